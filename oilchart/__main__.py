@@ -1,0 +1,5 @@
+"""Runs the command line as `python -m oilchart`."""
+
+from oilchart.cli import main
+
+main()

@@ -1,0 +1,51 @@
+"""Knows how the program says no: one line that names the place, the fault, the value met and what to do."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class OilchartError(Exception):
+    """Something the user can mend; its text is the one line they read."""
+
+
+class UnknownName(OilchartError):
+    """A model, machine, owner or point that is not there."""
+
+
+class UnreadableWords(OilchartError):
+    """Words of an owner, or of an interval, that do not fit the grammar."""
+
+
+class FaultyList(OilchartError):
+    """A file of points or settings with faults; `faults` holds one line for each, in file order."""
+
+    def __init__(self, faults: Iterable[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(self.faults))
+
+
+class BookFault(OilchartError):
+    """A shop folder or shop book that cannot be used, or a record in it that contradicts itself."""
+
+
+class CannotWrite(OilchartError):
+    """A file or folder that could not be written."""
+
+
+def nearest(name: str, known: Iterable[str], most: int = 3) -> str:
+    """Say which known names come nearest to a name that is not known.
+
+    Returns:
+        `"; did you mean A or B?"`, or, where nothing comes near, the first few names there are; empty without any.
+    """
+    names = sorted(set(known))
+    by_folded = {other.casefold(): other for other in names}
+    near = [by_folded[folded] for folded in difflib.get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.55)]
+    if near:
+        return f"; did you mean {' or '.join(near)}?"
+    if names:
+        more = ", ..." if len(names) > 8 else ""
+        return f"; there are: {', '.join(names[:8])}{more}"
+    return ""
