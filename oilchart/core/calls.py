@@ -1,0 +1,56 @@
+"""Knows on which day an owner is rung about the services of their machines."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from oilchart.core.days import OpenDays
+
+TOGETHER_DAYS = 60  # one call serves an owner's services within so many days of the first
+LEAD_DAYS = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedService:
+    """A planned service of a machine, and whose machine it is."""
+
+    owner: str
+    machine: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedCall:
+    """A call to an owner, and the services it is for, the first one first."""
+
+    owner: str
+    on: date
+    services: tuple[WantedService, ...]
+
+
+def call_day(service_day: date, *, today: date, open_days: OpenDays, lead_days: int) -> date:
+    """The latest open day that is `lead_days` before a service, but not before today."""
+    deadline = open_days.latest_open(service_day - timedelta(days=lead_days))
+    return deadline if deadline >= today else open_days.first_open(today)
+
+
+def plan_calls(services: Iterable[WantedService], *, today: date, open_days: OpenDays, lead_days: int) -> list[PlannedCall]:
+    """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call."""
+    by_owner: dict[str, list[WantedService]] = defaultdict(list)
+    for service in services:
+        by_owner[service.owner].append(service)
+    calls = []
+    for owner, wanted in by_owner.items():
+        groups: list[list[WantedService]] = []
+        for service in sorted(wanted, key=lambda service: (service.on, service.machine)):
+            if groups and (service.on - groups[-1][0].on).days <= TOGETHER_DAYS:
+                groups[-1].append(service)
+            else:
+                groups.append([service])
+        for group in groups:
+            day = call_day(group[0].on, today=today, open_days=open_days, lead_days=lead_days)
+            calls.append(PlannedCall(owner=owner, on=day, services=tuple(group)))
+    return sorted(calls, key=lambda call: (call.on, call.owner))

@@ -1,0 +1,69 @@
+"""Knows the calendar: months that clamp at their end, spans of days, and the days on which the bench is open.
+
+A day is a `date`; there is no clock time and no zone. What happens "on day d" takes effect at the start of d.
+"""
+
+from __future__ import annotations
+
+import calendar
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+ONE_DAY = timedelta(days=1)
+MONDAY_TO_FRIDAY = frozenset(range(5))
+
+
+def add_months(day: date, months: int) -> date:
+    """Go forward by whole months, clamped to the end of the month reached.
+
+    31 January + 1 month is 28 or 29 February; 29 February 2024 + 12 months is 28 February 2025. Days past the year
+    9999 give `date.max`.
+    """
+    year, month0 = divmod(day.year * 12 + day.month - 1 + months, 12)
+    if year > date.max.year:
+        return date.max
+    last = calendar.monthrange(year, month0 + 1)[1]
+    return date(year, month0 + 1, min(day.day, last))
+
+
+def add_days(day: date, days: int) -> date:
+    """Go forward by days; days past the year 9999 give `date.max`."""
+    ordinal = day.toordinal() + days
+    return date.max if ordinal > date.max.toordinal() else date.fromordinal(ordinal)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A half-open stretch of days: `first` belongs to it, `end` does not."""
+
+    first: date
+    end: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenDays:
+    """The days on which the shop works at the bench and on the telephone.
+
+    Args:
+        weekdays: Monday is 0; at least one.
+        closures: spans in which the shop is shut.
+    """
+
+    weekdays: frozenset[int] = MONDAY_TO_FRIDAY
+    closures: tuple[Span, ...] = ()
+
+    def is_open(self, day: date) -> bool:
+        """Say whether the shop works on this day."""
+        return day.weekday() in self.weekdays and not any(shut.first <= day < shut.end for shut in self.closures)
+
+    def latest_open(self, day: date) -> date:
+        """Find the latest open day not after this one."""
+        while not self.is_open(day):
+            day -= ONE_DAY
+        return day
+
+    def first_open(self, day: date) -> date:
+        """Find the first open day not before this one."""
+        while not self.is_open(day):
+            day += ONE_DAY
+        return day

@@ -1,0 +1,83 @@
+"""Knows one physical machine: its model, what its owner said, its services and its days in the shop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from oilchart.core.chart import Chart, Keeper, Point, Runs
+from oilchart.core.days import Span
+from oilchart.core.interval import Factors
+from oilchart.core.report import Report
+
+# shares of the hours at the machine; common practice, no source
+NEEDLE_SHARE = Fraction(1, 4)  # needle moving: 20-30 %
+ZIGZAG_SHARE = Fraction(3, 10)
+WINDING_SHARE = Fraction(1, 20)
+NO_FACTORS = Factors()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Service:
+    """Work recorded on one day: the points done, both the bench's and the owner's.
+
+    Args:
+        freed: the machine had been seized and was freed; steps of intervals begin anew.
+    """
+
+    on: date
+    done: frozenset[str]
+    freed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """One machine as the schedule sees it.
+
+    Args:
+        number: None for a machine that is in no book.
+        reports: in the order they were said.
+        services: in the order of their days.
+        stays: spans in the shop.
+        in_shop: whether it is there now.
+    """
+
+    chart: Chart
+    number: str | None = None
+    reports: tuple[Report, ...] = ()
+    services: tuple[Service, ...] = ()
+    stays: tuple[Span, ...] = ()
+    in_shop: bool = False
+    zigzag_share: Fraction = ZIGZAG_SHARE
+    needle_share: Fraction = NEEDLE_SHARE
+
+    @property
+    def served(self) -> date | None:
+        """Day of the latest service, None where there was none."""
+        return self.services[-1].on if self.services else None
+
+    @property
+    def first_served(self) -> date | None:
+        """Day of the first service, None where there was none."""
+        return self.services[0].on if self.services else None
+
+    def done(self, point: Point) -> date | None:
+        """Day on which a point's work was last done; on a served machine a point never done counts from the first service."""
+        return max((service.on for service in self.services if point.id in service.done), default=self.first_served)
+
+    def times_done(self, point: Point) -> int:
+        """How often a point's work was done since its interval's steps began, at least 1."""
+        began = max((service.on for service in self.services if service.freed), default=None)
+        days = {service.on for service in self.services if point.id in service.done and (began is None or service.on >= began)}
+        return max(len(days), 1)
+
+    def share(self, point: Point) -> Fraction:
+        """Share of the machine's use in which a point moves."""
+        if point.runs is Runs.ZIGZAG:
+            return self.zigzag_share
+        return WINDING_SHARE if point.runs is Runs.WINDING else Fraction(1)
+
+    def bench_points(self) -> tuple[Point, ...]:
+        """The points that are the shop's, in list order."""
+        return self.chart.kept_by(Keeper.BENCH)

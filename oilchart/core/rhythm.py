@@ -1,0 +1,98 @@
+"""Knows the few plain rhythms of a care card, which of them a point may have, and which three serve all points best."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import combinations
+
+from oilchart.core.curve import Curve
+from oilchart.core.interval import Allowance
+from oilchart.core.report import Ticks
+
+COMING_YEAR_DAYS = 366
+SEWING_DAYS_A_WEEK = 5
+MOST_RHYTHMS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm:
+    """A timed rhythm.
+
+    Args:
+        days: the longest stretch between two occasions; 0 for each sewing day.
+        months: its calendar months, 0 for weeks and sewing days.
+        a_year: occasions a year.
+    """
+
+    name: str
+    days: int
+    months: int
+    a_year: int
+
+
+SEWING_DAY = Rhythm("each sewing day", 0, 0, 260)
+RHYTHMS = (
+    SEWING_DAY,
+    Rhythm("week", 7, 0, 52),
+    Rhythm("2 weeks", 14, 0, 26),
+    Rhythm("month", 31, 1, 12),
+    Rhythm("2 months", 62, 2, 6),
+    Rhythm("3 months", 92, 3, 4),
+    Rhythm("6 months", 184, 6, 2),
+    Rhythm("year", 366, 12, 1),
+)
+
+
+def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
+    """The most use in any stretch of each rhythm's length in the coming year, on the high curve.
+
+    The use of a sewing day is a fifth of the most used in a week.
+    """
+    first = as_of.toordinal()
+    used = [high.used_before(first + day) for day in range(COMING_YEAR_DAYS + 1)]
+    most = {}
+    for rhythm in RHYTHMS:
+        length = rhythm.days or 7
+        peak = max(used[day + length] - used[day] for day in range(COMING_YEAR_DAYS + 1 - length))
+        most[rhythm] = peak if rhythm.days else -(-peak // SEWING_DAYS_A_WEEK)
+    return most
+
+
+def fits(rhythm: Rhythm, allowed: Allowance, most: Mapping[Rhythm, Ticks] | None) -> bool:
+    """Say whether a rhythm keeps a point within its limits.
+
+    Args:
+        most: of `most_use`; None where no use is known: then only the limit at rest counts.
+    """
+    if allowed.use is not None and most is not None and most[rhythm] > allowed.use:
+        return False
+    if allowed.months:
+        return rhythm.months <= allowed.months
+    return allowed.days is None or rhythm.days <= allowed.days
+
+
+def choose(allowances: Sequence[Allowance], most: Mapping[Rhythm, Ticks] | None) -> list[Rhythm | None]:
+    """Choose at most three rhythms for a card, and each point's among them.
+
+    Each point takes the longest chosen rhythm that fits it. Of all choices that serve every point some rhythm fits, the one with the fewest
+    occasions a year, summed over the points, is taken; of equal ones that with fewer rhythms, then that with the longer ones.
+
+    Returns:
+        For each allowance its rhythm; None where none fits.
+    """
+    fitting = [[rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most)] for allowed in allowances]
+    wanted = [some for some in fitting if some]
+    best: tuple[tuple[int, int, list[int]], tuple[Rhythm, ...]] | None = None
+    for size in range(MOST_RHYTHMS + 1):
+        for chosen in combinations(reversed(RHYTHMS), size):
+            served = [next((rhythm for rhythm in chosen if rhythm in some), None) for some in wanted]
+            if None in served:
+                continue
+            occasions = sum(rhythm.a_year for rhythm in served if rhythm)
+            rank = (occasions, size, [RHYTHMS[-1].days - rhythm.days for rhythm in chosen])
+            if best is None or rank < best[0]:
+                best = rank, chosen
+    chosen = best[1] if best else ()
+    return [next((rhythm for rhythm in chosen if rhythm in some), None) for some in fitting]
