@@ -1,0 +1,198 @@
+"""Knows what stands on a bench checklist: stages in working order, what is done at each point, do-not points, lubricants and sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from oilchart.core.chart import Avoid, Chart, Keeper, Point, WearPart, Work
+from oilchart.core.findings import Found, Left
+from oilchart.core.schedule import Schedule
+from oilchart.papers.picture import Picture, picture
+from oilchart.papers.wording import day_words, minutes_words, month_words
+
+WORK_ORDER = tuple(Work)
+DEFERS = "The maker's manual, local rules and licensed practice come before this list."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One point of the list.
+
+    Args:
+        number: through the whole list; on the drawing where the place is to be seen there.
+        on_drawing: whether the drawing shows the number.
+        what: the work in full, with lubricant and amount.
+        later: why it is not planned this time, for a point that may wait.
+    """
+
+    id: str
+    number: int
+    on_drawing: bool
+    work: str
+    where: str
+    what: str
+    how_often: str
+    lubricant: str | None
+    amount: str | None
+    material: str | None
+    minutes: Fraction
+    deep: bool
+    owners: bool
+    caution: str | None
+    why: str | None
+    later: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChecklistStage:
+    """One opening of the machine: its caution, what is opened, the points and what is closed."""
+
+    id: str
+    name: str
+    caution: str | None
+    open: tuple[str, ...]
+    steps: tuple[Step, ...]
+    close: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checklist:
+    """A bench checklist for a model, or for one machine's next service.
+
+    Args:
+        heading: lines that say which machine it is, the most important first.
+        minutes: of all steps that are not put off, in words.
+        needle: system and which way the flat faces.
+        lubricants: of each used: name, where it belongs, where never.
+    """
+
+    title: str
+    model: str
+    machine: str | None
+    on: date
+    heading: tuple[str, ...]
+    notes: tuple[str, ...]
+    picture: Picture | None
+    stages: tuple[ChecklistStage, ...]
+    avoids: tuple[Avoid, ...]
+    lubricants: tuple[tuple[str, str, str], ...]
+    wear_parts: tuple[WearPart, ...]
+    needle: str
+    minutes: str
+    found_words: tuple[str, ...] = tuple(Found)
+    left_words: tuple[str, ...] = tuple(Left)
+    defers: str = DEFERS
+    invented: bool = False
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps, in working order."""
+        return tuple(step for stage in self.stages for step in stage.steps)
+
+
+def checklist(
+    chart: Chart, *, on: date, schedule: Schedule | None = None, owner: str | None = None, serial: str = "", invented: bool = False
+) -> Checklist:
+    """Write a checklist: for the model, or for one machine's next service.
+
+    Args:
+        schedule: of the machine; its next service says which deep points may wait.
+    """
+    ordered = _in_working_order(chart)
+    later = {} if schedule is None else _later(schedule)
+    numbers = {point.id: number for number, point in enumerate(ordered, start=1)}
+    shown = [(numbers[point.id], point.place.x, point.place.y) for point in ordered if point.place is not None]
+    used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
+    minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
+    return Checklist(
+        title=f"Bench checklist: {chart.name}",
+        model=chart.id,
+        machine=None if schedule is None else schedule.machine.number,
+        on=on,
+        heading=_heading(chart, schedule, owner, serial),
+        notes=_notes(schedule),
+        picture=picture(chart.views[0], shown) if chart.views else None,
+        stages=tuple(
+            ChecklistStage(
+                id=stage.id,
+                name=stage.name,
+                caution=stage.caution,
+                open=stage.open,
+                steps=tuple(_step(point, numbers[point.id], later) for point in ordered if point.access == stage.id),
+                close=stage.close,
+            )
+            for stage in chart.stages
+        ),
+        avoids=chart.avoids,
+        lubricants=tuple((lubricant.name, lubricant.belongs, lubricant.never) for lubricant in used.values()),
+        wear_parts=chart.wear_parts,
+        needle=f"{chart.needle_system}, flat {chart.needle_flat}",
+        minutes=minutes_words(minutes),
+        invented=invented,
+    )
+
+
+def _in_working_order(chart: Chart) -> list[Point]:
+    """Points by stage, and within a stage clean, then oil, then adjust."""
+    stages = [stage.id for stage in chart.stages]
+    return sorted(chart.points, key=lambda point: (stages.index(point.access), WORK_ORDER.index(point.work)))
+
+
+def _step(point: Point, number: int, later: dict[str, str]) -> Step:
+    return Step(
+        id=point.id,
+        number=number,
+        on_drawing=point.place is not None,
+        work=point.work.capitalize(),
+        where=point.where,
+        what=point.do or "",
+        how_often=point.every.words,
+        lubricant=None if point.lubricant is None else point.lubricant.home,
+        amount=point.amount,
+        material=point.material,
+        minutes=point.minutes,
+        deep=point.deep,
+        owners=point.keeper is Keeper.OWNER,
+        caution=point.caution,
+        why=point.why,
+        later=later.get(point.id),
+    )
+
+
+def _later(schedule: Schedule) -> dict[str, str]:
+    """What may wait: the deep points that are not planned for the next service, and until when."""
+    planned: Sequence[Point] = schedule.services[0].points if schedule.services else ()
+    put_off = {}
+    for plan in schedule.points:
+        if plan.point.deep and plan.point not in planned:
+            due = None if plan.due is None else plan.due.likely
+            put_off[plan.point.id] = "not this time" if due is None else f"not this time: due {month_words(due)}"
+    return put_off
+
+
+def _heading(chart: Chart, schedule: Schedule | None, owner: str | None, serial: str) -> tuple[str, ...]:
+    machine = None if schedule is None else schedule.machine.number
+    served = None if schedule is None else schedule.machine.served
+    parts = [part for part in (machine, owner, f"serial {serial}" if serial else None) if part]
+    lines = [" · ".join(parts)] if parts else []
+    lines.append(" · ".join(part for part in (chart.maker, chart.name, chart.years) if part))
+    if schedule is not None:
+        lines.append("Never served here" if served is None else f"Last service {day_words(served)}")
+    return tuple(lines)
+
+
+def _notes(schedule: Schedule | None) -> tuple[str, ...]:
+    if schedule is None or schedule.use is None:
+        return ()
+    return (f"Use as told: {schedule.use.words}",)
+
+
+def step_line(step: Step) -> str:
+    """The work of a step in one line, with lubricant and amount unless the words name them already."""
+    parts = [step.what] if step.what else []
+    if step.lubricant and step.amount:
+        parts.append(f"{step.amount}, {step.lubricant}")
+    return "; ".join(parts)

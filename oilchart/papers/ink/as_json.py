@@ -1,0 +1,132 @@
+"""Knows the JSON form of schedules, due lists and models; its keys are what other programs rely on."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from oilchart.core.chart import Chart, Keeper
+from oilchart.core.due import Window
+from oilchart.core.people import Owner
+from oilchart.core.schedule import PointPlan, Schedule
+
+
+def schedule_json(schedule: Schedule) -> str:
+    """One machine's schedule."""
+    use = schedule.use
+    return _written(
+        {
+            "machine": schedule.machine.number,
+            "model": schedule.machine.chart.id,
+            "as_of": schedule.as_of,
+            "served": schedule.machine.served,
+            "state": schedule.state,
+            "due": _window(schedule.due),
+            "use": None
+            if use is None
+            else {
+                "words": use.words,
+                "said": use.said,
+                "hours_per_week": {"low": _rounded(use.low), "likely": _rounded(use.likely), "high": _rounded(use.high)},
+                "assumed": use.assumed,
+            },
+            "notices": list(schedule.notices),
+            "points": [_plan(plan) for plan in schedule.points],
+            "services": [
+                {"on": service.on, "points": [point.id for point in service.points], "late": service.late} for service in schedule.services
+            ],
+            "call": None if schedule.call is None else {"on": schedule.call.on, "for": _service_day(schedule)},
+        }
+    )
+
+
+def due_json(machines: Iterable[tuple[Schedule, Owner]]) -> str:
+    """Machines with their owners, in the order given."""
+    return _written(
+        [
+            {
+                "machine": schedule.machine.number,
+                "owner": owner.name,
+                "model": schedule.machine.chart.id,
+                "state": schedule.state,
+                "due": _window(schedule.due),
+                "days_left": schedule.due.days_left(schedule.as_of),
+                "because": schedule.due.because,
+                "phone": owner.phone,
+            }
+            for schedule, owner in machines
+        ]
+    )
+
+
+def models_json(charts: Iterable[Chart]) -> str:
+    """Models with the counts of their points."""
+    return _written(
+        [
+            {
+                "id": chart.id,
+                "name": chart.name,
+                "maker": chart.maker,
+                "years": chart.years,
+                "points": len(chart.points),
+                "owner_points": len(chart.kept_by(Keeper.OWNER)),
+                "bench_points": len(chart.kept_by(Keeper.BENCH)),
+                "avoid": len(chart.avoids),
+                "mechanisms": [mechanism for mechanism, _ in chart.mechanisms],
+            }
+            for chart in charts
+        ]
+    )
+
+
+def rows_json(rows: Iterable[dict[str, Any]]) -> str:
+    """Any list of plain rows."""
+    return _written(list(rows))
+
+
+def _plan(plan: PointPlan) -> dict[str, Any]:
+    point = plan.point
+    return {
+        "id": point.id,
+        "where": point.where,
+        "home": point.home,
+        "work": point.work,
+        "keeper": point.keeper,
+        "every": point.every.words,
+        "every_hours": None if plan.every_hours is None else _rounded(plan.every_hours, 4),
+        "every_months": plan.every_months,
+        "every_days": plan.every_days,
+        "occasion": point.every.occasion,
+        "factor": float(plan.factors.use),
+        "factor_time": float(plan.factors.time),
+        "runs_share": _rounded(plan.share, 4),
+        "done": plan.done,
+        "due": None if plan.due is None else _window(plan.due),
+        "because": None if plan.due is None else plan.due.because,
+        "state": plan.state,
+        "rhythm": plan.rhythm,
+        "deep": point.deep,
+        "minutes": _rounded(point.minutes),
+    }
+
+
+def _service_day(schedule: Schedule) -> date | None:
+    """The planned service of this machine that its call is for."""
+    return schedule.services[0].on if schedule.services else None
+
+
+def _window(due: Window) -> dict[str, date | None]:
+    return {"earliest": due.earliest, "likely": due.likely, "latest": due.latest}
+
+
+def _rounded(number: Fraction, decimals: int = 2) -> float | int:
+    """A number rounded half to even; whole ones without a point."""
+    close = round(number, decimals)
+    return int(close) if close.denominator == 1 else float(close)
+
+
+def _written(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2, default=date.isoformat) + "\n"

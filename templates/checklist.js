@@ -1,0 +1,270 @@
+"use strict";
+
+(() => {
+  const KEY = document.body.dataset.key;
+  const TYPE_KEY = "oilchart:1:type";
+  const LISTS = "oilchart:1:checklist:";
+
+  const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+  const one = (selector, within = document) => within.querySelector(selector);
+
+  const tasks = all(".task");
+  const counted = tasks.filter((task) => !("later" in task.dataset));
+  const box = (task) => one(".done", task);
+  const chosen = (task, kind) => all(`.${kind}:checked`, task).map((choice) => choice.value).filter(Boolean);
+  const onDrawing = (step) => (step ? all(`.picture [data-step="${step}"]`) : []);
+  let now = null; // the task that is marked in the list and lit on the drawing
+  let waiting = true; // whether the mark went on by itself and nobody has turned to its task yet
+
+  // What the page says.
+
+  function minutesWords(minutes) {
+    const whole = Math.ceil(Number((minutes / 5).toFixed(6))) * 5;
+    const hours = Math.floor(whole / 60);
+    const rest = whole % 60;
+    if (!hours) return `about ${rest} min`;
+    return rest ? `about ${hours} h ${rest} min` : `about ${hours} h`;
+  }
+
+  function show() {
+    for (const task of tasks) {
+      const ticked = box(task).checked;
+      task.classList.toggle("ticked", ticked);
+      onDrawing(task.dataset.step).forEach((part) => part.classList.toggle("ticked", ticked));
+      if (task.dataset.step) {
+        one(".found-words", task).textContent = chosen(task, "found").join(", ");
+        one(".left-words", task).textContent = chosen(task, "left").join(", ");
+      }
+    }
+    for (const stage of all(".stage")) {
+      const mine = counted.filter((task) => task.dataset.bay === stage.dataset.bay);
+      const done = mine.filter((task) => box(task).checked).length;
+      one(".of", stage).textContent = `${done} of ${mine.length}`;
+      const link = one(`.strip [data-bay="${stage.dataset.bay}"]`);
+      link.style.setProperty("--share", `${mine.length ? (100 * done) / mine.length : 100}%`);
+      link.classList.toggle("finished", done === mine.length);
+    }
+    const open = counted.filter((task) => !box(task).checked);
+    const minutes = open.reduce((sum, task) => sum + Number(task.dataset.minutes || 0), 0);
+    one("#count").textContent = `${counted.length - open.length} of ${counted.length} done`;
+    one("#left").textContent = open.length ? (minutes ? `${minutesWords(minutes)} left` : "") : "Nothing left.";
+  }
+
+  function mark(task) {
+    if (now) {
+      now.classList.remove("now");
+      onDrawing(now.dataset.step).forEach((part) => part.classList.remove("lit"));
+    }
+    now = task;
+    now.classList.add("now");
+    const parts = onDrawing(now.dataset.step);
+    parts.forEach((part) => part.classList.add("lit"));
+    for (const link of all(".strip a")) {
+      if (link.dataset.bay === now.dataset.bay) link.setAttribute("aria-current", "step");
+      else link.removeAttribute("aria-current");
+    }
+    const caption = one("#now");
+    if (!caption) return;
+    const step = now.dataset.step;
+    const words = one(step ? ".where" : ".words", now).textContent;
+    caption.textContent = step ? `${step} ${words}${parts.length ? "" : " (not to be seen on this drawing)"}` : words;
+    const canvas = one(".canvas");
+    if (parts.length && canvas.scrollWidth > canvas.clientWidth) {
+      const disc = one(".callout.lit .disc").getBoundingClientRect();
+      const frame = canvas.getBoundingClientRect();
+      canvas.scrollLeft += disc.left + disc.width / 2 - frame.left - frame.width / 2;
+    }
+  }
+
+  function following(task) {
+    const at = task ? counted.indexOf(task) : -1;
+    return [...counted.slice(at + 1), ...counted.slice(0, at + 1)].find((other) => !box(other).checked);
+  }
+
+  function go(task) {
+    if (!task) return;
+    box(task).focus({ preventScroll: true });
+    task.scrollIntoView({ block: "nearest" });
+  }
+
+  // After a tick the next task comes into view if it lies just below; a list ticked out of order stays where it is.
+  function bringIntoView(task) {
+    const top = task.getBoundingClientRect().top;
+    const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+    if (top > 0 && top < 2 * window.innerHeight) task.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
+  }
+
+  // What the browser keeps: ids of points and the words chosen, never a name.
+
+  function keep() {
+    const kept = { done: [], found: {}, left: {} };
+    for (const task of tasks) {
+      const id = box(task).value;
+      if (box(task).checked) kept.done.push(id);
+      if (chosen(task, "found").length) kept.found[id] = chosen(task, "found");
+      if (chosen(task, "left").length) kept.left[id] = chosen(task, "left")[0];
+    }
+    one("#not-kept").hidden = stored(JSON.stringify(kept));
+  }
+
+  function stored(text) {
+    for (;;) {
+      try {
+        localStorage.setItem(KEY, text);
+        return true;
+      } catch {
+        if (!dropOldest()) return false;
+      }
+    }
+  }
+
+  // A full store gives up the list of the earliest day; the day ends each key.
+  function dropOldest() {
+    try {
+      const others = Object.keys(localStorage).filter((key) => key.startsWith(LISTS) && key !== KEY);
+      const oldest = others.sort((a, b) => (a.slice(-10) < b.slice(-10) ? -1 : 1))[0];
+      if (!oldest) return false;
+      localStorage.removeItem(oldest);
+      return localStorage.getItem(oldest) === null;
+    } catch {
+      return false;
+    }
+  }
+
+  function recall() {
+    let kept = {};
+    try {
+      kept = JSON.parse(localStorage.getItem(KEY)) || {};
+    } catch {
+      // Nothing kept, or nothing that can be read: the list starts fresh.
+    }
+    const done = Array.isArray(kept.done) ? kept.done : [];
+    for (const task of tasks) {
+      const id = box(task).value;
+      const found = (kept.found || {})[id] || [];
+      const left = (kept.left || {})[id] || "";
+      box(task).checked = done.includes(id);
+      for (const choice of all(".found", task)) choice.checked = found.includes(choice.value);
+      for (const choice of all(".left", task)) choice.checked = choice.value === left;
+    }
+  }
+
+  // Size of type: by the screen's width until one is chosen.
+
+  function typeSize(chosenType) {
+    if (chosenType) document.documentElement.dataset.type = chosenType;
+    const width = window.innerWidth;
+    const acting = chosenType || (width >= 2600 ? "wall" : width >= 1500 ? "bench" : "desk");
+    for (const button of all(".size")) button.setAttribute("aria-pressed", String(button.dataset.type === acting));
+  }
+
+  function keptType() {
+    try {
+      const type = localStorage.getItem(TYPE_KEY);
+      return ["desk", "bench", "wall"].includes(type) ? type : "";
+    } catch {
+      return "";
+    }
+  }
+
+  // What hands do.
+
+  document.addEventListener("change", (event) => {
+    const task = event.target.closest(".task");
+    if (!task) return;
+    show();
+    keep();
+    if (event.target.matches(".done") && event.target.checked) {
+      mark(following(task) || task);
+      waiting = true;
+      bringIntoView(now);
+    }
+  });
+
+  for (const happening of ["focusin", "click"]) {
+    document.addEventListener(happening, (event) => {
+      const task = event.target.closest(".task");
+      if (!task) return;
+      mark(task);
+      waiting = false;
+    });
+  }
+
+  document.addEventListener("keydown", (event) => {
+    const task = event.target.closest(".task");
+    if (!task || event.altKey || event.ctrlKey || event.metaKey) return;
+    if (event.key === "Escape") {
+      const findings = one("details[open]", task);
+      if (!findings) return;
+      findings.open = false;
+      one("summary", findings).focus();
+    } else if (event.target.matches(".done")) {
+      const at = tasks.indexOf(task);
+      if (event.key === "ArrowDown") go(tasks[at + 1]);
+      else if (event.key === "ArrowUp") go(tasks[at - 1]);
+      else if (event.key === "Enter") {
+        if (!event.target.checked) event.target.click();
+        go(following(task));
+      } else return;
+      event.preventDefault();
+    }
+  });
+
+  for (const callout of all(".picture .callout")) {
+    callout.addEventListener("click", () => go(tasks.find((task) => task.dataset.step === callout.dataset.step)));
+  }
+
+  for (const button of all(".size")) {
+    button.addEventListener("click", () => {
+      typeSize(button.dataset.type);
+      try {
+        localStorage.setItem(TYPE_KEY, button.dataset.type);
+      } catch {
+        // The size is then chosen anew each time.
+      }
+      now.scrollIntoView({ block: "nearest" });
+    });
+  }
+
+  one("#next").addEventListener("click", () => go(waiting && !box(now).checked ? now : following(now)));
+  one("#print").addEventListener("click", () => window.print());
+
+  const really = one("#really");
+  one("#clear").addEventListener("click", () => really.showModal());
+  one("#keep").addEventListener("click", () => really.close());
+  one("#clear-now").addEventListener("click", () => {
+    really.close();
+    for (const choice of all(".task input")) choice.checked = choice.matches('.left[value=""]');
+    show();
+    keep();
+    mark(counted[0]);
+  });
+
+  // Another window with the same list.
+  window.addEventListener("storage", (event) => {
+    if (event.key !== KEY) return;
+    recall();
+    show();
+  });
+  window.addEventListener("resize", () => typeSize(keptType()));
+
+  const bar = one(".bar");
+  new ResizeObserver(() => document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`)).observe(bar);
+  // What is too large for its place scrolls, and then by the keyboard too.
+  const scrolling = new ResizeObserver((entries) => {
+    for (const { target } of entries) {
+      if (target.scrollHeight > target.clientHeight + 1 || target.scrollWidth > target.clientWidth + 1) target.tabIndex = 0;
+      else target.removeAttribute("tabindex");
+    }
+  });
+  all(".avoids, .canvas").forEach((element) => scrolling.observe(element));
+
+  for (const task of tasks.filter((other) => "later" in other.dataset)) {
+    onDrawing(task.dataset.step).forEach((part) => part.classList.add("put-off"));
+  }
+  typeSize(keptType());
+  recall();
+  show();
+  keep();
+  if (tasks.length) mark(following(null) || tasks[0]);
+})();
