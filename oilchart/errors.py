@@ -34,6 +34,11 @@ class CannotWrite(OilchartError):
     """A file or folder that could not be written."""
 
 
+def one_line(text: str) -> str:
+    """A text as a refusal can repeat it: on one line, without letters that are not seen."""
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+
+
 def nearest(name: str, known: Iterable[str], most: int = 3) -> str:
     """Say which known names come nearest to a name that is not known.
 

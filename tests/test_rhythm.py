@@ -9,8 +9,8 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
 from make import TODAY, a_machine, a_point
+
 from oilchart.core.days import OpenDays
 from oilchart.core.interval import Allowance
 from oilchart.core.report import ticks
@@ -64,7 +64,8 @@ def test_a_card_never_has_more_than_three_timed_rhythms() -> None:
         "7 hours a week", "2 hours or 1 month", "7 hours or 3 months", "14 hours or 3 months", "31 hours or 6 months", "12 months"
     )
     assert len(set(chosen)) == 3
-    # sewing days and weeks are wanted by the first two; of the rest 2 weeks serve at 26 + 26 + 26, a month at 52 + 12 + 12, a year at 52 + 52 + 1
+    # sewing days and weeks are wanted by the first two; for the rest 2 weeks come to 26 + 26 + 26 occasions, a month to 52 + 12 + 12,
+    # a year to 52 + 52 + 1
     assert chosen == ["each sewing day", "week", "week", "month", "month"]
 
 
@@ -80,7 +81,7 @@ def brute_force(fitting: list[set[Rhythm]]) -> tuple[int, int, list[int]]:
         for chosen in combinations(RHYTHMS, size):
             if all(some & set(chosen) for some in wanted):
                 occasions = sum(min(rhythm.a_year for rhythm in some & set(chosen)) for some in wanted)
-                rank = (occasions, size, sorted((366 - rhythm.days for rhythm in chosen)))
+                rank = (occasions, size, sorted(366 - rhythm.days for rhythm in chosen))
                 best = rank if best is None or rank < best else best
     assert best is not None
     return best

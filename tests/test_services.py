@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-
 from make import SEIZES, TODAY, a_machine, a_point
+
 from oilchart.core.calls import WantedService, call_day, plan_calls
 from oilchart.core.days import OpenDays, Span
 from oilchart.core.schedule import Reckoning

@@ -1,0 +1,300 @@
+"""Knows the shop book: owners, machines, what was reported, services and calls; everything within one transaction."""
+
+from __future__ import annotations
+
+import uuid
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Executable, and_, select
+from sqlalchemy.exc import DatabaseError
+
+from oilchart.core.findings import Finding, Found, Left
+from oilchart.core.people import Owner
+from oilchart.core.report import Report
+from oilchart.errors import BookFault
+from oilchart.sources import schema
+from oilchart.sources.spoken import keep, recall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceRecord:
+    """A service as it was recorded."""
+
+    id: int
+    on: date
+    findings: tuple[Finding, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineRecord:
+    """A machine as the book has it; reports and services in the order of their days."""
+
+    id: int
+    owner: Owner
+    model: str
+    serial: str
+    note: str
+    added_on: date
+    reports: tuple[Report, ...] = ()
+    services: tuple[ServiceRecord, ...] = ()
+
+    @property
+    def number(self) -> str:
+        """How it is called: M-014."""
+        return machine_number(self.id)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallRecord:
+    """An open call: its day, and the planned service day of each machine it is for, by the machine's number in the book."""
+
+    id: int
+    owner_id: int
+    on: date
+    made_on: date
+    changed_on: date
+    changes: int
+    services: tuple[tuple[int, date], ...]
+
+
+def machine_number(machine_id: int) -> str:
+    """How a machine is called."""
+    return f"M-{machine_id:03}"
+
+
+def owner_number(owner_id: int) -> str:
+    """How an owner is called."""
+    return f"OW-{owner_id:03}"
+
+
+@contextmanager
+def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
+    """Open the book for one transaction: all of it is on disk in the end, or nothing.
+
+    Args:
+        writing: take the right to write at once, so that two programs never write over each other.
+
+    Raises:
+        BookFault: it is no book, or another program holds it too long, or the folder cannot be written.
+    """
+    engine = schema.open_book(path, writing=writing)
+    try:
+        with engine.begin() as connection:
+            yield Book(connection)
+    except DatabaseError as error:
+        raise schema.refusal(path, error) from None
+
+
+@contextmanager
+def _reading(what: str) -> Iterator[None]:
+    """Refuse a row of which nothing can be made.
+
+    Raises:
+        BookFault: names what is damaged.
+    """
+    try:
+        yield
+    except (AttributeError, LookupError, TypeError, ValueError):
+        raise BookFault(f"shop book: {what} is damaged; bring back a copy of the book") from None
+
+
+class Book:
+    """The book within a transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    @property
+    def namespace(self) -> str:
+        """The random namespace from which calendar ids are made."""
+        kept = self._connection.execute(select(schema.meta.c.value).where(schema.meta.c.key == "namespace")).scalar_one_or_none()
+        with _reading("the namespace of its calendar"):
+            return str(uuid.UUID(kept))
+
+    # owners
+
+    def add_owner(self, *, name: str, phone: str, email: str, on: date) -> Owner:
+        """Add an owner."""
+        owner_id = self._insert(schema.owner, name=name, phone=phone, email=email, added_on=on)
+        return Owner(number=owner_number(owner_id), name=name, phone=phone, email=email)
+
+    def owners(self) -> dict[int, Owner]:
+        """All owners by their number in the book."""
+        t = schema.owner.c
+        rows = self._connection.execute(select(t.id, t.name, t.phone, t.email).order_by(t.id))
+        return {row.id: _owner_from_row(row) for row in rows}
+
+    # machines
+
+    def add_machine(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
+        """Add a machine; its number in the book is given back."""
+        return self._insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, added_on=on)
+
+    def machines(self) -> list[MachineRecord]:
+        """All machines with their reports and services, by number."""
+        owners = self.owners()
+        reports, services = self._reports(), self._services()
+        t = schema.machine.c
+        query = select(t.id, t.owner_id, t.model, t.serial, t.note, t.added_on).order_by(t.id)
+        records = []
+        for row in self._rows(query, "the day a machine was added"):
+            with _reading(f"{machine_number(row.id)}: its owner"):
+                owner = owners[row.owner_id]
+            records.append(
+                MachineRecord(
+                    id=row.id,
+                    owner=owner,
+                    model=row.model,
+                    serial=row.serial,
+                    note=row.note,
+                    added_on=row.added_on,
+                    reports=tuple(reports[row.id]),
+                    services=tuple(services[row.id]),
+                )
+            )
+        return records
+
+    # what was reported, what was done
+
+    def add_report(self, machine_id: int, report: Report) -> None:
+        """Keep what an owner said."""
+        self._insert(schema.report, machine_id=machine_id, said_on=report.said, words=report.words, understood=keep(report))
+
+    def add_service(self, machine_id: int, *, on: date, findings: Iterable[Finding], note: str) -> int:
+        """Keep a service with the points done, as found and as left."""
+        service_id = self._insert(schema.service, machine_id=machine_id, done_on=on, note=note)
+        rows = [
+            {
+                "service_id": service_id,
+                "point_id": finding.point,
+                "done": int(finding.done),
+                "found": ", ".join(finding.found),
+                "left": finding.left or "",
+            }
+            for finding in findings
+        ]
+        if rows:
+            self._connection.execute(schema.service_point.insert(), rows)
+        return service_id
+
+    # calls
+
+    def open_calls(self) -> list[CallRecord]:
+        """All calls that nothing has closed, by number."""
+        t, s = schema.call.c, schema.call_service.c
+        wanted: dict[int, list[tuple[int, date]]] = defaultdict(list)
+        query = (
+            select(s.call_id, s.machine_id, s.service_on)
+            .join(schema.call, t.id == s.call_id)
+            .where(t.closed_on.is_(None))
+            .order_by(s.service_on, s.machine_id)
+        )
+        for row in self._rows(query, "the day of a call's service"):
+            wanted[row.call_id].append((row.machine_id, row.service_on))
+        query = select(t.id, t.owner_id, t.call_on, t.made_on, t.changed_on, t.changes).where(t.closed_on.is_(None)).order_by(t.id)
+        return [
+            CallRecord(
+                id=row.id,
+                owner_id=row.owner_id,
+                on=row.call_on,
+                made_on=row.made_on,
+                changed_on=row.changed_on,
+                changes=row.changes,
+                services=tuple(wanted[row.id]),
+            )
+            for row in self._rows(query, "the day of a call")
+        ]
+
+    def add_call(self, owner_id: int, *, on: date, services: Iterable[tuple[int, date]], made_on: date) -> int:
+        """Make a call; its number, which it keeps, is given back."""
+        call_id = self._insert(schema.call, owner_id=owner_id, call_on=on, made_on=made_on, changed_on=made_on, changes=0)
+        self._set_call_services(call_id, services)
+        return call_id
+
+    def move_call(self, call_id: int, *, on: date, services: Iterable[tuple[int, date]], changed_on: date) -> None:
+        """Give an open call another day, or other services."""
+        t = schema.call
+        self._connection.execute(t.update().where(t.c.id == call_id).values(call_on=on))
+        self._count_change(call_id, changed_on)
+        self._connection.execute(schema.call_service.delete().where(schema.call_service.c.call_id == call_id))
+        self._set_call_services(call_id, services)
+
+    def close_call(self, call_id: int, *, on: date, by: str) -> None:
+        """Close a call."""
+        t = schema.call
+        self._connection.execute(t.update().where(t.c.id == call_id).values(closed_on=on, closed_by=by))
+
+    def close_calls_of(self, machine_id: int, *, on: date, changed_on: date) -> None:
+        """Take a machine served on a day off the open calls; a call left without machines is closed by the service."""
+        t, s = schema.call.c, schema.call_service.c
+        query = select(s.call_id).join(schema.call, t.id == s.call_id).where(and_(t.closed_on.is_(None), s.machine_id == machine_id))
+        for call_id in self._connection.execute(query).scalars().all():
+            others = (
+                self._connection.execute(select(s.machine_id).where(and_(s.call_id == call_id, s.machine_id != machine_id))).scalars().all()
+            )
+            if others:
+                self._connection.execute(schema.call_service.delete().where(and_(s.call_id == call_id, s.machine_id == machine_id)))
+                self._count_change(call_id, changed_on)
+            else:
+                self.close_call(call_id, on=on, by="service")
+
+    # rows
+
+    def _rows(self, query: Executable, what: str) -> Sequence[Any]:
+        """All rows of a query; `what` is damaged where a day among them is none."""
+        with _reading(what):
+            return self._connection.execute(query).all()
+
+    def _count_change(self, call_id: int, on: date) -> None:
+        t = schema.call
+        self._connection.execute(t.update().where(t.c.id == call_id).values(changed_on=on, changes=t.c.changes + 1))
+
+    def _set_call_services(self, call_id: int, services: Iterable[tuple[int, date]]) -> None:
+        rows = [{"call_id": call_id, "machine_id": machine_id, "service_on": on} for machine_id, on in services]
+        self._connection.execute(schema.call_service.insert(), rows)
+
+    def _reports(self) -> dict[int, list[Report]]:
+        t = schema.report.c
+        query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(t.machine_id, t.said_on, t.id)
+        found: dict[int, list[Report]] = defaultdict(list)
+        for row in self._rows(query, "the day of a report"):
+            with _reading(f"{machine_number(row.machine_id)}: the report of {row.said_on}"):
+                found[row.machine_id].append(recall(row.said_on, row.words, row.understood))
+        return found
+
+    def _services(self) -> dict[int, list[ServiceRecord]]:
+        s = schema.service_point.c
+        findings: dict[int, list[Finding]] = defaultdict(list)
+        query = select(s.service_id, s.point_id, s.done, s.found, s.left).order_by(s.service_id, s.point_id)
+        for noted in self._connection.execute(query):
+            with _reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
+                findings[noted.service_id].append(_finding_from_row(noted))
+        t = schema.service.c
+        found: dict[int, list[ServiceRecord]] = defaultdict(list)
+        services = select(t.id, t.machine_id, t.done_on, t.note).order_by(t.machine_id, t.done_on, t.id)
+        for row in self._rows(services, "the day of a service"):
+            found[row.machine_id].append(ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note))
+        return found
+
+    def _insert(self, table: Any, **values: Any) -> int:
+        return int(self._connection.execute(table.insert().values(**values).returning(table.c.id)).scalar_one())
+
+
+def _owner_from_row(row: Any) -> Owner:
+    return Owner(number=owner_number(row.id), name=row.name, phone=row.phone, email=row.email)
+
+
+def _finding_from_row(row: Any) -> Finding:
+    return Finding(
+        point=row.point_id,
+        done=bool(row.done),
+        found=tuple(Found(word) for word in row.found.split(", ") if word),
+        left=Left(row.left) if row.left else None,
+    )

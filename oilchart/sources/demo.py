@@ -1,0 +1,91 @@
+"""Knows the invented demo shop: its settings, owners, machines, reports and services, as files of demo_data/."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from oilchart.core.findings import Found, Left
+from oilchart.errors import FaultyList
+from oilchart.sources.tables import read_toml
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoService:
+    """A service of the demo: machine by its number in the files, what was left out, found and left."""
+
+    machine: int
+    on: date
+    excepted: tuple[str, ...]
+    found: tuple[tuple[str, tuple[Found, ...]], ...]
+    left: tuple[tuple[str, Left], ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoShop:
+    """The demo's data, in the order of the files.
+
+    Args:
+        today: the day on which it is shown.
+        owners: name, phone, e-mail.
+        machines: number of the owner, model, serial number, day added, note.
+        reports: number of the machine, day, words.
+    """
+
+    today: date
+    namespace: str
+    settings: str
+    owners: tuple[tuple[str, str, str], ...]
+    machines: tuple[tuple[int, str, str, date, str], ...]
+    reports: tuple[tuple[int, date, str], ...]
+    services: tuple[DemoService, ...]
+
+
+def read_demo(folder: Path) -> DemoShop:
+    """Read the demo's files.
+
+    Raises:
+        FaultyList: a file is missing or faulty.
+    """
+    try:
+        top = read_toml(folder / "demo.toml")
+        return DemoShop(
+            today=top["today"],
+            namespace=top["namespace"],
+            settings=(folder / "shop.toml").read_text(encoding="utf-8"),
+            owners=tuple((row["name"], row["phone"], row["email"]) for row in _rows(folder / "owners.csv")),
+            machines=tuple(
+                (int(row["owner"]), row["model"], row["serial"], date.fromisoformat(row["added"]), row["note"])
+                for row in _rows(folder / "machines.csv")
+            ),
+            reports=tuple((int(row["machine"]), date.fromisoformat(row["said"]), row["words"]) for row in _rows(folder / "reports.csv")),
+            services=tuple(_service(row) for row in _rows(folder / "services.csv")),
+        )
+    except (KeyError, ValueError, OSError) as error:
+        raise FaultyList([f"{folder}: the demo's files are damaged: {error}; install oilchart anew"]) from None
+
+
+def _service(row: dict[str, str]) -> DemoService:
+    found = _pairs(row["found"])
+    return DemoService(
+        machine=int(row["machine"]),
+        on=date.fromisoformat(row["on"]),
+        excepted=tuple(row["except"].split()),
+        found=tuple((point, tuple(Found(word) for word in words.split(","))) for point, words in found),
+        left=tuple((point, Left(word)) for point, word in _pairs(row["left"])),
+        note=row["note"],
+    )
+
+
+def _pairs(cell: str) -> list[tuple[str, str]]:
+    """Pairs of point and words, written POINT=words; POINT=words."""
+    pairs = (part.strip().partition("=") for part in cell.split(";") if part.strip())
+    return [(point, words) for point, _, words in pairs]
+
+
+def _rows(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))

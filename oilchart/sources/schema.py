@@ -1,0 +1,201 @@
+"""Knows the tables of the shop book, their version, and how a book file is opened and made."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import (
+    URL,
+    Column,
+    Connection,
+    Date,
+    Engine,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    create_engine,
+    event,
+    select,
+)
+from sqlalchemy.exc import DatabaseError
+from sqlalchemy.pool import NullPool
+
+from oilchart.errors import BookFault
+
+SCHEMA_VERSION = 1
+# History of the schema:
+#   1  owners, machines, reports of use, services with their points, calls
+WAIT_SECONDS = 15
+
+metadata = MetaData()
+
+meta = Table(
+    "meta",
+    metadata,
+    Column("key", String, primary_key=True),  # "version": of the schema; "namespace": random, calendar ids are made from it
+    Column("value", String, nullable=False),
+)
+
+owner = Table(
+    "owner",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String, nullable=False),
+    Column("phone", String, nullable=False),  # as written down; may be empty
+    Column("email", String, nullable=False),  # may be empty
+    Column("added_on", Date, nullable=False),
+)
+
+machine = Table(
+    "machine",
+    metadata,
+    Column("id", Integer, primary_key=True),  # shown as M-014
+    Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+    Column("model", String, nullable=False),  # id of a point list
+    Column("serial", String, nullable=False),  # may be empty
+    Column("note", String, nullable=False),  # may be empty
+    Column("added_on", Date, nullable=False),
+)
+
+report = Table(
+    "report",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("said_on", Date, nullable=False),
+    Column("words", String, nullable=False),  # the owner's own
+    Column("understood", String, nullable=False),  # JSON: what was made of them; amounts in ticks, rates in ticks a day
+)
+
+service = Table(
+    "service",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("done_on", Date, nullable=False),
+    Column("note", String, nullable=False),  # may be empty
+)
+
+service_point = Table(
+    "service_point",
+    metadata,
+    Column("service_id", ForeignKey("service.id"), primary_key=True),
+    Column("point_id", String, primary_key=True),  # of the machine's point list
+    Column("done", Integer, nullable=False),  # 1 done, 0 excepted
+    Column("found", String, nullable=False),  # as found: words joined by ", "; empty where nothing was noted
+    Column("left", String, nullable=False),  # as left: one word; empty where nothing was noted
+)
+
+call = Table(
+    "call",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+    Column("call_on", Date, nullable=False),
+    Column("made_on", Date, nullable=False),  # first shown
+    Column("changed_on", Date, nullable=False),  # last given another day or other services
+    Column("changes", Integer, nullable=False),  # how often that was
+    Column("closed_on", Date),  # null while it is open
+    Column("closed_by", String),  # "service" or "withdrawn"
+)
+
+call_service = Table(
+    "call_service",
+    metadata,
+    Column("call_id", ForeignKey("call.id"), primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), primary_key=True),
+    Column("service_on", Date, nullable=False),  # planned day of the service the call is for
+)
+
+Index("report_by_day", report.c.machine_id, report.c.said_on)
+
+
+def make_book(path: Path, *, namespace: str) -> None:
+    """Make a new, empty book that only its user can read; it appears whole or not at all.
+
+    Raises:
+        BookFault: there is one already, or it cannot be made.
+    """
+    if path.exists():
+        raise BookFault(f"{path}: there is a shop book already; nothing was changed; choose another folder")
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
+        os.close(handle)
+        try:
+            with contextlib.closing(sqlite3.connect(name)) as file:
+                file.execute("PRAGMA journal_mode = WAL")  # which the file remembers; only here, so that no other file is ever changed
+            with _engine(Path(name), writing=True).begin() as connection:
+                metadata.create_all(connection)
+                rows = [{"key": "version", "value": str(SCHEMA_VERSION)}, {"key": "namespace", "value": namespace}]
+                connection.execute(meta.insert(), rows)
+            Path(name).rename(path)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                Path(name).unlink()
+            raise
+    except OSError as error:
+        raise BookFault(f"{path}: cannot be made: {error.strerror}; choose a folder you may write to") from None
+    except (DatabaseError, sqlite3.Error) as error:
+        raise refusal(path, error) from None
+
+
+def open_book(path: Path, *, writing: bool) -> Engine:
+    """Open a book, to read it or to write to it.
+
+    Raises:
+        BookFault: there is none, it is none, or it was written by a newer oilchart.
+    """
+    if not path.is_file():
+        raise BookFault(f'{path}: there is no shop book; name a shop folder with --shop, or make one with "oilchart init FOLDER"')
+    engine = _engine(path, writing=writing)
+    try:
+        with engine.connect() as connection:
+            version = _version(connection)
+    except DatabaseError as error:
+        raise refusal(path, error) from None
+    if version > SCHEMA_VERSION:
+        raise BookFault(f"{path}: was written by a newer oilchart (schema {version}, this one knows {SCHEMA_VERSION}); update oilchart")
+    return engine
+
+
+def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
+    """What went wrong with a book, as one line."""
+    cause = error.orig if isinstance(error, DatabaseError) else error
+    code = getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF  # the rest of the number says more than is needed
+    if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return BookFault(f"{path}: another program is writing to it; nothing was changed; try again")
+    if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
+        return BookFault(f"{path}: cannot be read as a shop book: {cause}; bring back a copy of it")
+    return BookFault(f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room")
+
+
+def _version(connection: Connection) -> int:
+    found = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
+    if found is None or not found.isdecimal():
+        raise DatabaseError("", {}, ValueError("it names no schema version"))
+    return int(found)
+
+
+def _engine(path: Path, *, writing: bool) -> Engine:
+    """An engine whose transactions wait for other programs and are on disk when they end."""
+    engine = create_engine(URL.create("sqlite", database=str(path)), poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
+        connection.isolation_level = None  # transactions are begun below, not by the driver
+        for pragma in ("synchronous = FULL", "foreign_keys = ON"):
+            connection.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine

@@ -1,0 +1,95 @@
+"""Knows a shop's settings: shop.toml in the shop folder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from oilchart.core.calls import LEAD_DAYS
+from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
+from oilchart.core.people import Contact
+from oilchart.errors import FaultyList
+from oilchart.sources.tables import Table, day_of, read_toml
+
+SETTINGS_FILE = "shop.toml"
+LONGEST_LEAD_DAYS = 366
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+STARTING_SETTINGS = """\
+# The shop as its papers name it. Fill this in before you print the first card.
+name = "My sewing-machine shop"
+phone = ""
+email = ""
+address = []                  # its lines: ["12 Example Street", "Example Town"]
+
+[bench]
+open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
+closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
+lead_days = 14                # ring the owner so many days before a service
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """A shop's settings."""
+
+    contact: Contact
+    open_days: OpenDays
+    lead_days: int
+
+
+WITHOUT_A_SHOP = Settings(contact=Contact(name="", phone=""), open_days=OpenDays(), lead_days=LEAD_DAYS)
+
+
+def read_settings(path: Path) -> Settings:
+    """Read shop.toml.
+
+    Raises:
+        FaultyList: every fault of the file.
+    """
+    faults: list[str] = []
+    table = Table(read_toml(path), str(path), faults)
+    contact = Contact(
+        name=table.text("name"),
+        phone=_may_be_empty(table, "phone"),
+        email=_may_be_empty(table, "email"),
+        address=table.words("address"),
+        invented=table.flag("invented"),
+    )
+    bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", faults)
+    weekdays = _weekdays(bench)
+    closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
+    lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
+    bench.finish()
+    table.finish()
+    if faults:
+        raise FaultyList(faults)
+    return Settings(
+        contact=contact,
+        open_days=OpenDays(weekdays=weekdays, closures=closures),
+        lead_days=LEAD_DAYS if lead_days is None else lead_days,
+    )
+
+
+def _may_be_empty(table: Table, key: str) -> str:
+    value = table.raw(key)
+    return "" if value in (None, "") else table.text(key)
+
+
+def _weekdays(bench: Table) -> frozenset[int]:
+    words = bench.words("open")
+    if bench.raw("open") == []:
+        bench.fault("open", [], "the bench is never open", 'write open = ["Monday", "..."]')
+    for word in words:
+        bench.known("open", word, WEEKDAYS, "day of the week")
+    return frozenset(WEEKDAYS.index(word) for word in words if word in WEEKDAYS) or MONDAY_TO_FRIDAY
+
+
+def _closure(bench: Table, words: str) -> Span | None:
+    """A closure from one day to another, both included."""
+    days = [day_of(part) for part in words.split(" to ")]
+    first, last = days[0], days[-1]
+    if first is None or last is None or len(days) > 2 or last < first:
+        bench.fault("closures", words, "is not a stretch of days", 'write it like "2026-12-24 to 2027-01-02"')
+        return None
+    return Span(first=first, end=add_days(last, 1))

@@ -1,0 +1,58 @@
+"""Loads what all property tests share, and makes the shops and the command line that the others run."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import settings
+from make import TODAY
+
+from oilchart.cli import main
+from oilchart.shop import Shop
+from oilchart.sources.demo import read_demo
+from oilchart.sources.folders import packaged
+
+settings.register_profile("ci", derandomize=True, deadline=None)
+settings.register_profile("desk", deadline=None)
+settings.load_profile("ci" if os.environ.get("CI") else "desk")
+
+Run = Callable[..., Result]
+
+
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
+    """Run a command line in this process, as of 25 November 2026, standing in a folder of its own; a traceback fails the test."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("OILCHART_SHOP", raising=False)
+
+    def run_line(*words: object, shop: Path | None = None, today: object = TODAY) -> Result:
+        options = [*(["--shop", str(shop)] if shop else []), *(["--today", str(today)] if today else [])]
+        return CliRunner(catch_exceptions=False).invoke(main, [*options, *map(str, words)], prog_name="oilchart")
+
+    return run_line
+
+
+@pytest.fixture
+def fresh_shop(tmp_path: Path) -> Shop:
+    """A new shop without owners, on 25 November 2026."""
+    return Shop.make(tmp_path / "shop", TODAY)
+
+
+@pytest.fixture(scope="session")
+def built_demo(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+    """The demo shop without its papers; only to be copied."""
+    demo = read_demo(packaged("demo_data"))
+    shop = Shop.make(tmp_path_factory.mktemp("demo") / "shop", demo.today, settings=demo.settings, namespace=demo.namespace)
+    shop.fill(demo)
+    return shop
+
+
+@pytest.fixture
+def demo_shop(built_demo: Shop, tmp_path: Path) -> Shop:
+    """A demo shop of one's own, without papers."""
+    return Shop(shutil.copytree(built_demo.folder, tmp_path / "demo"), built_demo.today)

@@ -1,0 +1,136 @@
+"""A shop's settings: what they come to, what stands in for what is left out, and all their faults at once."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from oilchart.core.days import OpenDays, Span
+from oilchart.core.people import Contact
+from oilchart.errors import FaultyList
+from oilchart.sources.settings import STARTING_SETTINGS, WITHOUT_A_SHOP, Settings, read_settings
+
+
+def read(tmp_path: Path, toml: str) -> Settings:
+    path = tmp_path / "shop.toml"
+    path.write_text(toml, encoding="utf-8")
+    return read_settings(path)
+
+
+def faults(tmp_path: Path, toml: str) -> list[str]:
+    with pytest.raises(FaultyList) as caught:
+        read(tmp_path, toml)
+    return [fault.removeprefix(f"{tmp_path / 'shop.toml'}: ") for fault in caught.value.faults]
+
+
+def test_a_whole_file_is_read(tmp_path: Path) -> None:
+    settings = read(
+        tmp_path,
+        """
+        name = "Nähmaschinen am Bach"
+        phone = "0000 123"
+        email = "bench@example"
+        address = ["12 Example Street", "Example Town"]
+        invented = true
+        [bench]
+        open = ["Tuesday", "Saturday"]
+        closures = ["2026-12-24 to 2027-01-02", "2026-05-01"]
+        lead_days = 21
+        """,
+    )
+    assert settings == Settings(
+        contact=Contact(
+            name="Nähmaschinen am Bach",
+            phone="0000 123",
+            email="bench@example",
+            address=("12 Example Street", "Example Town"),
+            invented=True,
+        ),
+        open_days=OpenDays(
+            weekdays=frozenset({1, 5}),
+            closures=(  # the last day named is shut too
+                Span(first=date(2026, 12, 24), end=date(2027, 1, 3)),
+                Span(first=date(2026, 5, 1), end=date(2026, 5, 2)),
+            ),
+        ),
+        lead_days=21,
+    )
+
+
+def test_what_is_left_out_is_as_without_a_shop_open_monday_to_friday_and_two_weeks_ahead(tmp_path: Path) -> None:
+    settings = read(tmp_path, 'name = "Bench"')
+    assert (settings.open_days, settings.lead_days) == (WITHOUT_A_SHOP.open_days, WITHOUT_A_SHOP.lead_days)
+    assert settings.open_days == OpenDays(weekdays=frozenset({0, 1, 2, 3, 4}))
+    assert settings.lead_days == 14
+    assert settings.contact == Contact(name="Bench", phone="")
+
+
+def test_the_settings_a_new_shop_starts_with_have_no_fault(tmp_path: Path) -> None:
+    settings = read(tmp_path, STARTING_SETTINGS)
+    assert settings.contact == Contact(name="My sewing-machine shop", phone="")
+    assert (settings.open_days, settings.lead_days) == (WITHOUT_A_SHOP.open_days, WITHOUT_A_SHOP.lead_days)
+
+
+def test_a_closure_may_run_to_the_last_day_there_is(tmp_path: Path) -> None:
+    settings = read(tmp_path, 'name = "Bench"\n[bench]\nclosures = ["2027-01-01 to 9999-12-31"]')
+    assert settings.open_days.latest_open(date(2027, 1, 30)) == date(2026, 12, 31)
+
+
+@pytest.mark.parametrize(
+    ("toml", "fault"),
+    [
+        # the shop
+        ("", 'name: is missing; write name = "..."'),
+        ('name = ""', 'name: must be words: ""; write name = "..."'),
+        ('name = "B"\nphone = 123', 'phone: must be words: 123; write phone = "..."'),
+        ('name = "B"\naddress = "12 Street"', 'address: must be a list of words: "12 Street"; write address = ["...", "..."]'),
+        ('name = "B"\nfone = "1"', "fone: is not a known key; did you mean phone?"),
+        ('name = "B"\nbench = 5', "[bench]: is not a table: 5; write it as a table of key = value lines"),
+        # the bench
+        ("open = []", '[bench]: open: the bench is never open: []; write open = ["Monday", "..."]'),
+        ('open = "Monday"', '[bench]: open: must be a list of words: "Monday"; write open = ["...", "..."]'),
+        (
+            'open = ["Munday"]',
+            '[bench]: open: there is no such day of the week: "Munday"; did you mean Sunday or Monday or Tuesday?',
+        ),
+        ("lead_days = -1", "[bench]: lead_days: must be a whole number: -1; write a whole number from 0 to 366"),
+        ("lead_days = 367", "[bench]: lead_days: must be a whole number: 367; write a whole number from 0 to 366"),
+        ("lead_days = true", "[bench]: lead_days: must be a whole number: true; write a whole number from 0 to 366"),
+        ("lead = 14", "[bench]: lead: is not a known key; did you mean lead_days?"),
+        # closures
+        ("closures = [2026]", '[bench]: closures: must be a list of words: [2026]; write closures = ["...", "..."]'),
+    ],
+)  # fmt: skip
+def test_a_fault_of_the_settings_names_key_value_and_remedy(tmp_path: Path, toml: str, fault: str) -> None:
+    whole = toml if not fault.startswith("[bench]: ") or toml.startswith("name") else f'name = "B"\n[bench]\n{toml}'
+    assert faults(tmp_path, whole) == [fault]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Christmas",
+        "2026-12-24 - 2027-01-02",
+        "2026-12-24 to",
+        "2026-01-01 to 2026-01-02 to 2026-01-03",
+        # days that cannot be
+        "2026-02-30",
+        "2027-01-02 to 2026-12-24",
+    ],
+)
+def test_a_closure_that_is_no_stretch_of_days_is_refused(tmp_path: Path, words: str) -> None:
+    told = faults(tmp_path, f'name = "B"\n[bench]\nclosures = ["2026-05-01", "{words}"]')
+    assert told == [f'[bench]: closures: is not a stretch of days: "{words}"; write it like "2026-12-24 to 2027-01-02"']
+
+
+def test_all_faults_of_the_settings_are_told_at_once(tmp_path: Path) -> None:
+    told = faults(tmp_path, 'phone = 1\ncolour = "red"\n[bench]\nopen = ["Someday"]\nclosures = ["x"]\nlead_days = "two weeks"')
+    keys = [fault.removeprefix("[bench]: ").partition(":")[0] for fault in told]
+    assert keys == ["name", "phone", "open", "closures", "lead_days", "colour"]
+
+
+def test_settings_that_are_not_there_are_one_fault(tmp_path: Path) -> None:
+    with pytest.raises(FaultyList, match=r"shop.toml: there is no such file: check its name$"):
+        read_settings(tmp_path / "shop.toml")
