@@ -1,0 +1,104 @@
+"""The demo shop: builds it, writes every paper from it and shows who is overdue."""
+
+from __future__ import annotations
+
+import shlex
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from oilchart.cli.desk import Desk, pass_desk, write_whole
+from oilchart.cli.loose import Subject
+from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
+
+if TYPE_CHECKING:
+    from oilchart.shop import Standing
+
+SHOWN = 9  # machines on the closing screen
+
+
+@click.command("demo")
+@click.argument("folder", type=click.Path(path_type=Path), default="oilchart-demo")
+@pass_desk
+def demo_command(desk: Desk, folder: Path) -> None:
+    """Make an invented shop with two years of history, write every paper from it, and show who is due.
+
+    Example: oilchart demo
+    """
+    from oilchart.shop import Shop
+    from oilchart.sources.demo import read_demo
+    from oilchart.sources.folders import packaged
+
+    demo = read_demo(packaged("demo_data"))
+    today = desk.given_day or demo.today
+    is_new = not folder.exists()
+    shop = Shop.make(folder, today, settings=demo.settings, namespace=demo.namespace)
+    try:
+        shop.fill(demo)
+        at_demo = Desk(folder=folder, given_day=today, clock_day=desk.clock_day)
+        standings = at_demo.shop.standings()
+        names = _write_papers(at_demo, standings)
+    except BaseException:
+        if is_new:  # half a demo is of no use, and would be in the way of the next try
+            shutil.rmtree(folder, ignore_errors=True)
+        raise
+    _show(at_demo, standings, names)
+
+
+def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
+    """Write the papers; what was written is told by kind."""
+    from oilchart.core.due import State
+    from oilchart.papers.ink.as_json import schedule_json
+    from oilchart.papers.wording import counted
+
+    out = desk.folder / "out"
+    shop = desk.shop
+    served = [standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE]
+    for standing in served:
+        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk)))
+    for standing in standings:
+        write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule).encode())
+    models = shop.shelf.model_ids()
+    for model in models:
+        whole = checklist_of(desk, None, model)
+        write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, desk, html=False))
+        write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, desk, html=True))
+    worst = checklist_of(desk, standings[0].record.number, None)
+    write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
+    with shop.calls() as calls:
+        write_whole(out / "calls.ics", calendar_bytes(desk, calls))
+    return [
+        f"{len(served)} care cards",
+        f"{2 * len(models) + 1} bench checklists (paper and screen)",
+        f"{len(standings)} schedules (JSON)",
+        f"a calendar of {counted(len(calls), 'call')}",
+    ]
+
+
+def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
+    """The closing screen."""
+    from oilchart.papers.ink.terminal import due_text, summary
+    from oilchart.papers.wording import day_words, joined
+
+    shop = desk.shop
+    click.echo(f"{shop.settings.contact.name}, {shop.settings.contact.address[-1]} (all invented), on {day_words(desk.today)}\n")
+    rows = [(standing.schedule, standing.record.owner) for standing in standings[:SHOWN]]
+    click.echo(due_text(rows, desk.screen, today=desk.today))
+    click.echo(f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}.")
+    click.echo(f"Written to {desk.folder / 'out'}: {joined(papers)}.\n")
+    worst = standings[0].record.number
+    before = f"oilchart --shop {shlex.quote(str(desk.folder))} --today {desk.today}"
+    click.echo(f"Look next: {before} due")
+    click.echo(f"           {before} schedule {worst}")
+    click.echo(f'           {before} use {worst} "3-4 hours a week; idle Aug"')
+
+
+def _subject(standing: Standing, desk: Desk) -> Subject:
+    return Subject(
+        schedule=standing.schedule,
+        owner=standing.record.owner,
+        serial=standing.record.serial,
+        contact=desk.shop.settings.contact,
+    )

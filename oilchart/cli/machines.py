@@ -1,0 +1,120 @@
+"""Machines, what their owners say of their use, and services."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import click
+
+from oilchart.cli.desk import DAY, FOUND, LEFT, WORDS, Desk, json_option, pass_desk
+from oilchart.core.findings import Found, Left
+
+
+@click.group("machine")
+def machine_command() -> None:
+    """Add and list machines."""
+
+
+@machine_command.command("add")
+@click.argument("owner")
+@click.argument("model")
+@click.option("--serial", type=WORDS, default="", help="Serial number.")
+@click.option("--note", type=WORDS, default="", help="Anything worth knowing.")
+@pass_desk
+def add(desk: Desk, owner: str, model: str, serial: str, note: str) -> None:
+    """Add a machine of an owner. OWNER is a number, or any part of a name or phone that fits only one.
+
+    Example: oilchart machine add Brandvold heron-3 --serial H3-20417
+    """
+    record = desk.shop.add_machine(owner=owner, model=model, serial=serial, note=note)
+    click.echo(f"{record.number} {desk.shop.chart(model).name}, {record.owner.name}")
+
+
+@machine_command.command("list")
+@json_option
+@pass_desk
+def list_machines(desk: Desk, as_json: bool) -> None:
+    """List all machines.
+
+    Example: oilchart machine list
+    """
+    from oilchart.papers.ink.as_json import rows_json
+    from oilchart.papers.ink.terminal import Column, table
+
+    rows = [
+        {
+            "machine": record.number,
+            "model": record.model,
+            "owner": record.owner.name,
+            "serial": record.serial,
+            "use": record.reports[-1].words if record.reports else "",
+            "served": record.services[-1].on.isoformat() if record.services else "",
+        }
+        for record in desk.shop.machines()
+    ]
+    if as_json:
+        click.echo(rows_json([{key: value or None for key, value in row.items()} for row in rows]), nl=False)
+        return
+    columns = [
+        Column("Machine"),
+        Column("Model"),
+        Column("Owner", wraps=True),
+        Column("Serial"),
+        Column("Use", wraps=True),
+        Column("Served"),
+    ]
+    click.echo(table(columns, [list(row.values()) for row in rows], desk.screen), nl=False)
+
+
+@click.command("use")
+@click.argument("machine")
+@click.argument("words", type=WORDS)
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day it was said; today if left out.")
+@pass_desk
+def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
+    """Record what an owner says about their sewing, in plain words; what was understood is said back.
+
+    \b
+    5-8 hours a week        40 minutes a day       about 300 hours a year
+    20 hours a month        120 hours since 2026-03-01
+    6 hours a week; idle Jul-Aug                   none
+
+    Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
+    """
+    from oilchart.papers.wording import heard
+
+    record, report = desk.shop.record_use(machine, words, on or desk.today)
+    click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
+
+
+@click.command("serviced")
+@click.argument("machine")
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day of the work; today if left out.")
+@click.option("--except", "excepted", multiple=True, metavar="POINT", help="A point that was not done.")
+@click.option("--also", multiple=True, metavar="POINT", help="A point that was done besides those planned.")
+@click.option("--found", multiple=True, type=FOUND, metavar="POINT=WORDS", help="As found, like hook-race-oil=dry,worn.")
+@click.option("--left", multiple=True, type=LEFT, metavar="POINT=WORD", help="As left, like belt-inspect=watch.")
+@click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
+@pass_desk
+def serviced_command(
+    desk: Desk,
+    machine: str,
+    on: date | None,
+    excepted: tuple[str, ...],
+    also: tuple[str, ...],
+    found: tuple[tuple[str, tuple[Found, ...]], ...],
+    left: tuple[tuple[str, Left], ...],
+    note: str,
+) -> None:
+    """Record a service. Without --except every point planned for it was done.
+
+    \b
+    Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
+    """
+    from oilchart.papers.wording import counted, day_words, service_words
+
+    day = on or desk.today
+    standing, findings = desk.shop.record_service(machine, day, excepted=excepted, also=also, found=found, left=left, note=note)
+    done = sum(finding.done for finding in findings)
+    click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
+    click.echo(service_words(standing.schedule))

@@ -1,0 +1,153 @@
+"""Papers: care card, bench checklist, calendar of follow-up calls."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from oilchart.cli.desk import Desk, check_one_form, loose_options, out_option, pass_desk
+from oilchart.cli.loose import Subject, settings_at, subject_of
+
+if TYPE_CHECKING:
+    from oilchart.papers.checklist import Checklist
+    from oilchart.papers.feed import FollowUp
+    from oilchart.shop import OpenCall
+
+
+@click.command("card")
+@click.argument("machine", required=False)
+@loose_options
+@out_option
+@pass_desk
+def card_command(desk: Desk, machine: str | None, model: str | None, words: str | None, serviced: date | None, out: Path | None) -> None:
+    """Print a care card for the owner, as a PDF of A5 size.
+
+    \b
+    Example: oilchart card M-014
+             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
+    """
+    check_one_form(machine, model, use=words, serviced=serviced)
+    subject = subject_of(desk, machine, model, words, serviced)
+    desk.deliver(card_bytes(subject), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
+
+
+@click.command("checklist")
+@click.argument("machine", required=False)
+@click.option("--model", metavar="MODEL", help="The list of a model.")
+@out_option
+@pass_desk
+def checklist_command(desk: Desk, machine: str | None, model: str | None, out: Path | None) -> None:
+    """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in .html.
+
+    \b
+    Example: oilchart checklist M-014
+             oilchart checklist --model heron-3 -o bench.html
+    """
+    check_one_form(machine, model)
+    whole = checklist_of(desk, machine, model)
+    name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
+    data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
+    desk.deliver(data, out, name, in_shop=machine is not None)
+
+
+@click.command("calendar")
+@out_option
+@pass_desk
+def calendar_command(desk: Desk, out: Path | None) -> None:
+    """Write the follow-up calls as an iCalendar file that any calendar program takes in, again and again.
+
+    Example: oilchart calendar -o calls.ics
+    """
+    from oilchart.papers.wording import counted
+
+    with desk.shop.calls() as calls:
+        desk.deliver(calendar_bytes(desk, calls), out, "calls.ics", in_shop=True)
+    click.echo(counted(len(calls), "call"), err=True)
+
+
+def card_bytes(subject: Subject) -> bytes:
+    """The care card of a machine; what the type cannot print is told on stderr."""
+    from oilchart.papers.card import care_card
+    from oilchart.papers.ink.card_pdf import card_pdf, card_words
+
+    owner = None if subject.owner is None else subject.owner.name
+    card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial)
+    _tell_missing(f"card {subject.file_name}", card_words(card))
+    return card_pdf(card)
+
+
+def checklist_of(desk: Desk, machine: str | None, model: str | None) -> Checklist:
+    """The checklist of a machine of the book, or of a model."""
+    from oilchart.cli.models import shelf_at
+    from oilchart.papers.checklist import checklist
+
+    if machine is None:
+        return checklist(shelf_at(desk).chart(model or ""), on=desk.today, invented=settings_at(desk).contact.invented)
+    standing = desk.shop.schedule(machine)
+    return checklist(
+        standing.schedule.machine.chart,
+        on=desk.today,
+        schedule=standing.schedule,
+        owner=standing.record.owner.name,
+        serial=standing.record.serial,
+        invented=desk.shop.settings.contact.invented,
+    )
+
+
+def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
+    """The checklist as a PDF or a page."""
+    from oilchart.papers.ink.checklist_pdf import checklist_pdf, checklist_words
+
+    if html:
+        from oilchart.papers.ink.html import checklist_page
+        from oilchart.sources.folders import packaged
+
+        return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
+    _tell_missing(f"checklist {whole.machine or whole.model}", checklist_words(whole))
+    return checklist_pdf(whole)
+
+
+def calendar_bytes(desk: Desk, calls: Sequence[OpenCall]) -> bytes:
+    """The calendar of follow-up calls."""
+    from oilchart.papers.ink.ics import feed_ics
+
+    namespace = desk.shop.namespace()
+    entries = [_follow_up(call, namespace, desk) for call in calls]
+    return feed_ics(entries, name=f"Follow-up calls, {desk.shop.settings.contact.name}")
+
+
+def _follow_up(call: OpenCall, namespace: str, desk: Desk) -> FollowUp:
+    from oilchart.papers.feed import DueMachine, call_uid, follow_up
+
+    machines = [
+        DueMachine(
+            number=record.number,
+            model=desk.shop.chart(record.model).name,
+            service_on=on,
+            words=record.reports[-1].words if record.reports else None,
+        )
+        for record, on in call.services
+    ]
+    return follow_up(
+        uid=call_uid(namespace, call.id),
+        on=call.on,
+        made_on=call.made_on,
+        changed_on=call.changed_on,
+        changes=call.changes,
+        owner=call.owner,
+        machines=machines,
+    )
+
+
+def _tell_missing(what: str, words: Sequence[str]) -> None:
+    """Say on stderr which characters the type cannot print, and on whose paper."""
+    from oilchart.papers.ink.lettering import missing
+
+    signs = missing(words)
+    if signs:
+        names = ", ".join(f"{sign} (U+{ord(sign):04X})" for sign in signs[:8])
+        click.echo(f"{what}: the type has no {names}: printed as empty boxes", err=True)

@@ -1,0 +1,24 @@
+"""Making a shop folder."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import click
+
+from oilchart.cli.desk import Desk, pass_desk
+
+
+@click.command("init")
+@click.argument("folder", type=click.Path(path_type=Path))
+@pass_desk
+def init_command(desk: Desk, folder: Path) -> None:
+    """Make a new shop folder: settings, shop book, lists and templates of your own, papers.
+
+    Example: oilchart init my-shop
+    """
+    from oilchart.shop import Shop
+
+    Shop.make(folder, desk.today)
+    click.echo(f"made {folder}: fill in {folder / 'shop.toml'}, then: oilchart --shop {shlex.quote(str(folder))} owner add NAME")

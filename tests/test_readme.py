@@ -1,0 +1,96 @@
+"""The README is a test: its sessions are run in order and what they print is compared; every command stands in it."""
+
+from __future__ import annotations
+
+import os
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from oilchart.cli.program import COMMANDS
+
+README = Path(__file__).resolve().parent.parent / "README.md"
+REFRESH = "OILCHART_REFRESH_README"
+SESSION = re.compile(r"(?<=```console\n).*?(?=```)", re.DOTALL)
+
+
+def run_line(line: str, folder: Path) -> str:
+    """What a line of a session prints, both streams as they come; `oilchart` is the program under test."""
+    environment = {"PATH": os.environ["PATH"], "HOME": str(folder), "LC_ALL": "C.UTF-8", "PYTHONUTF8": "1"}
+    words = shlex.split(line)
+    assert words[0] == "oilchart", line
+    done = subprocess.run(
+        [sys.executable, "-m", "oilchart", *words[1:]],
+        cwd=folder,
+        env=environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        encoding="utf-8",
+        check=False,
+    )
+    return done.stdout
+
+
+def run_session(session: str, folder: Path) -> str:
+    """A session as it should stand: each command with what it printed; "..." stands for lines left out."""
+    written = []
+    for part in re.split(r"^(?=\$ )", session, flags=re.MULTILINE):
+        if not part.startswith("$ "):
+            continue
+        command, _, shown = part.partition("\n")
+        printed = run_line(command[2:], folder)
+        assert "Traceback" not in printed, printed
+        written.append(f"{command}\n{printed if not _fits(shown, printed) else shown}")
+    return "".join(written)
+
+
+def _fits(shown: str, printed: str) -> bool:
+    """Whether a printed text is the shown one, whose lines of three dots stand for any lines."""
+    parts = [re.escape(part) for part in re.split(r"^\.\.\.\n", shown.rstrip("\n") + "\n", flags=re.MULTILINE)]
+    return re.fullmatch(r"(?:.*\n)*?".join(parts), printed.rstrip("\n") + "\n") is not None
+
+
+def test_every_session_of_the_readme_prints_what_it_says(tmp_path: Path) -> None:
+    text = README.read_text(encoding="utf-8")
+    sessions = SESSION.findall(text)
+    assert len(sessions) >= 5
+    fresh = text
+    for session in sessions:
+        fresh = fresh.replace(session, run_session(session, tmp_path), 1)
+    if os.environ.get(REFRESH):
+        README.write_text(fresh, encoding="utf-8")
+    assert fresh == text
+
+
+def test_every_command_stands_in_a_session_of_the_readme() -> None:
+    sessions = "".join(SESSION.findall(README.read_text(encoding="utf-8")))
+    ran = {word for line in re.findall(r"^\$ oilchart (.*)$", sessions, re.MULTILINE) for word in line.split()}
+    assert set(COMMANDS) - ran == set()
+
+
+def test_the_first_screen_installs_and_tests_with_one_command_each() -> None:
+    text = README.read_text(encoding="utf-8")
+    assert "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/oilchart demo" in text
+    assert "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/pytest" in text
+    # .ci/run calls these very commands; quiet only in pip
+    ran = (README.parent / ".ci" / "run").read_text(encoding="utf-8").replace("pip install -q ", "pip install ")
+    assert "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/oilchart demo" in ran
+    assert "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/pytest" in ran
+
+
+@pytest.mark.parametrize(
+    ("shown", "printed", "fits"),
+    [
+        ("a\nb\n", "a\nb\n", True),
+        ("a\n...\nc\n", "a\nb\nb\nc\n", True),
+        ("...\nc\n", "a\nc\n", True),
+        ("a\nb\n", "a\n", False),
+        ("a\n...\nd\n", "a\nb\nc\n", False),
+    ],
+)
+def test_three_dots_stand_for_lines_left_out(shown: str, printed: str, fits: bool) -> None:
+    assert _fits(shown, printed) is fits
