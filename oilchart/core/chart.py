@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from oilchart.core.interval import Interval, Speed
+from oilchart.core.interval import Interval
 
 
 class Work(StrEnum):
@@ -207,7 +207,3 @@ class Chart:
     def kept_by(self, keeper: Keeper) -> tuple[Point, ...]:
         """The owner's or the bench's points, in list order."""
         return tuple(point for point in self.points if point.keeper is keeper)
-
-    def speed(self, needle_share: Fraction) -> Speed:
-        """How this model's hours turn into needle hours and stitches."""
-        return Speed(needle_share=needle_share, stitches_a_minute=self.stitches_a_minute)

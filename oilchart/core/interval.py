@@ -35,7 +35,7 @@ class Speed:
     """
 
     needle_share: Fraction
-    stitches_a_minute: int
+    stitches_a_minute: Fraction
 
     def hours(self, amount: Fraction, unit: Unit) -> Fraction:
         """Turn an amount of use into hours at the machine."""

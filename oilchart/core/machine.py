@@ -7,15 +7,15 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.chart import Chart, Keeper, Point, Runs
+from oilchart.core.conditions import Condition
 from oilchart.core.days import Span
-from oilchart.core.interval import Factors
+from oilchart.core.interval import Speed
 from oilchart.core.report import Report
 
 # shares of the hours at the machine; common practice, no source
 NEEDLE_SHARE = Fraction(1, 4)  # needle moving: 20-30 %
 ZIGZAG_SHARE = Fraction(3, 10)
 WINDING_SHARE = Fraction(1, 20)
-NO_FACTORS = Factors()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +41,8 @@ class Machine:
         services: in the order of their days.
         stays: spans in the shop.
         in_shop: whether it is there now.
+        conditions: under which it works.
+        speed_factor: how its sewing speed compares with the model's working speed.
     """
 
     chart: Chart
@@ -51,6 +53,18 @@ class Machine:
     in_shop: bool = False
     zigzag_share: Fraction = ZIGZAG_SHARE
     needle_share: Fraction = NEEDLE_SHARE
+    speed_factor: Fraction = Fraction(1)
+    conditions: tuple[Condition, ...] = ()
+
+    @property
+    def speed(self) -> Speed:
+        """How its hours turn into needle hours and stitches."""
+        return Speed(needle_share=self.needle_share, stitches_a_minute=self.chart.stitches_a_minute * self.speed_factor)
+
+    @property
+    def freed(self) -> date | None:
+        """The day it was freed from being seized, if that was its latest service."""
+        return self.services[-1].on if self.services and self.services[-1].freed else None
 
     @property
     def served(self) -> date | None:

@@ -9,11 +9,12 @@ from fractions import Fraction
 
 from oilchart.core.calls import PlannedCall
 from oilchart.core.chart import Keeper, Point
+from oilchart.core.conditions import Acting, acting
 from oilchart.core.curve import Curves
 from oilchart.core.days import OpenDays, add_months
 from oilchart.core.due import NEVER, State, Window, first_window, state, window
-from oilchart.core.interval import Allowance, Factors, allowance
-from oilchart.core.machine import NO_FACTORS, Machine
+from oilchart.core.interval import Allowance, allowance
+from oilchart.core.machine import Machine
 from oilchart.core.report import hours_a_week
 from oilchart.core.rhythm import choose, most_use
 from oilchart.core.services import PlannedService, next_service, points_at
@@ -53,6 +54,7 @@ class PointPlan:
     """How one point stands.
 
     Args:
+        acting: what the machine's conditions leave of the interval.
         every_hours: the book limit in hours at the machine, before the factor; None without a limit of use.
         allowed: what the interval comes to; None for an occasion.
         due: None for an occasion and on a machine never served.
@@ -63,7 +65,7 @@ class PointPlan:
     point: Point
     done: date | None
     share: Fraction
-    factors: Factors
+    acting: Acting
     every_hours: Fraction | None
     every_months: int | None
     every_days: int | None
@@ -118,8 +120,8 @@ class Reckoning:
         if point.every.occasion:
             return None
         step = point.every.step(machine.times_done(point))
-        speed = machine.chart.speed(machine.needle_share)
-        return allowance(step, speed=speed, share=machine.share(point), factors=NO_FACTORS)
+        factors = acting(machine.conditions, point.work).factors
+        return allowance(step, speed=machine.speed, share=machine.share(point), factors=factors)
 
     def due_if_done(self, point: Point, done: date) -> Window | None:
         """A point's window were its work done on a day; None for an occasion."""
@@ -168,8 +170,8 @@ class Reckoning:
             point=point,
             done=machine.done(point),
             share=machine.share(point),
-            factors=NO_FACTORS,
-            every_hours=None if step is None else step.limit_hours(machine.chart.speed(machine.needle_share)),
+            acting=acting(machine.conditions, point.work),
+            every_hours=None if step is None else step.limit_hours(machine.speed),
             every_months=None if step is None else step.months,
             every_days=None if step is None else step.days,
             allowed=self.allowed(point),

@@ -1,7 +1,8 @@
 """Knows a drawing with its numbered places: where the numbers stand round it, and which leader goes to which place.
 
-The numbers stand on even posts round the frame. Moves and swaps make the leaders short and keep them off places that are not their own; last, leaders
-that cross change posts until none do, which comes to an end since it makes them shorter every time. The same layout serves paper and screen.
+The numbers stand on even posts round the frame. Moves and swaps make the leaders short and keep them off places that are not their
+own; last, leaders that cross change posts until none do, which comes to an end since it makes them shorter every time. The same layout
+serves paper and screen.
 """
 
 from __future__ import annotations
