@@ -15,7 +15,11 @@ class UnknownName(OilchartError):
 
 
 class UnreadableWords(OilchartError):
-    """Words of an owner, or of an interval, that do not fit the grammar."""
+    """Words of an owner that do not fit the grammar; `below` marks the place and gives examples, a line each."""
+
+    def __init__(self, line: str, below: Iterable[str] = ()) -> None:
+        self.below = tuple(below)
+        super().__init__(line)
 
 
 class FaultyList(OilchartError):

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import os
-import re
-import unicodedata
 import uuid
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,20 +12,26 @@ from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
-from oilchart.core.calls import PlannedCall, WantedService, plan_calls
+from oilchart.core.calls import CallAbout, PlannedCall, WantedService, plan_calls
 from oilchart.core.chart import Chart, Keeper
 from oilchart.core.due import WORST_FIRST
-from oilchart.core.findings import Finding, Found, Left
+from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
 from oilchart.core.machine import Machine, Service
+from oilchart.core.meter import check_reading
 from oilchart.core.people import Owner
+from oilchart.core.reckoning import Reckoning
 from oilchart.core.report import Report
-from oilchart.core.schedule import Reckoning, Schedule
+from oilchart.core.schedule import Schedule
+from oilchart.core.settling import settling_call
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
+from oilchart.loose import terms, with_habits
 from oilchart.sources import book as books
 from oilchart.sources import schema
 from oilchart.sources.book import Book, MachineRecord, ServiceRecord
+from oilchart.sources.callbook import keep_calls
 from oilchart.sources.demo import DemoShop
 from oilchart.sources.folders import packaged
+from oilchart.sources.naming import machine_named, owner_named
 from oilchart.sources.phrases import read_report
 from oilchart.sources.settings import SETTINGS_FILE, STARTING_SETTINGS, Settings, read_settings
 from oilchart.sources.shelf import Shelf
@@ -44,6 +48,7 @@ class Standing:
 
     record: MachineRecord
     schedule: Schedule
+    reckoning: Reckoning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +57,7 @@ class OpenCall:
 
     id: int
     owner: Owner
+    about: CallAbout
     on: date
     made_on: date
     changed_on: date
@@ -130,9 +136,49 @@ class Shop:
         """
         self.chart(model)
         with books.transaction(self._book_path, writing=True) as book:
-            owner_id = _owner_named(book, owner)
+            owner_id = owner_named(book, owner)
             machine_id = book.add_machine(owner_id=owner_id, model=model, serial=serial, note=note, on=self.today)
             return _record(book, machine_id)
+
+    def edit_machine(
+        self, machine: str, *, serial: str | None, note: str | None, conditions: Sequence[str] = (), without: Sequence[str] = ()
+    ) -> MachineRecord:
+        """Give a machine another serial number or note, conditions more, or conditions less.
+
+        Raises:
+            UnknownName: no such machine or condition, or it does not work under the one taken away.
+        """
+        with books.transaction(self._book_path, writing=True) as book:
+            record = machine_named(book, machine)
+            for condition in (*conditions, *without):
+                if condition not in self.shelf.conditions():
+                    known = nearest(condition, self.shelf.conditions())
+                    raise UnknownName(f'{record.number}: condition "{condition}": there is no such condition{known}')
+            for condition in without:
+                if condition not in record.conditions:
+                    known = nearest(condition, record.conditions)
+                    raise UnknownName(f'{record.number}: condition "{condition}": it does not work under it{known}')
+            kept = [each for each in dict.fromkeys((*record.conditions, *conditions)) if each not in without]
+            book.edit_machine(
+                record.id,
+                serial=record.serial if serial is None else serial,
+                note=record.note if note is None else note,
+                conditions=kept,
+            )
+            return _record(book, record.id)
+
+    def machine_gone(self, machine: str, why: str, on: date) -> MachineRecord:
+        """Note that a machine is not looked after any more: it is kept, but falls due no more and nobody is rung about it.
+
+        Raises:
+            UnknownName; OilchartError: the day is after today.
+        """
+        self._not_after_today(on, "the day it went")
+        with books.transaction(self._book_path, writing=True) as book:
+            record = machine_named(book, machine)
+            book.close_calls_of(record.id, on=on, changed_on=self.today)
+            book.machine_gone(record.id, why=why, on=on)
+            return record
 
     def machines(self) -> list[MachineRecord]:
         """All machines, by number."""
@@ -158,9 +204,11 @@ class Shop:
             UnreadableWords, UnknownName, OilchartError: the day is after today.
         """
         self._not_after_today(on, "the day it was said")
-        report = read_report(words, on)
         with books.transaction(self._book_path, writing=True) as book:
-            record = _machine_named(book, machine)
+            record = machine_named(book, machine)
+            machine_now = self._machine(record)
+            report = read_report(words, on, terms(machine_now, self.settings))
+            check_reading(report, record.reports, machine_now.speed)
             book.add_report(record.id, report)
             return record, report
 
@@ -174,8 +222,12 @@ class Shop:
         found: Sequence[tuple[str, tuple[Found, ...]]] = (),
         left: Sequence[tuple[str, Left]] = (),
         note: str = "",
+        freed: bool = False,
     ) -> tuple[Standing, tuple[Finding, ...]]:
         """Keep a service: the points of a service on that day, plus `also`, less `excepted`, and the owner's points.
+
+        Args:
+            freed: the machine had been seized and was freed; it settles in now.
 
         Returns:
             How the machine stands after it, and what was kept.
@@ -184,15 +236,15 @@ class Shop:
             UnknownName: no such machine or point; OilchartError: the day is after today, or what is told contradicts itself.
         """
         self._not_after_today(on, "the day of the work")
-        _check_told(excepted, also, [point for point, _ in left])
+        check_told(excepted, also, [point for point, _ in left])
         with books.transaction(self._book_path, writing=True) as book:
-            record = _machine_named(book, machine)
+            record = machine_named(book, machine)
             findings = self._service_findings(record, on, excepted=excepted, also=also, found=found, left=left)
-            book.add_service(record.id, on=on, findings=findings, note=note)
+            book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
             if all(service.on <= on for service in record.services):  # an older one, told late, is not what the call was for
                 book.close_calls_of(record.id, on=on, changed_on=self.today)
             after = _record(book, record.id)
-            return Standing(record=after, schedule=self._schedules(book, [after])[0]), findings
+            return self._standings(book, [after])[0], findings
 
     def fill(self, demo: DemoShop) -> None:
         """Put the demo's owners, machines, reports and services into the empty book, in the order in which they came about."""
@@ -201,14 +253,18 @@ class Shop:
                 book.add_owner(name=name, phone=phone, email=email, on=demo.today)
             for owner_id, model, serial, added, note in demo.machines:
                 book.add_machine(owner_id=owner_id, model=model, serial=serial, note=note, on=added)
+            records = {record.id: record for record in book.machines()}
+            for machine_id, conditions in demo.conditions:
+                record = records[machine_id]
+                book.edit_machine(machine_id, serial=record.serial, note=record.note, conditions=conditions)
             for machine_id, said, words in demo.reports:
-                book.add_report(machine_id, read_report(words, said))
+                book.add_report(machine_id, read_report(words, said, terms(self._machine(records[machine_id]), self.settings)))
             records = {record.id: record for record in book.machines()}
             for service in demo.services:
                 before = records[service.machine]
                 findings = self._service_findings(before, service.on, excepted=service.excepted, found=service.found, left=service.left)
-                service_id = book.add_service(before.id, on=service.on, findings=findings, note=service.note)
-                kept = ServiceRecord(id=service_id, on=service.on, findings=findings, note=service.note)
+                kept = ServiceRecord(id=0, on=service.on, findings=findings, note=service.note, freed=service.freed)
+                book.add_service(before.id, on=kept.on, findings=findings, note=kept.note, freed=kept.freed)
                 records[service.machine] = replace(before, services=(*before.services, kept))
 
     # answers
@@ -220,8 +276,8 @@ class Shop:
             UnknownName: none, or more than one, is called so.
         """
         with books.transaction(self._book_path, writing=False) as book:
-            record = _machine_named(book, machine)
-            return Standing(record=record, schedule=self._schedules(book, [record])[0])
+            record = machine_named(book, machine)
+            return self._standings(book, [record])[0]
 
     def standings(self, within_days: int | None = None) -> list[Standing]:
         """All machines with their schedules today, the worst first.
@@ -230,22 +286,21 @@ class Shop:
             within_days: what counts as due soon; the shop's lead if left out.
         """
         with books.transaction(self._book_path, writing=False) as book:
-            records = book.machines()
-            pairs = zip(records, self._schedules(book, records, within_days), strict=True)
-            return sorted((Standing(record=record, schedule=schedule) for record, schedule in pairs), key=_worst_first)
+            return sorted(self._standings(book, book.machines(), within_days), key=_worst_first)
 
     @contextmanager
     def calls(self) -> Iterator[list[OpenCall]]:
         """Plan the calls, and keep them if they could be shown: a call keeps its number for as long as it is open."""
         with books.transaction(self._book_path, writing=True) as book:
             records = {record.id: record for record in book.machines()}
-            standings = [Standing(record=record, schedule=self._reckoning(record).schedule(self.today)) for record in records.values()]
-            _keep_calls(book, self._plan_calls(standings), self.today)
+            standings = [self._standing(record) for record in records.values()]
+            keep_calls(book, self._plan_calls(standings), self.today)
             yield sorted(
                 (
                     OpenCall(
                         id=call.id,
                         owner=records[call.services[0][0]].owner,
+                        about=call.about,
                         on=call.on,
                         made_on=call.made_on,
                         changed_on=call.changed_on,
@@ -262,25 +317,42 @@ class Shop:
         with books.transaction(self._book_path, writing=False) as book:
             return book.namespace
 
-    def _schedules(self, book: Book, records: Sequence[MachineRecord], within_days: int | None = None) -> list[Schedule]:
-        """Schedules with the calls that are planned for them among all machines of the same owners."""
-        owners = {record.owner.number for record in records}
-        together = [
-            Standing(record=record, schedule=self._reckoning(record, within_days).schedule(self.today))
-            for record in book.machines()
-            if record.owner.number in owners
-        ]
-        planned = {service.machine: call for call in self._plan_calls(together) for service in call.services}
-        schedules = {each.record.number: replace(each.schedule, call=planned.get(each.record.number)) for each in together}
-        return [schedules[record.number] for record in records]
+    def _standing(self, record: MachineRecord, within_days: int | None = None) -> Standing:
+        """A machine with its schedule, without calls, which are planned among all machines of an owner."""
+        reckoning = self._reckoning(record, within_days)
+        return Standing(record=record, schedule=reckoning.schedule(self.today), reckoning=reckoning)
 
-    def _plan_calls(self, standings: Iterable[Standing]) -> list[PlannedCall]:
+    def _standings(self, book: Book, records: Sequence[MachineRecord], within_days: int | None = None) -> list[Standing]:
+        """Machines with their schedules, and the calls that are planned for them among all machines of the same owners."""
+        owners = {record.owner.number for record in records}
+        together = [self._standing(record, within_days) for record in book.machines() if record.owner.number in owners]
+        calls = self._plan_calls(together)
+        planned = {(call.about, service.machine): call for call in calls for service in call.services}
+        by_number = {standing.record.number: standing for standing in together}
+        found = []
+        for record in records:
+            standing = by_number[record.number]
+            service_call = planned.get((CallAbout.SERVICE, record.number))
+            settling_call = planned.get((CallAbout.SETTLING_IN, record.number))
+            found.append(replace(standing, schedule=replace(standing.schedule, call=service_call, settling_call=settling_call)))
+        return found
+
+    def _plan_calls(self, standings: Sequence[Standing]) -> list[PlannedCall]:
+        """The calls before services, and those about machines that settle in."""
         wanted = [
             WantedService(owner=each.record.owner.number, machine=each.record.number, on=each.schedule.services[0].on)
             for each in standings
             if each.schedule.services
         ]
-        return plan_calls(wanted, today=self.today, open_days=self.settings.open_days, lead_days=self.settings.lead_days)
+        open_days = self.settings.open_days
+        calls = plan_calls(wanted, today=self.today, open_days=open_days, lead_days=self.settings.lead_days)
+        for each in standings:
+            freed = each.schedule.machine.freed
+            day = settling_call(freed, today=self.today, open_days=open_days)
+            if freed is not None and day is not None:
+                about = WantedService(owner=each.record.owner.number, machine=each.record.number, on=freed)
+                calls.append(PlannedCall(owner=about.owner, about=CallAbout.SETTLING_IN, on=day, services=(about,)))
+        return calls
 
     def _service_findings(
         self,
@@ -304,7 +376,7 @@ class Shop:
         words: dict[str, tuple[Found, ...]] = {}
         for point_id, more in found:
             words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
-        return _findings(chart, planned, set(excepted), words, dict(left))
+        return findings_of(chart, planned, set(excepted), words, dict(left))
 
     def _chart_of(self, record: MachineRecord) -> Chart:
         """The point list of a machine of the book.
@@ -317,98 +389,22 @@ class Shop:
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
 
-    def _reckoning(self, record: MachineRecord, within_days: int | None = None) -> Reckoning:
-        machine = Machine(
-            chart=self._chart_of(record),
-            number=record.number,
-            reports=record.reports,
-            services=tuple(
-                Service(on=service.on, done=frozenset(finding.point for finding in service.findings if finding.done))
-                for service in record.services
-            ),
+    def _machine(self, record: MachineRecord) -> Machine:
+        """A machine of the book as it is reckoned with."""
+        services = tuple(
+            Service(on=service.on, done=frozenset(finding.point for finding in service.findings if finding.done), freed=service.freed)
+            for service in record.services
         )
+        machine = Machine(chart=self._chart_of(record), number=record.number, reports=record.reports, services=services)
+        return with_habits(machine, record.conditions, self.shelf.conditions())
+
+    def _reckoning(self, record: MachineRecord, within_days: int | None = None) -> Reckoning:
         soon = self.settings.lead_days if within_days is None else within_days
-        return Reckoning(machine, open_days=self.settings.open_days, lead_days=soon)
+        return Reckoning(self._machine(record), open_days=self.settings.open_days, lead_days=soon)
 
     def _not_after_today(self, on: date, what: str) -> None:
         if on > self.today:
             raise OilchartError(f"--on {on}: {what} is after today, {self.today}; give a day that has been")
-
-
-def loose_schedule(chart: Chart, words: str | None, serviced: date | None, today: date, settings: Settings) -> Schedule:
-    """The schedule of a machine that is in no book, said today, with its call.
-
-    Raises:
-        UnreadableWords, OilchartError: the service is after today.
-    """
-    if serviced is not None and serviced > today:
-        raise OilchartError(f"--serviced {serviced}: is after today, {today}; give a day that has been")
-    everything = frozenset(point.id for point in chart.points)
-    machine = Machine(
-        chart=chart,
-        reports=() if words is None else (read_report(words, today),),
-        services=() if serviced is None else (Service(on=serviced, done=everything),),
-    )
-    schedule = Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days).schedule(today)
-    wanted = [WantedService(owner="", machine="", on=service.on) for service in schedule.services]
-    calls = plan_calls(wanted, today=today, open_days=settings.open_days, lead_days=settings.lead_days)
-    return replace(schedule, call=calls[0] if calls else None)
-
-
-def _check_told(excepted: Sequence[str], also: Sequence[str], left: Sequence[str]) -> None:
-    """What is told of a service must not contradict itself.
-
-    Raises:
-        OilchartError
-    """
-    for point_id in excepted:
-        if point_id in also:
-            raise OilchartError(f'point "{point_id}": is given with --except and with --also; keep one of them')
-    for point_id in left:
-        if left.count(point_id) > 1:
-            raise OilchartError(f'point "{point_id}": is given with --left twice; keep one of them')
-
-
-def _findings(
-    chart: Chart, planned: set[str], excepted: set[str], found: dict[str, tuple[Found, ...]], left: dict[str, Left]
-) -> tuple[Finding, ...]:
-    """What is kept of a service, in list order: every point planned, and every other one about which something was noted."""
-    return tuple(
-        Finding(
-            point=point.id,
-            done=point.id in planned and point.id not in excepted,
-            found=found.get(point.id, ()),
-            left=left.get(point.id),
-        )
-        for point in chart.points
-        if point.id in planned or point.id in excepted or point.id in found or point.id in left
-    )
-
-
-def _keep_calls(book: Book, planned: Sequence[PlannedCall], today: date) -> None:
-    """Bring the open calls of the book in line with the plan, keeping the number of every call that goes on."""
-    rows = {row.id: row for row in book.open_calls()}
-    for call in planned:
-        owner_id = _id_in(call.owner)
-        services = tuple((_id_in(service.machine), service.on) for service in call.services)
-        its_machines = [machine_id for machine_id, _ in services]
-        row = next(
-            (
-                row
-                for machine_id in its_machines
-                for row in rows.values()
-                if row.owner_id == owner_id and machine_id in [its for its, _ in row.services]
-            ),
-            None,
-        )
-        if row is None:
-            book.add_call(owner_id, on=call.on, services=services, made_on=today)
-            continue
-        del rows[row.id]
-        if (row.on, row.services) != (call.on, services):
-            book.move_call(row.id, on=call.on, services=services, changed_on=today)
-    for row in rows.values():
-        book.close_call(row.id, on=today, by="withdrawn")
 
 
 def _worst_first(standing: Standing) -> tuple[int, int, str]:
@@ -417,83 +413,5 @@ def _worst_first(standing: Standing) -> tuple[int, int, str]:
     return WORST_FIRST.index(schedule.state), 10**9 if days is None else days, standing.record.number
 
 
-def _id_in(number: str) -> int:
-    """The number in the book of M-014 or OW-003."""
-    return int(number.rpartition("-")[2])
-
-
 def _record(book: Book, machine_id: int) -> MachineRecord:
     return next(record for record in book.machines() if record.id == machine_id)
-
-
-def _machine_named(book: Book, name: str) -> MachineRecord:
-    """The one machine called so: by its number, or by part of its owner's name or phone, its serial number or its model.
-
-    Raises:
-        UnknownName: none is, or more than one.
-    """
-    records = book.machines()
-    by_number = {record.number: record for record in records}
-    wanted = " ".join(name.split())
-    number = _as_number(wanted)
-    if number in by_number:
-        return by_number[number]
-    fitting = [
-        record
-        for record in records
-        if _fits(wanted, record.owner.name, record.serial, record.model)
-        or _dials(wanted, record.owner.phone)
-        or record.owner.number == number
-    ]
-    return _only_one("machine", wanted, fitting, [f"{record.number} ({record.owner.name})" for record in fitting], by_number)
-
-
-def _owner_named(book: Book, name: str) -> int:
-    """The number in the book of the one owner called so, by number or part of name or phone.
-
-    Raises:
-        UnknownName: none is, or more than one.
-    """
-    owners = book.owners()
-    wanted = " ".join(name.split())
-    by_number = {owner.number: owner_id for owner_id, owner in owners.items()}
-    if _as_number(wanted) in by_number:
-        return by_number[_as_number(wanted)]
-    fitting = [owner_id for owner_id, owner in owners.items() if _fits(wanted, owner.name) or _dials(wanted, owner.phone)]
-    names = [f"{owners[owner_id].number} ({owners[owner_id].name})" for owner_id in fitting]
-    return _only_one("owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())])
-
-
-def _as_number(wanted: str) -> str:
-    """The number of a machine or owner as the book writes it: m-14 is M-014."""
-    found = re.fullmatch(r"(M|OW)-?(\d{1,9})", wanted, re.IGNORECASE | re.ASCII)
-    return f"{found[1].upper()}-{int(found[2]):03}" if found else wanted
-
-
-def _fits(wanted: str, *texts: str) -> bool:
-    """Whether a name holds what is wanted, however its letters are cased and composed."""
-    return bool(wanted) and any(_plain(wanted) in _plain(text) for text in texts)
-
-
-def _dials(wanted: str, phone: str) -> bool:
-    """Whether a phone number holds what is wanted, however its digits are parted."""
-    return _fits(wanted, phone) or (
-        bool(re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII)) and _digits(wanted) in _digits(phone)
-    )
-
-
-def _plain(text: str) -> str:
-    return unicodedata.normalize("NFC", text).casefold()
-
-
-def _digits(text: str) -> str:
-    return "".join(char for char in text if char in "+0123456789")
-
-
-def _only_one(what: str, wanted: str, fitting: Sequence[_T], names: Sequence[str], known: Iterable[str]) -> _T:
-    if len(fitting) == 1:
-        return fitting[0]
-    if not fitting:
-        raise UnknownName(f'{what} "{wanted[:60]}": there is none of that number, name or phone{nearest(wanted, known)}')
-    more = ", ..." if len(names) > 6 else ""
-    raise UnknownName(f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; name one of them by its number')

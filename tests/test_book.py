@@ -17,6 +17,7 @@ from conftest import Run
 from make import TODAY
 from snapshot import rows_in
 
+from oilchart.core.calls import CallAbout
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.core.people import Owner
 from oilchart.errors import BookFault
@@ -79,8 +80,8 @@ def test_calls_come_back_until_they_are_closed(path: Path) -> None:
     with transaction(path, writing=True) as book:
         first, second = a_machine(book), a_machine(book)
         wanted = [(first, date(2027, 1, 4)), (second, date(2027, 1, 20))]
-        kept = book.add_call(1, on=date(2026, 12, 21), services=wanted, made_on=TODAY)
-        other = book.add_call(2, on=date(2026, 12, 1), services=[(first, date(2027, 1, 4))], made_on=TODAY)
+        kept = book.add_call(1, about=CallAbout.SERVICE, on=date(2026, 12, 21), services=wanted, made_on=TODAY)
+        other = book.add_call(2, about=CallAbout.SETTLING_IN, on=date(2026, 12, 1), services=[(first, date(2027, 1, 4))], made_on=TODAY)
         book.close_call(other, on=TODAY, by="withdrawn")
     with transaction(path, writing=True) as book:
         [call] = book.open_calls()

@@ -13,7 +13,8 @@ from make import TODAY, a_machine, a_point
 from oilchart.core.days import OpenDays
 from oilchart.core.due import Because, State, Window, first_window, state
 from oilchart.core.machine import Service
-from oilchart.core.schedule import Notice, Reckoning, Schedule
+from oilchart.core.reckoning import Reckoning
+from oilchart.core.schedule import Notice, Schedule
 
 DONE = date(2026, 3, 2)
 

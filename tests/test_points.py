@@ -10,7 +10,7 @@ import pytest
 from make import a_chart, a_point
 
 from oilchart.core.chart import Avoid, Chart, Keeper, Point, View, Work
-from oilchart.core.interval import Unit
+from oilchart.core.units import Unit
 from oilchart.sources.folders import packaged
 from oilchart.sources.points import FIGURES
 from oilchart.sources.reference import PRACTICE

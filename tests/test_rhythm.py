@@ -13,9 +13,9 @@ from make import TODAY, a_machine, a_point
 
 from oilchart.core.days import OpenDays
 from oilchart.core.interval import Allowance
-from oilchart.core.report import ticks
+from oilchart.core.reckoning import Reckoning
 from oilchart.core.rhythm import RHYTHMS, Rhythm, choose, fits, most_use
-from oilchart.core.schedule import Reckoning
+from oilchart.core.units import ticks
 from oilchart.core.use import UseHistory
 from oilchart.sources.phrases import read_report
 

@@ -9,7 +9,7 @@ from make import SEIZES, TODAY, a_machine, a_point
 
 from oilchart.core.calls import WantedService, call_day, plan_calls
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.schedule import Reckoning
+from oilchart.core.reckoning import Reckoning
 from oilchart.core.services import PlannedService
 
 CLOSED_FOR_CHRISTMAS = OpenDays(closures=(Span(first=date(2026, 12, 24), end=date(2027, 1, 4)),))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,9 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
         open = ["Tuesday", "Saturday"]
         closures = ["2026-12-24 to 2027-01-02", "2026-05-01"]
         lead_days = 21
+        [pieces]
+        quilt = "20-40"
+        "Sail Cover" = 12
         """,
     )
     assert settings == Settings(
@@ -56,6 +60,7 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
             ),
         ),
         lead_days=21,
+        pieces={"quilt": (Fraction(20), Fraction(40)), "sail cover": (Fraction(12), Fraction(12))},
     )
 
 
@@ -73,9 +78,17 @@ def test_the_settings_a_new_shop_starts_with_have_no_fault(tmp_path: Path) -> No
     assert (settings.open_days, settings.lead_days) == (WITHOUT_A_SHOP.open_days, WITHOUT_A_SHOP.lead_days)
 
 
-def test_a_closure_may_run_to_the_last_day_there_is(tmp_path: Path) -> None:
-    settings = read(tmp_path, 'name = "Bench"\n[bench]\nclosures = ["2027-01-01 to 9999-12-31"]')
-    assert settings.open_days.latest_open(date(2027, 1, 30)) == date(2026, 12, 31)
+def test_the_pieces_a_new_shop_starts_with_are_those_without_a_shop(tmp_path: Path) -> None:
+    pieces = read(tmp_path, STARTING_SETTINGS).pieces
+    assert pieces == WITHOUT_A_SHOP.pieces
+    assert pieces["quilt"] == (Fraction(20), Fraction(40))
+
+
+@pytest.mark.parametrize("hours", ['"many"', '"40-20"', "0", "true", '"1-2-3"', "6000", "[1, 2]"])
+def test_a_piece_of_work_that_is_no_range_of_hours_is_refused(tmp_path: Path, hours: str) -> None:
+    [fault] = faults(tmp_path, f'name = "B"\n[pieces]\nquilt = {hours}')
+    assert fault.startswith("[pieces]: quilt: is no range of hours: ")
+    assert fault.endswith('; write quilt = "4-8"')
 
 
 @pytest.mark.parametrize(
@@ -118,11 +131,12 @@ def test_a_fault_of_the_settings_names_key_value_and_remedy(tmp_path: Path, toml
         # days that cannot be
         "2026-02-30",
         "2027-01-02 to 2026-12-24",
+        "2027-01-01 to 9999-12-31",
     ],
 )
 def test_a_closure_that_is_no_stretch_of_days_is_refused(tmp_path: Path, words: str) -> None:
     told = faults(tmp_path, f'name = "B"\n[bench]\nclosures = ["2026-05-01", "{words}"]')
-    assert told == [f'[bench]: closures: is not a stretch of days: "{words}"; write it like "2026-12-24 to 2027-01-02"']
+    assert told == [f'[bench]: closures: is not a stretch of at most 1000 days: "{words}"; write it like "2026-12-24 to 2027-01-02"']
 
 
 def test_all_faults_of_the_settings_are_told_at_once(tmp_path: Path) -> None:

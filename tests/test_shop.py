@@ -11,7 +11,8 @@ from oilchart.core.chart import Keeper
 from oilchart.core.due import WORST_FIRST, State
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
-from oilchart.shop import OpenCall, Shop, loose_schedule
+from oilchart.loose import loose_schedule
+from oilchart.shop import OpenCall, Shop
 from oilchart.sources.settings import WITHOUT_A_SHOP
 
 FIRST = date(2026, 3, 2)  # of services without a report: due again a year later

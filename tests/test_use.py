@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -11,13 +12,15 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import Span
 from oilchart.core.due import window
-from oilchart.core.interval import Factors, Speed, Step, allowance
-from oilchart.core.report import Rate, Reading, Report, Total, ticks, ticks_a_day
+from oilchart.core.interval import Factors, Step, allowance
+from oilchart.core.report import Rate, Reading, Report, Total
+from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
 from oilchart.core.use import UseHistory
 
 DAY_ZERO = date(2023, 1, 1)
 LAST_DAY = date(2029, 12, 31)
 NO_SEASONS = (1,) * 12
+MACHINES = 10_000 if os.environ.get("CI") else 1_000  # random machines, all different
 
 days = st.integers(0, 1_000).map(lambda n: DAY_ZERO + timedelta(days=n))
 hours = st.integers(0, 2_000).map(lambda n: Fraction(n, 100)) | st.sampled_from([Fraction(1, 2), Fraction(6), Fraction(7), Fraction(2, 3)])
@@ -66,9 +69,9 @@ def as_report(statement: Statement) -> Report:
     return Report(
         said=statement["said"],
         words="",
-        rate=rate and Rate(low=ticks_a_day(rate["low"], rate["per"]), high=ticks_a_day(rate["high"], rate["per"])),
+        rate=rate and Rate(low=ticks_over(rate["low"], PERIOD_DAYS[rate["per"]]), high=ticks_over(rate["high"], PERIOD_DAYS[rate["per"]])),
         total=total and Total(low=ticks(total["low"]), high=ticks(total["high"]), since=total["since"]),
-        reading=None if reading is None else Reading(shown=ticks(reading), new_meter=statement["new_meter"]),
+        reading=None if reading is None else Reading(amount=reading, new_meter=statement["new_meter"]),
         idle_months=statement["idle_months"],
         weights=statement["weights"],
         idle_spans=tuple(Span(first=first, end=end) for first, end in statement["idle_spans"]),
@@ -81,7 +84,7 @@ limits = st.integers(1, 300).map(Fraction) | st.sampled_from([Fraction(5, 2), Fr
 speed = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
 
 
-@settings(max_examples=1_500, deadline=None)
+@settings(max_examples=MACHINES, deadline=None)
 @given(statements(), st.lists(spans, max_size=2), days, limits, factors, shares)
 def test_due_by_use_equals_the_day_by_day_simulation(told, stays, done, limit, factor, share) -> None:
     by_hand = DayByDay(told, stays).due_by_use(done, limit, factor, share, LAST_DAY)

@@ -6,11 +6,19 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import StrEnum
 
 from oilchart.core.days import OpenDays
 
 TOGETHER_DAYS = 60  # one call serves an owner's services within so many days of the first
 LEAD_DAYS = 14
+
+
+class CallAbout(StrEnum):
+    """What a call is about."""
+
+    SERVICE = "service"
+    SETTLING_IN = "settling in"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,9 +32,10 @@ class WantedService:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedCall:
-    """A call to an owner, and the services it is for, the first one first."""
+    """A call to an owner, and the services it is for, the first one first; about settling in, the day the machine was freed."""
 
     owner: str
+    about: CallAbout
     on: date
     services: tuple[WantedService, ...]
 
@@ -52,5 +61,5 @@ def plan_calls(services: Iterable[WantedService], *, today: date, open_days: Ope
                 groups.append([service])
         for group in groups:
             day = call_day(group[0].on, today=today, open_days=open_days, lead_days=lead_days)
-            calls.append(PlannedCall(owner=owner, on=day, services=tuple(group)))
+            calls.append(PlannedCall(owner=owner, about=CallAbout.SERVICE, on=day, services=tuple(group)))
     return sorted(calls, key=lambda call: (call.on, call.owner))

@@ -34,7 +34,6 @@ class Condition:
     name: str
     about: str
     factors: Mapping[Work, Factors]
-    source: str
 
     def of(self, work: Work) -> Factors:
         """Its factors on one kind of work."""

@@ -9,8 +9,9 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 
-from oilchart.core.report import Ticks
+from oilchart.core.units import Ticks
 
 LAST_DAY = date.max.toordinal()
 
@@ -65,17 +66,31 @@ class Curve:
             total = after
         return None
 
+    def stretches(self, first: int, end: int) -> list[tuple[int, int, Ticks]]:
+        """First day, end and ticks a day of each stretch without change between two days, not before the first day of the curve."""
+        inner = zip(self.days, self.days[1:], self.rates, strict=False)
+        found: list[tuple[int, int, Ticks]] = []
+        for start, stop, rate in chain(inner, self._tail_stretches()):
+            if start >= end:
+                break
+            if stop <= first:
+                continue
+            if found and found[-1][2] == rate:
+                found[-1] = (found[-1][0], min(stop, end), rate)
+            else:
+                found.append((max(start, first), min(stop, end), rate))
+        return found
+
     def _tail_stretches(self) -> Iterable[tuple[int, int, Ticks]]:
         """Yield first day, end and ticks a day of each stretch of the tail, to the year 9999."""
         first = self.days[-1]
         if len(set(self.tail)) == 1:
             yield first, LAST_DAY + 1, self.tail[0]
             return
-        while first <= LAST_DAY:
-            day = date.fromordinal(first)
-            end = next_month(day)
-            yield first, end, self.tail[day.month - 1]
-            first = end
+        month = date.fromordinal(first).month
+        for end in month_starts(first):
+            yield first, end, self.tail[month - 1]
+            first, month = end, month % 12 + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +102,12 @@ class Curves:
     high: Curve
 
 
-def next_month(day: date) -> int:
-    """The first day of the month after a day, as an ordinal."""
-    if day.month < 12:
-        return day.replace(month=day.month + 1, day=1).toordinal()
-    return LAST_DAY + 1 if day.year == date.max.year else date(day.year + 1, 1, 1).toordinal()
+def month_starts(after: int) -> Iterable[int]:
+    """Yield the first day of every month after a day, as ordinals, and last the day after the year 9999."""
+    day = date.fromordinal(after)
+    year, month = day.year, day.month
+    while year <= date.max.year:
+        month += 1
+        if month > 12:
+            year, month = year + 1, 1
+        yield date(year, month, 1).toordinal() if year <= date.max.year else LAST_DAY + 1

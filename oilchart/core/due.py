@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from oilchart.core.curve import Curve, Curves
 from oilchart.core.interval import Allowance
-from oilchart.core.report import Ticks
+from oilchart.core.units import Ticks
 
 
 class Because(StrEnum):

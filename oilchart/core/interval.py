@@ -7,42 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from fractions import Fraction
 
 from oilchart.core.days import add_days, add_months
-from oilchart.core.report import HOUR, Ticks
+from oilchart.core.units import HOUR, Speed, Ticks, Unit
 
 ONE = Fraction(1)
 DAYS_A_MONTH_PART = 28  # a part of a month counts 28ths, so that no month is too short for it
-
-
-class Unit(StrEnum):
-    """What an interval of use is counted in; three units that are never mixed."""
-
-    HOURS = "hours"
-    NEEDLE_HOURS = "needle hours"
-    STITCHES = "stitches"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Speed:
-    """How a machine's hours turn into needle hours and stitches.
-
-    Args:
-        needle_share: share of the hours at the machine in which the needle moves.
-        stitches_a_minute: while the needle moves.
-    """
-
-    needle_share: Fraction
-    stitches_a_minute: Fraction
-
-    def hours(self, amount: Fraction, unit: Unit) -> Fraction:
-        """Turn an amount of use into hours at the machine."""
-        if unit is Unit.HOURS:
-            return amount
-        needle_hours = amount if unit is Unit.NEEDLE_HOURS else amount / (60 * self.stitches_a_minute)
-        return needle_hours / self.needle_share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

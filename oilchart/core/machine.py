@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from oilchart.core.chart import Chart, Keeper, Point, Runs
-from oilchart.core.conditions import Condition
+from oilchart.core.conditions import FAST_WORK, NOT_OILED, Condition
 from oilchart.core.days import Span
-from oilchart.core.interval import Speed
-from oilchart.core.report import Report
+from oilchart.core.report import Oiling, Report, SewingPace
+from oilchart.core.units import NEEDLE_SHARE, Speed
 
 # shares of the hours at the machine; common practice, no source
-NEEDLE_SHARE = Fraction(1, 4)  # needle moving: 20-30 %
 ZIGZAG_SHARE = Fraction(3, 10)
 WINDING_SHARE = Fraction(1, 20)
+# sewing speed against the model's working speed; common practice, no source
+SPEED_FACTORS = {SewingPace.SLOW: Fraction(1, 2), SewingPace.NORMAL: Fraction(1), SewingPace.FLAT_OUT: Fraction(3, 2)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,3 +97,27 @@ class Machine:
     def bench_points(self) -> tuple[Point, ...]:
         """The points that are the shop's, in list order."""
         return self.chart.kept_by(Keeper.BENCH)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Habits:
+    """How an owner sews: of each habit what was said last.
+
+    Args:
+        conditions: ids of the conditions that follow from what was said.
+    """
+
+    zigzag_share: Fraction = ZIGZAG_SHARE
+    speed_factor: Fraction = Fraction(1)
+    conditions: tuple[str, ...] = ()
+
+
+def habits(reports: Iterable[Report]) -> Habits:
+    """The habits that hold after all reports; one value each, for all days."""
+    share, pace, oiling = ZIGZAG_SHARE, SewingPace.NORMAL, Oiling.YES
+    for report in reports:
+        share = share if report.zigzag_share is None else report.zigzag_share
+        pace = report.pace or pace
+        oiling = report.oiling or oiling
+    conditions = [*([FAST_WORK] if pace is SewingPace.FLAT_OUT else []), *([NOT_OILED] if oiling is Oiling.NEVER else [])]
+    return Habits(zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions))

@@ -9,7 +9,7 @@ from itertools import combinations
 
 from oilchart.core.curve import Curve
 from oilchart.core.interval import Allowance
-from oilchart.core.report import Ticks
+from oilchart.core.units import Ticks
 
 COMING_YEAR_DAYS = 366
 SEWING_DAYS_A_WEEK = 5

@@ -7,18 +7,22 @@ statement, at that statement's. A rate is an average over the whole year: season
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import accumulate, pairwise
+from fractions import Fraction
+from itertools import accumulate, pairwise, takewhile
 from math import isqrt
+from operator import mul
 from typing import TypeVar
 
-from oilchart.core.curve import Curve, Curves, next_month
+from oilchart.core.curve import Curve, Curves, month_starts
 from oilchart.core.days import Span
-from oilchart.core.report import FLAT_YEAR, MONTH_DAYS, Report, Ticks
+from oilchart.core.report import FLAT_YEAR, MONTH_DAYS, Reading, Report
+from oilchart.core.units import Speed, Ticks, ticks
 
 LowHigh = tuple[Ticks, Ticks]
+PLAIN_SPEED = Speed()
 _T = TypeVar("_T")
 
 
@@ -41,11 +45,12 @@ class Pace:
     down: int = 1
     flat: bool = False
 
-    def ticks_on(self, weights: Sequence[int], month: int) -> LowHigh:
-        """Low and high ticks of a day in a month (1-12) that does not rest."""
+    def ticks_by_month(self, weights: Sequence[int]) -> list[LowHigh]:
+        """Low and high ticks of a day that does not rest, in each of the twelve months."""
         if self.flat:
-            return self._share(1, self.down)
-        return self._share(weights[month - 1] * self.scale, self.down * _weighted_year(weights))
+            return [self._share(1, self.down)] * len(weights)
+        year = self.down * _weighted_year(weights)
+        return [self._share(weight * self.scale, year) for weight in weights]
 
     def yearly_average(self) -> LowHigh:
         """Low and high ticks a day, averaged over a year without rests."""
@@ -92,9 +97,11 @@ class UseHistory:
         reports: in the order they were said.
         stays: spans in the shop, during which the machine rests.
         start: the first day that matters: the earliest work done.
+        speed: turns a meter's stitches into hours.
     """
 
-    def __init__(self, reports: Sequence[Report], stays: Sequence[Span], start: date) -> None:
+    def __init__(self, reports: Sequence[Report], stays: Sequence[Span], start: date, speed: Speed = PLAIN_SPEED) -> None:
+        self._speed = speed
         self._start = start.toordinal()
         self._said = [report.said.toordinal() for report in reports]
         self._idle_months = _last_said([report.idle_months for report in reports], frozenset())
@@ -110,6 +117,8 @@ class UseHistory:
             self._paces += [self._mean(cover) for cover in (pairs + totals_said)[:1]]
             if report.rate is not None:
                 self._paces.append(Pace(holds_from=said, amount=(report.rate.low, report.rate.high)))
+        self._holds_from = [pace.holds_from for pace in self._paces]
+        self._years: dict[tuple[int, int], list[LowHigh]] = {}
         for cover in self._covers:
             self._spread(cover)
 
@@ -124,21 +133,25 @@ class UseHistory:
         return date.fromordinal(min([told, *(cover.first for cover in self._covers if cover.end == told)]))
 
     def average_on(self, day: date) -> LowHigh:
-        """Low and high ticks a day of what goes on at a day, averaged over a year, rests ignored. Only where the use is known."""
-        return self._pace_on(day.toordinal()).yearly_average()
+        """Low and high ticks a day of what goes on at a day, averaged over a year, rests ignored. Only where the use is known.
+
+        Before the first statement that is the first statement.
+        """
+        return self._paces[_at_or_first(self._holds_from, day.toordinal())].yearly_average()
 
     def curves(self) -> Curves:
         """Build the three curves. Only where the use is known."""
         wanted = [stretch for stretch in self._stretches if stretch.end > self._start]
-        per_day = [self._ticks_in(stretch) if stretch.ticks is None else stretch.ticks for stretch in wanted]
+        per_day = self._per_day(wanted)
         tail_first = self._stretches[-1].end if self._stretches else self._start
-        tail = [self._ticks_in(_Stretch(first=tail_first, end=tail_first, month=month, shut=False)) for month in range(1, 13)]
-        days = (*(max(stretch.first, self._start) for stretch in wanted), tail_first)
-        return Curves(
-            low=_curve(days, per_day, tail, lambda low, high: low),
-            likely=_curve(days, per_day, tail, likely_between),
-            high=_curve(days, per_day, tail, lambda low, high: high),
-        )
+        tail = self._year_from(tail_first)
+        days = (*(stretch.first for stretch in wanted), tail_first)
+        if days[0] < self._start:
+            days = (self._start, *days[1:])
+        lengths = [b - a for a, b in pairwise(days)]
+        low, high = ([ticks[case] for ticks in (*per_day, *tail)] for case in (0, 1))
+        likely = list(map(likely_between, low, high))
+        return Curves(*(_curve(days, lengths, case[: len(lengths)], case[len(lengths) :]) for case in (low, likely, high)))
 
     def _covers_said(self, reports: Sequence[Report], at: int) -> tuple[list[_Cover], list[_Cover]]:
         """The pair of readings that a report completes, if any, and the total it tells, if any."""
@@ -146,11 +159,14 @@ class UseHistory:
         pairs, totals = [], []
         before = next((earlier for earlier in reversed(reports[:at]) if earlier.reading is not None), None)
         if report.reading is not None and before is not None and before.reading is not None and not report.reading.new_meter:
-            amount = report.reading.shown - before.reading.shown
-            pairs.append(self._cover(at, before.said, (amount, amount)))
+            run = ticks(self._hours_shown(report.reading) - self._hours_shown(before.reading))
+            pairs.append(self._cover(at, before.said, (run, run)))
         if report.total is not None:
             totals.append(self._cover(at, report.total.since, (report.total.low, report.total.high)))
         return pairs, totals
+
+    def _hours_shown(self, reading: Reading) -> Fraction:
+        return self._speed.hours(reading.amount, reading.unit)
 
     def _cover(self, at: int, first: date, amount: LowHigh) -> _Cover:
         idle_months, weights = self._settings_on(self._said[at])
@@ -163,19 +179,10 @@ class UseHistory:
         cuts = {first, end, *self._said, *(day for span in shut for day in span)}
         cuts.update(day for cover in self._covers for day in (cover.first, cover.end))
         if any(self._idle_months) or any(len(set(weights)) > 1 for weights in self._weights):
-            month = next_month(date.fromordinal(first))
-            while month < end:
-                cuts.add(month)
-                month = next_month(date.fromordinal(month))
-        return [
-            _Stretch(
-                first=a,
-                end=b,
-                month=date.fromordinal(a).month,
-                shut=any(shut_first <= a < shut_end for shut_first, shut_end in shut),
-            )
-            for a, b in pairwise(sorted(day for day in cuts if first <= day <= end))
-        ]
+            cuts.update(takewhile(end.__gt__, month_starts(first)))
+        inside = sorted(day for day in cuts if first <= day <= end)
+        shut_firsts = {day for day in inside if any(span[0] <= day < span[1] for span in shut)} if shut else set()
+        return [_Stretch(first=a, end=b, month=date.fromordinal(a).month, shut=a in shut_firsts) for a, b in pairwise(inside)]
 
     def _spread(self, cover: _Cover) -> None:
         """Spread what stronger statements leave of an amount over the days they leave.
@@ -204,25 +211,40 @@ class UseHistory:
 
     def _settings_on(self, day: int) -> tuple[frozenset[int], tuple[int, ...]]:
         """Yearly rests and season weights in force on a day; before the first report, those of that report."""
-        at = max(bisect_right(self._said, day) - 1, 0)
+        at = _at_or_first(self._said, day)
         return self._idle_months[at], self._weights[at]
 
-    def _pace_on(self, day: int) -> Pace:
-        """What goes on at a day; before the first statement, that statement."""
-        at = bisect_right(self._paces, day, key=lambda pace: pace.holds_from) - 1
-        return self._paces[max(at, 0)]
+    def _per_day(self, stretches: Iterable[_Stretch]) -> list[LowHigh]:
+        """Low and high ticks of each day of stretches one after another; what is in force changes only on a day when something was said."""
+        said = set(self._said)
+        year: list[LowHigh] | None = None
+        per_day = []
+        for stretch in stretches:
+            if year is None or stretch.first in said:
+                year = self._year_from(stretch.first)
+            per_day.append(stretch.ticks or ((0, 0) if stretch.shut else year[stretch.month - 1]))
+        return per_day
 
-    def _ticks_in(self, stretch: _Stretch) -> LowHigh:
-        """Low and high ticks of each day of a stretch that no reading or total covers."""
-        idle_months, weights = self._settings_on(stretch.first)
-        if stretch.shut or stretch.month in idle_months:
-            return 0, 0
-        return self._pace_on(stretch.first).ticks_on(weights, stretch.month)
+    def _year_from(self, day: int) -> list[LowHigh]:
+        """Low and high ticks of a day in each of the twelve months, by what is in force on a day; reckoned once for days alike."""
+        alike = _at_or_first(self._said, day), _at_or_first(self._holds_from, day)
+        year = self._years.get(alike)
+        if year is None:
+            idle_months, weights = self._idle_months[alike[0]], self._weights[alike[0]]
+            working = self._paces[alike[1]].ticks_by_month(weights)
+            year = [(0, 0) if month in idle_months else ticks for month, ticks in enumerate(working, start=1)]
+            self._years[alike] = year
+        return year
 
 
 def likely_between(low: Ticks, high: Ticks) -> Ticks:
     """The likely use of a day between its low and high: the geometric mean, or the middle where low is 0, floored."""
     return isqrt(low * high) if low else high // 2
+
+
+def _at_or_first(days: Sequence[int], day: int) -> int:
+    """Index of the last of rising days that is not after a day; before the first day, that of the first."""
+    return bisect_right(days, day, 1) - 1
 
 
 def _last_said(said: Sequence[_T | None], unsaid: _T) -> list[_T]:
@@ -234,7 +256,6 @@ def _weighted_year(weights: Sequence[int]) -> int:
     return sum(weight * days for weight, days in zip(weights, MONTH_DAYS, strict=True))
 
 
-def _curve(days: tuple[int, ...], per_day: list[LowHigh], tail: list[LowHigh], pick: Callable[[Ticks, Ticks], Ticks]) -> Curve:
-    rates = tuple(pick(low, high) for low, high in per_day)
-    used = accumulate((rate * (b - a) for rate, (a, b) in zip(rates, pairwise(days), strict=True)), initial=0)
-    return Curve(days, tuple(used), rates, tuple(pick(low, high) for low, high in tail))
+def _curve(days: tuple[int, ...], lengths: Sequence[int], rates: Sequence[Ticks], tail: Sequence[Ticks]) -> Curve:
+    used = accumulate(map(mul, rates, lengths), initial=0)
+    return Curve(days, tuple(used), tuple(rates), tuple(tail))

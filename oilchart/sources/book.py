@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, Executable, and_, select
 from sqlalchemy.exc import DatabaseError
 
+from oilchart.core.calls import CallAbout
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.core.people import Owner
 from oilchart.core.report import Report
@@ -30,6 +31,7 @@ class ServiceRecord:
     on: date
     findings: tuple[Finding, ...]
     note: str
+    freed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +43,7 @@ class MachineRecord:
     model: str
     serial: str
     note: str
+    conditions: tuple[str, ...]
     added_on: date
     reports: tuple[Report, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
@@ -57,6 +60,7 @@ class CallRecord:
 
     id: int
     owner_id: int
+    about: CallAbout
     on: date
     made_on: date
     changed_on: date
@@ -135,14 +139,25 @@ class Book:
 
     def add_machine(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
         """Add a machine; its number in the book is given back."""
-        return self._insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, added_on=on)
+        return self._insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, conditions="", added_on=on)
+
+    def edit_machine(self, machine_id: int, *, serial: str, note: str, conditions: Iterable[str]) -> None:
+        """Give a machine another serial number, note and conditions."""
+        t = schema.machine
+        values = {"serial": serial, "note": note, "conditions": ", ".join(conditions)}
+        self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
+
+    def machine_gone(self, machine_id: int, *, why: str, on: date) -> None:
+        """Note that a machine is not looked after any more; it is kept in the book."""
+        t = schema.machine
+        self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=on, gone_why=why))
 
     def machines(self) -> list[MachineRecord]:
-        """All machines with their reports and services, by number."""
+        """All machines that are looked after, with their reports and services, by number."""
         owners = self.owners()
         reports, services = self._reports(), self._services()
         t = schema.machine.c
-        query = select(t.id, t.owner_id, t.model, t.serial, t.note, t.added_on).order_by(t.id)
+        query = select(t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.added_on).where(t.gone_on.is_(None)).order_by(t.id)
         records = []
         for row in self._rows(query, "the day a machine was added"):
             with _reading(f"{machine_number(row.id)}: its owner"):
@@ -154,6 +169,7 @@ class Book:
                     model=row.model,
                     serial=row.serial,
                     note=row.note,
+                    conditions=tuple(word for word in row.conditions.split(", ") if word),
                     added_on=row.added_on,
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
@@ -167,9 +183,9 @@ class Book:
         """Keep what an owner said."""
         self._insert(schema.report, machine_id=machine_id, said_on=report.said, words=report.words, understood=keep(report))
 
-    def add_service(self, machine_id: int, *, on: date, findings: Iterable[Finding], note: str) -> int:
+    def add_service(self, machine_id: int, *, on: date, findings: Iterable[Finding], note: str, freed: bool = False) -> int:
         """Keep a service with the points done, as found and as left."""
-        service_id = self._insert(schema.service, machine_id=machine_id, done_on=on, note=note)
+        service_id = self._insert(schema.service, machine_id=machine_id, done_on=on, note=note, freed=int(freed))
         rows = [
             {
                 "service_id": service_id,
@@ -198,11 +214,12 @@ class Book:
         )
         for row in self._rows(query, "the day of a call's service"):
             wanted[row.call_id].append((row.machine_id, row.service_on))
-        query = select(t.id, t.owner_id, t.call_on, t.made_on, t.changed_on, t.changes).where(t.closed_on.is_(None)).order_by(t.id)
+        query = select(t.id, t.owner_id, t.about, t.call_on, t.made_on, t.changed_on, t.changes).where(t.closed_on.is_(None)).order_by(t.id)
         return [
             CallRecord(
                 id=row.id,
                 owner_id=row.owner_id,
+                about=CallAbout(row.about),
                 on=row.call_on,
                 made_on=row.made_on,
                 changed_on=row.changed_on,
@@ -212,9 +229,9 @@ class Book:
             for row in self._rows(query, "the day of a call")
         ]
 
-    def add_call(self, owner_id: int, *, on: date, services: Iterable[tuple[int, date]], made_on: date) -> int:
+    def add_call(self, owner_id: int, *, about: CallAbout, on: date, services: Iterable[tuple[int, date]], made_on: date) -> int:
         """Make a call; its number, which it keeps, is given back."""
-        call_id = self._insert(schema.call, owner_id=owner_id, call_on=on, made_on=made_on, changed_on=made_on, changes=0)
+        call_id = self._insert(schema.call, owner_id=owner_id, about=about, call_on=on, made_on=made_on, changed_on=made_on, changes=0)
         self._set_call_services(call_id, services)
         return call_id
 
@@ -278,9 +295,10 @@ class Book:
                 findings[noted.service_id].append(_finding_from_row(noted))
         t = schema.service.c
         found: dict[int, list[ServiceRecord]] = defaultdict(list)
-        services = select(t.id, t.machine_id, t.done_on, t.note).order_by(t.machine_id, t.done_on, t.id)
+        services = select(t.id, t.machine_id, t.done_on, t.note, t.freed).order_by(t.machine_id, t.done_on, t.id)
         for row in self._rows(services, "the day of a service"):
-            found[row.machine_id].append(ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note))
+            record = ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note, freed=bool(row.freed))
+            found[row.machine_id].append(record)
         return found
 
     def _insert(self, table: Any, **values: Any) -> int:

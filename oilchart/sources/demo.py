@@ -22,6 +22,7 @@ class DemoService:
     found: tuple[tuple[str, tuple[Found, ...]], ...]
     left: tuple[tuple[str, Left], ...]
     note: str
+    freed: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,7 @@ class DemoShop:
         today: the day on which it is shown.
         owners: name, phone, e-mail.
         machines: number of the owner, model, serial number, day added, note.
+        conditions: number of the machine and the conditions it works under, where there are any.
         reports: number of the machine, day, words.
     """
 
@@ -40,6 +42,7 @@ class DemoShop:
     settings: str
     owners: tuple[tuple[str, str, str], ...]
     machines: tuple[tuple[int, str, str, date, str], ...]
+    conditions: tuple[tuple[int, tuple[str, ...]], ...]
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
 
@@ -61,6 +64,9 @@ def read_demo(folder: Path) -> DemoShop:
                 (int(row["owner"]), row["model"], row["serial"], date.fromisoformat(row["added"]), row["note"])
                 for row in _rows(folder / "machines.csv")
             ),
+            conditions=tuple(
+                (int(row["machine"]), tuple(row["conditions"].split())) for row in _rows(folder / "machines.csv") if row["conditions"]
+            ),
             reports=tuple((int(row["machine"]), date.fromisoformat(row["said"]), row["words"]) for row in _rows(folder / "reports.csv")),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
         )
@@ -77,6 +83,7 @@ def _service(row: dict[str, str]) -> DemoService:
         found=tuple((point, tuple(Found(word) for word in words.split(","))) for point, words in found),
         left=tuple((point, Left(word)) for point, word in _pairs(row["left"])),
         note=row["note"],
+        freed=row["freed"] == "yes",
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from oilchart.core.interval import Interval, Step, Unit
+from oilchart.core.interval import Interval, Step
+from oilchart.core.units import Unit
 
 OCCASIONS = ("each bobbin", "each sewing day", "each service")
 HOW_TO_WRITE = 'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"'

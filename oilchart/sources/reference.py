@@ -1,17 +1,20 @@
-"""Knows the reference files of a points folder: lubricants, publications and the order of work at the bench."""
+"""Knows the reference files of a points folder: lubricants, conditions, publications and the order of work at the bench."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.chart import Lubricant, Stage
+from oilchart.core.chart import Lubricant, Stage, Work
+from oilchart.core.conditions import Condition
+from oilchart.core.interval import Factors
 from oilchart.errors import FaultyList
 from oilchart.sources.tables import Table, read_toml, shown, toml_files
 
 PRACTICE = "practice"  # common practice, no source
-REFERENCE_FILES = SOURCES, LUBRICANTS, ORDER = ("sources.toml", "lubricants.toml", "order.toml")
+REFERENCE_FILES = SOURCES, LUBRICANTS, ORDER, CONDITIONS = ("sources.toml", "lubricants.toml", "order.toml", "conditions.toml")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,12 +25,14 @@ class Reference:
         lubricants: by key.
         sources: titles of publications by key.
         stages: of the bench work, in working order.
+        conditions: by key.
         views: ids of the drawings.
     """
 
     lubricants: dict[str, Lubricant]
     sources: dict[str, str]
     stages: tuple[Stage, ...]
+    conditions: dict[str, Condition]
     views: frozenset[str]
 
 
@@ -36,13 +41,15 @@ def read_reference(folders: list[Path], faults: list[str]) -> Reference:
     lubricants: dict[str, Lubricant] = {}
     sources: dict[str, str] = {}
     stages: tuple[Stage, ...] = ()
+    conditions: dict[str, Condition] = {}
     for folder in folders:
         sources.update(_sources(folder / SOURCES, faults))
     for folder in folders:
         lubricants.update(_lubricants(folder / LUBRICANTS, faults, {*sources, PRACTICE}))
         stages = _stages(folder / ORDER, faults) or stages
+        conditions.update(_conditions(folder / CONDITIONS, faults, {*sources, PRACTICE}))
     views = frozenset(file.stem for folder in folders for file in toml_files(folder, "views/*.toml"))
-    return Reference(lubricants=lubricants, sources=sources, stages=stages, views=views)
+    return Reference(lubricants=lubricants, sources=sources, stages=stages, conditions=conditions, views=views)
 
 
 def _tables(path: Path, faults: list[str]) -> dict[str, Any]:
@@ -100,3 +107,29 @@ def _stages(path: Path, faults: list[str]) -> tuple[Stage, ...]:
         table.finish()
     top.finish()
     return tuple(stages)
+
+
+def _conditions(path: Path, faults: list[str], sources: set[str]) -> dict[str, Condition]:
+    found = {}
+    for key, values in _tables(path, faults).items():
+        table = Table(values, f"{path}: condition {shown(key)}", faults)
+        table.known_text("source", sources, "source")
+        factors = {work: _factors(table, work) for work in Work if table.raw(work) is not None}
+        if not factors:
+            table.missing(", ".join(Work), "oil = { use = 0.5, time = 1.0 }")
+        found[key] = Condition(id=key, name=table.text("name"), about=table.text("about"), factors=factors)
+        table.finish()
+    return found
+
+
+def _factors(table: Table, work: Work) -> Factors:
+    """Both factors of a condition on a kind of work, each above 0 and at most 1."""
+    inner = Table(table.raw(work), f"{table.place}: {work}", table.faults)
+    values = []
+    for key in ("use", "time"):
+        value = inner.number(key)
+        if value is not None and value > 1:
+            inner.fault(key, float(value), "is above 1; a condition never lengthens", "write a number from 0 to 1")
+        values.append(min(value or Fraction(1), Fraction(1)))
+    inner.finish()
+    return Factors(use=values[0], time=values[1])

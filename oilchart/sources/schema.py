@@ -62,7 +62,10 @@ machine = Table(
     Column("model", String, nullable=False),  # id of a point list
     Column("serial", String, nullable=False),  # may be empty
     Column("note", String, nullable=False),  # may be empty
+    Column("conditions", String, nullable=False),  # ids joined by ", "; may be empty
     Column("added_on", Date, nullable=False),
+    Column("gone_on", Date),  # null while it is looked after
+    Column("gone_why", String),  # "sold", "scrapped" or "owner moved on"
 )
 
 report = Table(
@@ -81,6 +84,7 @@ service = Table(
     Column("id", Integer, primary_key=True),
     Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
     Column("done_on", Date, nullable=False),
+    Column("freed", Integer, nullable=False),  # 1: it had been seized and was freed
     Column("note", String, nullable=False),  # may be empty
 )
 
@@ -99,6 +103,7 @@ call = Table(
     metadata,
     Column("id", Integer, primary_key=True),
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+    Column("about", String, nullable=False),  # "service" or "settling in"
     Column("call_on", Date, nullable=False),
     Column("made_on", Date, nullable=False),  # first shown
     Column("changed_on", Date, nullable=False),  # last given another day or other services
@@ -112,7 +117,7 @@ call_service = Table(
     metadata,
     Column("call_id", ForeignKey("call.id"), primary_key=True),
     Column("machine_id", ForeignKey("machine.id"), primary_key=True),
-    Column("service_on", Date, nullable=False),  # planned day of the service the call is for
+    Column("service_on", Date, nullable=False),  # planned day of the service the call is for; day it was freed, about settling in
 )
 
 Index("report_by_day", report.c.machine_id, report.c.said_on)

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 from oilchart.core.calls import LEAD_DAYS
 from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
 from oilchart.core.people import Contact
 from oilchart.errors import FaultyList
+from oilchart.sources.quantities import Range
 from oilchart.sources.tables import Table, day_of, read_toml
 
 SETTINGS_FILE = "shop.toml"
 LONGEST_LEAD_DAYS = 366
+LONGEST_CLOSURE_DAYS = 1_000
+LONGEST_PIECE_HOURS = 5_000
+_PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 STARTING_SETTINGS = """\
@@ -26,19 +34,31 @@ address = []                  # its lines: ["12 Example Street", "Example Town"]
 open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
 closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
 lead_days = 14                # ring the owner so many days before a service
+
+[pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
+quilt = "20-40"
+dress = "4-8"
+blouse = "3-6"
+skirt = "2-4"
+coat = "10-20"
+curtain = "1-3"
+cushion = "0.5-1"
+bag = "2-4"
 """
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """A shop's settings."""
+    """A shop's settings.
+
+    Args:
+        pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
+    """
 
     contact: Contact
     open_days: OpenDays
     lead_days: int
-
-
-WITHOUT_A_SHOP = Settings(contact=Contact(name="", phone=""), open_days=OpenDays(), lead_days=LEAD_DAYS)
+    pieces: Mapping[str, Range]
 
 
 def read_settings(path: Path) -> Settings:
@@ -61,6 +81,7 @@ def read_settings(path: Path) -> Settings:
     closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
     lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
     bench.finish()
+    pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
     table.finish()
     if faults:
         raise FaultyList(faults)
@@ -68,7 +89,29 @@ def read_settings(path: Path) -> Settings:
         contact=contact,
         open_days=OpenDays(weekdays=weekdays, closures=closures),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
+        pieces=pieces,
     )
+
+
+def _pieces(table: Table) -> dict[str, Range]:
+    """Pieces of work with their hours."""
+    pieces = {}
+    for name in table.names():
+        hours = _piece(table.raw(name))
+        if hours is None:
+            table.fault(name, table.raw(name), "is no range of hours", f'write {name} = "4-8"')
+        else:
+            pieces[" ".join(name.casefold().split())] = hours
+    return pieces
+
+
+def _piece(value: object) -> Range | None:
+    """Hours from a number, or from a text like "4-8"; None where it is none."""
+    found = _PIECE.fullmatch(str(value))
+    if found is None or isinstance(value, bool):
+        return None
+    low, high = Fraction(found[1]), Fraction(found[2] or found[1])
+    return (low, high) if 0 < low <= high <= LONGEST_PIECE_HOURS else None
 
 
 def _may_be_empty(table: Table, key: str) -> str:
@@ -89,7 +132,18 @@ def _closure(bench: Table, words: str) -> Span | None:
     """A closure from one day to another, both included."""
     days = [day_of(part) for part in words.split(" to ")]
     first, last = days[0], days[-1]
-    if first is None or last is None or len(days) > 2 or last < first:
-        bench.fault("closures", words, "is not a stretch of days", 'write it like "2026-12-24 to 2027-01-02"')
+    if first is None or last is None or len(days) > 2 or last < first or (last - first).days > LONGEST_CLOSURE_DAYS:
+        bench.fault(
+            "closures", words, f"is not a stretch of at most {LONGEST_CLOSURE_DAYS} days", 'write it like "2026-12-24 to 2027-01-02"'
+        )
         return None
     return Span(first=first, end=add_days(last, 1))
+
+
+# what holds where there is no shop: open Monday to Friday, and the pieces of work of the starting settings
+WITHOUT_A_SHOP = Settings(
+    contact=Contact(name="", phone=""),
+    open_days=OpenDays(),
+    lead_days=LEAD_DAYS,
+    pieces={name: hours for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items() if (hours := _piece(words)) is not None},
+)

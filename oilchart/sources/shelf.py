@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from oilchart.core.chart import Avoid, Chart, Point, View, WearPart
+from oilchart.core.conditions import Condition
+from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName, nearest
 from oilchart.sources.points import read_avoid, read_id, read_point
 from oilchart.sources.reference import PRACTICE, REFERENCE_FILES, Reference, read_reference
@@ -15,7 +17,6 @@ from oilchart.sources.tables import Table, read_toml, shown, toml_files
 from oilchart.sources.views import read_view
 
 KINDS = ("mechanisms", "models", "views")  # folders of a points folder
-STITCHES_A_MINUTE = 800  # of a domestic machine in use, where its list says nothing; practice
 
 
 @dataclass(slots=True)
@@ -87,6 +88,18 @@ class Shelf:
         if faults:
             raise FaultyList(dict.fromkeys(faults))
         return chart
+
+    def conditions(self) -> dict[str, Condition]:
+        """All conditions a machine may work under, by id.
+
+        Raises:
+            FaultyList: every fault of the reference files.
+        """
+        faults: list[str] = []
+        conditions = self._read_reference(faults).conditions
+        if faults:
+            raise FaultyList(dict.fromkeys(faults))
+        return conditions
 
     def faults(self, paths: Iterable[Path] = ()) -> list[str]:
         """Every fault of the files or folders named, or of all lists at hand, each once, in file order.

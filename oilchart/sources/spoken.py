@@ -1,44 +1,144 @@
-"""Knows how a report of use is kept: as JSON of what was understood, beside the owner's words."""
+"""Knows how a report of use is kept, as JSON of what was understood beside the owner's words, and how it is said again in plain words."""
 
 from __future__ import annotations
 
 import json
 from datetime import date
+from fractions import Fraction
+from math import gcd
 from typing import Any
 
-from oilchart.core.days import Span
-from oilchart.core.report import Rate, Reading, Report, Total
+from oilchart.core.days import ONE_DAY, Span
+from oilchart.core.report import Oiling, Rate, Reading, Report, SewingPace, Total
+from oilchart.core.units import HOUR, Ticks, Unit
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_DECIMALS = 9  # of hours: finer than a tick
+_SHARES = {
+    Fraction(0): "no",
+    Fraction(1, 4): "a quarter",
+    Fraction(1, 3): "a third",
+    Fraction(1, 2): "half",
+    Fraction(7, 10): "mostly",
+    Fraction(1): "all",
+}
 
 
 def keep(report: Report) -> str:
     """What was understood, as JSON; what was not said is left out."""
-    kept: dict[str, Any] = {}
-    if report.rate is not None:
-        kept["rate"] = [report.rate.low, report.rate.high]
-    if report.total is not None:
-        kept["total"] = [report.total.low, report.total.high, report.total.since.isoformat()]
-    if report.reading is not None:
-        kept["reading"] = [report.reading.shown, report.reading.new_meter]
-    if report.idle_months is not None:
-        kept["idle_months"] = sorted(report.idle_months)
-    if report.weights is not None:
-        kept["weights"] = list(report.weights)
-    if report.idle_spans:
-        kept["idle_spans"] = [[span.first.isoformat(), span.end.isoformat()] for span in report.idle_spans]
-    return json.dumps(kept, sort_keys=True)
+    rate, total, reading = report.rate, report.total, report.reading
+    understood: dict[str, Any] = {
+        "reckoned": report.reckoned or None,
+        "rate": rate and [rate.low, rate.high],
+        "total": total and [total.low, total.high, total.since.isoformat()],
+        "reading": reading and [str(reading.amount), reading.unit, reading.new_meter],
+        "idle_months": None if report.idle_months is None else sorted(report.idle_months),
+        "weights": report.weights,
+        "idle_spans": [[span.first.isoformat(), span.end.isoformat()] for span in report.idle_spans] or None,
+        "zigzag_share": None if report.zigzag_share is None else str(report.zigzag_share),
+        "pace": report.pace,
+        "oiling": report.oiling,
+    }
+    return json.dumps({key: value for key, value in understood.items() if value is not None}, sort_keys=True)
 
 
 def recall(said: date, words: str, understood: str) -> Report:
-    """The report that was kept."""
-    kept = json.loads(understood)
+    """The report that was kept.
+
+    Raises:
+        ValueError, KeyError, IndexError, TypeError: it is damaged.
+    """
+    kept = json.loads(understood, parse_float=_no_float)
     rate, total, reading = kept.get("rate"), kept.get("total"), kept.get("reading")
     return Report(
         said=said,
         words=words,
-        rate=None if rate is None else Rate(low=rate[0], high=rate[1]),
-        total=None if total is None else Total(low=total[0], high=total[1], since=date.fromisoformat(total[2])),
-        reading=None if reading is None else Reading(shown=reading[0], new_meter=reading[1]),
+        reckoned=kept.get("reckoned", ""),
+        rate=None if rate is None else Rate(low=int(rate[0]), high=int(rate[1])),
+        total=None if total is None else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),
+        reading=None if reading is None else Reading(amount=Fraction(reading[0]), unit=Unit(reading[1]), new_meter=reading[2]),
         idle_months=None if "idle_months" not in kept else frozenset(kept["idle_months"]),
         weights=None if "weights" not in kept else tuple(kept["weights"]),
         idle_spans=tuple(Span(first=date.fromisoformat(a), end=date.fromisoformat(b)) for a, b in kept.get("idle_spans", ())),
+        zigzag_share=None if "zigzag_share" not in kept else Fraction(kept["zigzag_share"]),
+        pace=None if "pace" not in kept else SewingPace(kept["pace"]),
+        oiling=None if "oiling" not in kept else Oiling(kept["oiling"]),
     )
+
+
+def _no_float(digits: str) -> int:
+    """Amounts are whole numbers; anything else is damage."""
+    raise ValueError(f"not a whole number: {digits}")
+
+
+def say(report: Report) -> str:
+    """A report in the plain words of the grammar; read again on the same day they give the same report."""
+    parts = [*_amounts(report), *_rests(report), *_seasons(report)]
+    if report.zigzag_share is not None:
+        parts.append(f"{_SHARES.get(report.zigzag_share) or _decimal(report.zigzag_share * 100) + '%'} zigzag")
+    parts += [habit for habit in (report.pace, report.oiling) if habit is not None]
+    return "; ".join(parts)
+
+
+def _amounts(report: Report) -> list[str]:
+    parts = []
+    if report.rate is not None:
+        parts.append("none" if report.rate.high == 0 else f"{_hours(report.rate.low, report.rate.high)} a day")
+    if report.total is not None:
+        parts.append(f"{_hours(report.total.low, report.total.high)} since {report.total.since}")
+    if report.reading is not None:
+        new = "new " if report.reading.new_meter else ""
+        parts.append(f"{new}meter {_decimal(report.reading.amount)} {report.reading.unit}")
+    return parts
+
+
+def _rests(report: Report) -> list[str]:
+    parts = [f"idle {span.first} to {span.end - ONE_DAY}" for span in report.idle_spans]
+    if report.idle_months is not None:
+        parts += [f"idle {stretch}" for stretch in _stretches(report.idle_months)] or ["no rests"]
+    return parts
+
+
+def _seasons(report: Report) -> list[str]:
+    """The months that are busier than the least busy ones."""
+    if report.weights is None:
+        return []
+    least = min(report.weights)
+    parts = []
+    for weight in sorted(set(report.weights) - {least}):
+        months = frozenset(month for month, each in enumerate(report.weights, start=1) if each == weight)
+        parts += [f"busy {stretch} x{_ratio(weight, least)}" for stretch in _stretches(months)]
+    return parts or ["no seasons"]
+
+
+def _stretches(months: frozenset[int]) -> list[str]:
+    """Months as stretches without a gap, which may run over the turn of the year: Jul-Aug, Nov-Feb."""
+    stretches = []
+    for start in sorted(month for month in months if (month - 2) % 12 + 1 not in months):
+        length = next(length for length in range(1, 13) if (start + length - 1) % 12 + 1 not in months)
+        first, last = _MONTHS[start - 1], _MONTHS[(start + length - 2) % 12]
+        stretches.append(first if length == 1 else f"{first}-{last}")
+    return stretches
+
+
+def _ratio(weight: int, least: int) -> str:
+    common = gcd(weight, least)
+    up, down = weight // common, least // common
+    return str(up) if down == 1 else f"{up}/{down}"
+
+
+def _hours(low: Ticks, high: Ticks) -> str:
+    first, last = _enough(low), _enough(high)
+    return f"{first} hours" if low == high else f"{first}-{last} hours"
+
+
+def _enough(amount: Ticks) -> str:
+    """The fewest hours, in decimals finer than a tick, that are floored to these ticks."""
+    scale = 10**_DECIMALS
+    return _decimal(Fraction(-(-amount * scale // HOUR), scale))
+
+
+def _decimal(number: Fraction) -> str:
+    """A number that ends within the decimals, without needless zeros."""
+    whole, part = divmod(round(number * 10**_DECIMALS), 10**_DECIMALS)
+    return f"{whole}.{part:0{_DECIMALS}}".rstrip("0").rstrip(".")

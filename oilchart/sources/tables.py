@@ -172,6 +172,10 @@ class Table:
             return None
         return value
 
+    def names(self) -> list[str]:
+        """All keys that stand in it."""
+        return list(self._values)
+
     def change(self, values: dict[str, Any], place: str) -> None:
         """Put other values in the place of some keys; what is wrong with them is told at the place they come from."""
         self._values = {**self._values, **values}

@@ -1,0 +1,217 @@
+"""Knows how a machine's schedule is reckoned: use, intervals, due dates, rhythms and services, put together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from oilchart.core.chart import Keeper, Point
+from oilchart.core.conditions import acting
+from oilchart.core.curve import Curve, Curves
+from oilchart.core.days import ONE_DAY, OpenDays, add_months
+from oilchart.core.due import NEVER, State, Window, due_by_use, first_window, state, window
+from oilchart.core.interval import Allowance, allowance
+from oilchart.core.machine import Machine, Service
+from oilchart.core.meter import contradicts
+from oilchart.core.rhythm import Rhythm, choose, most_use
+from oilchart.core.schedule import Notice, PointPlan, Reckoned, Schedule, Stretch, UseSummary
+from oilchart.core.services import PlannedService, next_service, points_at
+from oilchart.core.settling import SETTLING_POINTS, is_settling
+from oilchart.core.units import Ticks, hours_a_week
+from oilchart.core.use import UseHistory, likely_between
+
+REPORT_AGES_MONTHS = 12
+
+
+class Reckoning:
+    """All that can be reckoned about one machine; the use curves are built once.
+
+    Args:
+        open_days: the days on which the bench works.
+        lead_days: a machine counts as due soon so many days ahead.
+    """
+
+    def __init__(self, machine: Machine, *, open_days: OpenDays, lead_days: int) -> None:
+        self._machine = machine
+        self._open_days = open_days
+        self._lead_days = lead_days
+        self._history: UseHistory | None = None
+        self._start: date | None = None
+        self._curves: Curves | None = None
+        start = machine.first_served or min((report.said for report in machine.reports), default=None)
+        if start is not None:
+            history = UseHistory(machine.reports, machine.stays, start, machine.speed)
+            if history.is_known:
+                self._history, self._curves, self._start = history, history.curves(), start
+
+    def done(self, point: Point) -> date | None:
+        """Day on which a point's work was last done; settling in begins on the day the machine was freed."""
+        return self._machine.freed if point in SETTLING_POINTS else self._machine.done(point)
+
+    def allowed(self, point: Point) -> Allowance | None:
+        """What a point's present interval comes to; None for an occasion."""
+        return None if point.every.occasion else self._allowed(point, self._machine.times_done(point))
+
+    def _allowed(self, point: Point, times_done: int) -> Allowance:
+        machine = self._machine
+        step = point.every.step(times_done)
+        factors = acting(machine.conditions, point.work).factors
+        return allowance(step, speed=machine.speed, share=machine.share(point), factors=factors)
+
+    def due_if_done(self, point: Point, done: date) -> Window | None:
+        """A point's window were its work done on a day; None for an occasion."""
+        return None if point.every.occasion else self._due_after(point, done, self._machine.times_done(point))
+
+    def _due_after(self, point: Point, done: date, times_done: int) -> Window:
+        return window(self._curves, done, self._allowed(point, times_done))
+
+    def due(self, point: Point) -> Window | None:
+        """A point's window as things stand; None for an occasion and on a machine never served."""
+        done = self.done(point)
+        return None if done is None else self.due_if_done(point, done)
+
+    def points_at(self, day: date) -> tuple[Point, ...]:
+        """The bench points of a service on a day."""
+        bench = self._machine.bench_points()
+        if self._machine.served is None:
+            return bench
+        due = {point.id: self.due(point) for point in bench}
+        return points_at(bench, due, self.due_if_done, day=day, open_days=self._open_days)
+
+    def schedule(self, as_of: date) -> Schedule:
+        """The machine's schedule as of a day."""
+        machine = self._machine
+        rhythms = self._rhythms(as_of)
+        settling = is_settling(machine.freed, as_of)
+        points = (*machine.chart.points, *(SETTLING_POINTS if settling else ()))
+        plans = tuple(self._plan(point, as_of, rhythms.get(point.id)) for point in points)
+        bench = machine.bench_points()
+        due = {plan.point.id: plan.due for plan in plans}
+        whole = first_window(window for point in bench if (window := due[point.id]) is not None) if machine.served else NEVER
+        service = next_service(bench, due, self.due_if_done, today=as_of, open_days=self._open_days, served=machine.served is not None)
+        use = self._use(as_of)
+        return Schedule(
+            machine=machine,
+            as_of=as_of,
+            state=self._state(whole, as_of),
+            due=whole,
+            use=use,
+            points=plans,
+            services=() if service is None else (service,),
+            notices=self._notices(use, as_of),
+            settling=settling,
+        )
+
+    def coming(self, as_of: date, until: date) -> list[tuple[date, Point]]:
+        """The coming occasions of all points that were ever done, each done on its likely due date, from a day to another, by day."""
+        found = []
+        for point in self._machine.chart.points:
+            done, times = self.done(point), self._machine.times_done(point)
+            while done is not None and not point.every.occasion:
+                due = self._due_after(point, done, times).likely
+                done = None if due is None or due > until else max(due, done + ONE_DAY)
+                times += 1
+                if done is not None and done >= as_of:
+                    found.append((done, point))
+        return sorted(found, key=lambda occasion: occasion[0])
+
+    def coming_services(self, as_of: date, until: date) -> list[PlannedService]:
+        """The services from a day to another, each done as planned."""
+        machine, day = self._machine, as_of
+        found: list[PlannedService] = []
+        while True:
+            services = Reckoning(machine, open_days=self._open_days, lead_days=self._lead_days).schedule(day).services
+            if not services or services[0].on > until:
+                return found
+            found += services
+            owners = {point.id for point in machine.chart.kept_by(Keeper.OWNER)}
+            done = frozenset({point.id for point in services[0].points} | owners)
+            machine = replace(machine, services=(*machine.services, Service(on=services[0].on, done=done)))
+            day = services[0].on + ONE_DAY
+
+    def reckoned(self, point: Point) -> tuple[Reckoned, ...]:
+        """How a point's due dates by use came about, for high, likely and low use; empty without a limit of use, use, or work done."""
+        done, allowed = self.done(point), self.allowed(point)
+        if done is None or allowed is None or allowed.use is None or self._curves is None:
+            return ()
+        curves = {"high": self._curves.high, "likely": self._curves.likely, "low": self._curves.low}
+        return tuple(_reckoned(case, curve, done, allowed.use) for case, curve in curves.items())
+
+    def _plan(self, point: Point, as_of: date, rhythm: str | None) -> PointPlan:
+        machine = self._machine
+        step = None if point.every.occasion else point.every.step(machine.times_done(point))
+        due = self.due(point)
+        return PointPlan(
+            point=point,
+            done=self.done(point),
+            share=machine.share(point),
+            acting=acting(machine.conditions, point.work),
+            step=step,
+            every_hours=None if step is None else step.limit_hours(machine.speed),
+            every_months=None if step is None else step.months,
+            every_days=None if step is None else step.days,
+            allowed=self.allowed(point),
+            due=due,
+            state=None if due is None or point.keeper is Keeper.OWNER else state(due, as_of, self._lead_days),
+            rhythm=rhythm,
+        )
+
+    def most_use(self, as_of: date) -> dict[Rhythm, Ticks] | None:
+        """The most use in any stretch of each rhythm's length in the year from a day, or from the first day known; None without use."""
+        if self._curves is None or self._start is None:
+            return None
+        return most_use(self._curves.high, max(as_of, self._start))
+
+    def _rhythms(self, as_of: date) -> dict[str, str | None]:
+        """Each owner's point's rhythm by id: its occasion, or the one chosen for it."""
+        owner = self._machine.chart.kept_by(Keeper.OWNER)
+        timed = [(point, allowed) for point in owner if (allowed := self.allowed(point)) is not None]
+        chosen = choose([allowed for _, allowed in timed], self.most_use(as_of))
+        rhythms = {point.id: point.every.occasion for point in owner}
+        for (point, _), rhythm in zip(timed, chosen, strict=True):
+            rhythms[point.id] = None if rhythm is None else rhythm.name
+        return rhythms
+
+    def _state(self, due: Window, as_of: date) -> State:
+        if self._machine.in_shop:
+            return State.IN_THE_SHOP
+        return State.FIRST_SERVICE if self._machine.served is None else state(due, as_of, self._lead_days)
+
+    def _use(self, as_of: date) -> UseSummary | None:
+        history = self._history
+        if history is None:
+            return None
+        last = self._machine.reports[-1]
+        low, high = history.average_on(as_of)
+        first = self._machine.first_served
+        return UseSummary(
+            words=last.words,
+            reckoned=last.reckoned,
+            said=last.said,
+            low=hours_a_week(low),
+            likely=hours_a_week(likely_between(low, high)),
+            high=hours_a_week(high),
+            assumed=first is not None and first < history.first_told(),
+        )
+
+    def _notices(self, use: UseSummary | None, as_of: date) -> tuple[Notice, ...]:
+        if use is None:
+            return (Notice.NO_REPORT,)
+        told = {
+            Notice.ASSUMED_BACKWARDS: use.assumed,
+            Notice.OLD_REPORT: as_of > add_months(use.said, REPORT_AGES_MONTHS),
+            Notice.CONTRADICTS_METER: contradicts(self._machine.reports, self._machine.speed),
+        }
+        return tuple(notice for notice, holds in told.items() if holds)
+
+
+def _reckoned(case: str, curve: Curve, done: date, limit: Ticks) -> Reckoned:
+    """The stretches of use from the work to the first day that is too late; for a date that never comes, the first year."""
+    first = done.toordinal()
+    due = due_by_use(curve, done, limit)
+    end = first + REPORT_AGES_MONTHS * 31 if due is None or due == date.max else due.toordinal() + 1
+    stretches = tuple(
+        Stretch(first=date.fromordinal(start), end=date.fromordinal(stop), ticks_a_day=rate)
+        for start, stop, rate in curve.stretches(first, end)
+    )
+    return Reckoned(case=case, due=due, stretches=stretches)

@@ -1,0 +1,79 @@
+"""Knows a machine as it is reckoned with: its habits and conditions taken in, in a book or in none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from oilchart.core.calls import WantedService, plan_calls
+from oilchart.core.chart import Chart
+from oilchart.core.conditions import Condition
+from oilchart.core.machine import Machine, Service, habits
+from oilchart.core.reckoning import Reckoning
+from oilchart.core.schedule import Schedule
+from oilchart.core.thread import Bobbin
+from oilchart.errors import OilchartError, UnknownName, nearest
+from oilchart.sources.folders import packaged
+from oilchart.sources.phrases import Terms, read_report
+from oilchart.sources.settings import Settings
+from oilchart.sources.shelf import Shelf
+
+
+def terms(machine: Machine, settings: Settings) -> Terms:
+    """What the owner's words need to know of a machine and the shop."""
+    metres = machine.chart.bobbin_metres
+    return Terms(bobbin=None if metres is None else Bobbin(metres=metres), speed=machine.speed, pieces=settings.pieces)
+
+
+def with_habits(machine: Machine, conditions: Iterable[str], known: Mapping[str, Condition]) -> Machine:
+    """A machine with the habits its owner told of, and its conditions, those that follow from the habits included.
+
+    Raises:
+        UnknownName: there is no such condition.
+    """
+    told = habits(machine.reports)
+    ids = dict.fromkeys((*conditions, *told.conditions))
+    for condition in ids:
+        if condition not in known:
+            number = f"{machine.number}: " if machine.number else ""
+            raise UnknownName(f'{number}condition "{condition}": there is no such condition{nearest(condition, known)}')
+    return replace(
+        machine, zigzag_share=told.zigzag_share, speed_factor=told.speed_factor, conditions=tuple(known[condition] for condition in ids)
+    )
+
+
+def loose_reckoning(
+    chart: Chart,
+    words: str | None,
+    serviced: date | None,
+    today: date,
+    settings: Settings,
+    *,
+    conditions: Sequence[str] = (),
+    known: Mapping[str, Condition] | None = None,
+) -> Reckoning:
+    """What can be reckoned about a machine that is in no book, its use said today.
+
+    Raises:
+        UnreadableWords; UnknownName: no such condition; OilchartError: the service is after today.
+    """
+    if serviced is not None and serviced > today:
+        raise OilchartError(f"--serviced {serviced}: is after today, {today}; give a day that has been")
+    everything = frozenset(point.id for point in chart.points)
+    bare = Machine(chart=chart, services=() if serviced is None else (Service(on=serviced, done=everything),))
+    reports = () if words is None else (read_report(words, today, terms(bare, settings)),)
+    machine = with_habits(replace(bare, reports=reports), conditions, Shelf([packaged("points")]).conditions() if known is None else known)
+    return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)
+
+
+def loose_schedule(chart: Chart, words: str | None, serviced: date | None, today: date, settings: Settings) -> Schedule:
+    """The schedule of a machine that is in no book, with its call."""
+    return with_call(loose_reckoning(chart, words, serviced, today, settings).schedule(today), settings)
+
+
+def with_call(schedule: Schedule, settings: Settings) -> Schedule:
+    """A schedule with the call planned for it alone."""
+    wanted = [WantedService(owner="", machine="", on=service.on) for service in schedule.services]
+    calls = plan_calls(wanted, today=schedule.as_of, open_days=settings.open_days, lead_days=settings.lead_days)
+    return replace(schedule, call=calls[0] if calls else None)
