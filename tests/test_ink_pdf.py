@@ -10,13 +10,13 @@ import pytest
 from make import TODAY
 
 from oilchart.core.people import Contact
+from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.checklist import checklist
 from oilchart.papers.ink.card_pdf import card_pdf
 from oilchart.papers.ink.checklist_pdf import checklist_pdf
 from oilchart.papers.ink.lettering import Run, broken, clean, missing, width
 from oilchart.papers.wording import INVENTED
-from oilchart.shop import loose_schedule
 from oilchart.sources.folders import packaged
 from oilchart.sources.settings import WITHOUT_A_SHOP
 from oilchart.sources.shelf import Shelf

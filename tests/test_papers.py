@@ -10,11 +10,12 @@ from make import TODAY, a_machine, a_point
 from oilchart.core.chart import Work
 from oilchart.core.days import OpenDays
 from oilchart.core.people import Contact
-from oilchart.core.schedule import Reckoning, Schedule
+from oilchart.core.reckoning import Reckoning
+from oilchart.core.schedule import Schedule
+from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.checklist import checklist
 from oilchart.papers.wording import heard, minutes_words, months_words
-from oilchart.shop import loose_schedule
 from oilchart.sources.folders import packaged
 from oilchart.sources.phrases import read_report
 from oilchart.sources.settings import WITHOUT_A_SHOP

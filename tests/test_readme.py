@@ -7,11 +7,18 @@ import re
 import shlex
 import subprocess
 import sys
+from datetime import date
+from fractions import Fraction
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
 
+from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
+from oilchart.core.thread import Bobbin
+from oilchart.sources.phrases import Terms, read_report
+from oilchart.sources.settings import WITHOUT_A_SHOP
 
 README = Path(__file__).resolve().parent.parent / "README.md"
 REFRESH = "OILCHART_REFRESH_README"
@@ -94,3 +101,30 @@ def test_the_first_screen_installs_and_tests_with_one_command_each() -> None:
 )
 def test_three_dots_stand_for_lines_left_out(shown: str, printed: str, fits: bool) -> None:
     assert _fits(shown, printed) is fits
+
+
+TERMS = Terms(bobbin=Bobbin(metres=Fraction(60)), pieces=WITHOUT_A_SHOP.pieces)
+
+
+def phrases_of_the_readme() -> list[str]:
+    """What stands in the left column of the table of the owner's words."""
+    section = README.read_text(encoding="utf-8").partition("## What owners say")[2].partition("\n## ")[0]
+    rows = [line.split("|")[1] for line in section.splitlines() if line.startswith("| `")]
+    return [phrase for row in rows for phrase in re.findall(r"`([^`]+)`", row)]
+
+
+def phrases_of_the_help() -> list[str]:
+    """What stands in the block of examples of `oilchart use --help`."""
+    block = dedent((use_command.help or "").partition("\b\n")[2].partition("\n\n")[0])
+    cells = [cell for line in block.splitlines() for cell in re.split(r" {2,}", re.sub(r"\(.*\)", "", line[10:])) if cell.strip()]
+    return [cell.strip() for cell in cells]
+
+
+@pytest.mark.parametrize("phrase", [*phrases_of_the_readme(), *phrases_of_the_help()])
+def test_every_phrase_shown_is_understood(phrase: str) -> None:
+    assert read_report(phrase, date(2026, 11, 25), TERMS).words == phrase
+
+
+def test_the_readme_and_the_help_show_all_there_is() -> None:
+    assert len(phrases_of_the_readme()) >= 33
+    assert len(phrases_of_the_help()) >= 30

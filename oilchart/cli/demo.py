@@ -98,6 +98,7 @@ def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
 def _subject(standing: Standing, desk: Desk) -> Subject:
     return Subject(
         schedule=standing.schedule,
+        reckoning=standing.reckoning,
         owner=standing.record.owner,
         serial=standing.record.serial,
         contact=desk.shop.settings.contact,

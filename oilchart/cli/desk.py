@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import os
 import re
 import stat
@@ -78,15 +79,33 @@ out_option = click.option(
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
-def loose_options(command: _F) -> _F:
-    """The options that describe a machine that is in no book."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loose:
+    """A machine that is in no book, as the options describe it; without a model there is none."""
+
+    model: str | None
+    words: str | None
+    serviced: date | None
+    conditions: tuple[str, ...]
+
+
+def loose_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that describe a machine that is in no book, given to the command as one value, `loose`."""
+
+    @functools.wraps(command)
+    def with_loose(
+        *args: Any, model: str | None, words: str | None, serviced: date | None, conditions: tuple[str, ...], **others: Any
+    ) -> None:
+        command(*args, loose=Loose(model=model, words=words, serviced=serviced, conditions=conditions), **others)
+
     for option in (
+        click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this, like lint (with --model)."),
         click.option("--serviced", type=DAY, metavar="DATE", help="Its last service (with --model)."),
         click.option("--use", "words", metavar="WORDS", help='What the owner says, like "5-8 hours a week" (with --model).'),
         click.option("--model", metavar="MODEL", help="A machine of this model that is in no book."),
     ):
-        command = option(command)
-    return command
+        with_loose = option(with_loose)
+    return with_loose
 
 
 def check_one_form(machine: str | None, model: str | None, **only_with_model: object) -> None:
@@ -97,7 +116,7 @@ def check_one_form(machine: str | None, model: str | None, **only_with_model: ob
     """
     if (machine is None) == (model is None):
         raise click.UsageError("name a machine of the book, or give --model; one of them")
-    given = [f"--{name}" for name, value in only_with_model.items() if value is not None]
+    given = [f"--{name}" for name, value in only_with_model.items() if value]
     if machine is not None and given:
         raise click.UsageError(f"{', '.join(given)}: only with --model; for a machine of the book record it instead")
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import TYPE_CHECKING
 
-from oilchart.cli.desk import Desk
+from oilchart.cli.desk import Desk, Loose, check_one_form
 from oilchart.core.people import Contact, Owner
+from oilchart.core.reckoning import Reckoning
 from oilchart.core.schedule import Schedule
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ class Subject:
     """A schedule, and whose it is; without an owner the machine is in no book."""
 
     schedule: Schedule
+    reckoning: Reckoning
     owner: Owner | None
     serial: str
     contact: Contact
@@ -29,22 +30,34 @@ class Subject:
         return self.schedule.machine.number or self.schedule.machine.chart.id
 
 
-def subject_of(desk: Desk, machine: str | None, model: str | None, words: str | None, serviced: date | None) -> Subject:
+def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
     """Find the machine and reckon its schedule.
 
     Raises:
+        click.UsageError: both a machine and a model, or neither.
         OilchartError: of the shop, the lists or the words.
     """
+    check_one_form(machine, loose.model, use=loose.words, serviced=loose.serviced, condition=loose.conditions)
     if machine is not None:
         standing = desk.shop.schedule(machine)
         record = standing.record
-        return Subject(schedule=standing.schedule, owner=record.owner, serial=record.serial, contact=desk.shop.settings.contact)
+        return Subject(
+            schedule=standing.schedule,
+            reckoning=standing.reckoning,
+            owner=record.owner,
+            serial=record.serial,
+            contact=desk.shop.settings.contact,
+        )
     from oilchart.cli.models import shelf_at
-    from oilchart.shop import loose_schedule
+    from oilchart.loose import loose_reckoning, with_call
 
-    settings = settings_at(desk)
-    schedule = loose_schedule(shelf_at(desk).chart(model or ""), words, serviced, desk.today, settings)
-    return Subject(schedule=schedule, owner=None, serial="", contact=settings.contact)
+    settings, shelf = settings_at(desk), shelf_at(desk)
+    chart = shelf.chart(loose.model or "")
+    reckoning = loose_reckoning(
+        chart, loose.words, loose.serviced, desk.today, settings, conditions=loose.conditions, known=shelf.conditions()
+    )
+    schedule = with_call(reckoning.schedule(desk.today), settings)
+    return Subject(schedule=schedule, reckoning=reckoning, owner=None, serial="", contact=settings.contact)
 
 
 def settings_at(desk: Desk) -> Settings:

@@ -66,6 +66,37 @@ def list_machines(desk: Desk, as_json: bool) -> None:
     click.echo(table(columns, [list(row.values()) for row in rows], desk.screen), nl=False)
 
 
+@machine_command.command("edit")
+@click.argument("machine")
+@click.option("--serial", type=WORDS, help="Serial number.")
+@click.option("--note", type=WORDS, help="Anything worth knowing.")
+@click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this from now on, like lint or damp.")
+@click.option("--without", multiple=True, metavar="NAME", help="It does not work under this any more.")
+@pass_desk
+def edit(desk: Desk, machine: str, serial: str | None, note: str | None, conditions: tuple[str, ...], without: tuple[str, ...]) -> None:
+    """Change a machine's serial number or note, or the conditions it works under: lint, dust, damp, heat, cold-room, fast-work.
+
+    Example: oilchart machine edit M-014 --condition lint
+    """
+    record = desk.shop.edit_machine(machine, serial=serial, note=note, conditions=conditions, without=without)
+    under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
+    click.echo(f"{record.number} {desk.shop.chart(record.model).name}, {record.owner.name}{under}")
+
+
+@machine_command.command("gone")
+@click.argument("machine")
+@click.argument("why", type=click.Choice(["sold", "scrapped", "moved-on"]))
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@pass_desk
+def gone(desk: Desk, machine: str, why: str, on: date | None) -> None:
+    """Note that a machine is not looked after any more: sold, scrapped, or its owner moved on. Its history stays in the book.
+
+    Example: oilchart machine gone M-014 sold
+    """
+    record = desk.shop.machine_gone(machine, why, on or desk.today)
+    click.echo(f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, and nobody is rung about it")
+
+
 @click.command("use")
 @click.argument("machine")
 @click.argument("words", type=WORDS)
@@ -74,10 +105,23 @@ def list_machines(desk: Desk, as_json: bool) -> None:
 def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
     """Record what an owner says about their sewing, in plain words; what was understood is said back.
 
+    Several statements are split by ";".
+
     \b
-    5-8 hours a week        40 minutes a day       about 300 hours a year
-    20 hours a month        120 hours since 2026-03-01
-    6 hours a week; idle Jul-Aug                   none
+    hours     5-8 hours a week          45 min a day             half an hour a day
+              every weekend, 3 hours    20 h/month               200 hours a year
+              2 evenings a week of 1-2 hours                     none
+    thread    3 bobbins a week          a bobbin a day
+    work      2 quilts a month          a dress every 6 weeks    (pieces: shop.toml)
+    totals    120 hours since 2026-03-01                         nothing since May
+              about 300 hours in the last year
+    meters    meter 412 hours           meter 1840000 stitches   new meter 0 hours
+    rests     idle Jul-Aug              idle 2026-01-10 to 2026-03-01
+              away until 2027-05-01     no rests
+    seasons   busy Oct-Dec x2           no seasons
+    habits    mostly zigzag             a third zigzag           no zigzag
+              slow                      normal speed             flat out
+              oils it                   sometimes oils it        never oils it
 
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
     """
@@ -85,6 +129,8 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 
     record, report = desk.shop.record_use(machine, words, on or desk.today)
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
+    if report.reckoned:
+        click.echo(f"Reckoned: {report.reckoned}.")
 
 
 @click.command("serviced")
@@ -94,6 +140,7 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 @click.option("--also", multiple=True, metavar="POINT", help="A point that was done besides those planned.")
 @click.option("--found", multiple=True, type=FOUND, metavar="POINT=WORDS", help="As found, like hook-race-oil=dry,worn.")
 @click.option("--left", multiple=True, type=LEFT, metavar="POINT=WORD", help="As left, like belt-inspect=watch.")
+@click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @pass_desk
 def serviced_command(
@@ -104,6 +151,7 @@ def serviced_command(
     also: tuple[str, ...],
     found: tuple[tuple[str, tuple[Found, ...]], ...],
     left: tuple[tuple[str, Left], ...],
+    freed: bool,
     note: str,
 ) -> None:
     """Record a service. Without --except every point planned for it was done.
@@ -111,10 +159,14 @@ def serviced_command(
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
     """
-    from oilchart.papers.wording import counted, day_words, service_words
+    from oilchart.papers.wording import counted, day_words, service_words, settling_words
 
     day = on or desk.today
-    standing, findings = desk.shop.record_service(machine, day, excepted=excepted, also=also, found=found, left=left, note=note)
+    standing, findings = desk.shop.record_service(
+        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed
+    )
     done = sum(finding.done for finding in findings)
     click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
     click.echo(service_words(standing.schedule))
+    if freed:
+        click.echo(settling_words(standing.schedule))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 @json_option
 @click.pass_context
 def models_command(ctx: click.Context, as_json: bool) -> None:
-    """List the models, show a model's point list, check lists for faults.
+    """List the models, show a model's point list, check lists for faults. A model with a faulty list is left out and its faults told.
 
     Example: oilchart models
     """
@@ -26,17 +26,19 @@ def models_command(ctx: click.Context, as_json: bool) -> None:
         return
     from oilchart.papers.ink.as_json import models_json
     from oilchart.papers.ink.terminal import models_text
-    from oilchart.papers.wording import counted
 
     desk: Desk = ctx.obj
     shelf = shelf_at(desk)
     charts = []
+    faults: list[str] = []
     for model in shelf.model_ids():
         try:
             charts.append(shelf.chart(model))
         except FaultyList as faulty:
-            click.echo(f"left out: {model}: {counted(len(faulty.faults), 'fault')}; see them with: oilchart models check", err=True)
+            faults += faulty.faults
     click.echo(models_json(charts) if as_json else models_text(charts, desk.screen), nl=False)
+    if faults:
+        raise FaultyList(dict.fromkeys(faults))
 
 
 @models_command.command("show")

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, check_one_form, loose_options, out_option, pass_desk
+from oilchart.cli.desk import Desk, Loose, check_one_form, loose_options, out_option, pass_desk
 from oilchart.cli.loose import Subject, settings_at, subject_of
 
 if TYPE_CHECKING:
@@ -23,15 +22,14 @@ if TYPE_CHECKING:
 @loose_options
 @out_option
 @pass_desk
-def card_command(desk: Desk, machine: str | None, model: str | None, words: str | None, serviced: date | None, out: Path | None) -> None:
+def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None) -> None:
     """Print a care card for the owner, as a PDF of A5 size.
 
     \b
     Example: oilchart card M-014
              oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
     """
-    check_one_form(machine, model, use=words, serviced=serviced)
-    subject = subject_of(desk, machine, model, words, serviced)
+    subject = subject_of(desk, machine, loose)
     desk.deliver(card_bytes(subject), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
 
 
@@ -140,6 +138,7 @@ def _follow_up(call: OpenCall, namespace: str, desk: Desk) -> FollowUp:
         changes=call.changes,
         owner=call.owner,
         machines=machines,
+        about=call.about,
     )
 
 

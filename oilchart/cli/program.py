@@ -16,7 +16,7 @@ import click
 
 from oilchart import __version__
 from oilchart.cli.desk import DAY, Desk
-from oilchart.errors import FaultyList, OilchartError, nearest
+from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
 
 COMMANDS = {
     "demo": "demo",
@@ -81,6 +81,8 @@ class Program(click.Group):
             code = _refuse(error.format_message(), OUR_ERROR)
         except FaultyList as error:
             code = _refuse("\n".join(error.faults), OUR_ERROR)
+        except UnreadableWords as error:
+            code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), OUR_ERROR)
         except OilchartError as error:
             code = _refuse(" ".join(str(error).split()), OUR_ERROR)
         except click.Abort:

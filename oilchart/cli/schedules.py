@@ -2,34 +2,43 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import click
 
-from oilchart.cli.desk import STRETCH, Desk, check_one_form, json_option, loose_options, pass_desk
-from oilchart.cli.loose import Subject, subject_of
+from oilchart.cli.desk import STRETCH, Desk, Loose, json_option, loose_options, pass_desk
+from oilchart.cli.loose import subject_of
 
 
 @click.command("schedule")
 @click.argument("machine", required=False)
 @loose_options
+@click.option("--explain", "point", metavar="POINT", help="Print the whole reckoning of one point, step by step.")
+@click.option("--months", type=click.IntRange(1, 120), metavar="N", help="List what comes up in the next N months, too.")
 @json_option
 @pass_desk
-def schedule_command(desk: Desk, machine: str | None, model: str | None, words: str | None, serviced: date | None, as_json: bool) -> None:
+def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str | None, months: int | None, as_json: bool) -> None:
     """Show a machine's interval schedule: of a machine in the book, or of any machine of a model.
 
     \b
     Example: oilchart schedule M-014
+             oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
+    from oilchart.papers.coming import coming
+    from oilchart.papers.explain import explanation
     from oilchart.papers.ink.as_json import schedule_json
-    from oilchart.papers.ink.terminal import schedule_text
+    from oilchart.papers.ink.terminal import coming_text, schedule_text
 
-    check_one_form(machine, model, use=words, serviced=serviced)
-    subject: Subject = subject_of(desk, machine, model, words, serviced)
+    subject = subject_of(desk, machine, loose)
+    ahead = None if months is None else coming(subject.schedule, subject.reckoning, months)
     owner = None if subject.owner is None else subject.owner.name
-    text = schedule_json(subject.schedule) if as_json else schedule_text(subject.schedule, desk.screen, owner=owner)
-    click.echo(text, nl=False)
+    if point is not None:
+        click.echo("\n".join(explanation(subject.schedule, subject.reckoning, point)))
+    elif as_json:
+        click.echo(schedule_json(subject.schedule, ahead), nl=False)
+    else:
+        click.echo(schedule_text(subject.schedule, desk.screen, owner=owner), nl=False)
+        if ahead is not None:
+            click.echo("\n" + coming_text(ahead, desk.screen), nl=False)
 
 
 @click.command("due")

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from oilchart.core.chart import Keeper, Point
 from oilchart.core.due import State
 from oilchart.core.people import Contact
-from oilchart.core.report import Ticks
 from oilchart.core.rhythm import RHYTHMS, SEWING_DAY
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.core.settling import SETTLING_POINTS
+from oilchart.core.units import Ticks
 from oilchart.papers.picture import Picture, picture
 from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, owner_task
 
@@ -36,6 +37,7 @@ NEVER_AT_HOME = (
     "canned or compressed air",
 )
 DEFERS = "Where your machine's own manual says otherwise, the manual comes first."
+SETTLING_NOTE = "it was stuck and has been freed; we ring you in about three weeks"
 OCCASION_HEADINGS = {
     "each bobbin": "With each new bobbin",
     "each sewing day": "Each day you sew",
@@ -96,7 +98,8 @@ def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: s
     """Write the care card of a machine for its owner."""
     chart = schedule.machine.chart
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
-    groups = _grouped(plans)
+    settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
+    groups = _grouped([plan for plan in plans if plan not in settling])
     shown = [plan.point for _, members in groups for plan in members if plan.point.place is not None]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
     places = [(numbers[point.id], point.place.x, point.place.y) for point in shown if point.place is not None]
@@ -106,7 +109,7 @@ def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: s
         language="en-GB",
         picture=picture(chart.views[0], places) if chart.views else None,
         before=BEFORE_YOU_START,
-        groups=tuple(_group(key, members, numbers) for key, members in groups),
+        groups=(*_settling(settling), *(_group(key, members, numbers) for key, members in groups)),
         rules=STANDING_RULES,
         do_not=tuple((avoid.home, avoid.do_not) for avoid in chart.avoids if avoid.home is not None),
         stop_heading=STOP_HEADING,
@@ -140,6 +143,12 @@ def _group(key: str, members: list[PointPlan], numbers: dict[str, int]) -> CardG
         note=_note(key, limits),
         lines=tuple(_line(plan.point, numbers.get(plan.point.id)) for plan in members),
     )
+
+
+def _settling(plans: list[PointPlan]) -> list[CardGroup]:
+    """What an owner does with a machine that was stuck and has been freed, before all rhythms."""
+    lines = tuple(_line(plan.point, None) for plan in plans)
+    return [CardGroup(heading="The first weeks", note=SETTLING_NOTE, lines=lines)] if lines else []
 
 
 def _heading(key: str, limits: list[Ticks]) -> str:
@@ -178,5 +187,5 @@ def _how(schedule: Schedule) -> tuple[str, ...]:
     if schedule.use is not None:
         said = schedule.use.said
         lines.append(f"The times come from “{schedule.use.words}”, as you told us in {month_words(said)}.")
-    lines += [words for notice in schedule.notices if (words := TOLD_TO_OWNER[notice])]
+    lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

@@ -11,7 +11,7 @@ from oilchart.core.chart import Avoid, Chart, Keeper, Point, WearPart, Work
 from oilchart.core.findings import Found, Left
 from oilchart.core.schedule import Schedule
 from oilchart.papers.picture import Picture, picture
-from oilchart.papers.wording import day_words, minutes_words, month_words
+from oilchart.papers.wording import TO_BE_TOLD, day_words, minutes_words, month_words
 
 WORK_ORDER = tuple(Work)
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
@@ -185,9 +185,12 @@ def _heading(chart: Chart, schedule: Schedule | None, owner: str | None, serial:
 
 
 def _notes(schedule: Schedule | None) -> tuple[str, ...]:
-    if schedule is None or schedule.use is None:
+    if schedule is None:
         return ()
-    return (f"Use as told: {schedule.use.words}",)
+    told = [] if schedule.use is None else [f"Use as told: {schedule.use.words}"]
+    under = [condition.name for condition in schedule.machine.conditions]
+    told += [f"Works under: {', '.join(under)}"] if under else []
+    return (*told, *(TO_BE_TOLD[notice] for notice in schedule.notices))
 
 
 def step_line(step: Step) -> str:

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart.core.calls import CallAbout
 from oilchart.core.people import Owner
-from oilchart.papers.wording import counted, joined, month_words
+from oilchart.papers.wording import counted, day_words, joined, month_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueMachine:
-    """A machine a call is about: its number, model and the day its service is planned for, and what its owner said of their sewing."""
+    """A machine a call is about; `service_on` is the day its service is planned for, or it was freed, `words` what its owner said."""
 
     number: str
     model: str
@@ -45,11 +46,24 @@ def call_uid(namespace: str, call_id: int) -> str:
 
 
 def follow_up(
-    *, uid: str, on: date, made_on: date, changed_on: date, changes: int, owner: Owner, machines: Sequence[DueMachine]
+    *,
+    uid: str,
+    on: date,
+    made_on: date,
+    changed_on: date,
+    changes: int,
+    owner: Owner,
+    machines: Sequence[DueMachine],
+    about: CallAbout = CallAbout.SERVICE,
 ) -> FollowUp:
     """Put a call into words."""
     names = joined([f"{machine.model} {machine.number}" for machine in machines])
-    lines = [f"Time for its service: {each.model}, {each.number}, wanted in {month_words(each.service_on)}." for each in machines]
+    what = names if len(machines) < 3 else counted(len(machines), "machine")
+    if about is CallAbout.SETTLING_IN:
+        lines = [f"It was freed on {day_words(each.service_on)}: {each.model}, {each.number}." for each in machines]
+        lines.append("Ask: does it turn as lightly as then, and was it oiled after 2 and after 5 hours?")
+    else:
+        lines = [f"Time for its service: {each.model}, {each.number}, wanted in {month_words(each.service_on)}." for each in machines]
     lines += [f"Their words ({machine.number}): {machine.words}" for machine in machines if machine.words]
     lines.append(f"Ask: how much they sew now, and whether they have been oiling {'it' if len(machines) == 1 else 'them'}.")
     if owner.phone:
@@ -61,7 +75,7 @@ def follow_up(
         made_on=made_on,
         changed_on=changed_on,
         changes=changes,
-        title=f"Call {owner.name}: {names if len(machines) < 3 else counted(len(machines), 'machine')}",
+        title=f"Call {owner.name}: {what}{', settling in' if about is CallAbout.SETTLING_IN else ''}",
         lines=tuple(lines),
     )
 

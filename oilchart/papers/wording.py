@@ -8,8 +8,10 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.chart import Point, Work
-from oilchart.core.report import HOUR, Report, hours_a_week
+from oilchart.core.days import ONE_DAY
+from oilchart.core.report import Report
 from oilchart.core.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use import likely_between
 
 MONTHS = (
@@ -22,11 +24,13 @@ TO_BE_TOLD = {
     Notice.NO_REPORT: "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours.",
     Notice.ASSUMED_BACKWARDS: "The use before the first report is assumed to have been the same.",
     Notice.OLD_REPORT: "The last report of use is more than 12 months old. Ask again.",
+    Notice.CONTRADICTS_METER: "The meter and the owner's words are far apart; the meter is believed. Ask again.",
 }
 TOLD_TO_OWNER = {
     Notice.NO_REPORT: "You have not told us yet how much you sew: please ring us, so that we can set the times right.",
-    Notice.ASSUMED_BACKWARDS: "",
+    Notice.ASSUMED_BACKWARDS: "We took it that you sewed as much before you told us.",
     Notice.OLD_REPORT: "That is more than a year ago: please tell us how much you sew now.",
+    Notice.CONTRADICTS_METER: "Your machine's meter says otherwise, so we went by the meter: please ring us about it.",
 }
 
 
@@ -107,7 +111,7 @@ def heard(report: Report) -> str:
     parts = []
     if report.total is not None:
         total = report.total
-        hours = range_words(Fraction(total.low, HOUR), Fraction(total.high, HOUR))
+        hours = range_words(hours_in(total.low), hours_in(total.high))
         days = (report.said - total.since).days
         parts.append(f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} ({counted(days, 'day')})")
     if report.rate is not None:
@@ -115,9 +119,55 @@ def heard(report: Report) -> str:
         likely = "" if low == high else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
         sewing = f"{range_words(hours_a_week(low), hours_a_week(high))} hours a week{likely}" if high else "no sewing at all"
         parts.append(sewing)
-    if report.idle_months:
-        parts.append(f"nothing in {months_words(report.idle_months)}, every year")
+    if report.reading is not None:
+        new = "a new meter that shows" if report.reading.new_meter else "the meter shows"
+        parts.append(f"{new} {plain_number(report.reading.amount)} {report.reading.unit}")
+    parts += _rests_heard(report)
+    if report.zigzag_share is not None:
+        parts.append(f"{plain_number(report.zigzag_share * 100, 0)} % of it zigzag")
+    parts += [f"{habit}" for habit in (report.pace, report.oiling) if habit is not None]
     return "; ".join(parts) + "."
+
+
+def _rests_heard(report: Report) -> list[str]:
+    """Rests and seasons, as they are said back."""
+    parts = []
+    if report.idle_months is not None:
+        parts.append(f"nothing in {months_words(report.idle_months)}, every year" if report.idle_months else "no rests")
+    parts += [f"nothing from {short_day(span.first)} to {short_day(span.end - ONE_DAY)}" for span in report.idle_spans]
+    if report.weights is not None:
+        least = min(report.weights)
+        busy: dict[int, set[int]] = {}
+        for month, weight in enumerate(report.weights, start=1):
+            if weight > least:
+                busy.setdefault(weight, set()).add(month)
+        parts += [
+            f"{plain_number(Fraction(weight, least))} times as much in {months_words(frozenset(months))} as in other months"
+            for weight, months in busy.items()
+        ] or ["no seasons"]
+    return parts
+
+
+def interval_words(plan: PointPlan) -> str:
+    """An interval, and what the machine's conditions leave of it: "8-10 hours or 3 months; 10 h x 0.5 (fast work) = 5 h"."""
+    acting = plan.acting
+    parts = [plan.point.every.words]
+    if acting.use_from and plan.every_hours is not None:
+        parts.append(_shortened(plan.every_hours, "h", acting.factors.use, acting.use_from))
+    if acting.time_from and (plan.every_months or plan.every_days):
+        unit = "months" if plan.every_months else "days"
+        parts.append(_shortened(Fraction(plan.every_months or plan.every_days or 0), unit, acting.factors.time, acting.time_from))
+    return "; ".join(parts)
+
+
+def _shortened(limit: Fraction, unit: str, factor: Fraction, condition: str) -> str:
+    return f"{plain_number(limit)} {unit} x {plain_number(factor)} ({condition}) = {plain_number(limit * factor)} {unit}"
+
+
+def settling_words(schedule: Schedule) -> str:
+    """What follows for a machine that was freed."""
+    call = "" if schedule.settling_call is None else f" Ring the owner on {day_words(schedule.settling_call.on)}."
+    return f"It settles in: the owner oils all points again after 2 and after 5 hours of sewing.{call}"
 
 
 def owner_task(point: Point) -> str:
@@ -126,18 +176,6 @@ def owner_task(point: Point) -> str:
         return point.do
     lubricant = point.lubricant.home if point.lubricant else "oil"
     return f"{point.amount} of {'oil' if point.work is Work.OIL else lubricant}"
-
-
-def window_words(plan: PointPlan) -> str:
-    """When a point's work falls due."""
-    due = plan.due
-    if plan.point.every.occasion:
-        return plan.point.every.occasion
-    if due is None:
-        return "at the first service"
-    if due.likely is None:
-        return "never, at this use"
-    return due.likely.isoformat()
 
 
 def service_words(schedule: Schedule) -> str:

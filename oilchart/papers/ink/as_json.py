@@ -12,11 +12,13 @@ from oilchart.core.chart import Chart, Keeper
 from oilchart.core.due import Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.papers.coming import Coming
 
 
-def schedule_json(schedule: Schedule) -> str:
-    """One machine's schedule."""
+def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
+    """One machine's schedule, and what comes up where it was asked for."""
     use = schedule.use
+    asked = {} if ahead is None else {"coming": _coming(ahead)}
     return _written(
         {
             "machine": schedule.machine.number,
@@ -34,11 +36,14 @@ def schedule_json(schedule: Schedule) -> str:
                 "assumed": use.assumed,
             },
             "notices": list(schedule.notices),
+            "conditions": [condition.id for condition in schedule.machine.conditions],
             "points": [_plan(plan) for plan in schedule.points],
             "services": [
                 {"on": service.on, "points": [point.id for point in service.points], "late": service.late} for service in schedule.services
             ],
             "call": None if schedule.call is None else {"on": schedule.call.on, "for": _service_day(schedule)},
+            "settling_call": None if schedule.settling_call is None else schedule.settling_call.on,
+            **asked,
         }
     )
 
@@ -110,6 +115,15 @@ def _plan(plan: PointPlan) -> dict[str, Any]:
         "rhythm": plan.rhythm,
         "deep": point.deep,
         "minutes": _rounded(point.minutes),
+    }
+
+
+def _coming(ahead: Coming) -> dict[str, Any]:
+    return {
+        "until": ahead.until,
+        "occasions": [{"on": occasion.on, "point": occasion.point.id} for occasion in ahead.occasions],
+        "services": [{"on": on, "points": points} for on, points in ahead.services],
+        "calls": list(ahead.calls),
     }
 
 

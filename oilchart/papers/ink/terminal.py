@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import io
 import os
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
 from rich import box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
@@ -17,15 +20,18 @@ from oilchart.core.chart import Chart, Keeper
 from oilchart.core.due import State, Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.papers.coming import Coming
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     counted,
     day_words,
+    interval_words,
+    month_words,
     plain_number,
     service_words,
+    settling_words,
     sewing_words,
     short_day,
-    window_words,
 )
 
 # a sign and a colour beside the word, never instead of it
@@ -39,6 +45,11 @@ STATE_SIGNS = {
     State.IN_THE_SHOP: ("□", "cyan"),
     State.GONE: ("-", "dim"),
 }
+
+
+COLUMN_GAP = 2
+JOINERS = "\u200c\u200d"  # format characters that some scripts and signs need
+NARROWEST = 12  # letters of a column that may wrap
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,23 +67,30 @@ class Screen:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table: its heading, whether it is set to the right, and whether it may be wrapped."""
+    """A column of a table.
+
+    Args:
+        right: set to the right.
+        wraps: may be wrapped, but never cut; the others keep their width.
+        spare: left out where the screen is too narrow for it; the last one first.
+    """
 
     heading: str
     right: bool = False
     wraps: bool = False
+    spare: bool = False
 
 
 def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, today: date) -> str:
     """The machines that want attention, in the order given."""
     columns = [
         Column("State"),
-        Column("Machine"),
+        Column("Machine", wraps=True),
         Column("Owner", wraps=True),
         Column("Phone"),
         Column("Likely due"),
         Column("Days", right=True),
-        Column("Because"),
+        Column("Because", spare=True),
     ]
     rows = [
         [
@@ -92,16 +110,44 @@ def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, toda
 def schedule_text(schedule: Schedule, screen: Screen, *, owner: str | None) -> str:
     """One machine's schedule: how it stands, the owner's points by rhythm, the bench's by due date."""
     chart = schedule.machine.chart
-    title = " · ".join(part for part in (schedule.machine.number, chart.name, owner, day_words(schedule.as_of)) if part)
+    title = _plain(" · ".join(part for part in (schedule.machine.number, chart.name, owner, day_words(schedule.as_of)) if part))
     lines = [title, f"{STATE_SIGNS[schedule.state][0]} {schedule.state}. {service_words(schedule)}"]
     if schedule.call is not None:
         lines.append(f"Call on {day_words(schedule.call.on)}.")
+    if schedule.settling:
+        lines.append(settling_words(schedule))
     if schedule.use is not None:
         lines.append(f"Use: “{schedule.use.words}” ({short_day(schedule.use.said)}): {sewing_words(schedule.use)}.")
+        if schedule.use.reckoned:
+            lines.append(f"Reckoned: {schedule.use.reckoned}.")
+    if schedule.machine.conditions:
+        lines.append(f"Works under: {', '.join(condition.name for condition in schedule.machine.conditions)}.")
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     owners = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     bench = [plan for plan in schedule.points if plan.point.keeper is Keeper.BENCH]
     return "\n".join([*lines, "", _owner_table(owners, screen), _bench_table(bench, schedule, screen)])
+
+
+def coming_text(ahead: Coming, screen: Screen) -> str:
+    """What comes up, a line a month: the owner's occasions counted, services and calls by their day."""
+    months: dict[tuple[int, int], list[str]] = {}
+    counts: dict[tuple[int, int], Counter[str]] = {}
+    for occasion in ahead.occasions:
+        counts.setdefault((occasion.on.year, occasion.on.month), Counter())[occasion.point.where] += 1
+    for on, points in ahead.services:
+        months.setdefault((on.year, on.month), []).append(f"service {short_day(on)}, {counted(points, 'point')}")
+    for on in ahead.calls:
+        months.setdefault((on.year, on.month), []).append(f"call {short_day(on)}")
+    rows = [
+        [
+            month_words(date(*month, 1)),
+            "; ".join(months.get(month, [])),
+            "; ".join(f"{place} {count} x" if count > 1 else place for place, count in counts.get(month, Counter()).items()),
+        ]
+        for month in sorted({*months, *counts})
+    ]
+    columns = [Column("Month"), Column("Bench and calls", wraps=True), Column("At home, at likely use", wraps=True)]
+    return table(columns, rows, screen)
 
 
 def models_text(charts: Iterable[Chart], screen: Screen) -> str:
@@ -168,16 +214,26 @@ def chart_text(chart: Chart, screen: Screen) -> str:
 
 
 def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Screen) -> str:
-    """A table; in a pipe every row is one line, its cells two blanks apart."""
-    made = Table(box=box.SIMPLE_HEAD if screen.columns else None, pad_edge=False, header_style="bold", show_edge=False)
-    for column in columns:
-        made.add_column(column.heading, justify="right" if column.right else "left", no_wrap=not column.wraps, overflow="fold")
-    for row in rows:
-        made.add_row(*(Text(_plain(cell), style=_style(cell)) for cell in row))
+    """A table; in a pipe every row is one line, its cells two blanks apart.
+
+    On a screen too narrow for it spare columns are left out, then columns that may wrap become narrow; nothing is ever cut: what still
+    does not fit is wider than the screen.
+    """
+    cells = [[_plain(cell) for cell in row] for row in rows]
+    shown = _fitting(columns, cells, screen.columns)
+    widths = {at: _width(columns[at], [row[at] for row in cells]) for at in shown}
+    gap = (0, 1 if screen.columns else COLUMN_GAP, 0, 0)  # on a screen the box adds a blank between columns
+    look = box.SIMPLE_HEAD if screen.columns else None
+    made = Table(box=look, pad_edge=False, header_style="bold", show_edge=False, padding=gap)
+    for at, wide in widths.items():
+        justify: Literal["left", "right"] = "right" if columns[at].right else "left"
+        made.add_column(columns[at].heading, justify=justify, no_wrap=not columns[at].wraps, overflow="fold", min_width=wide)
+    for row in cells:
+        made.add_row(*(Text(row[at], style=_style(row[at])) for at in shown))
     out = io.StringIO()
     console = Console(
         file=out,
-        width=screen.columns or 10_000,
+        width=max(screen.columns, sum(widths.values()) + COLUMN_GAP * len(widths)) if screen.columns else 10_000,
         color_system="standard" if screen.colour else None,
         force_terminal=screen.colour,
         legacy_windows=False,
@@ -186,11 +242,31 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
 
 
+def _fitting(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int | None) -> list[int]:
+    """Which columns are shown: all, less the spare ones that the screen has no room for."""
+    shown = list(range(len(columns)))
+    widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
+    while room is not None and sum(widths[at] for at in shown) + COLUMN_GAP * (len(shown) - 1) > room:
+        spare = [at for at in shown if columns[at].spare]
+        if not spare:
+            break
+        shown.remove(spare[-1])
+    return shown
+
+
+def _width(column: Column, cells: Sequence[str]) -> int:
+    """The least width of a column: its widest cell, or a few letters where it may wrap; its heading's longest word."""
+    widest = max([0, *map(cell_len, cells)])
+    least = min(widest, NARROWEST) if column.wraps else widest
+    heading = max(map(cell_len, column.heading.split())) if column.wraps else cell_len(column.heading)
+    return max(least, heading)
+
+
 def screen_of(*, is_terminal: bool) -> Screen:
-    """The screen text is written to: a terminal's width, and colours unless NO_COLOR forbids them."""
+    """The screen text is written to: a terminal's width, and colours unless NO_COLOR or a plain terminal forbids them."""
     if not is_terminal:
         return Screen(columns=None, colour=False)
-    return Screen(columns=Console().width, colour=not os.environ.get("NO_COLOR"))
+    return Screen(columns=Console().width, colour=not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb")
 
 
 def _owner_table(plans: Sequence[PointPlan], screen: Screen) -> str:
@@ -198,12 +274,13 @@ def _owner_table(plans: Sequence[PointPlan], screen: Screen) -> str:
         Column("At home", wraps=True),
         Column("Work"),
         Column("Every", wraps=True),
-        Column("Rhythm"),
-        Column("Earliest"),
+        Column("Rhythm", wraps=True),
+        Column("Earliest", spare=True),
         Column("Likely"),
-        Column("Latest"),
+        Column("Latest", spare=True),
+        Column("Because", spare=True),
     ]
-    rows = [[plan.point.where, plan.point.work, plan.point.every.words, plan.rhythm or "", *_window(plan)] for plan in plans]
+    rows = [[plan.point.where, plan.point.work, interval_words(plan), plan.rhythm or "", *_window(plan), _because(plan)] for plan in plans]
     return table(columns, rows, screen)
 
 
@@ -211,25 +288,25 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
     planned = {point.id for service in schedule.services for point in service.points}
     columns = [
         Column("On the bench", wraps=True),
-        Column("Work"),
+        Column("Work", wraps=True),
         Column("Every", wraps=True),
-        Column("Done"),
-        Column("Earliest"),
+        Column("Done", spare=True),
+        Column("Earliest", spare=True),
         Column("Likely"),
-        Column("Latest"),
-        Column("Because"),
-        Column("State"),
-        Column("Next service"),
+        Column("Latest", spare=True),
+        Column("Because", spare=True),
+        Column("State", wraps=True),
+        Column("Next service", wraps=True),
     ]
     ordered = sorted(plans, key=lambda plan: (plan.due is None, (plan.due and plan.due.likely) or date.max))
     rows = [
         [
             plan.point.where,
             plan.point.work + (", deep" if plan.point.deep else ""),
-            plan.point.every.words,
+            interval_words(plan),
             _day(plan.done),
             *_window(plan),
-            plan.due.because if plan.due and plan.due.because else "",
+            _because(plan),
             _state(plan.state) if plan.state else "",
             "yes" if plan.point.id in planned else "can wait",
         ]
@@ -241,8 +318,12 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
 def _window(plan: PointPlan) -> list[str]:
     due: Window | None = plan.due
     if due is None:
-        return ["", window_words(plan), ""]
+        return ["", "" if plan.point.every.occasion else "first service", ""]
     return [_day(due.earliest), _day(due.likely), _day(due.latest)]
+
+
+def _because(plan: PointPlan) -> str:
+    return plan.due.because if plan.due and plan.due.because else ""
 
 
 def _day(day: date | None) -> str:
@@ -262,8 +343,8 @@ def _style(cell: str) -> str:
 
 
 def _plain(cell: str) -> str:
-    """A cell on one line, without control characters."""
-    return "".join(char if char.isprintable() else " " for char in cell)
+    """A cell on one line, without control and direction characters."""
+    return "".join(char if char.isprintable() or char in JOINERS else " " for char in cell)
 
 
 def summary(machines: Sequence[Schedule]) -> str:
