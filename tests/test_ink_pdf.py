@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from pathlib import Path
 
+import conftest
 import pypdf
 import pytest
 from make import TODAY
@@ -126,3 +128,19 @@ def test_a_card_with_24_points_and_without_a_picture_goes_on_over_pages() -> Non
     pdf = card_pdf(replace(card, groups=(many,), picture=None))
     assert words_in(pdf).count("The bobbin case and the space behind it:") == 24
     assert len(pypdf.PdfReader(io.BytesIO(pdf)).pages) == 3
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        # the model's whole list; with use and a service, the list of the next service, where dismantling may wait
+        ([], "47 points, about 2 h 55 min"),
+        (["--use", "3 bobbins a week", "--serviced", "2026-06-10"], "43 points, about 1 h 30 min"),
+    ],
+)
+def test_a_checklist_of_a_machine_in_no_book(run: conftest.Run, tmp_path: Path, words: list[str], told: str) -> None:
+    result = run("checklist", "--model", "heron-3", *words, "-o", tmp_path / "list.pdf")
+    assert result.exit_code == 0
+    text = words_in((tmp_path / "list.pdf").read_bytes())
+    assert told in text
+    assert ("Last service Wednesday 10 June 2026" in text) is bool(words)

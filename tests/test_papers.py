@@ -151,3 +151,9 @@ def test_months_are_put_into_words(months: set[int], words: str) -> None:
 @pytest.mark.parametrize(("minutes", "words"), [(1, "about 5 min"), (55, "about 55 min"), (60, "about 1 h"), (61, "about 1 h 5 min")])
 def test_minutes_are_rounded_up_to_five(minutes: int, words: str) -> None:
     assert minutes_words(minutes) == words
+
+
+def test_a_checklist_says_what_its_dates_come_from() -> None:
+    told = checklist(SHELF.chart("heron-3"), on=TODAY, schedule=schedule_of("heron-3", use=None)).notes
+    assert told == ("Nothing is known of its use: only the limits at rest count. Ask the owner about the hours.",)
+    assert checklist(SHELF.chart("heron-3"), on=TODAY, schedule=schedule_of("heron-3")).notes == ("Use as told: 5-8 hours a week",)

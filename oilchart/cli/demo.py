@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, pass_desk, write_whole
-from oilchart.cli.loose import Subject
+from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
+from oilchart.cli.loose import Subject, subject_of
 from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
 
 if TYPE_CHECKING:
@@ -62,10 +62,10 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
         write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule).encode())
     models = shop.shelf.model_ids()
     for model in models:
-        whole = checklist_of(desk, None, model)
+        whole = checklist_of(subject_of(desk, None, Loose(model=model)), of_model=True)
         write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, desk, html=False))
         write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, desk, html=True))
-    worst = checklist_of(desk, standings[0].record.number, None)
+    worst = checklist_of(_subject(standings[0], desk), of_model=False)
     write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
     with shop.calls() as calls:
         write_whole(out / "calls.ics", calendar_bytes(desk, calls))

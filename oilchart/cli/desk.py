@@ -84,9 +84,14 @@ class Loose:
     """A machine that is in no book, as the options describe it; without a model there is none."""
 
     model: str | None
-    words: str | None
-    serviced: date | None
-    conditions: tuple[str, ...]
+    words: str | None = None
+    serviced: date | None = None
+    conditions: tuple[str, ...] = ()
+
+    @property
+    def tells_nothing(self) -> bool:
+        """Whether nothing but the model is told of it."""
+        return self.words is None and self.serviced is None and not self.conditions
 
 
 def loose_options(command: Callable[..., None]) -> Callable[..., None]:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, Loose, check_one_form, loose_options, out_option, pass_desk
-from oilchart.cli.loose import Subject, settings_at, subject_of
+from oilchart.cli.desk import Desk, Loose, loose_options, out_option, pass_desk
+from oilchart.cli.loose import Subject, subject_of
 
 if TYPE_CHECKING:
     from oilchart.papers.checklist import Checklist
@@ -35,18 +35,19 @@ def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None
 
 @click.command("checklist")
 @click.argument("machine", required=False)
-@click.option("--model", metavar="MODEL", help="The list of a model.")
+@loose_options
 @out_option
 @pass_desk
-def checklist_command(desk: Desk, machine: str | None, model: str | None, out: Path | None) -> None:
+def checklist_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None) -> None:
     """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in .html.
+
+    With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it is the list of its next service.
 
     \b
     Example: oilchart checklist M-014
              oilchart checklist --model heron-3 -o bench.html
     """
-    check_one_form(machine, model)
-    whole = checklist_of(desk, machine, model)
+    whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing)
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
     data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
     desk.deliver(data, out, name, in_shop=machine is not None)
@@ -78,21 +79,18 @@ def card_bytes(subject: Subject) -> bytes:
     return card_pdf(card)
 
 
-def checklist_of(desk: Desk, machine: str | None, model: str | None) -> Checklist:
-    """The checklist of a machine of the book, or of a model."""
-    from oilchart.cli.models import shelf_at
+def checklist_of(subject: Subject, *, of_model: bool) -> Checklist:
+    """The checklist of a machine's next service, or the whole one of its model."""
     from oilchart.papers.checklist import checklist
 
-    if machine is None:
-        return checklist(shelf_at(desk).chart(model or ""), on=desk.today, invented=settings_at(desk).contact.invented)
-    standing = desk.shop.schedule(machine)
+    schedule = subject.schedule
     return checklist(
-        standing.schedule.machine.chart,
-        on=desk.today,
-        schedule=standing.schedule,
-        owner=standing.record.owner.name,
-        serial=standing.record.serial,
-        invented=desk.shop.settings.contact.invented,
+        schedule.machine.chart,
+        on=schedule.as_of,
+        schedule=None if of_model else schedule,
+        owner=None if subject.owner is None else subject.owner.name,
+        serial=subject.serial,
+        invented=subject.contact.invented,
     )
 
 

@@ -10,7 +10,7 @@ from oilchart.papers.ink.lettering import LEADING, Run
 from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
 from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.picture import Picture
-from oilchart.papers.wording import INVENTED, day_words, plain_number
+from oilchart.papers.wording import INVENTED, counted, day_words, plain_number
 
 A4 = (210.0, 297.0)
 EDGE = 12.0
@@ -52,8 +52,8 @@ def checklist_words(checklist: Checklist) -> list[str]:
 def _first_page(checklist: Checklist) -> list[Block]:
     blocks = [paragraph([Run(checklist.title, bold=True)], 18, WIDE, colour=BLUE, below=1)]
     blocks += [paragraph([Run(line)], 11, WIDE, below=0.5) for line in checklist.heading]
-    steps = len(checklist.steps)
-    counts = f"{day_words(checklist.on)} · {steps} points, {checklist.minutes} · needle {checklist.needle}"
+    planned = sum(step.later is None for step in checklist.steps)
+    counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
     blocks.append(paragraph([Run(counts)], 11, WIDE, below=0.5))
     blocks += [paragraph([Run(note)], 11, WIDE, below=0.5) for note in checklist.notes]
     blocks.append(space(2))
