@@ -6,6 +6,7 @@ A day is a `date`; there is no clock time and no zone. What happens "on day d" t
 from __future__ import annotations
 
 import calendar
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -30,6 +31,18 @@ def add_days(day: date, days: int) -> date:
     """Go forward by days; days past the year 9999 give `date.max`."""
     ordinal = day.toordinal() + days
     return date.max if ordinal > date.max.toordinal() else date.fromordinal(ordinal)
+
+
+def month_stretches(months: AbstractSet[int]) -> list[tuple[int, int]]:
+    """First and last month (1-12) of each stretch of months without a gap, which may run over the turn of the year.
+
+    All twelve months have no gap to begin after: no stretch.
+    """
+    stretches = []
+    for first in sorted(month for month in months if (month - 2) % 12 + 1 not in months):
+        length = next(length for length in range(1, 12) if (first + length - 1) % 12 + 1 not in months)
+        stretches.append((first, (first + length - 2) % 12 + 1))
+    return stretches
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

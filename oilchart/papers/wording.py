@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.chart import Point, Work
-from oilchart.core.days import ONE_DAY
+from oilchart.core.days import ONE_DAY, month_stretches
 from oilchart.core.report import Report
 from oilchart.core.schedule import Notice, PointPlan, Schedule, UseSummary
 from oilchart.core.units import HOUR, hours_a_week, hours_in
@@ -97,12 +97,11 @@ def months_words(months: frozenset[int]) -> str:
     """July and August; November to February."""
     if len(months) == len(MONTHS):
         return "every month"
-    starts = [month for month in sorted(months) if (month - 2) % 12 + 1 not in months]
     stretches = []
-    for start in starts:
-        length = next(length for length in range(1, 12) if (start + length - 1) % 12 + 1 not in months)
-        names = [MONTHS[start - 1], MONTHS[(start + length - 2) % 12]]
-        stretches.append(names[0] if length == 1 else f"{names[0]} {'and' if length == 2 else 'to'} {names[1]}")
+    for first, last in month_stretches(months):
+        names = [MONTHS[first - 1], MONTHS[last - 1]]
+        between = "and" if last == first % 12 + 1 else "to"
+        stretches.append(names[0] if first == last else f"{names[0]} {between} {names[1]}")
     return "; ".join(stretches)
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import gcd
 from typing import Any
 
-from oilchart.core.days import ONE_DAY, Span
+from oilchart.core.days import ONE_DAY, Span, month_stretches
 from oilchart.core.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.core.units import HOUR, Ticks, Unit
 
@@ -112,13 +112,9 @@ def _seasons(report: Report) -> list[str]:
 
 
 def _stretches(months: frozenset[int]) -> list[str]:
-    """Months as stretches without a gap, which may run over the turn of the year: Jul-Aug, Nov-Feb."""
-    stretches = []
-    for start in sorted(month for month in months if (month - 2) % 12 + 1 not in months):
-        length = next(length for length in range(1, 13) if (start + length - 1) % 12 + 1 not in months)
-        first, last = _MONTHS[start - 1], _MONTHS[(start + length - 2) % 12]
-        stretches.append(first if length == 1 else f"{first}-{last}")
-    return stretches
+    """Jul-Aug, Nov-Feb, May."""
+    pairs = [(_MONTHS[first - 1], _MONTHS[last - 1]) for first, last in month_stretches(months)]
+    return [first if first == last else f"{first}-{last}" for first, last in pairs]
 
 
 def _ratio(weight: int, least: int) -> str:

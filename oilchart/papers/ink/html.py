@@ -9,7 +9,6 @@ from __future__ import annotations
 import base64
 import hashlib
 import traceback
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -21,13 +20,13 @@ from markupsafe import Markup
 
 from oilchart.errors import FaultyList
 from oilchart.papers.checklist import Checklist, ChecklistStage, step_line
+from oilchart.papers.cleaning import shown
 from oilchart.papers.ink.svg import picture_css, picture_svg
 from oilchart.papers.looks import COLOURS
 from oilchart.papers.wording import INVENTED, counted, day_words, minutes_words
 
 KEPT = "oilchart:1:checklist"  # first part of the key under which a browser keeps a list's ticks; the number is their form's
 QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
-JOINERS = "\u200c\u200d"  # format characters that some scripts need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +119,7 @@ def _without_tricks(value: object) -> object:
     """Text composed, and without the control and direction characters that could turn a line of the page round."""
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
-    composed = unicodedata.normalize("NFC", value)
-    return "".join(char for char in composed if char in JOINERS or unicodedata.category(char)[0] != "C")
+    return shown(value)
 
 
 def _palette() -> str:

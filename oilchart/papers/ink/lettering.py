@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -11,11 +10,12 @@ from pathlib import Path
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from oilchart.papers.cleaning import shown
+
 REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
 _FOLDER = Path(__file__).resolve().parent / "fonts"
-_JOINERS = "\u200c\u200d"  # format characters that some scripts need
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +47,7 @@ def faces() -> None:
 
 def clean(text: str) -> str:
     """Text as it is printed: composed, on one line, without control and direction characters."""
-    composed = unicodedata.normalize("NFC", text)
-    spaced = "".join(" " if char.isspace() else char for char in composed)
-    kept = (char for char in spaced if char in _JOINERS or unicodedata.category(char)[0] != "C")
-    return " ".join("".join(kept).split())
+    return " ".join(shown("".join(" " if char.isspace() else char for char in text)).split())
 
 
 def missing(texts: Iterable[str]) -> str:

@@ -20,6 +20,7 @@ from oilchart.core.chart import Chart, Keeper
 from oilchart.core.due import State, Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.papers.cleaning import shown
 from oilchart.papers.coming import Coming
 from oilchart.papers.wording import (
     TO_BE_TOLD,
@@ -48,7 +49,6 @@ STATE_SIGNS = {
 
 
 COLUMN_GAP = 2
-JOINERS = "\u200c\u200d"  # format characters that some scripts and signs need
 NARROWEST = 12  # letters of a column that may wrap
 
 
@@ -220,8 +220,8 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
     does not fit is wider than the screen.
     """
     cells = [[_plain(cell) for cell in row] for row in rows]
-    shown = _fitting(columns, cells, screen.columns)
-    widths = {at: _width(columns[at], [row[at] for row in cells]) for at in shown}
+    kept = _fitting(columns, cells, screen.columns)
+    widths = {at: _width(columns[at], [row[at] for row in cells]) for at in kept}
     gap = (0, 1 if screen.columns else COLUMN_GAP, 0, 0)  # on a screen the box adds a blank between columns
     look = box.SIMPLE_HEAD if screen.columns else None
     made = Table(box=look, pad_edge=False, header_style="bold", show_edge=False, padding=gap)
@@ -229,7 +229,7 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
         justify: Literal["left", "right"] = "right" if columns[at].right else "left"
         made.add_column(columns[at].heading, justify=justify, no_wrap=not columns[at].wraps, overflow="fold", min_width=wide)
     for row in cells:
-        made.add_row(*(Text(row[at], style=_style(row[at])) for at in shown))
+        made.add_row(*(Text(row[at], style=_style(row[at])) for at in kept))
     out = io.StringIO()
     console = Console(
         file=out,
@@ -244,14 +244,14 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
 
 def _fitting(columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int | None) -> list[int]:
     """Which columns are shown: all, less the spare ones that the screen has no room for."""
-    shown = list(range(len(columns)))
+    kept = list(range(len(columns)))
     widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
-    while room is not None and sum(widths[at] for at in shown) + COLUMN_GAP * (len(shown) - 1) > room:
-        spare = [at for at in shown if columns[at].spare]
+    while room is not None and sum(widths[at] for at in kept) + COLUMN_GAP * (len(kept) - 1) > room:
+        spare = [at for at in kept if columns[at].spare]
         if not spare:
             break
-        shown.remove(spare[-1])
-    return shown
+        kept.remove(spare[-1])
+    return kept
 
 
 def _width(column: Column, cells: Sequence[str]) -> int:
@@ -344,7 +344,7 @@ def _style(cell: str) -> str:
 
 def _plain(cell: str) -> str:
     """A cell on one line, without control and direction characters."""
-    return "".join(char if char.isprintable() or char in JOINERS else " " for char in cell)
+    return shown(cell, instead=" ")
 
 
 def summary(machines: Sequence[Schedule]) -> str:
