@@ -132,3 +132,17 @@ def test_months_lists_services_calls_and_occasions(run: Run, demo_shop: Shop) ->
     text = run("schedule", "M-009", "--months", "2", shop=shop).stdout
     assert "service 15 Dec 2026" in text
     assert "call 25 Nov 2026" in text
+
+
+@pytest.mark.parametrize("option", [["--json"], ["--months", "3"]])
+def test_an_explanation_is_words_alone(run: Run, demo_shop: Shop, option: list[str]) -> None:
+    result = run("schedule", "M-001", "--explain", "hook-race-oil", *option, shop=demo_shop.folder)
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize("machine", ["M-018", "M-017", "M-008"])
+def test_months_are_listed_for_the_never_served_the_unreported_and_those_at_rest(run: Run, demo_shop: Shop, machine: str) -> None:
+    result = run("schedule", machine, "--months", "24", shop=demo_shop.folder)
+    assert result.exit_code == 0
+    assert "service " in result.stdout

@@ -127,6 +127,7 @@ def test_a_card_with_24_points_and_without_a_picture_goes_on_over_pages() -> Non
     many = replace(card.groups[0], lines=card.groups[0].lines * 24)
     pdf = card_pdf(replace(card, groups=(many,), picture=None))
     assert words_in(pdf).count("The bobbin case and the space behind it:") == 24
+    assert words_in(pdf).count("With each new bobbin – continued") == 1
     assert len(pypdf.PdfReader(io.BytesIO(pdf)).pages) == 3
 
 

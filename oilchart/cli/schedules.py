@@ -28,6 +28,8 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
     from oilchart.papers.ink.as_json import schedule_json
     from oilchart.papers.ink.terminal import coming_text, schedule_text
 
+    if point is not None and (as_json or months is not None):
+        raise click.UsageError("--explain prints words about one point; leave out --json and --months")
     subject = subject_of(desk, machine, loose)
     ahead = None if months is None else coming(subject.schedule, subject.reckoning, months)
     owner = None if subject.owner is None else subject.owner.name

@@ -79,15 +79,16 @@ def _picture(picture: Picture, high: float) -> Block:
 def _group(group: CardGroup) -> list[Block]:
     note = [Run(f"– {group.note}")] if group.note else []
     heading = paragraph([Run(group.heading, bold=True), *note], TYPE, WIDE, below=0.8, colour=BLUE, with_next=True)
-    lines = []
+    again = paragraph([Run(group.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.8, colour=BLUE)
+    lines: list[Block] = []
     for line in group.lines:
         words = paragraph([Run(f"{_capital(line.place)}:", bold=True), Run(line.task)], TYPE, WIDE, indent=NUMBER_ROOM, below=0.9)
-        lines.append(_numbered(words, line.number))
+        lines.append(_numbered(words, line.number, again if lines else None))
     return [heading, *lines, space(1.6)]
 
 
-def _numbered(words: Block, number: int | None) -> Block:
-    """A line with its number's disc before it, or a plain dot where the drawing does not show the place."""
+def _numbered(words: Block, number: int | None, again: Block | None) -> Block:
+    """A line with its number's disc before it, or a dash where the drawing does not show the place."""
 
     def draw(page: Page, x: float, top: float) -> None:
         if number is None:
@@ -96,7 +97,7 @@ def _numbered(words: Block, number: int | None) -> Block:
             page.number(x + 3.3, top + 0.6 * TYPE * POINT_MM, number, TYPE)
         words.draw(page, x, top)
 
-    return Block(height=words.height, draw=draw)
+    return Block(height=words.height, draw=draw, again=again)
 
 
 def _next_service(card: CareCard) -> Block:

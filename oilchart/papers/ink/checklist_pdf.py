@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from oilchart.core.chart import Avoid
 from oilchart.papers.checklist import Checklist, ChecklistStage, Step, step_line
@@ -94,10 +95,11 @@ def _stage(stage: ChecklistStage) -> list[Block]:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
         box = framed([paragraph(words, TYPE, WIDE - 5)], WIDE, fill=CAUTION, stroke=RUST, pad=2.5, below=1.5)
         blocks.append(Block(height=box.height, draw=box.draw, with_next=True))
-    blocks += [_row(None, [Run(step)], None) for step in stage.open]
-    blocks += [_step(step) for step in stage.steps]
-    blocks += [_row(None, [Run(step)], None) for step in stage.close]
-    return blocks
+    rows = [_row(None, [Run(step)], None) for step in stage.open]
+    rows += [_step(step) for step in stage.steps]
+    rows += [_row(None, [Run(step)], None) for step in stage.close]
+    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, WIDE, colour=BLUE, below=1)
+    return blocks + [replace(row, again=again) for row in rows]
 
 
 def _step(step: Step) -> Block:

@@ -176,11 +176,13 @@ class Block:
         height: in millimetres, its space below included.
         draw: puts its ink on a page, its top left at x and top.
         with_next: stays on one page with the block after it.
+        again: goes before it where it begins a page: the heading it belongs to.
     """
 
     height: float
     draw: Callable[[Page, float, float], None]
     with_next: bool = False
+    again: Block | None = None
 
 
 def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Block]]:
@@ -199,8 +201,8 @@ def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Bl
         chain = blocks[at : end + 1]
         height = sum(block.height for block in chain)
         if pages[-1] and used + height > rooms(len(pages) - 1):
-            pages.append([])
-            used = 0.0
+            pages.append([] if chain[0].again is None else [chain[0].again])
+            used = sum(block.height for block in pages[-1])
         pages[-1] += chain
         used += height
         at = end + 1
