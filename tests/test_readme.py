@@ -17,6 +17,7 @@ import pytest
 from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
 from oilchart.core.thread import Bobbin
+from oilchart.sources import phrases
 from oilchart.sources.phrases import Terms, read_report
 from oilchart.sources.settings import WITHOUT_A_SHOP
 
@@ -128,3 +129,9 @@ def test_every_phrase_shown_is_understood(phrase: str) -> None:
 def test_the_readme_and_the_help_show_all_there_is() -> None:
     assert len(phrases_of_the_readme()) >= 33
     assert len(phrases_of_the_help()) >= 30
+
+
+def test_the_grammar_of_the_readme_is_the_one_that_is_read() -> None:
+    grammar = (phrases.__doc__ or "").partition("\n\n")[2].partition('\n\n"none"')[0]
+    assert grammar.startswith("    phrase ")
+    assert grammar in README.read_text(encoding="utf-8")
