@@ -62,6 +62,12 @@ def test_a_rest_is_taken_to_its_last_day() -> None:
     assert due_of("120 hours or 2 years", "7 hours a week; idle Jul-Aug").likely == date(2026, 6, 30)
 
 
+def test_a_rest_that_is_still_to_come_is_taken_to_its_last_day_too() -> None:
+    # an hour a day from 2 March 2027, after all that was said: 121 hours are used up on 30 June, and July and August rest
+    due = due_of("121 hours or 2 years", "7 hours a week; idle Jul-Aug", done=date(2027, 3, 2))
+    assert due.likely == date(2027, 9, 1)
+
+
 @pytest.mark.parametrize(
     ("every", "use", "likely", "because"),
     [

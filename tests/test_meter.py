@@ -48,7 +48,13 @@ def test_a_reading_that_cannot_be_is_refused_with_what_to_do(day: str, words: st
 
 
 @pytest.mark.parametrize(
-    ("day", "words"), [("2026-03-01", "meter 450 hours"), ("2026-06-01", "new meter 0 hours"), ("2026-02-02", "meter 424 hours")]
+    ("day", "words"),
+    [
+        ("2026-03-01", "meter 450 hours"),
+        ("2026-03-01", "meter 400 hours"),
+        ("2026-06-01", "new meter 0 hours"),
+        ("2026-02-02", "meter 424 hours"),
+    ],
 )
 def test_a_reading_that_can_be_is_taken(day: str, words: str) -> None:
     [report] = told((day, words))

@@ -70,6 +70,8 @@ def test_deep_work_waits_until_it_would_fall_due_before_the_service_after() -> N
     # a year later the service after would be 2 March 2029
     assert [point.id for point in reckoning.points_at(date(2028, 3, 2))] == ["yearly", "deep"]
     assert [point.id for point in reckoning.points_at(date(2027, 9, 1))] == ["yearly"]
+    # due on the very day of the service after: it is done in time there
+    assert [point.id for point in reckoning.points_at(date(2027, 9, 2))] == ["yearly"]
     assert [point.id for point in reckoning.points_at(date(2027, 9, 3))] == ["yearly", "deep"]
 
 

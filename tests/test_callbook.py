@@ -1,0 +1,35 @@
+"""Planned calls as rows of the book: each keeps its number while it is open, and never becomes a call about something else."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from make import TODAY
+
+from oilchart.core.calls import CallAbout, PlannedCall, WantedService
+from oilchart.shop import Shop
+from oilchart.sources.book import transaction
+from oilchart.sources.callbook import keep_calls
+
+
+def planned(about: CallAbout, on: date) -> PlannedCall:
+    return PlannedCall(owner="OW-001", about=about, on=on, services=(WantedService(owner="OW-001", machine="M-001", on=on),))
+
+
+def test_a_call_about_settling_in_never_becomes_one_before_a_service(fresh_shop: Shop) -> None:
+    fresh_shop.add_owner(name="Ida Brandvold", phone="", email="")
+    fresh_shop.add_machine(owner="OW-001", model="heron-3", serial="", note="")
+    with transaction(fresh_shop.folder / "shop.db", writing=True) as book:
+        keep_calls(book, [planned(CallAbout.SETTLING_IN, date(2026, 12, 16))], TODAY)
+        [settling] = book.open_calls()
+        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 11))], TODAY)
+        [service] = book.open_calls()
+        assert (settling.about, service.about) == (CallAbout.SETTLING_IN, CallAbout.SERVICE)
+        assert settling.id != service.id
+        # moved, it keeps its number, and the change is counted
+        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        [moved] = book.open_calls()
+        assert (moved.id, moved.on, moved.changes) == (service.id, date(2027, 5, 25), 1)
+        # planned as before, nothing is changed
+        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        assert book.open_calls() == [moved]
