@@ -666,3 +666,13 @@ def test_drawings_like_each_other_in_a_circle_are_refused(points: Path) -> None:
         'a.toml: like: the drawing would be like itself: "b"',
         'b.toml: like: the drawing would be like itself: "c"',
     ]
+
+
+@pytest.mark.parametrize(("at", "inside"), [("0, 0", True), ("1000, 640", True), ("1000.5, 10", False), ("10, 641", False)])
+def test_a_point_outside_its_drawing_is_a_fault(points: Path, at: str, inside: bool) -> None:
+    told = faults_of(points, "models", WREN + f'\n[change.feed-teeth-lint]\nat = ["flatbed-front", {at}]\n')
+    assert (told == []) is inside
+    if not inside:
+        [fault] = told
+        assert 'point "feed-teeth-lint": at: lies outside the drawing' in fault
+        assert fault.endswith("is 1000 wide and 640 high")

@@ -226,6 +226,7 @@ class Shelf:
             stages=reference.stages,
             sources=tuple(reference.sources.items()),
         )
+        _check_places(table, chart)
         table.finish()
         return chart
 
@@ -243,6 +244,17 @@ def _placed(point: Point, views: Iterable[tuple[View, tuple[str, ...]]]) -> Poin
         return point
     view = next((view for view, lies_on in views if place.view in lies_on), None)
     return replace(point, place=None if view is None else replace(place, view=view.id))
+
+
+def _check_places(table: Table, chart: Chart) -> None:
+    """Add a fault for every point that lies outside its drawing."""
+    sizes = {view.id: (view.width, view.height) for view in chart.views}
+    for point in chart.points:
+        place = point.place
+        if place is not None and not (0 <= place.x <= sizes[place.view][0] and 0 <= place.y <= sizes[place.view][1]):
+            wide, high = sizes[place.view]
+            at = f"{place.x:g}, {place.y:g}"
+            table.fault(f'point "{point.id}": at', at, "lies outside the drawing", f"{place.view} is {wide:g} wide and {high:g} high")
 
 
 def _check_ids(table: Table, parts: _Parts) -> None:
