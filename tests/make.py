@@ -30,7 +30,7 @@ def a_point(point_id: str = "hook", *, every: str = "8 hours or 3 months", keepe
         "lubricant": OIL,
         "amount": "1 drop",
         "access": "top",
-        "place": None,
+        "places": (),
         "runs": Runs.ALWAYS,
         "needs": (),
         "deep": False,
@@ -61,7 +61,8 @@ def a_chart(*points: Point, avoids: Iterable[Avoid] = ()) -> Chart:
         avoids=tuple(avoids),
         wear_parts=(),
         views=(),
-        stages=(Stage(id="top", name="Top", open=(), close=(), caution=None),),
+        has=frozenset({"plug"}),
+        stages=(Stage(id="top", name="Top", open=(), close=(), caution=()),),
         sources=(),
     )
 

@@ -60,6 +60,7 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
             ),
         ),
         lead_days=21,
+        least_days=90,
         pieces={"quilt": (Fraction(20), Fraction(40)), "sail cover": (Fraction(12), Fraction(12))},
     )
 
@@ -111,7 +112,7 @@ def test_a_piece_of_work_that_is_no_range_of_hours_is_refused(tmp_path: Path, ho
         ("lead_days = -1", "[bench]: lead_days: must be a whole number: -1; write a whole number from 0 to 366"),
         ("lead_days = 367", "[bench]: lead_days: must be a whole number: 367; write a whole number from 0 to 366"),
         ("lead_days = true", "[bench]: lead_days: must be a whole number: true; write a whole number from 0 to 366"),
-        ("lead = 14", "[bench]: lead: is not a known key; did you mean lead_days?"),
+        ("lead = 14", "[bench]: lead: is not a known key; did you mean lead_days or least_days?"),
         # closures
         ("closures = [2026]", '[bench]: closures: must be a list of words: [2026]; write closures = ["...", "..."]'),
     ],

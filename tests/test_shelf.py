@@ -177,7 +177,7 @@ def test_texts_over_several_lines_are_read_as_one_line(points: Path) -> None:
         ('work = "oil"', "", "work: is missing; write one of: clean, inspect, replace, oil, grease, adjust"),
         ('keeper = "owner"', "", "keeper: is missing; write one of: owner, bench"),
         ('every = "8 hours or 3 months"', "", 'every: is missing; write every = "..."'),
-        ('access = "hook"', "", 'access: is missing; write access = "..."'),
+        ('access = "hook"', 'access = "hok"', 'access: there is no such stage of order.toml: "hok"; did you mean hook?'),
         ("minutes = 0.5", "", "minutes: is missing; write minutes = a number"),
         ('home = "the hook"', "", 'home: is missing; an owner\'s point says the place in plain words: home = "..."'),
         ('with = "machine-oil"', "", 'with: is missing; oil says with what and how much: with = "machine-oil"'),
@@ -441,17 +441,44 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
     [
         (
             "lubricants.toml",
-            'kind = "oil"',
-            'kind = "fluid"',
+            'kind = "oil"\niso_vg = 22',
+            'kind = "fluid"\niso_vg = 22',
             'lubricant "machine-oil": kind: is not known: "fluid"; write oil or grease',
         ),
         (
             "lubricants.toml",
-            'source = "astm-d217"',
-            'source = "astm-d271"',
+            'dry-running plastic"\nsource = "astm-d217"',
+            'dry-running plastic"\nsource = "astm-d271"',
             'lubricant "gear-grease": source: there is no such source: "astm-d271"; did you mean astm-d217',
         ),
-        ("lubricants.toml", 'source = "astm-d217"', "", 'lubricant "gear-grease": source: is missing; write source = "..."'),
+        (
+            "lubricants.toml",
+            'dry-running plastic"\nsource = "astm-d217"',
+            'dry-running plastic"',
+            'lubricant "gear-grease": source: is missing; write source = "..."',
+        ),
+        (
+            "lubricants.toml",
+            "iso_vg = 22",
+            "iso_vg = 12",
+            'lubricant "machine-oil": iso_vg: is no grade of ISO 3448: 12; write one of: 2, 3, 5, 7, 10, 15, 22',
+        ),
+        ("lubricants.toml", "nlgi = 1", "nlgi = 7", 'lubricant "gear-grease": nlgi: is no class of NLGI: 7; write one of: "000"'),
+        ("lubricants.toml", "nlgi = 1", "iso_vg = 22", 'lubricant "gear-grease": iso_vg: is for oils: 22; write nlgi, or leave it out'),
+        ("lubricants.toml", "iso_vg = 22", "nlgi = 2", 'lubricant "machine-oil": nlgi: is for greases: 2; write iso_vg, or leave it out'),
+        (
+            "order.toml",
+            'having = ["electronics"]',
+            'having = ["electronic"]',
+            'stage "top": having: there is no such thing a machine may have: "electronic"; did you mean electronics?',
+        ),
+        (
+            "spreads.toml",
+            'hours = 10\nsource = "instruction-sheet-52076"',
+            'source = "instruction-sheet-52076"',
+            'spread "head-home": figure 2: hours: is missing; a figure has hours or months',
+        ),
+        ("never.toml", 'words = ["sealed bearing"]', "words = 3", 'never "no oil on sealed bearings": words: must be a list of words: 3'),
         (
             "sources.toml",
             "year = 2005",
@@ -484,11 +511,11 @@ def test_a_broken_reference_file_is_a_fault_and_no_crash(points: Path, file: str
     [
         ("heron3", 'model "heron3": there is no such model; did you mean heron-3'),
         ("Heron-3", 'model "Heron-3": there is no such model; did you mean heron-3'),
-        ("lockstitch", 'model "lockstitch": there is no such model; there are: heron-3, '),
+        ("qqqqqq", 'model "qqqqqq": there is no such model; there are: '),
         ("../models/heron-3", 'model "../models/heron-3": there is no such model; did you mean heron-3'),
-        ("a\nb", 'model "a b": there is no such model; there are: heron-3, '),
-        ("x" * 500, f'model "{"x" * 56}...: there is no such model; there are: heron-3, '),
-        ("", 'model "": there is no such model; there are: heron-3, '),
+        ("a\nb", 'model "a b": there is no such model; there are: '),
+        ("x" * 500, f'model "{"x" * 56}...: there is no such model; there are: '),
+        ("", 'model "": there is no such model; there are: '),
     ],
 )
 def test_a_model_that_is_not_there_offers_the_nearest(name: str, said: str) -> None:
@@ -534,16 +561,17 @@ def test_what_editors_leave_beside_a_list_is_no_model(points: Path) -> None:
 @pytest.mark.parametrize("named", [".", "..", "models", "models/wren-1.toml", "mechanisms"])
 def test_a_points_folder_that_is_not_at_hand_is_checked_with_all_that_is_in_it(own: Path, named: str) -> None:
     write(
-        own / "mechanisms" / "hook.toml", 'name = "Hook"\nkind = "hook"\nabout = "A hook."\n' + HOOK_OIL.replace("machine-oil", "our-oil")
+        own / "mechanisms" / "hook.toml",
+        'name = "Hook"\nkind = "hook"\nabout = "A hook."\n' + HOOK_OIL.replace("machine-oil", "spermaceti"),
     )
     write(own / "models" / "wren-1.toml", WREN.replace('"drop-feed"', '"hook"'))
     oil = 'name = "Our oil"\nhome = "oil"\nkind = "oil"\nbelongs = "Bearings"\nnever = "Belts"\nsource = "practice"'
-    write(own / "lubricants.toml", f"[our-oil]\n{oil}\n")
+    write(own / "lubricants.toml", f"[spermaceti]\n{oil}\n")
     shipped = Shelf([packaged("points")])
     assert shipped.faults([own / named]) == []
-    write(own / "lubricants.toml", f"[their-oil]\n{oil}\n")
+    write(own / "lubricants.toml", f"[spermacetti]\n{oil}\n")
     (told,) = shipped.faults([own / named])
-    assert told.endswith('hook.toml: point "hook-oil": with: there is no such lubricant: "our-oil"; did you mean their-oil?')
+    assert told.endswith('hook.toml: point "hook-oil": with: there is no such lubricant: "spermaceti"; did you mean spermacetti?')
 
 
 def test_a_file_that_is_in_no_folder_of_lists_is_not_passed_over(points: Path, tmp_path: Path) -> None:
@@ -650,7 +678,7 @@ def test_a_drawing_like_another_has_its_size_its_shapes_and_the_places_of_its_po
 @pytest.mark.parametrize(
     ("like", "fault"),
     [
-        ("wren-1", 'like: the drawing would be like itself: "wren-1"; there are: flatbed-front, '),
+        ("wren-1", 'like: the drawing would be like itself: "wren-1"; there are: '),
         ("flatbed", 'like: there is no such drawing: "flatbed"; did you mean flatbed-front'),
     ],
 )
@@ -676,3 +704,76 @@ def test_a_point_outside_its_drawing_is_a_fault(points: Path, at: str, inside: b
         [fault] = told
         assert 'point "feed-teeth-lint": at: lies outside the drawing' in fault
         assert fault.endswith("is 1000 wide and 640 high")
+
+
+# --- what a list may say of machines, owners and drawings ----------------------------------------------------------
+
+
+def own_model(points: Path, text: str) -> Shelf:
+    write(points / "models" / "wren-1.toml", text)
+    return Shelf([packaged("points"), points])
+
+
+def test_a_point_on_several_drawings_keeps_those_the_model_has_in_the_order_of_the_list(points: Path) -> None:
+    places = 'at = [["arm-top", 1, 2], ["handwheel-end", 3, 4], ["flatbed-front", 5, 6]]'
+    shelf = own_model(points, WREN.replace('["flatbed-front"]', '["flatbed-front", "handwheel-end"]') + HOOK_OIL + places + "\n")
+    point = shelf.chart("wren-1").point("hook-oil")
+    assert point is not None
+    assert [(place.view, place.x) for place in point.places] == [("handwheel-end", 3), ("flatbed-front", 5)]
+    assert point.place == point.places[0]
+
+
+def test_a_mechanism_brings_its_own_drawings_and_one_without_points_is_left_out(points: Path) -> None:
+    shelf = own_model(
+        points, WREN.replace('["drop-feed"]', '["drop-feed", "hand-crank"]').replace('["flatbed-front"]', '["flatbed-front", "motor"]')
+    )
+    assert [view.id for view in shelf.chart("wren-1").views] == ["flatbed-front", "hand-crank"]
+
+
+def test_a_drawing_made_anew_may_have_the_places_of_another(points: Path) -> None:
+    write(points / "views" / "anew.toml", DRAWING.replace("100", "1000").replace("50", "640") + 'places_of = "flatbed-front"\n' + DOT)
+    shelf = own_model(points, WREN.replace('"flatbed-front"', '"anew"'))
+    chart = shelf.chart("wren-1")
+    place = chart.points[0].place
+    assert place is not None and place.view == "anew"
+    assert len(chart.view("anew").shapes) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        (WREN + 'has = ["wings"]', 'has: there is no such thing the order of work knows: "wings"'),
+        (WREN + HOOK_OIL + 'every_home = "9 hours or 3 months"', "every_home: is only for an owner's point that needs something"),
+        (WREN + HOOK_OIL + 'needs = ["luck"]', 'needs: there is no such need: "luck"; there are: fine, force, tip'),
+        (WREN + HOOK_OIL + 'at = [["flatbed-front", 1, 2], ["flatbed-front", 1]]', "at: is not a place on a drawing"),
+        (WREN + HOOK_OIL + KEEP_OFF + 'forbids = ["oil"]', 'do-not point "keep-off": places: is missing; the two go together'),
+        (
+            WREN + HOOK_OIL + KEEP_OFF + 'forbids = ["oils"]\nplaces = ["belt"]',
+            'forbids: there is no such kind of work: "oils"; did you mean oil?',
+        ),
+        (WREN.replace('maker = "Wren"', ""), 'maker: is missing; write maker = "..."'),
+        (WREN + '[[document]]\ntitle = "Booklet"', "path: is missing; a document has a path or an address"),
+        (WREN + '[[document]]\ntitle = "Booklet"\npath = "a.pdf"\naddress = "https://b.example"', "path: is missing"),
+        (WREN + '[[document]]\ntitle = "Booklet"\npath = "no.pdf"', 'path: there is no such file: "no.pdf"; put it at '),
+        (WREN + '[[document]]\ntitle = "Booklet"\naddress = "javascript:x"', 'address: is no address of a page: "javascript:x"'),
+    ],
+)
+def test_what_a_list_cannot_say_is_a_fault_with_its_remedy(points: Path, text: str, fault: str) -> None:
+    told = faults_of(points, "models", text + "\n")
+    assert any(fault in line for line in told), told
+
+
+def test_a_family_needs_no_maker_and_a_manual_may_be_a_file_of_the_shop(points: Path) -> None:
+    (points / "manuals").mkdir()
+    write(points / "manuals" / "wren.pdf", "%PDF")
+    text = WREN.replace('maker = "Wren"', "family = true") + '[[document]]\ntitle = "Booklet"\npath = "manuals/wren.pdf"\n'
+    chart = own_model(points, text).chart("wren-1")
+    assert (chart.family, chart.maker) == (True, "")
+    assert chart.documents[0].address == (points / "manuals" / "wren.pdf").resolve().as_uri()
+
+
+def test_what_goes_with_a_motor_is_not_on_the_list_of_a_machine_without_one(points: Path) -> None:
+    shelf = own_model(points, WREN.replace('["drop-feed"]', '["drop-feed", "foot-control-carbon", "hand-crank"]'))
+    assert "foot-control-carbon" not in dict(shelf.chart("wren-1").mechanisms)
+    with_motor = shelf.chart("wren-1", ["drop-feed", "foot-control-carbon", "belt-motor-wicks"])
+    assert "foot-control-carbon" in dict(with_motor.mechanisms)

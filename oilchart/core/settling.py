@@ -31,7 +31,7 @@ def _point(hours: int, days: int, when: str) -> Point:
         lubricant=None,
         amount=None,
         access="settling-in",
-        place=None,
+        places=(),
         runs=Runs.ALWAYS,
         needs=(),
         deep=False,

@@ -7,13 +7,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.chart import Avoid, IfDry, Keeper, Place, Point, Runs, Work
+from oilchart.core.chart import Avoid, IfDry, Keeper, Need, Place, Point, Runs, Work
 from oilchart.core.interval import Interval
 from oilchart.sources.intervals import HOW_TO_WRITE, read_interval
 from oilchart.sources.reference import PRACTICE, Reference
 from oilchart.sources.tables import Table, shown
 
-NEEDS = ("tip", "fine", "force")
 FIGURES = ("every", "amount", "minutes")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _LUBRICATED = (Work.OIL, Work.GREASE)
@@ -25,10 +24,9 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
     keeper = table.choice("keeper", Keeper)
     every = table.read_with("every", read_interval, HOW_TO_WRITE)
     with_key, amount = table.optional("with"), table.optional("amount")
-    needs = table.words("needs")
-    for need in needs:
-        table.known("needs", need, NEEDS, "need")
-    access = table.known_text("access", [stage.id for stage in reference.stages], "stage of order.toml")
+    access = table.optional("access")
+    if access is not None:
+        table.known("access", access, [stage.id for stage in reference.stages], "stage of order.toml")
     lubricant = reference.lubricants.get(with_key or "")
     if with_key is not None:
         table.known("with", with_key, reference.lubricants, "lubricant")
@@ -40,13 +38,14 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
         work=work or Work.INSPECT,
         do=table.optional("do"),
         every=every or Interval(words=""),
+        every_home=table.read_with("every_home", read_interval, HOW_TO_WRITE) if "every_home" in table else None,
         keeper=keeper or Keeper.BENCH,
         lubricant=lubricant,
         amount=amount,
         access=access,
-        place=_place(table, reference),
+        places=_places(table, reference),
         runs=table.choice("runs", Runs, default=Runs.ALWAYS) or Runs.ALWAYS,
-        needs=needs,
+        needs=table.choices("needs", Need, "need"),
         deep=table.flag("deep"),
         if_dry=table.choice("if_dry", IfDry) if "if_dry" in table else None,
         minutes=table.number("minutes") or Fraction(1),
@@ -70,7 +69,11 @@ def read_avoid(table: Table, mechanism: str, reference: Reference) -> Avoid:
         do_not=table.text("do_not"),
         why=table.text("why"),
         source=table.known_text("source", [*reference.sources, PRACTICE], "source"),
+        forbids=table.choices("forbids", Work, "kind of work"),
+        places=tuple(word.casefold() for word in table.words("places")),
     )
+    if bool(avoid.forbids) != bool(avoid.places):
+        table.missing("places" if avoid.forbids else "forbids", 'the two go together: forbids = ["oil"], places = ["belt"]')
     table.finish()
     return avoid
 
@@ -87,6 +90,8 @@ def _check_together(table: Table, point: Point, work: Work | None, with_key: str
     """Add the faults that show only when keys are read together."""
     if point.keeper is Keeper.OWNER and point.home is None:
         table.missing("home", 'an owner\'s point says the place in plain words: home = "..."')
+    if point.every_home is not None and not (point.keeper is Keeper.OWNER and point.needs):
+        table.fault("every_home", point.every_home.words, "is only for an owner's point that needs something", 'add needs = ["tip"]')
     if point.keeper is Keeper.OWNER and point.deep:
         table.fault("deep", True, "an owner never dismantles", 'write keeper = "bench"')
     if work in _LUBRICATED:
@@ -99,10 +104,17 @@ def _check_together(table: Table, point: Point, work: Work | None, with_key: str
         table.missing("do", f'{work} says what exactly is done: do = "..."')
 
 
-def _place(table: Table, reference: Reference) -> Place | None:
+def _places(table: Table, reference: Reference) -> tuple[Place, ...]:
+    """One place, or a list of them, each on another drawing."""
     value = table.raw("at")
     if value is None:
-        return None
+        return ()
+    several = isinstance(value, list) and bool(value) and all(isinstance(item, list) for item in value)
+    places = [_place(table, item, reference) for item in (value if several else [value])]
+    return tuple(place for place in places if place is not None)
+
+
+def _place(table: Table, value: object, reference: Reference) -> Place | None:
     match value:
         case [str(view), int() | float() as x, int() | float() as y] if _is_near(x) and _is_near(y):
             table.known("at", view, reference.views, "drawing")

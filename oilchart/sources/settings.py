@@ -18,6 +18,7 @@ from oilchart.sources.tables import Table, day_of, read_toml
 
 SETTINGS_FILE = "shop.toml"
 LONGEST_LEAD_DAYS = 366
+LEAST_DAYS = 90  # between two services of a machine, unless the shop says otherwise; common practice, no source
 LONGEST_CLOSURE_DAYS = 1_000
 LONGEST_PIECE_HOURS = 5_000
 _PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
@@ -34,6 +35,7 @@ address = []                  # its lines: ["12 Example Street", "Example Town"]
 open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
 closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
 lead_days = 14                # ring the owner so many days before a service
+least_days = 90               # no machine comes back to the bench sooner than so many days after its last service
 
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
 quilt = "20-40"
@@ -52,12 +54,14 @@ class Settings:
     """A shop's settings.
 
     Args:
+        least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
     """
 
     contact: Contact
     open_days: OpenDays
     lead_days: int
+    least_days: int
     pieces: Mapping[str, Range]
 
 
@@ -80,6 +84,7 @@ def read_settings(path: Path) -> Settings:
     weekdays = _weekdays(bench)
     closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
     lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
+    least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
     bench.finish()
     pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
     table.finish()
@@ -89,6 +94,7 @@ def read_settings(path: Path) -> Settings:
         contact=contact,
         open_days=OpenDays(weekdays=weekdays, closures=closures),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
+        least_days=LEAST_DAYS if least_days is None else least_days,
         pieces=pieces,
     )
 
@@ -145,5 +151,6 @@ WITHOUT_A_SHOP = Settings(
     contact=Contact(name="", phone=""),
     open_days=OpenDays(),
     lead_days=LEAD_DAYS,
+    least_days=LEAST_DAYS,
     pieces={name: hours for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items() if (hours := _piece(words)) is not None},
 )

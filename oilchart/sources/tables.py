@@ -141,6 +141,11 @@ class Table:
             return ()
         return tuple(one_line(item) for item in value)
 
+    def choices(self, key: str, kind: type[_E], what: str) -> tuple[_E, ...]:
+        """A list of words of a fixed set, each once, empty where it is left out."""
+        words = dict.fromkeys(self.words(key))
+        return tuple(kind(word) for word in words if self.known(key, word, kind, what))
+
     def flag(self, key: str) -> bool:
         """True or false, false where it is left out."""
         value = self._take(key)

@@ -1,4 +1,4 @@
-"""Knows how a drawing is written: a display list of paths, circles and boxes, each with a role."""
+"""Knows how a drawing is written: a display list of paths, circles and boxes, each with a role, or a photo of the shop's own."""
 
 from __future__ import annotations
 
@@ -6,9 +6,14 @@ import math
 import re
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from oilchart.core.chart import Shape, View
+from oilchart.errors import FaultyList
 from oilchart.sources.tables import Table, read_toml
+
+if TYPE_CHECKING:
+    from oilchart.sources.photos import PhotoFile
 
 ROLES = ("body", "part", "shade", "dark", "detail", "fine", "hidden", "wood", "tint")
 MOST_ITEMS = 500
@@ -16,15 +21,20 @@ _NUMBERS = {"M": 2, "L": 2, "C": 6, "Z": 0}
 _TOKEN = re.compile(r"[A-Za-z]|[-+]?\d*\.?\d+")
 
 
-def read_view(path: Path, faults: list[str]) -> tuple[View, str | None]:
+def read_view(path: Path, faults: list[str]) -> tuple[View, str | None, str | None]:
     """Read one drawing.
 
     Returns:
-        The drawing with its own shapes only, and the id of the drawing it is like, whose shapes and size it takes.
+        The drawing with its own shapes only; the id of the drawing it is like, whose shapes, size and places it takes; and the id of a
+        drawing whose places are its own too, though it is drawn anew.
     """
     table = Table(read_toml(path), str(path), faults)
-    like = table.optional("like")
-    width, height = (table.number(key, default=None if like is None else Fraction(0)) for key in ("width", "height"))
+    like, places_of = table.optional("like"), table.optional("places_of")
+    photo = _photo(table, path.parent)
+    size: tuple[Fraction | float | None, ...] = photo.size if photo else ()
+    if photo is None:
+        size = tuple(table.number(key, default=None if like is None else Fraction(0)) for key in ("width", "height"))
+    width, height = size
     items = table.tables("item", lambda at, item: f"item {at}")
     if len(items) > MOST_ITEMS:
         table.fault("item", len(items), "has too many items", f"keep to {MOST_ITEMS}")
@@ -35,9 +45,26 @@ def read_view(path: Path, faults: list[str]) -> tuple[View, str | None]:
         width=float(width or 0),
         height=float(height or 0),
         shapes=tuple(shape for item in items if (shape := _shape(item)) is not None),
+        photo=photo,
     )
     table.finish()
-    return view, like
+    return view, like, places_of
+
+
+def _photo(table: Table, folder: Path) -> PhotoFile | None:
+    """The photo a drawing is made of, None, with a fault, where it cannot be read."""
+    name = table.optional("photo")
+    if name is None:
+        return None
+    from oilchart.sources.photos import PhotoFile  # only a shop that has photos waits for the library that reads them
+
+    photo = PhotoFile(folder / name)
+    try:
+        assert photo.size
+    except FaultyList as broken:
+        table.faults += broken.faults
+        return None
+    return photo
 
 
 def _shape(table: Table) -> Shape | None:
