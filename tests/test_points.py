@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from make import a_chart, a_point
 
-from oilchart.core.chart import Avoid, Chart, Keeper, Point, View, Work
+from oilchart.core.chart import Avoid, Chart, Keeper, Need, Point, Runs, View, Work
 from oilchart.core.units import Unit
 from oilchart.sources.folders import packaged
 from oilchart.sources.points import FIGURES
@@ -17,13 +17,24 @@ from oilchart.sources.reference import PRACTICE
 from oilchart.sources.shelf import Shelf
 
 SHELF = Shelf([packaged("points")])
-CHARTS = [SHELF.chart(model) for model in SHELF.model_ids()]
-ZIGZAG_FLATBEDS = [
-    chart for chart in CHARTS if ("zigzag-swinging-head" in dict(chart.mechanisms)) and ("drop-feed" in dict(chart.mechanisms))
-]
-HEADS = {"straight-head", "zigzag-swinging-head"}
+LISTS = [SHELF.chart(model) for model in SHELF.model_ids()]
+CHARTS = [chart.for_owner(()) for chart in LISTS]  # as they stand for most owners
+MODELS = [chart for chart in CHARTS if not chart.family]
+MECHANISMS = SHELF.mechanisms()
+HEADS = {mechanism.id for mechanism in MECHANISMS.values() if mechanism.kind == "head"}
+HAND_OILED = HEADS - {"industrial-lockstitch-head", "computerised-head"}  # the one oils itself, the other is hardly oiled at all
+WITH_A_RACE = {
+    "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head", "vibrating-shuttle-head",
+    "transverse-shuttle-head", "walking-foot-head",
+}  # fmt: skip
+ZIGZAG_FLATBEDS = [chart for chart in CHARTS if {"zigzag", "tips"} <= chart.has]
 
 every_chart = pytest.mark.parametrize("chart", CHARTS, ids=lambda chart: chart.id)
+
+
+def head_of(chart: Chart) -> str:
+    (head,) = HEADS & dict(chart.mechanisms).keys()
+    return head
 
 
 def of_owner(chart: Chart) -> tuple[Point, ...]:
@@ -41,14 +52,75 @@ def test_the_shipped_lists_have_no_fault() -> None:
     assert SHELF.faults() == []
 
 
-def test_there_are_straight_stitch_and_zigzag_machines() -> None:
-    assert len(CHARTS) >= 3
-    assert 0 < len(ZIGZAG_FLATBEDS) < len(CHARTS)
+def test_at_least_twelve_models_use_every_mechanism_between_them() -> None:
+    assert len(MODELS) >= 12
+    assert {mechanism for chart in MODELS for mechanism, _ in chart.mechanisms} == set(MECHANISMS)
 
 
-@pytest.mark.parametrize("chart", ZIGZAG_FLATBEDS, ids=lambda chart: chart.id)
-def test_a_zigzag_flatbed_is_serviced_at_30_to_50_points(chart: Chart) -> None:
-    assert 30 <= len(chart.points) <= 50
+def test_every_kind_of_machine_of_the_trade_has_its_mechanism() -> None:
+    heads = {
+        "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head", "vibrating-shuttle-head",
+        "transverse-shuttle-head", "drop-in-plastic-head", "computerised-head", "overlock-head", "chain-cover-head",
+        "industrial-lockstitch-head", "walking-foot-head",
+    }  # fmt: skip
+    drives = {
+        "treadle-stand", "hand-crank", "belt-motor-wicks", "belt-motor-grease-ports", "gear-motor-grease-tubes", "clutch-motor",
+    }  # fmt: skip
+    others = {
+        "zigzag-cam-drive", "zigzag-plate-drive", "cam-stack-buttonhole", "drop-feed", "thread-tension", "bobbin-winder",
+        "foot-control-carbon", "foot-control-electronic", "knee-lever", "cord-plug-lamp",
+    }  # fmt: skip
+    assert heads == HEADS
+    assert drives == {mechanism.id for mechanism in MECHANISMS.values() if mechanism.kind == "drive"}
+    assert heads | drives | others == set(MECHANISMS)
+
+
+def test_there_is_a_family_for_every_head() -> None:
+    families = [chart for chart in CHARTS if chart.family]
+    assert {head_of(chart) for chart in families} == HEADS
+    assert all(chart.maker == "" for chart in families)
+
+
+def test_every_head_has_at_least_15_points_of_its_own() -> None:
+    for chart in CHARTS:
+        own = [point for point in chart.points if point.mechanism == head_of(chart)]
+        assert len(own) >= 15, chart.id
+
+
+def test_a_zigzag_flatbed_has_35_points_or_more() -> None:
+    assert len(ZIGZAG_FLATBEDS) >= 4
+    assert [chart.id for chart in ZIGZAG_FLATBEDS if not 35 <= len(chart.points) <= 70] == []
+
+
+def test_a_drive_that_stands_still_in_straight_stitch_wears_only_in_zigzag_and_the_plate_always() -> None:
+    runs = {
+        mechanism: {point.runs for chart in CHARTS for point in chart.points if point.mechanism == mechanism}
+        for mechanism in ("zigzag-cam-drive", "zigzag-plate-drive")
+    }
+    assert runs == {"zigzag-cam-drive": {Runs.ZIGZAG}, "zigzag-plate-drive": {Runs.ALWAYS}}
+
+
+@every_chart
+def test_every_point_lies_on_a_drawing_and_no_two_on_one_spot(chart: Chart) -> None:
+    assert [point.id for point in chart.points if point.place is None] == []
+    spots = Counter(point.place for point in chart.points)
+    assert [place for place, times in spots.items() if times > 1] == []
+    assert len({view.id for view in chart.views}) == len(chart.views) >= 3
+
+
+@pytest.mark.parametrize("chart", MODELS, ids=lambda chart: chart.id)
+def test_every_model_has_its_facts_and_its_wear_parts(chart: Chart) -> None:
+    assert chart.maker and chart.about and chart.years
+    assert chart.needle_system and chart.needle_flat
+    assert (chart.bobbin_metres is None) == ("loopers" in chart.has)
+    assert chart.wear_parts
+    assert all(part.stock_minimum for part in chart.wear_parts)
+
+
+def test_an_owner_of_age_can_name_what_turns_every_machine() -> None:
+    for chart in CHARTS:
+        assert chart.has & {"plug", "treadle", "crank"}, chart.id
+        assert not {"treadle", "crank"} <= chart.has, chart.id
 
 
 @every_chart
@@ -75,7 +147,7 @@ def test_every_oil_or_grease_has_its_amount_and_every_other_work_says_what_is_do
 @every_chart
 def test_every_owner_point_has_home_words_of_its_own(chart: Chart) -> None:
     home = Counter(point.home for point in of_owner(chart))
-    assert len(home) >= 8
+    assert len(home) >= 6
     assert None not in home
     assert [words for words, times in home.items() if times > 1] == []
 
@@ -83,14 +155,13 @@ def test_every_owner_point_has_home_words_of_its_own(chart: Chart) -> None:
 @every_chart
 def test_every_interval_of_use_has_a_limit_at_rest(chart: Chart) -> None:
     steps = [step for point in chart.points for step in point.every.steps if step.limit is not None]
-    assert len(steps) >= 15
+    assert len(steps) >= 8
     assert all(step.months is not None or step.days is not None for step in steps)
 
 
 @every_chart
 def test_every_point_is_done_at_a_stage_of_the_bench_work(chart: Chart) -> None:
-    stages = {stage.id for stage in chart.stages}
-    assert {point.access for point in chart.points} <= stages
+    assert {point.access for point in chart.points} <= {stage.id for stage in chart.stages}
     assert all(stage.open for stage in chart.stages)
     assert all(stage.caution for stage in chart.stages)
 
@@ -98,8 +169,8 @@ def test_every_point_is_done_at_a_stage_of_the_bench_work(chart: Chart) -> None:
 @every_chart
 def test_every_place_lies_inside_its_drawing(chart: Chart) -> None:
     views = {view.id: view for view in chart.views}
-    places = [(point.id, point.place) for point in chart.points if point.place is not None]
-    assert len(places) >= 10
+    places = [(point.id, place) for point in chart.points for place in point.places]
+    assert len(places) >= len(chart.points)
     for point_id, place in places:
         view = views[place.view]
         assert 0 <= place.x <= view.width, point_id
@@ -134,13 +205,13 @@ def corners(view: View) -> list[tuple[float, float]]:
 # Open motor, pedal or plug; tension and timing screws; solvents; freeing a stuck machine; air cans; tools in the hook.
 NEVER_AT_HOME = {
     "open motor, pedal or plug": r"\b(open|undo|unscrew|inside)\b[^.;]*\b(motor|pedal|foot control|plug)\b|\bmotor inside\b",
-    "the motor": r"\bmotor\b|\bbrush cap|\bcommutator\b|\bbrushes\b",
+    "the motor": r"\bmotor\b(?! cord)|\bbrush cap|\bcommutator\b|\bbrushes\b",
     "screws": r"\bscrews?\b|\bloosen\b",
     "timing": r"\btiming\b|\beccentric\b|\bin time\b|\bre-mesh\b",
     "solvents": r"\bsolvent\b|\bspirit\b|\bkerosene\b|\bpetrol\b|\balcohol\b|\bspray\b",
     "freeing what sticks": r"\bseized\b|\bstuck\b|\bsticky\b|\bgummed\b|\bforce\b|\bforcing\b|\blever the hand wheel\b",
     "air cans": r"\bair\b",
-    "tools in the hook": r"\bscrewdrivers?\b|\bpins\b|\bknives\b|\brelease the ring\b",
+    "tools in the hook": r"\bscrewdrivers?\b|\brelease the ring\b",
 }
 
 
@@ -164,26 +235,32 @@ def test_each_thing_never_done_at_home_is_met_somewhere_in_the_lists(what: str) 
 
 
 @every_chart
-def test_no_owner_point_takes_tipping_fine_sight_force_or_dismantling(chart: Chart) -> None:
+def test_no_owner_point_takes_tipping_fine_sight_force_or_dismantling_unless_this_owner_can(chart: Chart) -> None:
     assert [point.id for point in of_owner(chart) if point.needs or point.deep] == []
+    able = SHELF.chart(chart.id).for_owner(set(Need))
+    for point in able.kept_by(Keeper.OWNER):
+        assert point.home, point.id
+        assert point.place is not None, point.id
+    for what, pattern in NEVER_AT_HOME.items():
+        assert [point.id for point in able.kept_by(Keeper.OWNER) if re.search(pattern, words_of(point))] == [], what
 
 
 @every_chart
-def test_no_owner_point_is_under_the_bed_behind_the_face_plate_or_on_the_mains_side(chart: Chart) -> None:
-    closed = {"underside", "face-plate", "control"}
-    assert closed <= {stage.id for stage in chart.stages}
-    assert [point.id for point in of_owner(chart) if point.access in closed] == []
+def test_no_owner_point_is_under_the_bed_or_behind_the_face_plate(chart: Chart) -> None:
+    assert [point.id for point in of_owner(chart) if point.access in {"underside", "face-plate"}] == []
 
 
 @every_chart
 def test_owners_only_clean_oil_look_and_change_the_needle(chart: Chart) -> None:
     for point in of_owner(chart):
-        assert point.work in (Work.CLEAN, Work.OIL, Work.INSPECT) or (point.work, point.where) == (Work.REPLACE, "Needle"), point.id
+        needle = point.work is Work.REPLACE and point.id == "needle-change"
+        assert point.work in (Work.CLEAN, Work.OIL, Work.INSPECT) or needle, point.id
 
 
 @every_chart
 def test_an_owner_needs_no_other_oil_than_sewing_machine_oil(chart: Chart) -> None:
-    assert {point.lubricant.home for point in of_owner(chart) if point.lubricant} == {"sewing-machine oil"}
+    oils = {point.lubricant.home for point in of_owner(chart) if point.lubricant}
+    assert oils <= ({"sewing-machine oil", "sump oil"} if "sump" in chart.has else {"sewing-machine oil"})
 
 
 # --- places that get no oil -----------------------------------------------------------------------------------------
@@ -193,18 +270,30 @@ FORBIDDEN = {
     "tension discs": r"\btension discs?\b|\bround plates the thread runs between\b",
     "winder tyre": r"\btyre\b|\brubber ring\b",
     "brush caps and commutator": r"\bbrush caps?\b|\bcommutator\b|\bbrushes\b",
-    "clutch washer": r"\bclutch\b|\bstop-motion\b",
+    "clutch washer": r"\bclutch (?:washer|faces?|linings?|discs?)\b|\bstop-motion (?:washer|faces?)\b",
     "foot-control contacts": r"\bfoot[ -]control\b|\bcontacts\b|\bcarbon discs?\b|\bpedal\b",
     "wiring": r"\bwiring\b|\bcords?\b|\bplugs?\b|\bleads\b",
 }
 
 
+IF_IT_HAS = {
+    "belt": {"treadle-stand", "belt-motor-wicks", "belt-motor-grease-ports", "clutch-motor"},
+    "winder tyre": {"bobbin-winder"},
+    "brush caps and commutator": {"belt-motor-wicks", "belt-motor-grease-ports", "gear-motor-grease-tubes"},
+    "clutch washer": {"straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head"},
+    "foot-control contacts": {"foot-control-carbon"},
+    "wiring": {"cord-plug-lamp"},
+    "tension discs": {"thread-tension", "overlock-head", "chain-cover-head"},
+}
+
+
 def oiled_though_forbidden(chart: Chart) -> list[str]:
-    """Points that oil or grease a place that gets neither, and points that put liquid oil into the motor."""
+    """Points that oil or grease a place that gets neither, and points that put liquid oil into a motor that takes none."""
     wrong = []
     for point in lubricated(chart):
         place = f"{point.where} {point.home or ''}".casefold()
-        liquid_in_motor = point.work is Work.OIL and "motor" in place and any("motor" in avoid.where.casefold() for avoid in chart.avoids)
+        no_oil = any("motor" in avoid.where.casefold() and "oil" in avoid.do_not.casefold() for avoid in chart.avoids)
+        liquid_in_motor = point.work is Work.OIL and re.search(r"\bmotor (?:bearings?|casing|tube|port)\b", place) is not None and no_oil
         if liquid_in_motor or any(re.search(pattern, place) for pattern in FORBIDDEN.values()):
             wrong.append(point.id)
     return wrong
@@ -212,16 +301,24 @@ def oiled_though_forbidden(chart: Chart) -> list[str]:
 
 @every_chart
 @pytest.mark.parametrize("what", FORBIDDEN)
-def test_every_list_forbids_oil_where_no_machine_takes_any(chart: Chart, what: str) -> None:
+def test_every_list_forbids_oil_where_a_machine_takes_none(chart: Chart, what: str) -> None:
+    if not IF_IT_HAS[what] & dict(chart.mechanisms).keys():
+        return
     forbidding = [avoid for avoid in chart.avoids if re.search(FORBIDDEN[what], avoid.where.casefold())]
-    assert forbidding
     assert any(re.search(r"\bno oil\b|\bdo not oil\b", avoid.do_not.casefold()) for avoid in forbidding)
     assert all(avoid.why for avoid in forbidding)
 
 
 @every_chart
+def test_every_list_keeps_solvents_off_what_they_ruin(chart: Chart) -> None:
+    # old finishes, plastic cases, or paint: common practice, no source
+    ruined = [avoid for avoid in chart.avoids if re.search(r"alcohol|solvent|thinner|spray", avoid.do_not.casefold())]
+    assert any(re.search(r"enamel|shellac|paint|plastic|case|finish|decal", f"{avoid.where} {avoid.home}".casefold()) for avoid in ruined)
+
+
+@every_chart
 def test_no_list_oils_a_place_that_its_own_do_not_points_forbid(chart: Chart) -> None:
-    assert len(lubricated(chart)) >= 15
+    assert len(lubricated(chart)) >= 6
     assert oiled_though_forbidden(chart) == []
 
 
@@ -264,9 +361,10 @@ HEAD_OIL_MONTHS = (3, 6)
 #   each bobbin; 3-5; 4 needle hours: common practice, no source
 HOOK_RACE_HOURS = (Fraction(1, 4), 8)  # a bobbin is sewn off in a quarter of an hour to an hour
 # Bench work:
+#   6       twice a year, University of Otago, as above; wear of hook and clutch half-yearly: manual of a compound-feed machine
 #   12      flush gummed oil from the holes once a year: "Get the Sewing Machine Ready", US Department of Agriculture, 12 March 1945
 #   24-48   dismantling and slow wear: common practice, no source
-BENCH_MONTHS = (12, 48)
+BENCH_MONTHS = (6, 48)
 
 
 def lies_within(number: Fraction | int | None, spread: tuple[Fraction | int, Fraction | int]) -> bool:
@@ -275,21 +373,23 @@ def lies_within(number: Fraction | int | None, spread: tuple[Fraction | int, Fra
 
 @every_chart
 def test_owners_oil_a_head_within_the_published_hours_and_months(chart: Chart) -> None:
-    oiled = [point for point in of_owner(chart) if point.work is Work.OIL and point.mechanism in HEADS]
-    assert len(oiled) >= 5
+    able = SHELF.chart(chart.id).for_owner(set(Need))
+    oiled = [point for point in able.kept_by(Keeper.OWNER) if point.work is Work.OIL and point.mechanism in HAND_OILED]
+    assert len(oiled) >= 2 or head_of(chart) not in HAND_OILED
     for point in oiled:
         (step,) = point.every.steps
         assert step.unit is Unit.HOURS, point.id
         assert lies_within(step.aim, HEAD_OIL_HOURS), point.id
         assert lies_within(step.limit, HEAD_OIL_HOURS), point.id
-        assert lies_within(step.months, HEAD_OIL_MONTHS), point.id
+        # the wick under a drop-in bobbin dries out sooner: monthly, common practice, no source
+        assert lies_within(step.months, HEAD_OIL_MONTHS) or (point.id, step.months) == ("hook-wick-oil", 1), point.id
 
 
 @every_chart
 def test_the_hook_race_is_oiled_between_each_bobbin_and_8_hours(chart: Chart) -> None:
-    races = [point for point in of_owner(chart) if point.work is Work.OIL and "race" in point.where.casefold()]
-    assert len(races) == 1
-    for step in races[0].every.steps:
+    races = [point for point in of_owner(chart) if point.work is Work.OIL and re.search(r"\brace\b", point.where.casefold())]
+    assert bool(races) or head_of(chart) not in WITH_A_RACE
+    for step in (step for point in races for step in point.every.steps):
         assert step.unit is Unit.HOURS
         assert lies_within(step.aim, HOOK_RACE_HOURS)
         assert lies_within(step.limit, HOOK_RACE_HOURS)
@@ -297,21 +397,76 @@ def test_the_hook_race_is_oiled_between_each_bobbin_and_8_hours(chart: Chart) ->
 
 
 @every_chart
-def test_the_lint_comes_out_of_the_bobbin_case_each_bobbin(chart: Chart) -> None:
+def test_lint_comes_out_at_home_with_each_bobbin_or_each_sewing_day(chart: Chart) -> None:
     # Take the lint out of the bobbin case every time a bobbin is filled: University of Otago, 1965, as above.
-    lint = [point for point in of_owner(chart) if "bobbin case" in (point.home or "") and point.work is Work.CLEAN]
-    assert [(point.every.occasion, dict(point.sources)["every"]) for point in lint] == [("each bobbin", "otago-1965")]
+    lint = [point for point in of_owner(chart) if point.work is Work.CLEAN and "lint" in words_of(point)]
+    occasions = {point.every.occasion for point in lint}
+    assert occasions & {"each bobbin", "each sewing day"}
+    for point in lint:
+        if point.every.occasion == "each bobbin":
+            assert dict(point.sources)["every"] == "otago-1965", point.id
 
 
 @every_chart
-def test_bench_points_at_rest_come_round_between_one_and_four_years(chart: Chart) -> None:
+def test_bench_points_at_rest_come_round_between_half_a_year_and_four_years(chart: Chart) -> None:
     steps = [(point.id, step) for point in chart.kept_by(Keeper.BENCH) for step in point.every.steps]
-    assert len(steps) >= 20
+    assert len(steps) >= 10
     assert [point_id for point_id, step in steps if not lies_within(step.months, BENCH_MONTHS)] == []
 
 
 @every_chart
 def test_gummed_oil_holes_are_flushed_yearly_as_the_1945_script_has_it(chart: Chart) -> None:
-    (flush,) = [point for point in chart.points if point.id == "oil-holes-flush"]
-    assert (flush.every.words, flush.keeper) == ("12 months", Keeper.BENCH)
-    assert dict(flush.sources)["every"] == "usda-homemakers-1945"
+    flushes = [point for point in chart.points if point.id == "oil-holes-flush"]
+    for flush in flushes:
+        assert (flush.every.words, flush.keeper) == ("12 months", Keeper.BENCH)
+        assert dict(flush.sources)["every"] == "usda-homemakers-1945"
+    assert flushes or head_of(chart) not in WITH_A_RACE - {"walking-foot-head"}
+
+
+def test_the_oil_of_a_sump_is_never_older_than_a_year() -> None:
+    # change every 6 to 12 months, never longer than a year: Parachute Rigger Handbook, as above
+    changes = [
+        point
+        for chart in CHARTS
+        for point in chart.points
+        if "sump" in chart.has and point.work is Work.REPLACE and "oil" in words_of(point)
+    ]
+    assert changes
+    for step in (step for point in changes for step in point.every.steps):
+        assert step.months is not None and 1 <= step.months <= 12
+
+
+# --- facts of the trade that a technician looks for first; common practice, no source -----------------------------
+
+
+def test_what_one_model_is_known_for_is_on_its_list_alone() -> None:
+    velmora = {point.id: point for point in SHELF.chart("velmora-7").points}
+    avoids = {avoid.id: avoid for avoid in SHELF.chart("velmora-7").avoids}
+    assert "Never remove" in avoids["avoid-lapped-drive"].do_not
+    assert "linkage that moves the shuttle" in (velmora["stitch-balance"].do or "")
+    assert velmora["shuttle-cover-inspect"].every.occasion == "each service"
+    assert "three" in (velmora["top-cover-screws"].do or "")
+    assert "stud" in velmora["tension-plastics-inspect"].where
+    for chart in LISTS:
+        if chart.id != "velmora-7":
+            assert "avoid-lapped-drive" not in {avoid.id for avoid in chart.avoids}, chart.id
+
+
+def test_a_wear_part_asked_for_often_is_ordered_at_four_left() -> None:
+    often = [
+        part for chart in MODELS for part in chart.wear_parts if part.id in ("belt", "winder-tyre") and chart.maker in ("Heron", "Velmora")
+    ]
+    assert {part.stock_minimum for part in often} == {4}
+
+
+def test_the_feed_dog_is_set_in_the_middle_of_its_highest_travel() -> None:
+    for chart in LISTS:
+        for point in chart.points:
+            if point.id in ("feed-height-adjust", "feed-dog-adjust"):
+                assert "highest travel" in (point.do or ""), (chart.id, point.id)
+
+
+def test_the_needle_bar_frame_is_what_is_taken_out_of_a_zigzag_head() -> None:
+    for chart in ZIGZAG_FLATBEDS:
+        if head_of(chart) == "zigzag-swinging-head":
+            assert {point.id for point in chart.points if point.deep} >= {"needle-bar-frame-clean"}
