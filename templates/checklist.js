@@ -1,6 +1,7 @@
 "use strict";
 
 (() => {
+  document.body.classList.add("running");
   const KEY = document.body.dataset.key;
   const TYPE_KEY = "oilchart:1:type";
   const LISTS = "oilchart:1:checklist:";
@@ -67,13 +68,20 @@
     if (!caption) return;
     const step = now.dataset.step;
     const words = one(step ? ".where" : ".words", now).textContent;
-    caption.textContent = step ? `${step} ${words}${parts.length ? "" : " (not to be seen on this drawing)"}` : words;
+    caption.textContent = step ? `${step} ${words}${parts.length ? "" : " (on no drawing)"}` : words;
     const canvas = one(".canvas");
+    if (parts.length) showSheet(all(".sheet").indexOf(parts[0].closest(".sheet")));
     if (parts.length && canvas.scrollWidth > canvas.clientWidth) {
       const disc = one(".callout.lit .disc").getBoundingClientRect();
       const frame = canvas.getBoundingClientRect();
       canvas.scrollLeft += disc.left + disc.width / 2 - frame.left - frame.width / 2;
     }
+  }
+
+  // Of several drawings one is shown: that of the task at hand, or the one that was chosen.
+  function showSheet(at) {
+    all(".sheet").forEach((sheet, other) => sheet.classList.toggle("shown", other === at));
+    if (one("#view")) one("#view").selectedIndex = at;
   }
 
   function following(task) {
@@ -248,6 +256,9 @@
   });
   window.addEventListener("resize", () => typeSize(keptType()));
 
+  const choice = one("#view");
+  if (choice) choice.addEventListener("change", () => showSheet(choice.selectedIndex));
+
   const bar = one(".bar");
   new ResizeObserver(() => document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`)).observe(bar);
   // What is too large for its place scrolls, and then by the keyboard too.
@@ -266,5 +277,6 @@
   recall();
   show();
   keep();
+  showSheet(0);
   if (tasks.length) mark(following(null) || tasks[0]);
 })();

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
 from hypothesis import settings
 from make import TODAY
+from outside import need
 
 from oilchart.cli import main
 from oilchart.shop import Shop
@@ -56,3 +58,16 @@ def built_demo(tmp_path_factory: pytest.TempPathFactory) -> Shop:
 def demo_shop(built_demo: Shop, tmp_path: Path) -> Shop:
     """A demo shop of one's own, without papers."""
     return Shop(shutil.copytree(built_demo.folder, tmp_path / "demo"), built_demo.today)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Chromium without a window."""
+    need("playwright")
+    chromium = need("chromium")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        opened = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+        yield opened
+        opened.close()

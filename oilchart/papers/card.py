@@ -11,26 +11,33 @@ from oilchart.core.rhythm import RHYTHMS, SEWING_DAY
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.core.settling import SETTLING_POINTS
 from oilchart.core.units import Ticks
-from oilchart.papers.picture import Picture, picture
-from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, owner_task
+from oilchart.papers.picture import Picture, pictures
+from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, needle_words, owner_task
 
-BEFORE_YOU_START = "Pull the plug out of the wall before you oil, clean or open anything, and whenever you leave the machine."
+BEFORE_YOU_START = {
+    "plug": "Pull the plug out of the wall before you oil, clean or open anything, and whenever you leave the machine.",
+    "treadle": "Slip the belt off the hand wheel before you oil, clean or open anything.",
+    "crank": "Fold the crank out of the wheel before you oil or clean, and turn the wheel slowly, fingers clear of the needle.",
+}
 STANDING_RULES = (
     "After oiling: wipe, turn the wheel by hand a few times, then sew on a scrap of cloth.",
     "After a rest of three months or more: oil before you sew.",
 )
 STOP_HEADING = "Stop, unplug, ring us"
-STOP_SIGNS = (
+STOP_WITHOUT_PLUG = "Stop, ring us"
+STOP_ELECTRIC = (
     "it tingles when you touch it",
     "it smells of burning",
     "it runs by itself",
     "the foot pedal gets very hot",
+)
+STOP_SIGNS = (
     "the wheel turns stiffly",
     "it knocks",
 )
 NEVER_HEADING = "Leave this to us"
+NEVER_ELECTRIC = ("opening the motor, the foot pedal or a plug",)
 NEVER_AT_HOME = (
-    "opening the motor, the foot pedal or a plug",
     "tension and timing screws",
     "solvents and cleaning sprays",
     "freeing a machine that is stuck",
@@ -77,7 +84,7 @@ class CareCard:
     title: str
     machine: str
     language: str
-    picture: Picture | None
+    pictures: tuple[Picture, ...]
     before: str
     groups: tuple[CardGroup, ...]
     rules: tuple[str, ...]
@@ -97,26 +104,26 @@ class CareCard:
 def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: str = "") -> CareCard:
     """Write the care card of a machine for its owner."""
     chart = schedule.machine.chart
+    electric = "plug" in chart.has
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
     groups = _grouped([plan for plan in plans if plan not in settling])
     shown = [plan.point for _, members in groups for plan in members if plan.point.place is not None]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
-    places = [(numbers[point.id], point.place.x, point.place.y) for point in shown if point.place is not None]
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
         machine=" · ".join(part for part in (chart.name, schedule.machine.number, f"serial {serial}" if serial else "") if part),
         language="en-GB",
-        picture=picture(chart.views[0], places) if chart.views else None,
-        before=BEFORE_YOU_START,
+        pictures=pictures(chart.views, enumerate(shown, start=1)),
+        before=" ".join(words for thing, words in BEFORE_YOU_START.items() if thing in chart.has),
         groups=(*_settling(settling), *(_group(key, members, numbers) for key, members in groups)),
         rules=STANDING_RULES,
         do_not=tuple((avoid.home, avoid.do_not) for avoid in chart.avoids if avoid.home is not None),
-        stop_heading=STOP_HEADING,
-        stop_signs=STOP_SIGNS,
+        stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
+        stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
-        never_at_home=NEVER_AT_HOME,
-        needle=f"Needles: {chart.needle_system}, flat side {chart.needle_flat}.",
+        never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
+        needle=f"Needles: {needle_words(chart)}.",
         next_service=_next_service(schedule),
         next_service_note=_next_service_note(schedule),
         how=_how(schedule),

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.chart import Avoid, Chart, Keeper, Point, WearPart, Work
+from oilchart.core.chart import Avoid, Chart, Document, Keeper, Order, Point, Stage, WearPart
 from oilchart.core.findings import Found, Left
 from oilchart.core.schedule import Schedule
-from oilchart.papers.picture import Picture, picture
-from oilchart.papers.wording import TO_BE_TOLD, day_words, minutes_words, month_words
+from oilchart.papers.picture import Picture, pictures
+from oilchart.papers.wording import TO_BE_TOLD, day_words, lubricant_words, minutes_words, month_words, needle_words
 
-WORK_ORDER = tuple(Work)
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
 
 
@@ -22,15 +21,15 @@ class Step:
     """One point of the list.
 
     Args:
-        number: through the whole list; on the drawing where the place is to be seen there.
-        on_drawing: whether the drawing shows the number.
+        number: through the whole list; on the drawing that shows the place.
+        view: name of that drawing, None where no drawing shows it.
         what: the work in full, with lubricant and amount.
         later: why it is not planned this time, for a point that may wait.
     """
 
     id: str
     number: int
-    on_drawing: bool
+    view: str | None
     work: str
     where: str
     what: str
@@ -64,9 +63,10 @@ class Checklist:
 
     Args:
         heading: lines that say which machine it is, the most important first.
+        electric: there is something to check and test at the mains.
         minutes: of all steps that are not put off, in words.
         needle: system and which way the flat faces.
-        lubricants: of each used: name, where it belongs, where never.
+        lubricants: of each used: name with its class, where it belongs, where never.
     """
 
     title: str
@@ -75,13 +75,15 @@ class Checklist:
     on: date
     heading: tuple[str, ...]
     notes: tuple[str, ...]
-    picture: Picture | None
+    pictures: tuple[Picture, ...]
     stages: tuple[ChecklistStage, ...]
     avoids: tuple[Avoid, ...]
     lubricants: tuple[tuple[str, str, str], ...]
     wear_parts: tuple[WearPart, ...]
+    documents: tuple[Document, ...]
     needle: str
     minutes: str
+    electric: bool
     found_words: tuple[str, ...] = tuple(Found)
     left_words: tuple[str, ...] = tuple(Left)
     defers: str = DEFERS
@@ -94,17 +96,25 @@ class Checklist:
 
 
 def checklist(
-    chart: Chart, *, on: date, schedule: Schedule | None = None, owner: str | None = None, serial: str = "", invented: bool = False
+    chart: Chart,
+    *,
+    on: date,
+    schedule: Schedule | None = None,
+    owner: str | None = None,
+    serial: str = "",
+    seized: bool = False,
+    invented: bool = False,
 ) -> Checklist:
     """Write a checklist: for the model, or for one machine's next service.
 
     Args:
         schedule: of the machine; its next service says which deep points may wait.
+        seized: the head is stuck: its opening steps stand before all work.
     """
-    ordered = _in_working_order(chart)
+    stages = _stages(chart, seized)
+    ordered = [point for _, points in stages for point in points]
     later = {} if schedule is None else _later(schedule)
     numbers = {point.id: number for number, point in enumerate(ordered, start=1)}
-    shown = [(numbers[point.id], point.place.x, point.place.y) for point in ordered if point.place is not None]
     used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
     minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
     return Checklist(
@@ -114,38 +124,52 @@ def checklist(
         on=on,
         heading=_heading(chart, schedule, owner, serial),
         notes=_notes(schedule),
-        picture=picture(chart.views[0], shown) if chart.views else None,
+        pictures=pictures(chart.views, enumerate(ordered, start=1)),
         stages=tuple(
             ChecklistStage(
                 id=stage.id,
                 name=stage.name,
-                caution=stage.caution,
-                open=stage.open,
-                steps=tuple(_step(point, numbers[point.id], later) for point in ordered if point.access == stage.id),
-                close=stage.close,
+                caution=_sentences(stage.caution),
+                open=tuple(order.words for order in stage.open),
+                steps=tuple(_step(chart, point, numbers[point.id], later) for point in points),
+                close=tuple(order.words for order in stage.close),
             )
-            for stage in chart.stages
+            for stage, points in stages
         ),
         avoids=chart.avoids,
-        lubricants=tuple((lubricant.name, lubricant.belongs, lubricant.never) for lubricant in used.values()),
+        lubricants=tuple((lubricant_words(lubricant), lubricant.belongs, lubricant.never) for lubricant in used.values()),
         wear_parts=chart.wear_parts,
-        needle=f"{chart.needle_system}, flat {chart.needle_flat}",
+        documents=chart.documents,
+        needle=needle_words(chart),
+        electric="plug" in chart.has,
         minutes=minutes_words(minutes),
         invented=invented,
     )
 
 
-def _in_working_order(chart: Chart) -> list[Point]:
-    """Points by stage, and within a stage clean, then oil, then adjust."""
-    stages = [stage.id for stage in chart.stages]
-    return sorted(chart.points, key=lambda point: (stages.index(point.access), WORK_ORDER.index(point.work)))
+def _stages(chart: Chart, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]:
+    """The stages in which something is done, with their points in working order; each point once."""
+    mine = {stage.id: stage for stage in chart.order_of_work(seized=seized)}
+    stages = []
+    for stage in chart.stages:
+        points = chart.at_stage(stage.id)
+        found = mine.get(stage.id)
+        if found is None and points:  # the list has points where the order of work has no step for such a machine
+            found = replace(stage, open=(), close=(), caution=())
+        if found is not None and (found.open or found.close or points):
+            stages.append((found, points))
+    return stages
 
 
-def _step(point: Point, number: int, later: dict[str, str]) -> Step:
+def _sentences(orders: Sequence[Order]) -> str | None:
+    return " ".join(order.words for order in orders) or None
+
+
+def _step(chart: Chart, point: Point, number: int, later: dict[str, str]) -> Step:
     return Step(
         id=point.id,
         number=number,
-        on_drawing=point.place is not None,
+        view=None if point.place is None else chart.view(point.place.view).name,
         work=point.work.capitalize(),
         where=point.where,
         what=point.do or "",

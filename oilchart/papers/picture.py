@@ -7,12 +7,12 @@ serves paper and screen.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import dist, hypot
 
-from oilchart.core.chart import View
+from oilchart.core.chart import Point, View
 
 Spot = tuple[float, float]
 
@@ -68,6 +68,15 @@ def picture(view: View, places: Sequence[tuple[int, float, float]]) -> Picture:
             Callout(number=number, place=site, disc=posts[post]) for (number, _, _), site, post in zip(places, sites, chosen, strict=True)
         ),
     )
+
+
+def pictures(views: Iterable[View], numbered: Iterable[tuple[int, Point]]) -> tuple[Picture, ...]:
+    """One picture for each drawing on which a numbered point is seen best, in the order of the drawings."""
+    by_view: dict[str, list[tuple[int, float, float]]] = {}
+    for number, point in numbered:
+        if point.place is not None:
+            by_view.setdefault(point.place.view, []).append((number, point.place.x, point.place.y))
+    return tuple(picture(view, by_view[view.id]) for view in views if view.id in by_view)
 
 
 def _posts(view: View) -> list[Spot]:

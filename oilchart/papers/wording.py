@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.chart import Point, Work
+from oilchart.core.chart import Chart, Lubricant, Point, Work
 from oilchart.core.days import ONE_DAY, month_stretches
+from oilchart.core.lubrication import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.report import Report
 from oilchart.core.schedule import Notice, PointPlan, Schedule, UseSummary
 from oilchart.core.units import HOUR, hours_a_week, hours_in
@@ -32,6 +33,24 @@ TOLD_TO_OWNER = {
     Notice.OLD_REPORT: "That is more than a year ago: please tell us how much you sew now.",
     Notice.CONTRADICTS_METER: "Your machine's meter says otherwise, so we went by the meter: please ring us about it.",
 }
+
+
+def lubricant_words(lubricant: Lubricant) -> str:
+    """An oil or a grease with what its grade or class means."""
+    if lubricant.iso_vg is not None:
+        least, most = grade_limits(lubricant.iso_vg)
+        drop = millilitres(1)[1]
+        return f"{lubricant.name} ({plain_number(least)} to {plain_number(most)} mm²/s at 40 °C; a drop is about {plain_number(drop)} mL)"
+    if lubricant.nlgi is not None:
+        soft, stiff = CONSISTENCY_CLASSES[lubricant.nlgi]
+        return f"{lubricant.name} (worked penetration {soft} to {stiff})"
+    return lubricant.name
+
+
+def needle_words(chart: Chart) -> str:
+    """A model's needles: their system and which way the flat faces, or how a round shank stands."""
+    way = chart.needle_flat if chart.needle_flat.startswith("round shank") else f"flat side {chart.needle_flat}"
+    return f"{chart.needle_system}, {way}"
 
 
 def month_words(day: date) -> str:
@@ -172,7 +191,7 @@ def settling_words(schedule: Schedule) -> str:
 def owner_task(point: Point) -> str:
     """What an owner does at a point, in plain words."""
     if point.do is not None:
-        return point.do
+        return point.do if point.amount is None or point.amount in point.do else f"{point.do} ({point.amount})"
     lubricant = point.lubricant.home if point.lubricant else "oil"
     return f"{point.amount} of {'oil' if point.work is Work.OIL else lubricant}"
 

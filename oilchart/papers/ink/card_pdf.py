@@ -28,9 +28,17 @@ def card_pdf(card: CareCard) -> bytes:
     body = [block for group in card.groups for block in _group(group)]
     foot_top = A5[1] - EDGE - _height(foot)
     room = foot_top - EDGE - _height(head)
-    high = _picture_height(card.picture, room, _height(body))
-    picture = [] if card.picture is None else [_picture(card.picture, high)]
-    rest = [*_rules(card), _stop(card), _never(card), _do_not(card), *_small_print(card)]
+    first, others = card.pictures[:1], card.pictures[1:]
+    high = _picture_height(first, room, _height(body))
+    picture = [_picture(drawn, high) for drawn in first]
+    rest = [
+        *(block for drawn in others for block in _close_up(drawn)),
+        *_rules(card),
+        _stop(card),
+        _never(card),
+        _do_not(card),
+        *_small_print(card),
+    ]
     pages = flow([*picture, *body, *rest], lambda at: room if at == 0 else A5[1] - 2 * EDGE - LINE)
     for at, blocks in enumerate(pages):
         if at == 0:
@@ -50,11 +58,11 @@ def card_words(card: CareCard) -> list[str]:
     return [card.title, card.machine, *card.how, card.shop.name, card.shop.phone, *card.shop.address]
 
 
-def _picture_height(picture: Picture | None, room: float, words: float) -> float:
-    """Height for the picture: all that the words leave, at least what can be read, at most the width of the card."""
-    if picture is None:
+def _picture_height(first: Sequence[Picture], room: float, words: float) -> float:
+    """Height for the first picture: all that the words leave, at least what can be read, at most the width of the card."""
+    if not first:
         return 0.0
-    most = WIDE * picture.height / picture.width
+    most = WIDE * first[0].height / first[0].width
     left = room - words
     return most if left > most else max(left, min(most, LEAST_PICTURE * 1.25)) if left < LEAST_PICTURE else left
 
@@ -76,13 +84,22 @@ def _picture(picture: Picture, high: float) -> Block:
     return Block(height=high + 1, draw=lambda page, x, top: page.picture(x + (WIDE - wide) / 2, top, picture, wide))
 
 
+def _close_up(picture: Picture) -> list[Block]:
+    """A further drawing under its name."""
+    high = min(WIDE * picture.height / picture.width, LEAST_PICTURE * 1.25)
+    return [paragraph([Run(picture.view.name, bold=True)], TYPE, WIDE, below=0.8, colour=BLUE, with_next=True), _picture(picture, high)]
+
+
 def _group(group: CardGroup) -> list[Block]:
     note = [Run(f"– {group.note}")] if group.note else []
     heading = paragraph([Run(group.heading, bold=True), *note], TYPE, WIDE, below=0.8, colour=BLUE, with_next=True)
     again = paragraph([Run(group.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.8, colour=BLUE)
     lines: list[Block] = []
     for line in group.lines:
-        words = paragraph([Run(f"{_capital(line.place)}:", bold=True), Run(line.task)], TYPE, WIDE, indent=NUMBER_ROOM, below=0.9)
+        runs = [Run(f"{_capital(line.place)}:", bold=True), Run(line.task)]
+        if line.caution is not None:
+            runs.append(Run(f"– {line.caution}"))
+        words = paragraph(runs, TYPE, WIDE, indent=NUMBER_ROOM, below=0.9)
         lines.append(_numbered(words, line.number, again if lines else None))
     return [heading, *lines, space(1.6)]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from oilchart.core.chart import Avoid
@@ -25,21 +25,25 @@ NUMBER_AT, WORDS_AT, FOUND_AT, LEFT_AT, MINUTES_AT = 10.0, 15.0, 122.0, 151.0, 1
 WORDS_WIDE = FOUND_AT - WORDS_AT - 3
 HEADINGS = ((WORDS_AT, "Place and work"), (FOUND_AT, "As found"), (LEFT_AT, "As left"), (MINUTES_AT, "Min"))
 HEAD_ROOM = 2 * LINE + 4  # for title and column headings on every page after the first
-SIGNED = ("Plugged in and tested", "Electrical check by", "Work done by", "Date")
+SIGNED = ("Tested by sewing", "Work done by", "Date")
+SIGNED_ELECTRIC = ("Plugged in and tested", "Electrical check by", "Work done by", "Date")
 
 
 def checklist_pdf(checklist: Checklist) -> bytes:
     """Write the checklist, with page x of y on every page."""
     page = Page(A4, title=checklist.title, author="", subject="Bench checklist", language="en-GB")
     first = _first_page(checklist)
+    drawings = _drawings(checklist)
     list_blocks = [block for stage in checklist.stages for block in _stage(stage)]
     last = _last(checklist)
     room = A4[1] - 2 * EDGE - LINE
-    pages = [first, *flow([*list_blocks, *last], lambda at: room - HEAD_ROOM)]
+    pages = [first, *drawings, *flow([*list_blocks, *last], lambda at: room - HEAD_ROOM)]
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            _column_headings(page, checklist)
+            _running_head(page, checklist)
+        if at > len(drawings):
+            _column_headings(page)
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
         _foot(page, checklist, at + 1, len(pages))
     return page.finish()
@@ -58,14 +62,32 @@ def _first_page(checklist: Checklist) -> list[Block]:
     blocks.append(paragraph([Run(counts)], 11, WIDE, below=0.5))
     blocks += [paragraph([Run(note)], 11, WIDE, below=0.5) for note in checklist.notes]
     blocks.append(space(2))
-    if checklist.picture is not None:
-        blocks.append(_picture(checklist.picture, 168))
-    blocks.append(
-        paragraph([Run("Numbers that are not on the drawing are found where the list says.")], SMALL, WIDE, colour=LINE_GREY, below=3)
-    )
+    blocks += [_picture(picture, 168) for picture in checklist.pictures[:1]]
+    if any(step.view is None for step in checklist.steps):
+        words = "Numbers that are on no drawing are found where the list says."
+        blocks.append(paragraph([Run(words)], SMALL, WIDE, colour=LINE_GREY, below=3))
     blocks.append(_avoids(checklist.avoids))
     blocks.append(paragraph([Run(checklist.defers, bold=True)], TYPE, WIDE))
     return blocks
+
+
+def _drawings(checklist: Checklist) -> list[list[Block]]:
+    """The further drawings, two on a page, each under its name."""
+    room = A4[1] - 2 * EDGE - LINE - HEAD_ROOM
+    blocks = []
+    for picture in checklist.pictures[1:]:
+        name = paragraph([Run(picture.view.name, bold=True)], 12, WIDE, colour=BLUE, below=1)
+        wide = min(WIDE, (room / 2 - name.height - 4) * picture.width / picture.height)
+        drawn = _picture(picture, wide)
+        blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
+    return flow(blocks, lambda at: room) if blocks else []
+
+
+def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None]:
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, [first, second], x, top)
+
+    return draw
 
 
 def _picture(picture: Picture, wide: float) -> Block:
@@ -131,8 +153,11 @@ def _row(number: int | None, runs: Sequence[Run], minutes: str | None) -> Block:
     return Block(height=high + 0.4, draw=draw)
 
 
-def _column_headings(page: Page, checklist: Checklist) -> None:
+def _running_head(page: Page, checklist: Checklist) -> None:
     page.text(EDGE, EDGE, " · ".join([checklist.title, *checklist.heading[:1]])[:110], TYPE, colour=BLUE)
+
+
+def _column_headings(page: Page) -> None:
     for at, heading in HEADINGS[:-1]:
         page.text(EDGE + at, EDGE + LINE + 1, heading, SMALL, bold=True)
     page.right(EDGE + WIDE, EDGE + LINE + 1, HEADINGS[-1][1], SMALL, bold=True)
@@ -157,7 +182,7 @@ def _last(checklist: Checklist) -> list[Block]:
     parts = [f"{part.name} ({_stock(part.stock_minimum)})" for part in checklist.wear_parts]
     if parts:
         blocks.append(paragraph([Run("Wear parts to look at:", bold=True), Run("; ".join(parts) + ".")], TYPE, WIDE, below=3))
-    blocks.append(_sign_off())
+    blocks.append(_sign_off(SIGNED_ELECTRIC if checklist.electric else SIGNED))
     return blocks
 
 
@@ -165,11 +190,11 @@ def _stock(minimum: int | None) -> str:
     return f"order at {minimum} left" if minimum else "order when wanted"
 
 
-def _sign_off() -> Block:
+def _sign_off(labels: Sequence[str]) -> Block:
     rows = 12.0
 
     def draw(page: Page, x: float, top: float) -> None:
-        for at, label in enumerate(SIGNED):
+        for at, label in enumerate(labels):
             left = x + (at % 2) * (WIDE / 2)
             down = top + (at // 2) * rows
             page.text(left, down + 5, label, TYPE)

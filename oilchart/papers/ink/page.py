@@ -9,8 +9,10 @@ from typing import Any
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
+from oilchart.core.chart import View
 from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, Run, broken, clean, faces, width
 from oilchart.papers.looks import BLUE, CASING, INK, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, WHITE, Look
 from oilchart.papers.picture import DISC, MARGIN, Picture
@@ -122,6 +124,8 @@ class Page:
         canvas.setLineCap(1)
         canvas.saveState()
         canvas.translate(MARGIN, MARGIN)
+        if picture.view.photo is not None:
+            self._photo(picture.view)
         for shape in picture.view.shapes:
             look = ROLES[shape.role]
             self._look(look)
@@ -148,6 +152,15 @@ class Page:
             label = str(callout.number)
             middle = x * mm + callout.disc[0] * scale - width(label, size, bold=True) / 2
             self._letters(middle, top + callout.disc[1] * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
+
+    def _photo(self, view: View) -> None:
+        """Put a photo where the drawing stands, whose y grows downwards."""
+        assert view.photo is not None
+        self._canvas.saveState()
+        self._canvas.translate(0, view.height)
+        self._canvas.scale(1, -1)
+        self._canvas.drawImage(ImageReader(io.BytesIO(view.photo.jpeg())), 0, 0, view.width, view.height)
+        self._canvas.restoreState()
 
     def _letters(self, along: float, baseline: float, text: str, face: str, size: float, colour: str) -> None:
         self._canvas.setFillColor(HexColor(colour))

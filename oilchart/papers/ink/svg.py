@@ -6,9 +6,10 @@ classes. There are no ids, so that several drawings can stand in one page.
 
 from __future__ import annotations
 
+import base64
 from xml.sax.saxutils import escape
 
-from oilchart.core.chart import Shape
+from oilchart.core.chart import Shape, View
 from oilchart.papers.looks import CASING, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, Look
 from oilchart.papers.picture import DISC, MARGIN, POST_GAP, Callout, Picture
 
@@ -29,10 +30,24 @@ def picture_svg(picture: Picture) -> str:
         f"<title>{escape(view.name)}</title>",
         f"<desc>{escape(view.alt)}</desc>",
         f'<g transform="translate({_n(MARGIN)} {_n(MARGIN)})">',
+        *_photo(view),
         *(_shape(shape) for shape in view.shapes),
         "</g>",
         *(_leader(callout) for callout in picture.callouts),
         *(_callout(callout) for callout in picture.callouts),
+        "</svg>",
+    ]
+    return "\n".join(lines)
+
+
+def drawing_svg(view: View) -> str:
+    """Draw a drawing alone, without margin and numbers, as one `svg` element."""
+    lines = [
+        f'<svg class="picture" role="img" viewBox="0 0 {_n(view.width)} {_n(view.height)}">',
+        f"<title>{escape(view.name)}</title>",
+        f"<desc>{escape(view.alt)}</desc>",
+        *_photo(view),
+        *(_shape(shape) for shape in view.shapes),
         "</svg>",
     ]
     return "\n".join(lines)
@@ -67,6 +82,14 @@ def _rule(look: Look) -> str:
     if look.dash:
         parts.append(f"stroke-dasharray: {' '.join(_n(length) for length in look.dash)}")
     return "; ".join(parts)
+
+
+def _photo(view: View) -> list[str]:
+    """The photo a drawing is made of, inside the page."""
+    if view.photo is None:
+        return []
+    data = base64.b64encode(view.photo.jpeg()).decode()
+    return [f'<image href="data:image/jpeg;base64,{data}" width="{_n(view.width)}" height="{_n(view.height)}"/>']
 
 
 def _shape(shape: Shape) -> str:

@@ -18,7 +18,7 @@ from make import TODAY
 
 from oilchart.errors import FaultyList
 from oilchart.papers.checklist import Checklist, checklist
-from oilchart.papers.ink.html import checklist_page
+from oilchart.papers.ink.checklist_html import checklist_page
 from oilchart.papers.ink.svg import picture_svg
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.folders import packaged
@@ -107,16 +107,15 @@ def test_do_not_points_stand_in_a_place_of_their_own(model: str) -> None:
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_every_step_on_the_drawing_has_its_number_there(model: str) -> None:
     whole = a_list(model)
-    assert whole.picture is not None
-    svg = picture_svg(whole.picture)
-    numbers = [int(number) for number in re.findall(r'class="callout" data-step="(\d+)"', svg)]
-    assert sorted(numbers) == [step.number for step in whole.steps if step.on_drawing]
-    assert svg in checklist_page(whole, OURS)
+    drawings = [picture_svg(picture) for picture in whole.pictures]
+    numbers = [int(number) for svg in drawings for number in re.findall(r'class="callout" data-step="(\d+)"', svg)]
+    assert sorted(numbers) == [step.number for step in whole.steps if step.view is not None]
+    page = checklist_page(whole, OURS)
+    assert [svg in page for svg in drawings] == [True] * len(drawings)
 
 
 def test_a_drawing_has_a_name_and_no_ids_or_style_attributes() -> None:
-    picture = a_list().picture
-    assert picture is not None
+    picture = a_list().pictures[0]
     view = replace(picture.view, name='A <b> & "c"')
     svg = picture_svg(replace(picture, view=view))
     assert '<title>A &lt;b&gt; &amp; "c"</title>' in svg
@@ -190,7 +189,7 @@ def test_minutes_of_a_step_are_short(minutes: Fraction, words: str) -> None:
 
 
 def test_a_list_without_drawing_and_without_parts_is_a_page_too() -> None:
-    whole = replace(a_list(), picture=None, avoids=(), wear_parts=(), lubricants=())
+    whole = replace(a_list(), pictures=(), avoids=(), wear_parts=(), lubricants=())
     page = checklist_page(whole, OURS)
     assert "<svg" not in page
     assert "<table" not in page

@@ -1,0 +1,91 @@
+"""Knows how a value becomes one self-contained HTML page.
+
+A page holds its one style and its one script, named by their hashes in its Content-Security-Policy; nothing else on it may run or be
+fetched. No data stands inside the script: what it needs are the page's data attributes.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from markupsafe import Markup
+
+from oilchart.errors import FaultyList
+from oilchart.papers.cleaning import shown
+from oilchart.papers.ink.svg import picture_css
+from oilchart.papers.looks import COLOURS
+
+
+def page(name: str, templates: Sequence[Path], **values: Any) -> str:
+    """Write a page.
+
+    Args:
+        name: of the template and of the style and script beside it: "checklist" for checklist.html, checklist.css and checklist.js.
+        templates: folders; an earlier one wins, file by file.
+
+    Raises:
+        FaultyList: a template that cannot be used, with file and line.
+    """
+    try:
+        return _rendered(name, templates, values)
+    except (TemplateError, UnicodeDecodeError) as error:
+        raise FaultyList([_template_fault(error)]) from None
+
+
+def _rendered(name: str, templates: Sequence[Path], values: dict[str, Any]) -> str:
+    shelf = Environment(
+        loader=FileSystemLoader(templates),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_without_tricks,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    style = "\n".join([_palette(), picture_css(), _as_written(shelf, f"{name}.css")])
+    script = _as_written(shelf, f"{name}.js")
+    return shelf.get_template(f"{name}.html").render(
+        policy=f"default-src 'none'; style-src '{_sha256(style)}'; script-src '{_sha256(script)}'; img-src data:; "
+        "base-uri 'none'; form-action 'none'",
+        style=Markup(style),
+        script=Markup(script),
+        **values,
+    )
+
+
+def _template_fault(error: TemplateError | UnicodeDecodeError) -> str:
+    """Where a template is faulty: the last line of a template that was being read or filled in."""
+    if isinstance(error, TemplateSyntaxError):
+        return f"{error.filename or error.name}: line {error.lineno}: {error.message}: mend that line or take the template away"
+    frames = [frame for frame in traceback.extract_tb(error.__traceback__) if frame.filename.endswith(".html")]
+    place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else "template"
+    return f"{place}: {' '.join(str(error).split())}: mend that line or take the template away"
+
+
+def _as_written(shelf: Environment, name: str) -> str:
+    """A file beside the page's template, taken as it is: style and script are no templates."""
+    assert shelf.loader is not None
+    return shelf.loader.get_source(shelf, name)[0]
+
+
+def _without_tricks(value: object) -> object:
+    """Text composed, and without the control and direction characters that could turn a line of the page round."""
+    if not isinstance(value, str) or isinstance(value, Markup):
+        return value
+    return shown(value)
+
+
+def _palette() -> str:
+    """The papers' colours under their names, for the style to use."""
+    return f":root {{ {' '.join(f'--{name}: {value};' for name, value in COLOURS.items())} }}"
+
+
+def _sha256(block: str) -> str:
+    """How a policy names a block of style or script."""
+    return f"sha256-{base64.b64encode(hashlib.sha256(block.encode()).digest()).decode()}"
