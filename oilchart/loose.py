@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from oilchart.core.calls import WantedService, plan_calls
-from oilchart.core.chart import Chart
+from oilchart.core.chart import Chart, Need
 from oilchart.core.conditions import Condition
 from oilchart.core.machine import Machine, Service, habits
 from oilchart.core.reckoning import Reckoning
@@ -51,9 +51,13 @@ def loose_reckoning(
     settings: Settings,
     *,
     conditions: Sequence[str] = (),
+    can: Iterable[Need] = (),
     known: Mapping[str, Condition] | None = None,
 ) -> Reckoning:
     """What can be reckoned about a machine that is in no book, its use said today.
+
+    Args:
+        can: what its owner can do at home beside the usual.
 
     Raises:
         UnreadableWords; UnknownName: no such condition; OilchartError: the service is after today.
@@ -61,7 +65,7 @@ def loose_reckoning(
     if serviced is not None and serviced > today:
         raise OilchartError(f"--serviced {serviced}: is after today, {today}; give a day that has been")
     everything = frozenset(point.id for point in chart.points)
-    bare = Machine(chart=chart, services=() if serviced is None else (Service(on=serviced, done=everything),))
+    bare = Machine(chart=chart.for_owner(can), services=() if serviced is None else (Service(on=serviced, done=everything),))
     reports = () if words is None else (read_report(words, today, terms(bare, settings)),)
     machine = with_habits(replace(bare, reports=reports), conditions, Shelf([packaged("points")]).conditions() if known is None else known)
     return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)

@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from oilchart.core.calls import CallAbout, PlannedCall, WantedService, plan_calls
-from oilchart.core.chart import Chart, Keeper
+from oilchart.core.chart import Chart, Keeper, Need
 from oilchart.core.due import WORST_FIRST
 from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
+from oilchart.core.fitting import NO_REFIT, Refit, refitted
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import check_reading
 from oilchart.core.people import Owner
@@ -77,7 +78,8 @@ class Shop:
         self.folder = folder
         self.today = today
         self._book_path = folder / BOOK_FILE
-        self._charts: dict[str, Chart] = {}
+        self._charts: dict[tuple[str, ...], Chart] = {}
+        self._fitted: dict[tuple[str, ...], Chart] = {}
 
     @classmethod
     def make(cls, folder: Path, today: date, *, settings: str = STARTING_SETTINGS, namespace: str | None = None) -> Shop:
@@ -128,6 +130,32 @@ class Shop:
         with books.transaction(self._book_path, writing=True) as book:
             return book.add_owner(name=name, phone=phone, email=email, on=self.today)
 
+    def edit_owner(
+        self,
+        owner: str,
+        *,
+        name: str | None = None,
+        phone: str | None = None,
+        email: str | None = None,
+        can: Sequence[Need] = (),
+        cannot: Sequence[Need] = (),
+    ) -> Owner:
+        """Give an owner another name, phone or e-mail address, and more or less that they can do at home.
+
+        Raises:
+            UnknownName: none, or more than one, is called so; OilchartError: the same is told to be possible and not.
+        """
+        both = [need for need in can if need in cannot]
+        if both:
+            raise OilchartError(f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out")
+        with books.transaction(self._book_path, writing=True) as book:
+            owner_id = owner_named(book, owner)
+            before = book.owners()[owner_id]
+            told = {"name": before.name if name is None else name, "phone": before.phone if phone is None else phone}
+            able = [need for need in Need if need in {*before.can, *can} and need not in cannot]
+            book.edit_owner(owner_id, **told, email=before.email if email is None else email, can=able)
+            return book.owners()[owner_id]
+
     def add_machine(self, *, owner: str, model: str, serial: str, note: str) -> MachineRecord:
         """Add a machine of an owner.
 
@@ -141,12 +169,20 @@ class Shop:
             return _record(book, machine_id)
 
     def edit_machine(
-        self, machine: str, *, serial: str | None, note: str | None, conditions: Sequence[str] = (), without: Sequence[str] = ()
+        self,
+        machine: str,
+        *,
+        serial: str | None = None,
+        note: str | None = None,
+        conditions: Sequence[str] = (),
+        without: Sequence[str] = (),
+        refit: Refit = NO_REFIT,
     ) -> MachineRecord:
-        """Give a machine another serial number or note, conditions more, or conditions less.
+        """Give a machine another serial number or note, conditions more or less, or other mechanisms than its model's.
 
         Raises:
-            UnknownName: no such machine or condition, or it does not work under the one taken away.
+            UnknownName: no such machine, condition or mechanism, or it has not got the one taken away.
+            FaultyList: the mechanisms do not go together.
         """
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
@@ -164,8 +200,19 @@ class Shop:
                 serial=record.serial if serial is None else serial,
                 note=record.note if note is None else note,
                 conditions=kept,
+                mechanisms=self._refitted(record, refit),
             )
             return _record(book, record.id)
+
+    def _refitted(self, record: MachineRecord, refit: Refit) -> tuple[str, ...]:
+        """The mechanisms a machine has after a change; empty where they are its model's."""
+        model = tuple(mechanism for mechanism, _ in self.chart(record.model).mechanisms)
+        if refit.as_model:
+            return ()
+        now = tuple(mechanism for mechanism, _ in self._list_of(record).mechanisms)
+        after = refitted(now, refit, self.shelf.mechanisms(), record.number)
+        self.shelf.chart(record.model, after)
+        return () if set(after) == set(model) else after
 
     def machine_gone(self, machine: str, why: str, on: date) -> MachineRecord:
         """Note that a machine is not looked after any more: it is kept, but falls due no more and nobody is rung about it.
@@ -185,15 +232,16 @@ class Shop:
         with books.transaction(self._book_path, writing=False) as book:
             return book.machines()
 
-    def chart(self, model: str) -> Chart:
-        """A model's point list.
+    def chart(self, model: str, mechanisms: Sequence[str] = ()) -> Chart:
+        """A model's point list, or that of a machine that has other mechanisms.
 
         Raises:
             UnknownName, FaultyList
         """
-        if model not in self._charts:
-            self._charts[model] = self.shelf.chart(model)
-        return self._charts[model]
+        key = (model, *mechanisms)
+        if key not in self._charts:
+            self._charts[key] = self.shelf.chart(model, mechanisms)
+        return self._charts[key]
 
     # what is said and done
 
@@ -365,7 +413,7 @@ class Shop:
         left: Sequence[tuple[str, Left]] = (),
     ) -> tuple[Finding, ...]:
         """What is kept of a service: the points planned for that day, as things stood then, and what was noted."""
-        chart = self._chart_of(record)
+        chart = self.chart_of(record)
         for point_id in [*excepted, *also, *(point for point, _ in found), *(point for point, _ in left)]:
             if chart.point(point_id) is None:
                 ids = [point.id for point in chart.points]
@@ -378,14 +426,20 @@ class Shop:
             words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
         return findings_of(chart, planned, set(excepted), words, dict(left))
 
-    def _chart_of(self, record: MachineRecord) -> Chart:
-        """The point list of a machine of the book.
+    def chart_of(self, record: MachineRecord) -> Chart:
+        """The point list of a machine of the book, as it stands for its owner.
 
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
         """
+        key = (record.model, *record.mechanisms, *record.owner.can)
+        if key not in self._fitted:
+            self._fitted[key] = self._list_of(record).for_owner(record.owner.can)
+        return self._fitted[key]
+
+    def _list_of(self, record: MachineRecord) -> Chart:
         try:
-            return self.chart(record.model)
+            return self.chart(record.model, record.mechanisms)
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
 
@@ -395,7 +449,7 @@ class Shop:
             Service(on=service.on, done=frozenset(finding.point for finding in service.findings if finding.done), freed=service.freed)
             for service in record.services
         )
-        machine = Machine(chart=self._chart_of(record), number=record.number, reports=record.reports, services=services)
+        machine = Machine(chart=self.chart_of(record), number=record.number, reports=record.reports, services=services)
         return with_habits(machine, record.conditions, self.shelf.conditions())
 
     def _reckoning(self, record: MachineRecord, within_days: int | None = None) -> Reckoning:

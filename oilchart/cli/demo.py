@@ -60,7 +60,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
         write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk)))
     for standing in standings:
         write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule).encode())
-    models = shop.shelf.model_ids()
+    models = sorted({standing.record.model for standing in standings})
     for model in models:
         whole = checklist_of(subject_of(desk, None, Loose(model=model)), of_model=True)
         write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, desk, html=False))

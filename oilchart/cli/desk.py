@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from oilchart.core.chart import Need
 from oilchart.core.findings import Found, Left
 from oilchart.errors import CannotWrite, nearest
 
@@ -87,11 +88,12 @@ class Loose:
     words: str | None = None
     serviced: date | None = None
     conditions: tuple[str, ...] = ()
+    can: tuple[Need, ...] = ()
 
     @property
     def tells_nothing(self) -> bool:
         """Whether nothing but the model is told of it."""
-        return self.words is None and self.serviced is None and not self.conditions
+        return self.words is None and self.serviced is None and not self.conditions and not self.can
 
 
 def loose_options(command: Callable[..., None]) -> Callable[..., None]:
@@ -99,11 +101,18 @@ def loose_options(command: Callable[..., None]) -> Callable[..., None]:
 
     @functools.wraps(command)
     def with_loose(
-        *args: Any, model: str | None, words: str | None, serviced: date | None, conditions: tuple[str, ...], **others: Any
+        *args: Any,
+        model: str | None,
+        words: str | None,
+        serviced: date | None,
+        conditions: tuple[str, ...],
+        can: tuple[Need, ...],
+        **others: Any,
     ) -> None:
-        command(*args, loose=Loose(model=model, words=words, serviced=serviced, conditions=conditions), **others)
+        command(*args, loose=Loose(model=model, words=words, serviced=serviced, conditions=conditions, can=can), **others)
 
     for option in (
+        can_option,
         click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this, like lint (with --model)."),
         click.option("--serviced", type=DAY, metavar="DATE", help="Its last service (with --model)."),
         click.option("--use", "words", metavar="WORDS", help='What the owner says, like "5-8 hours a week" (with --model).'),
@@ -235,6 +244,16 @@ class FoundType(click.ParamType[Any]):
         return point, tuple(Found(_one_of(self, word, list(Found), param, ctx)) for word in words.split(","))
 
 
+class NeedType(click.ParamType[Any]):
+    """What it takes to do a work: tip, fine or force."""
+
+    name = "|".join(Need)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Need:
+        """Read one of the words."""
+        return Need(_one_of(self, value, list(Need), param, ctx))
+
+
 class LeftType(click.ParamType[Any]):
     """As left: POINT=watch."""
 
@@ -269,3 +288,5 @@ NAME = WordsType(may_be_empty=False)
 STRETCH = StretchType()
 FOUND = FoundType()
 LEFT = LeftType()
+NEED = NeedType()
+can_option = click.option("--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual.")

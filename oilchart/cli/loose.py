@@ -37,7 +37,7 @@ def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
         click.UsageError: both a machine and a model, or neither.
         OilchartError: of the shop, the lists or the words.
     """
-    check_one_form(machine, loose.model, use=loose.words, serviced=loose.serviced, condition=loose.conditions)
+    check_one_form(machine, loose.model, use=loose.words, serviced=loose.serviced, condition=loose.conditions, can=loose.can)
     if machine is not None:
         standing = desk.shop.schedule(machine)
         record = standing.record
@@ -54,7 +54,14 @@ def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
     settings, shelf = settings_at(desk), shelf_at(desk)
     chart = shelf.chart(loose.model or "")
     reckoning = loose_reckoning(
-        chart, loose.words, loose.serviced, desk.today, settings, conditions=loose.conditions, known=shelf.conditions()
+        chart,
+        loose.words,
+        loose.serviced,
+        desk.today,
+        settings,
+        conditions=loose.conditions,
+        can=loose.can,
+        known=shelf.conditions(),
     )
     schedule = with_call(reckoning.schedule(desk.today), settings)
     return Subject(schedule=schedule, reckoning=reckoning, owner=None, serial="", contact=settings.contact)

@@ -8,6 +8,7 @@ import click
 
 from oilchart.cli.desk import DAY, FOUND, LEFT, WORDS, Desk, json_option, pass_desk
 from oilchart.core.findings import Found, Left
+from oilchart.core.fitting import Refit
 
 
 @click.group("machine")
@@ -44,16 +45,17 @@ def list_machines(desk: Desk, as_json: bool) -> None:
     rows = [
         {
             "machine": record.number,
-            "model": record.model,
+            "model": record.model + (" (differs)" if record.mechanisms and not as_json else ""),
             "owner": record.owner.name,
             "serial": record.serial,
             "use": record.reports[-1].words if record.reports else "",
             "served": record.services[-1].on.isoformat() if record.services else "",
+            **({"mechanisms": list(record.mechanisms)} if as_json else {}),
         }
         for record in desk.shop.machines()
     ]
     if as_json:
-        click.echo(rows_json([{key: value or None for key, value in row.items()} for row in rows]), nl=False)
+        click.echo(rows_json([{key: None if value == "" else value for key, value in row.items()} for row in rows]), nl=False)
         return
     columns = [
         Column("Machine"),
@@ -63,7 +65,7 @@ def list_machines(desk: Desk, as_json: bool) -> None:
         Column("Use", wraps=True),
         Column("Served"),
     ]
-    click.echo(table(columns, [list(row.values()) for row in rows], desk.screen), nl=False)
+    click.echo(table(columns, [[str(value) for value in row.values()] for row in rows], desk.screen), nl=False)
 
 
 @machine_command.command("edit")
@@ -72,15 +74,39 @@ def list_machines(desk: Desk, as_json: bool) -> None:
 @click.option("--note", type=WORDS, help="Anything worth knowing.")
 @click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this from now on, like lint or damp.")
 @click.option("--without", multiple=True, metavar="NAME", help="It does not work under this any more.")
+@click.option("--drive", metavar="MECHANISM", help="This turns it now, instead of its model's motor, stand or crank.")
+@click.option("--add-mechanism", "added", multiple=True, metavar="MECHANISM", help="It has this besides.")
+@click.option("--drop-mechanism", "dropped", multiple=True, metavar="MECHANISM", help="It has this no more.")
+@click.option("--as-model", is_flag=True, help="It has its model's mechanisms again.")
 @pass_desk
-def edit(desk: Desk, machine: str, serial: str | None, note: str | None, conditions: tuple[str, ...], without: tuple[str, ...]) -> None:
-    """Change a machine's serial number or note, or the conditions it works under: lint, dust, damp, heat, cold-room, fast-work.
+def edit(
+    desk: Desk,
+    machine: str,
+    serial: str | None,
+    note: str | None,
+    conditions: tuple[str, ...],
+    without: tuple[str, ...],
+    drive: str | None,
+    added: tuple[str, ...],
+    dropped: tuple[str, ...],
+    as_model: bool,
+) -> None:
+    """Change a machine's serial number or note, the conditions it works under (lint, dust, damp, heat, cold-room, fast-work), or the
+    mechanisms in which it differs from its model; its list follows.
 
-    Example: oilchart machine edit M-014 --condition lint
+    \b
+    Examples: oilchart machine edit M-014 --condition lint
+              oilchart machine edit M-014 --drive treadle-stand
     """
-    record = desk.shop.edit_machine(machine, serial=serial, note=note, conditions=conditions, without=without)
+    if as_model and (drive or added or dropped):
+        raise click.UsageError("--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: give one or the other")
+    refit = Refit(drive=drive, add=added, drop=dropped, as_model=as_model)
+    record = desk.shop.edit_machine(machine, serial=serial, note=note, conditions=conditions, without=without, refit=refit)
+    chart = desk.shop.chart_of(record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
-    click.echo(f"{record.number} {desk.shop.chart(record.model).name}, {record.owner.name}{under}")
+    click.echo(f"{record.number} {chart.name}, {record.owner.name}{under}")
+    if record.mechanisms or as_model:
+        click.echo(f"Its {len(chart.points)} points are now those of: {', '.join(name for _, name in chart.mechanisms)}")
 
 
 @machine_command.command("gone")

@@ -36,9 +36,10 @@ def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None
 @click.command("checklist")
 @click.argument("machine", required=False)
 @loose_options
+@click.option("--seized", is_flag=True, help="The head is stuck: its opening steps stand before all work.")
 @out_option
 @pass_desk
-def checklist_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None) -> None:
+def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: bool, out: Path | None) -> None:
     """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in .html.
 
     With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it is the list of its next service.
@@ -47,7 +48,7 @@ def checklist_command(desk: Desk, machine: str | None, loose: Loose, out: Path |
     Example: oilchart checklist M-014
              oilchart checklist --model heron-3 -o bench.html
     """
-    whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing)
+    whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing, seized=seized)
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
     data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
     desk.deliver(data, out, name, in_shop=machine is not None)
@@ -79,7 +80,7 @@ def card_bytes(subject: Subject) -> bytes:
     return card_pdf(card)
 
 
-def checklist_of(subject: Subject, *, of_model: bool) -> Checklist:
+def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
     """The checklist of a machine's next service, or the whole one of its model."""
     from oilchart.papers.checklist import checklist
 
@@ -90,6 +91,7 @@ def checklist_of(subject: Subject, *, of_model: bool) -> Checklist:
         schedule=None if of_model else schedule,
         owner=None if subject.owner is None else subject.owner.name,
         serial=subject.serial,
+        seized=seized,
         invented=subject.contact.invented,
     )
 
@@ -99,7 +101,7 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
     from oilchart.papers.ink.checklist_pdf import checklist_pdf, checklist_words
 
     if html:
-        from oilchart.papers.ink.html import checklist_page
+        from oilchart.papers.ink.checklist_html import checklist_page
         from oilchart.sources.folders import packaged
 
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()

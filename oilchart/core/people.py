@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from oilchart.core.chart import Need
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
@@ -23,9 +25,14 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Owner:
-    """One customer."""
+    """One customer.
+
+    Args:
+        can: what this owner can do at home beside the usual; such points are theirs, not the bench's.
+    """
 
     number: str
     name: str
     phone: str
     email: str = ""
+    can: tuple[Need, ...] = ()

@@ -15,6 +15,7 @@ from sqlalchemy import Connection, Executable, and_, select
 from sqlalchemy.exc import DatabaseError
 
 from oilchart.core.calls import CallAbout
+from oilchart.core.chart import Need
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.core.people import Owner
 from oilchart.core.report import Report
@@ -36,7 +37,11 @@ class ServiceRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineRecord:
-    """A machine as the book has it; reports and services in the order of their days."""
+    """A machine as the book has it; reports and services in the order of their days.
+
+    Args:
+        mechanisms: of a machine that differs from its model; empty where they are the model's.
+    """
 
     id: int
     owner: Owner
@@ -45,6 +50,7 @@ class MachineRecord:
     note: str
     conditions: tuple[str, ...]
     added_on: date
+    mechanisms: tuple[str, ...] = ()
     reports: tuple[Report, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
 
@@ -132,8 +138,17 @@ class Book:
     def owners(self) -> dict[int, Owner]:
         """All owners by their number in the book."""
         t = schema.owner.c
-        rows = self._connection.execute(select(t.id, t.name, t.phone, t.email).order_by(t.id))
-        return {row.id: _owner_from_row(row) for row in rows}
+        owners = {}
+        for row in self._connection.execute(select(t.id, t.name, t.phone, t.email, t.can).order_by(t.id)):
+            with _reading(f"{owner_number(row.id)}: what this owner can do"):
+                owners[row.id] = _owner_from_row(row)
+        return owners
+
+    def edit_owner(self, owner_id: int, *, name: str, phone: str, email: str, can: Iterable[Need]) -> None:
+        """Give an owner another name, phone, e-mail address, and other things they can do at home."""
+        t = schema.owner
+        values = {"name": name, "phone": phone, "email": email, "can": ", ".join(can)}
+        self._connection.execute(t.update().where(t.c.id == owner_id).values(**values))
 
     # machines
 
@@ -141,10 +156,10 @@ class Book:
         """Add a machine; its number in the book is given back."""
         return self._insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, conditions="", added_on=on)
 
-    def edit_machine(self, machine_id: int, *, serial: str, note: str, conditions: Iterable[str]) -> None:
-        """Give a machine another serial number, note and conditions."""
+    def edit_machine(self, machine_id: int, *, serial: str, note: str, conditions: Iterable[str], mechanisms: Iterable[str] = ()) -> None:
+        """Give a machine another serial number, note, conditions and mechanisms."""
         t = schema.machine
-        values = {"serial": serial, "note": note, "conditions": ", ".join(conditions)}
+        values = {"serial": serial, "note": note, "conditions": ", ".join(conditions), "mechanisms": ", ".join(mechanisms)}
         self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
 
     def machine_gone(self, machine_id: int, *, why: str, on: date) -> None:
@@ -157,7 +172,8 @@ class Book:
         owners = self.owners()
         reports, services = self._reports(), self._services()
         t = schema.machine.c
-        query = select(t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.added_on).where(t.gone_on.is_(None)).order_by(t.id)
+        columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on)
+        query = select(*columns).where(t.gone_on.is_(None)).order_by(t.id)
         records = []
         for row in self._rows(query, "the day a machine was added"):
             with _reading(f"{machine_number(row.id)}: its owner"):
@@ -169,7 +185,8 @@ class Book:
                     model=row.model,
                     serial=row.serial,
                     note=row.note,
-                    conditions=tuple(word for word in row.conditions.split(", ") if word),
+                    conditions=_words(row.conditions),
+                    mechanisms=_words(row.mechanisms),
                     added_on=row.added_on,
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
@@ -306,13 +323,18 @@ class Book:
 
 
 def _owner_from_row(row: Any) -> Owner:
-    return Owner(number=owner_number(row.id), name=row.name, phone=row.phone, email=row.email)
+    can = tuple(Need(word) for word in _words(row.can))
+    return Owner(number=owner_number(row.id), name=row.name, phone=row.phone, email=row.email, can=can)
+
+
+def _words(joined: str) -> tuple[str, ...]:
+    return tuple(word for word in joined.split(", ") if word)
 
 
 def _finding_from_row(row: Any) -> Finding:
     return Finding(
         point=row.point_id,
         done=bool(row.done),
-        found=tuple(Found(word) for word in row.found.split(", ") if word),
+        found=tuple(Found(word) for word in _words(row.found)),
         left=Left(row.left) if row.left else None,
     )

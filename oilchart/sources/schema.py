@@ -29,10 +29,12 @@ from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
 from oilchart.errors import BookFault
+from oilchart.sources.upgrades import upgrade
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
+#   2  what an owner can do at home; mechanisms of a machine that differs from its model
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -52,6 +54,7 @@ owner = Table(
     Column("phone", String, nullable=False),  # as written down; may be empty
     Column("email", String, nullable=False),  # may be empty
     Column("added_on", Date, nullable=False),
+    Column("can", String, nullable=False, server_default=""),  # "tip", "fine", "force" joined by ", "; may be empty
 )
 
 machine = Table(
@@ -66,6 +69,7 @@ machine = Table(
     Column("added_on", Date, nullable=False),
     Column("gone_on", Date),  # null while it is looked after
     Column("gone_why", String),  # "sold", "scrapped" or "owner moved on"
+    Column("mechanisms", String, nullable=False, server_default=""),  # ids joined by ", "; empty where they are the model's
 )
 
 report = Table(
@@ -153,7 +157,7 @@ def make_book(path: Path, *, namespace: str) -> None:
 
 
 def open_book(path: Path, *, writing: bool) -> Engine:
-    """Open a book, to read it or to write to it.
+    """Open a book, to read it or to write to it; one of an earlier schema is brought up to today's first.
 
     Raises:
         BookFault: there is none, it is none, or it was written by a newer oilchart.
@@ -166,6 +170,11 @@ def open_book(path: Path, *, writing: bool) -> Engine:
             version = _version(connection)
     except DatabaseError as error:
         raise refusal(path, error) from None
+    if version < SCHEMA_VERSION:
+        try:
+            upgrade(path, to=SCHEMA_VERSION, wait_seconds=WAIT_SECONDS)
+        except sqlite3.Error as error:
+            raise refusal(path, error) from None
     if version > SCHEMA_VERSION:
         raise BookFault(f"{path}: was written by a newer oilchart (schema {version}, this one knows {SCHEMA_VERSION}); update oilchart")
     return engine

@@ -1,0 +1,63 @@
+"""Knows how a shop book of an earlier schema becomes one of today's: a copy of it first, then all changes in one transaction."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import tempfile
+from pathlib import Path
+
+from oilchart.errors import BookFault
+
+# What makes a book of one schema less into one of the schema named.
+UPGRADES: dict[int, tuple[str, ...]] = {
+    2: (
+        "ALTER TABLE owner ADD COLUMN can VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE machine ADD COLUMN mechanisms VARCHAR DEFAULT '' NOT NULL",
+    ),
+}
+
+
+def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
+    """Bring a book up to a schema; where another program has just done so, nothing is done.
+
+    The book as it was is kept beside it, as `shop.schema-1.db`.
+
+    Raises:
+        BookFault: the copy cannot be made; nothing was changed.
+        sqlite3.Error: of the book.
+    """
+    with contextlib.closing(sqlite3.connect(path, timeout=wait_seconds, isolation_level=None)) as book:
+        book.execute("PRAGMA synchronous = FULL")
+        book.execute("BEGIN IMMEDIATE")
+        version = int(book.execute("SELECT value FROM meta WHERE key = 'version'").fetchone()[0])
+        if version < to:
+            _copy(path, version)
+        for step in range(version + 1, to + 1):
+            for change in UPGRADES[step]:
+                book.execute(change)
+            book.execute("UPDATE meta SET value = ? WHERE key = 'version'", (str(step),))
+        book.execute("COMMIT")
+
+
+def _copy(path: Path, version: int) -> None:
+    """Copy the book beside itself, whole or not at all, under a name that is free."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
+        os.close(handle)
+        try:
+            with contextlib.closing(sqlite3.connect(path)) as old, contextlib.closing(sqlite3.connect(name)) as new:
+                old.backup(new)
+            copy = Path(name)
+            for number in range(1, 1000):
+                target = path.with_name(f"{path.stem}.schema-{version}{'' if number == 1 else f'-{number}'}{path.suffix}")
+                with contextlib.suppress(FileExistsError):
+                    target.hardlink_to(copy)  # unlike a rename it never takes the place of an earlier copy
+                    return
+        finally:
+            Path(name).unlink()
+    except OSError as error:
+        raise BookFault(
+            f"{path}: no copy of it can be made: {error.strerror}; nothing was changed; choose a folder you may write to"
+        ) from None

@@ -1,0 +1,85 @@
+"""One machine may differ from its model; its list follows."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from conftest import Run
+from make import TODAY
+
+from oilchart.core.chart import Mechanism
+from oilchart.core.fitting import Refit, going_together, refitted
+from oilchart.errors import UnknownName
+from oilchart.shop import Shop
+
+HEAD = Mechanism(id="head", name="Head", kind="head", about="")
+MOTOR = Mechanism(id="motor", name="Motor", kind="drive", about="", has=("motor",))
+STAND = Mechanism(id="stand", name="Stand", kind="drive", about="", has=("treadle",))
+PEDAL = Mechanism(id="pedal", name="Pedal", kind="control", about="", goes_with="motor")
+KNOWN = {each.id: each for each in (HEAD, MOTOR, STAND, PEDAL)}
+NOW = ("head", "motor", "pedal")
+
+
+def test_what_goes_with_a_motor_is_left_out_without_one() -> None:
+    assert going_together([HEAD, MOTOR, PEDAL]) == [HEAD, MOTOR, PEDAL]
+    assert going_together([HEAD, STAND, PEDAL]) == [HEAD, STAND]
+
+
+@pytest.mark.parametrize(
+    ("refit", "after"),
+    [
+        (Refit(drive="stand"), ("head", "stand")),
+        (Refit(add=("stand",)), ("head", "motor", "pedal", "stand")),
+        (Refit(drop=("motor",)), ("head",)),
+        (Refit(drive="motor"), ("head", "pedal", "motor")),
+        (Refit(), NOW),
+    ],
+)
+def test_a_machine_is_refitted(refit: Refit, after: tuple[str, ...]) -> None:
+    assert refitted(NOW, refit, KNOWN, "M-001") == after
+
+
+@pytest.mark.parametrize(
+    ("refit", "said"),
+    [
+        (Refit(drive="pedal"), 'M-001: drive "pedal": there is no such drive; there are: motor, stand'),
+        (Refit(add=("wheel",)), 'M-001: mechanism "wheel": there is no such mechanism'),
+        (Refit(drop=("stand",)), 'M-001: mechanism "stand": it has no such mechanism'),
+    ],
+)
+def test_what_is_not_there_is_refused(refit: Refit, said: str) -> None:
+    with pytest.raises(UnknownName) as refused:
+        refitted(NOW, refit, KNOWN, "M-001")
+    assert str(refused.value).startswith(said)
+
+
+def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, run: Run) -> None:
+    folder = fresh_shop.folder
+    fresh_shop.add_owner(name="Ida", phone="", email="")
+    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
+    fresh_shop.record_service("M-001", TODAY)
+    told = run("machine", "edit", "M-001", "--drive", "treadle-stand", "--drop-mechanism", "cord-plug-lamp", shop=folder)
+    assert told.exit_code == 0
+    assert told.stdout.splitlines()[1].endswith("Bobbin winder, Treadle stand")
+    ids = {point["id"] for point in json.loads(run("schedule", "M-001", "--json", shop=folder).stdout)["points"]}
+    assert "pitman-oil" in ids
+    assert not ids & {"motor-brushes-inspect", "belt-inspect", "pedal-inside-inspect", "wiring-inspect"}
+    assert run("card", "M-001", "-o", "card.pdf", shop=folder).exit_code == 0
+    assert run("checklist", "M-001", "-o", "list.html", shop=folder).exit_code == 0
+    [row] = json.loads(run("machine", "list", "--json", shop=folder).stdout)
+    assert "treadle-stand" in row["mechanisms"]
+    run("machine", "edit", "M-001", "--as-model", shop=folder)
+    [row] = json.loads(run("machine", "list", "--json", shop=folder).stdout)
+    assert row["mechanisms"] == []
+
+
+def test_mechanisms_that_share_a_point_are_refused_and_nothing_is_changed(fresh_shop: Shop, run: Run) -> None:
+    fresh_shop.add_owner(name="Ida", phone="", email="")
+    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
+    refused = run("machine", "edit", "M-001", "--add-mechanism", "belt-motor-wicks", shop=fresh_shop.folder)
+    assert refused.exit_code == 1
+    assert "two points have this id" in refused.stderr
+    assert fresh_shop.machines()[0].mechanisms == ()
+    both = run("machine", "edit", "M-001", "--as-model", "--drive", "treadle-stand", shop=fresh_shop.folder)
+    assert both.exit_code == 2
