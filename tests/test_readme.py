@@ -7,16 +7,19 @@ import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from textwrap import dedent
 
 import pytest
+from conftest import Run
 
 from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
 from oilchart.core.thread import Bobbin
+from oilchart.shop import Shop
 from oilchart.sources import phrases
 from oilchart.sources.phrases import Terms, read_report
 from oilchart.sources.settings import WITHOUT_A_SHOP
@@ -135,3 +138,16 @@ def test_the_grammar_of_the_readme_is_the_one_that_is_read() -> None:
     grammar = (phrases.__doc__ or "").partition("\n\n")[2].partition('\n\n"none"')[0]
     assert grammar.startswith("    phrase ")
     assert grammar in README.read_text(encoding="utf-8")
+
+
+def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(fresh_shop: Shop, run: Run) -> None:
+    (text,) = re.findall(r"(?<=```toml\n)# points/models/(wren-9\.toml)[^\n]*\n(.*?)(?=```)", README.read_text(encoding="utf-8"), re.DOTALL)
+    name, model = text
+    assert len(model.splitlines()) < 15
+    assert len(tomllib.loads(model)["mechanisms"]) == 3
+    file = fresh_shop.folder / "points" / "models" / name
+    file.parent.mkdir()
+    file.write_text(model, encoding="utf-8")
+    assert run("models", "check", file, shop=fresh_shop.folder).stdout == "no faults, no doubts\n"
+    card = run("card", "--model", "wren-9", "--use", "2 hours a week", "-o", "card.pdf", shop=fresh_shop.folder)
+    assert card.exit_code == 0, card.stderr

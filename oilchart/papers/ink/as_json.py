@@ -8,11 +8,12 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.chart import Chart, Keeper
+from oilchart.core.chart import Chart, Keeper, Point, WearPart
 from oilchart.core.due import Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.papers.coming import Coming
+from oilchart.papers.differences import differences
 
 
 def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
@@ -69,22 +70,80 @@ def due_json(machines: Iterable[tuple[Schedule, Owner]]) -> str:
 
 def models_json(charts: Iterable[Chart]) -> str:
     """Models with the counts of their points."""
+    return _written([_model(chart) for chart in charts])
+
+
+def chart_json(chart: Chart) -> str:
+    """A model's whole list, its points in working order."""
+    points = [point for stage in chart.stages for point in chart.at_stage(stage.id)]
+    return _written(
+        {
+            **_model(chart),
+            "needle_system": chart.needle_system,
+            "needle_flat": chart.needle_flat,
+            "stitches_a_minute": chart.stitches_a_minute,
+            "bobbin_metres": None if chart.bobbin_metres is None else float(chart.bobbin_metres),
+            "has": sorted(chart.has),
+            "list": [_point(point) for point in points],
+            "never": [{"id": avoid.id, "where": avoid.where, "do_not": avoid.do_not, "why": avoid.why} for avoid in chart.avoids],
+            "wear_parts": [
+                {"id": part.id, "name": part.name, "part": part.part, "stock_minimum": part.stock_minimum} for part in chart.wear_parts
+            ],
+            "documents": [{"title": each.title, "address": each.address} for each in chart.documents],
+        }
+    )
+
+
+def _wear_part(part: WearPart) -> dict[str, Any]:
+    return {"id": part.id, "name": part.name, "part": part.part, "stock_minimum": part.stock_minimum, "price": part.price}
+
+
+def differences_json(first: Chart, second: Chart) -> str:
+    """In what two lists differ; a side is null where only the other list has the point."""
     return _written(
         [
-            {
-                "id": chart.id,
-                "name": chart.name,
-                "maker": chart.maker,
-                "years": chart.years,
-                "points": len(chart.points),
-                "owner_points": len(chart.kept_by(Keeper.OWNER)),
-                "bench_points": len(chart.kept_by(Keeper.BENCH)),
-                "avoid": len(chart.avoids),
-                "mechanisms": [mechanism for mechanism, _ in chart.mechanisms],
-            }
-            for chart in charts
+            {"point": each.point or None, "key": each.key or None, first.id: each.first or None, second.id: each.second or None}
+            for each in differences(first, second)
         ]
     )
+
+
+def _model(chart: Chart) -> dict[str, Any]:
+    usual = chart.for_owner(())
+    return {
+        "id": chart.id,
+        "name": chart.name,
+        "maker": chart.maker,
+        "family": chart.family,
+        "years": chart.years,
+        "points": len(chart.points),
+        "owner_points": len(usual.kept_by(Keeper.OWNER)),
+        "bench_points": len(usual.kept_by(Keeper.BENCH)),
+        "avoid": len(chart.avoids),
+        "mechanisms": [mechanism for mechanism, _ in chart.mechanisms],
+    }
+
+
+def _point(point: Point) -> dict[str, Any]:
+    return {
+        "id": point.id,
+        "mechanism": point.mechanism,
+        "where": point.where,
+        "home": point.home,
+        "work": point.work,
+        "do": point.do,
+        "every": point.every.words,
+        "every_home": point.every_home.words if point.every_home else None,
+        "keeper": point.keeper,
+        "needs": list(point.needs),
+        "with": point.lubricant.id if point.lubricant else None,
+        "amount": point.amount,
+        "access": point.access,
+        "at": [[place.view, place.x, place.y] for place in point.places],
+        "deep": point.deep,
+        "minutes": float(point.minutes),
+        "source": dict(point.sources),
+    }
 
 
 def rows_json(rows: Iterable[dict[str, Any]]) -> str:

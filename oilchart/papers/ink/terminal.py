@@ -16,18 +16,21 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from oilchart.core.chart import Chart, Keeper
+from oilchart.core.chart import Chart, Keeper, Point
 from oilchart.core.due import State, Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.papers.cleaning import shown
 from oilchart.papers.coming import Coming
+from oilchart.papers.differences import differences
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     counted,
     day_words,
     interval_words,
+    lubricant_words,
     month_words,
+    needle_words,
     plain_number,
     service_words,
     settling_words,
@@ -166,7 +169,7 @@ def models_text(charts: Iterable[Chart], screen: Screen) -> str:
             chart.name,
             chart.years or "",
             str(len(chart.points)),
-            str(len(chart.kept_by(Keeper.OWNER))),
+            str(len(chart.for_owner(()).kept_by(Keeper.OWNER))),
             ", ".join(name for _, name in chart.mechanisms),
         ]
         for chart in charts
@@ -177,8 +180,11 @@ def models_text(charts: Iterable[Chart], screen: Screen) -> str:
 def chart_text(chart: Chart, screen: Screen) -> str:
     """A model's list as a technician reads it, in working order, with where its figures come from."""
     titles = dict(chart.sources)
-    lines = [f"{chart.name} · {chart.maker}" + (f" · {chart.years}" if chart.years else ""), chart.about]
-    lines.append(f"Needle {chart.needle_system}, flat {chart.needle_flat}. Mechanisms: {', '.join(name for _, name in chart.mechanisms)}.")
+    kind = "a family, for machines that have no list of their own" if chart.family else chart.maker
+    lines = [" · ".join(part for part in (chart.name, kind, chart.years) if part), chart.about]
+    bobbin = "" if chart.bobbin_metres is None else f" A full bobbin holds about {plain_number(chart.bobbin_metres)} m."
+    lines.append(f"Needle {needle_words(chart)}. {chart.stitches_a_minute} stitches a minute.{bobbin}")
+    lines.append(f"Mechanisms: {', '.join(name for _, name in chart.mechanisms)}.")
     parts = ["\n".join(lines) + "\n"]
     columns = [
         Column("Point"),
@@ -191,14 +197,14 @@ def chart_text(chart: Chart, screen: Screen) -> str:
         Column("Source", wraps=True),
     ]
     for stage in chart.stages:
-        points = [point for point in chart.points if point.access == stage.id]
+        points = chart.at_stage(stage.id)
         rows = [
             [
                 point.id,
                 point.work + (" (deep)" if point.deep else ""),
                 point.where,
-                point.keeper,
-                point.every.words,
+                _whose(point),
+                point.every.words + (f"; at home {point.every_home.words}" if point.every_home else ""),
                 f"{point.amount}, {point.lubricant.name}" if point.lubricant and point.amount else "",
                 plain_number(point.minutes),
                 ", ".join(dict.fromkeys(titles.get(key, key) for _, key in point.sources)),
@@ -210,7 +216,37 @@ def chart_text(chart: Chart, screen: Screen) -> str:
     avoids = [[avoid.where, avoid.do_not, avoid.why] for avoid in chart.avoids]
     never = [Column("Place", wraps=True), Column("Never", wraps=True), Column("Why", wraps=True)]
     parts.append(f"Never\n{table(never, avoids, screen)}")
+    used = {point.lubricant.id: point.lubricant for point in chart.points if point.lubricant is not None}
+    oils = [[lubricant_words(lubricant), lubricant.belongs, lubricant.never] for lubricant in used.values()]
+    if oils:
+        columns = [Column("Lubricant", wraps=True), Column("Belongs", wraps=True), Column("Never", wraps=True)]
+        parts.append(table(columns, oils, screen))
+    wear = [
+        [part.name, part.part, "" if part.stock_minimum is None else f"order at {part.stock_minimum} left"] for part in chart.wear_parts
+    ]
+    if wear:
+        parts.append(table([Column("Wear part", wraps=True), Column("To order", wraps=True), Column("Stock")], wear, screen))
+    if chart.documents:
+        parts.append(table([Column("Document"), Column("At")], [[each.title, each.address] for each in chart.documents], screen))
     return "\n".join(parts)
+
+
+def _whose(point: Point) -> str:
+    """Who does a point; an owner's that needs something is the bench's for most."""
+    usual = point.for_owner(())
+    return usual.keeper if usual.keeper is point.keeper else f"bench, or an owner: {', '.join(point.needs)}"
+
+
+def differences_text(first: Chart, second: Chart, screen: Screen) -> str:
+    """In what two lists differ."""
+    rows = [
+        [each.point or "(model)", each.key or ("only here" if each.first else "only there"), each.first, each.second]
+        for each in differences(first, second)
+    ]
+    if not rows:
+        return f"{first.name} and {second.name}: no difference\n"
+    columns = [Column("Point"), Column("Key"), Column(first.name, wraps=True), Column(second.name, wraps=True)]
+    return table(columns, rows, screen)
 
 
 def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Screen) -> str:
