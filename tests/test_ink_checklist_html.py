@@ -90,7 +90,8 @@ def test_every_word_of_a_list_is_on_the_page(model: str) -> None:
     for part in whole.wear_parts:
         said += [part.name, part.part]
     said += [words for lubricant in whole.lubricants for words in lubricant]
-    assert [words for words in said if str(jinja2.filters.escape(words)) not in text] == []
+    said += [words for document in whole.documents for words in (document.title, f'href="{document.address}"')]
+    assert [words for words in said if str(jinja2.filters.escape(words)) not in text and words not in text] == []
 
 
 @pytest.mark.parametrize("model", SHELF.model_ids())

@@ -182,6 +182,9 @@ def _last(checklist: Checklist) -> list[Block]:
     parts = [f"{part.name} ({_stock(part.stock_minimum)})" for part in checklist.wear_parts]
     if parts:
         blocks.append(paragraph([Run("Wear parts to look at:", bold=True), Run("; ".join(parts) + ".")], TYPE, WIDE, below=3))
+    documents = "; ".join(f"{document.title}: {document.address}" for document in checklist.documents)
+    if documents:
+        blocks.append(paragraph([Run("Documents:", bold=True), Run(documents + ".")], TYPE, WIDE, below=3))
     blocks.append(_sign_off(SIGNED_ELECTRIC if checklist.electric else SIGNED))
     return blocks
 
