@@ -17,8 +17,9 @@ HEAD = Mechanism(id="head", name="Head", kind="head", about="")
 MOTOR = Mechanism(id="motor", name="Motor", kind="drive", about="", has=("motor",))
 STAND = Mechanism(id="stand", name="Stand", kind="drive", about="", has=("treadle",))
 PEDAL = Mechanism(id="pedal", name="Pedal", kind="control", about="", goes_with="motor")
-KNOWN = {each.id: each for each in (HEAD, MOTOR, STAND, PEDAL)}
-NOW = ("head", "motor", "pedal")
+CORD = Mechanism(id="cord", name="Cord", kind="control", about="", has=("plug",))
+KNOWN = {each.id: each for each in (HEAD, MOTOR, STAND, PEDAL, CORD)}
+NOW = ("head", "motor", "pedal", "cord")
 
 
 def test_what_goes_with_a_motor_is_left_out_without_one() -> None:
@@ -30,9 +31,10 @@ def test_what_goes_with_a_motor_is_left_out_without_one() -> None:
     ("refit", "after"),
     [
         (Refit(drive="stand"), ("head", "stand")),
-        (Refit(add=("stand",)), ("head", "motor", "pedal", "stand")),
-        (Refit(drop=("motor",)), ("head",)),
-        (Refit(drive="motor"), ("head", "pedal", "motor")),
+        (Refit(drive="stand", add=("cord",)), ("head", "stand", "cord")),
+        (Refit(add=("stand",)), ("head", "motor", "pedal", "cord", "stand")),
+        (Refit(drop=("motor",)), ("head", "cord")),
+        (Refit(drive="motor"), ("head", "pedal", "cord", "motor")),
         (Refit(), NOW),
     ],
 )
@@ -59,12 +61,17 @@ def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, 
     fresh_shop.add_owner(name="Ida", phone="", email="")
     fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
     fresh_shop.record_service("M-001", TODAY)
-    told = run("machine", "edit", "M-001", "--drive", "treadle-stand", "--drop-mechanism", "cord-plug-lamp", shop=folder)
+    told = run("machine", "edit", "M-001", "--drive", "treadle-stand", shop=folder)
     assert told.exit_code == 0
     assert told.stdout.splitlines()[1].endswith("Bobbin winder, Treadle stand")
     ids = {point["id"] for point in json.loads(run("schedule", "M-001", "--json", shop=folder).stdout)["points"]}
-    assert "pitman-oil" in ids
+    assert "pitman-crank-oil" in ids
     assert not ids & {"motor-brushes-inspect", "belt-inspect", "pedal-inside-inspect", "wiring-inspect"}
+    record = Shop(folder, TODAY).machines()[0]
+    chart = Shop(folder, TODAY).chart_of(record)
+    assert chart.has & {"treadle", "plug", "motor"} == {"treadle"}
+    assert chart.stitches_a_minute == 500  # the stand's, not the head's 800
+    assert {part.id for part in chart.wear_parts} == {"winder-tyre"}
     assert run("card", "M-001", "-o", "card.pdf", shop=folder).exit_code == 0
     assert run("checklist", "M-001", "-o", "list.html", shop=folder).exit_code == 0
     [row] = json.loads(run("machine", "list", "--json", shop=folder).stdout)
@@ -72,6 +79,12 @@ def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, 
     run("machine", "edit", "M-001", "--as-model", shop=folder)
     [row] = json.loads(run("machine", "list", "--json", shop=folder).stdout)
     assert row["mechanisms"] == []
+
+
+def test_a_straight_head_on_a_stand_is_drawn_without_its_motor(fresh_shop: Shop) -> None:
+    chart = fresh_shop.chart("tarnwick-20", ("straight-head", "drop-feed", "thread-tension", "bobbin-winder", "treadle-stand"))
+    assert chart.views[0].id == "flatbed-front-treadle"
+    assert [point.id for point in chart.points if point.place is None] == []
 
 
 def test_mechanisms_that_share_a_point_are_refused_and_nothing_is_changed(fresh_shop: Shop, run: Run) -> None:

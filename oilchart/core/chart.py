@@ -160,7 +160,11 @@ class Avoid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WearPart:
-    """A part that ages: what to order, when to think of it, how many to keep."""
+    """A part that ages: what to order, when to think of it, how many to keep.
+
+    Args:
+        having: what a machine has that it is for; empty for every machine of the model.
+    """
 
     id: str
     name: str
@@ -170,6 +174,7 @@ class WearPart:
     stock_minimum: int | None
     source: str
     price: str | None = None
+    having: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +186,8 @@ class Mechanism:
         has: what a machine with it has that the order of work asks for.
         goes_with: it is left out of a machine that has not got this.
         views: drawings that show its points.
+        instead: drawings that take the place of others of a machine with it.
+        stitches_a_minute: the most it lets a machine sew, None where it sets no bound.
     """
 
     id: str
@@ -190,6 +197,8 @@ class Mechanism:
     has: tuple[str, ...] = ()
     goes_with: str | None = None
     views: tuple[str, ...] = ()
+    instead: tuple[tuple[str, str], ...] = ()
+    stitches_a_minute: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from oilchart.core.chart import Mechanism
 from oilchart.errors import UnknownName, nearest
 
-DRIVE = "drive"  # kind of the mechanisms that turn a machine
+DRIVE, CONTROL = "drive", "control"  # kinds of the mechanisms that turn a machine, and by which one starts and lights it
+MOTOR, PLUG = "motor", "plug"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +17,7 @@ class Refit:
     """How a machine is changed.
 
     Args:
-        drive: takes the place of all its drives.
+        drive: takes the place of all its drives; one without a motor takes the mains side with it, unless that is added by name.
         add: mechanisms it has from now on.
         drop: mechanisms it has no more.
         as_model: it is as its model again.
@@ -54,5 +55,7 @@ def refitted(now: Sequence[str], refit: Refit, known: Mapping[str, Mechanism], m
         if dropped not in now:
             raise UnknownName(f'{machine}: mechanism "{dropped}": it has no such mechanism{nearest(dropped, now)}')
     kept = [each for each in now if each not in refit.drop and (refit.drive is None or each not in drives)]
+    if refit.drive is not None and MOTOR not in known[refit.drive].has:  # a head without a motor seldom keeps its mains side
+        kept = [each for each in kept if known[each].kind != CONTROL or PLUG not in known[each].has]
     after = [*kept, *([refit.drive] if refit.drive else []), *refit.add]
     return tuple(mechanism.id for mechanism in going_together(known[each] for each in dict.fromkeys(after)))

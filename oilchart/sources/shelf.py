@@ -307,12 +307,15 @@ class Shelf:
         mechanisms = self._read_mechanisms(table, instead or named, reference, parts)
         parts.read(table, file.stem, reference)
         _check_ids(table, parts, differs=bool(instead))
-        own = [view for view in table.words("views") if table.known("views", view, self._ids("views"), "drawing")]
+        other_front = {old: new for mechanism in mechanisms for old, new in mechanism.instead}
+        own = [other_front.get(view, view) for view in table.words("views") if table.known("views", view, self._ids("views"), "drawing")]
         wanted = dict.fromkeys([*own, *(view for mechanism in mechanisms for view in mechanism.views)])
         views = [self._view(self._file("views", view), faults) for view in wanted]
         points = tuple(_placed(point, views) for point in parts.points)
         shown = {place.view for point in points for place in point.places}
         family = table.flag("family")
+        has = _has({*table.words("has"), *(thing for mechanism in mechanisms for thing in mechanism.has)})
+        speeds = [table.whole("stitches_a_minute") or STITCHES_A_MINUTE, *(each.stitches_a_minute for each in mechanisms)]
         table.known_text("source", [*reference.sources, PRACTICE], "source")
         chart = Chart(
             id=file.stem,
@@ -323,14 +326,14 @@ class Shelf:
             mechanisms=tuple((mechanism.id, mechanism.name) for mechanism in mechanisms),
             needle_system=table.text("needle_system"),
             needle_flat=table.text("needle_flat"),
-            stitches_a_minute=table.whole("stitches_a_minute") or STITCHES_A_MINUTE,
+            stitches_a_minute=min(speed for speed in speeds if speed is not None),
             bobbin_metres=table.number("bobbin_metres") if "bobbin_metres" in table else None,
             points=points,
             avoids=tuple(parts.avoids),
-            wear_parts=_wear_parts(table, reference),
+            wear_parts=tuple(part for part in _wear_parts(table, reference) if not part.having or not has.isdisjoint(part.having)),
             documents=_documents(table, file.parent.parent),
             family=family,
-            has=_has({*table.words("has"), *(thing for mechanism in mechanisms for thing in mechanism.has)}),
+            has=has,
             views=tuple(view for at, (view, _) in enumerate(views) if at == 0 or view.id in shown),
             stages=reference.stages,
             sources=tuple(reference.sources.items()),
@@ -386,11 +389,27 @@ def _mechanism(file: Path, table: Table, reference: Reference) -> Mechanism:
         has=table.words("has"),
         goes_with=table.optional("goes_with"),
         views=table.words("views"),
+        instead=_instead(table, reference),
+        stitches_a_minute=table.whole("stitches_a_minute"),
     )
     for thing in [*mechanism.has, *([mechanism.goes_with] if mechanism.goes_with else [])]:
         table.known("has" if thing in mechanism.has else "goes_with", thing, sorted(reference.things), "thing the order of work knows")
     known = [view for view in mechanism.views if table.known("views", view, sorted(reference.views), "drawing")]
     return replace(mechanism, views=tuple(known))
+
+
+def _instead(table: Table, reference: Reference) -> tuple[tuple[str, str], ...]:
+    """Pairs of drawings, each with the one that takes its place."""
+    value = table.raw("instead")
+    if value is None:
+        return ()
+    if not isinstance(value, dict) or not all(isinstance(new, str) for new in value.values()):
+        table.fault("instead", value, "is no table of drawings", 'write instead = { flatbed-front = "another-front" }')
+        return ()
+    pairs = tuple((str(old), str(new)) for old, new in value.items())
+    known = sorted(reference.views)
+    missing = [view for pair in pairs for view in pair if not table.known("instead", view, known, "drawing")]
+    return () if missing else pairs
 
 
 def _placed(point: Point, views: Sequence[tuple[View, tuple[str, ...]]]) -> Point:
@@ -443,8 +462,11 @@ def _wear_parts(table: Table, reference: Reference) -> tuple[WearPart, ...]:
                 stock_minimum=item.whole("stock_minimum"),
                 source=item.known_text("source", [*reference.sources, PRACTICE], "source"),
                 price=item.optional("price"),
+                having=item.words("having"),
             )
         )
+        for thing in parts[-1].having:
+            item.known("having", thing, sorted(reference.things), "thing the order of work knows")
         item.finish()
     return tuple(parts)
 
