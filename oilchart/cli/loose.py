@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from oilchart.cli.desk import Desk, Loose, check_one_form
+from oilchart.core.findings import Left
+from oilchart.core.job import Unsafe
 from oilchart.core.people import Contact, Owner
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.schedule import Schedule
@@ -23,6 +26,9 @@ class Subject:
     owner: Owner | None
     serial: str
     contact: Contact
+    unsafe: Unsafe | None = None
+    note: str = ""
+    last_left: Mapping[str, Left] = field(default_factory=dict)
 
     @property
     def file_name(self) -> str:
@@ -47,6 +53,9 @@ def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
             owner=record.owner,
             serial=record.serial,
             contact=desk.shop.settings.contact,
+            unsafe=record.unsafe,
+            note=record.note,
+            last_left=record.last_left,
         )
     from oilchart.cli.models import shelf_at
     from oilchart.loose import loose_reckoning, with_call

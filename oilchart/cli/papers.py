@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, Loose, loose_options, out_option, pass_desk
+from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
 from oilchart.cli.loose import Subject, subject_of
 
 if TYPE_CHECKING:
+    from oilchart.core.job import Unsafe
     from oilchart.papers.checklist import Checklist
     from oilchart.papers.feed import FollowUp
     from oilchart.shop import OpenCall
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 @out_option
 @pass_desk
 def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None) -> None:
-    """Print a care card for the owner, as a PDF of A5 size.
+    """Print a care card for the owner, as a PDF of A5 size; for a machine found unsafe the do-not-plug-in sheet.
 
     \b
     Example: oilchart card M-014
@@ -50,6 +51,8 @@ def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: boo
     """
     whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing, seized=seized)
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
+    if out is not None and out != STDOUT and out.suffix.casefold() not in (".pdf", ".html", ".htm"):
+        raise click.UsageError(f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings")
     data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
     desk.deliver(data, out, name, in_shop=machine is not None)
 
@@ -75,9 +78,23 @@ def card_bytes(subject: Subject) -> bytes:
     from oilchart.papers.ink.card_pdf import card_pdf, card_words
 
     owner = None if subject.owner is None else subject.owner.name
+    if subject.unsafe is not None:
+        return _unsafe_bytes(subject, subject.unsafe, owner)
     card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial)
     _tell_missing(f"card {subject.file_name}", card_words(card))
     return card_pdf(card)
+
+
+def _unsafe_bytes(subject: Subject, unsafe: Unsafe, owner: str | None) -> bytes:
+    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
+    from oilchart.papers.ink.unsafe_pdf import unsafe_pdf, unsafe_words
+    from oilchart.papers.unsafe import unsafe_sheet
+
+    machine = subject.schedule.machine
+    sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
+    _tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
+    click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
+    return unsafe_pdf(sheet)
 
 
 def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
@@ -91,6 +108,8 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
         schedule=None if of_model else schedule,
         owner=None if subject.owner is None else subject.owner.name,
         serial=subject.serial,
+        note="" if of_model else subject.note,
+        last_left={} if of_model else subject.last_left,
         seized=seized,
         invented=subject.contact.invented,
     )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
-from oilchart.core.chart import Keeper, Point
+from oilchart.core.chart import Keeper, Point, Work
 from oilchart.core.due import State
 from oilchart.core.people import Contact
 from oilchart.core.rhythm import RHYTHMS, SEWING_DAY
@@ -35,14 +36,16 @@ STOP_SIGNS = (
     "the wheel turns stiffly",
     "it knocks",
 )
-NEVER_HEADING = "Leave this to us"
+NEVER_HEADING = "Not at home: leave this to us"
 NEVER_ELECTRIC = ("opening the motor, the foot pedal or a plug",)
 NEVER_AT_HOME = (
     "tension and timing screws",
     "solvents and cleaning sprays",
     "freeing a machine that is stuck",
-    "canned or compressed air",
+    "blowing it out with canned or compressed air",
 )
+OIL_MEANS = "“Oil” on this card is {oil}, and nothing else: no kitchen, spray, car or penetrating oil."
+MORE_DRAWINGS = "Numbers that are not on this drawing are on those further on."
 DEFERS = "Where your machine's own manual says otherwise, the manual comes first."
 SETTLING_NOTE = "it was stuck and has been freed; we ring you in about three weeks"
 OCCASION_HEADINGS = {
@@ -84,6 +87,7 @@ class CareCard:
     title: str
     machine: str
     language: str
+    more_drawings: str
     pictures: tuple[Picture, ...]
     before: str
     groups: tuple[CardGroup, ...]
@@ -110,14 +114,16 @@ def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: s
     groups = _grouped([plan for plan in plans if plan not in settling])
     shown = [plan.point for _, members in groups for plan in members if plan.point.place is not None]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
+    drawn = pictures(chart.views, enumerate(shown, start=1))
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
         machine=" · ".join(part for part in (chart.name, schedule.machine.number, f"serial {serial}" if serial else "") if part),
         language="en-GB",
-        pictures=pictures(chart.views, enumerate(shown, start=1)),
+        more_drawings=MORE_DRAWINGS if len(drawn) > 1 else "",
+        pictures=drawn,
         before=" ".join(words for thing, words in BEFORE_YOU_START.items() if thing in chart.has),
-        groups=(*_settling(settling), *(_group(key, members, numbers) for key, members in groups)),
-        rules=STANDING_RULES,
+        groups=_each_caution_once((*_settling(settling), *(_group(key, members, numbers) for key, members in groups))),
+        rules=(*_oil(plans), *STANDING_RULES),
         do_not=tuple((avoid.home, avoid.do_not) for avoid in chart.avoids if avoid.home is not None),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
@@ -130,6 +136,27 @@ def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: s
         defers=DEFERS,
         shop=shop,
     )
+
+
+def _oil(plans: list[PointPlan]) -> list[str]:
+    """What the card means by oil."""
+    oils = dict.fromkeys(plan.point.lubricant.home for plan in plans if plan.point.work is Work.OIL and plan.point.lubricant)
+    return [OIL_MEANS.format(oil=" or ".join(oils))] if oils else []
+
+
+def _each_caution_once(groups: tuple[CardGroup, ...]) -> tuple[CardGroup, ...]:
+    """The groups with every caution in full at its first line; the lines after it point back to that."""
+    first: dict[str, int | None] = {}
+    told = []
+    for group in groups:
+        lines = []
+        for line in group.lines:
+            again = line.caution is not None and line.caution in first and first[line.caution] is not None
+            if line.caution is not None:
+                first.setdefault(line.caution, line.number)
+            lines.append(replace(line, caution=f"caution as at {first[line.caution]}") if again and line.caution else line)
+        told.append(replace(group, lines=tuple(lines)))
+    return tuple(told)
 
 
 def _grouped(plans: list[PointPlan]) -> list[tuple[str, list[PointPlan]]]:
@@ -192,7 +219,8 @@ def _how(schedule: Schedule) -> tuple[str, ...]:
     """One line on where the times come from, and what the owner should tell."""
     lines = []
     if schedule.use is not None:
-        said = schedule.use.said
-        lines.append(f"The times come from “{schedule.use.words}”, as you told us in {month_words(said)}.")
+        words = "; ".join(part.strip() for part in schedule.use.words.split(";") if not re.search(r"\boils?\b", part.casefold()))
+        if words:  # whether somebody oils it is not held up to them
+            lines.append(f"The times come from “{words}”, as you told us in {month_words(schedule.use.said)}.")
     lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

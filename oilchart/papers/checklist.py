@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -25,6 +25,7 @@ class Step:
         view: name of that drawing, None where no drawing shows it.
         what: the work in full, with lubricant and amount.
         later: why it is not planned this time, for a point that may wait.
+        last_left: how it was left at the last service, where that wants a look now.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Step:
     caution: str | None
     why: str | None
     later: str | None
+    last_left: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +104,8 @@ def checklist(
     schedule: Schedule | None = None,
     owner: str | None = None,
     serial: str = "",
+    note: str = "",
+    last_left: Mapping[str, Left] | None = None,
     seized: bool = False,
     invented: bool = False,
 ) -> Checklist:
@@ -109,6 +113,8 @@ def checklist(
 
     Args:
         schedule: of the machine; its next service says which deep points may wait.
+        note: what is noted of the machine.
+        last_left: how points were left at its last service, by id.
         seized: the head is stuck: its opening steps stand before all work.
     """
     stages = _stages(chart, seized)
@@ -123,7 +129,7 @@ def checklist(
         machine=None if schedule is None else schedule.machine.number,
         on=on,
         heading=_heading(chart, schedule, owner, serial),
-        notes=_notes(schedule),
+        notes=(*([f"Note: {note}"] if note else []), *_notes(schedule)),
         pictures=pictures(chart.views, enumerate(ordered, start=1)),
         stages=tuple(
             ChecklistStage(
@@ -131,7 +137,7 @@ def checklist(
                 name=stage.name,
                 caution=_sentences(stage.caution),
                 open=tuple(order.words for order in stage.open),
-                steps=tuple(_step(chart, point, numbers[point.id], later) for point in points),
+                steps=tuple(_step(chart, point, numbers[point.id], later, (last_left or {}).get(point.id)) for point in points),
                 close=tuple(order.words for order in stage.close),
             )
             for stage, points in stages
@@ -165,7 +171,7 @@ def _sentences(orders: Sequence[Order]) -> str | None:
     return " ".join(order.words for order in orders) or None
 
 
-def _step(chart: Chart, point: Point, number: int, later: dict[str, str]) -> Step:
+def _step(chart: Chart, point: Point, number: int, later: dict[str, str], left: Left | None) -> Step:
     return Step(
         id=point.id,
         number=number,
@@ -183,6 +189,7 @@ def _step(chart: Chart, point: Point, number: int, later: dict[str, str]) -> Ste
         caution=point.caution,
         why=point.why,
         later=later.get(point.id),
+        last_left=None if left in (None, Left.GOOD) else f"left last time: {left}",
     )
 
 

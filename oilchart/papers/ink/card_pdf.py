@@ -31,6 +31,7 @@ def card_pdf(card: CareCard) -> bytes:
     first, others = card.pictures[:1], card.pictures[1:]
     high = _picture_height(first, room, _height(body))
     picture = [_picture(drawn, high) for drawn in first]
+    picture += [paragraph([Run(card.more_drawings)], TYPE, WIDE, below=0.8)] if card.more_drawings else []
     rest = [
         *(block for drawn in others for block in _close_up(drawn)),
         *_rules(card),

@@ -125,7 +125,8 @@ def _stage(stage: ChecklistStage) -> list[Block]:
 
 
 def _step(step: Step) -> Block:
-    marks = [words for words in ("owner’s point too" if step.owners else "", "dismantling" if step.deep else "", step.later or "") if words]
+    told = ("owner’s point too" if step.owners else "", "dismantling" if step.deep else "", step.last_left or "", step.later or "")
+    marks = [words for words in told if words]
     runs = [Run(f"{step.work}: {step.where}.", bold=True), Run(f"{step_line(step)}.")]
     if marks:
         runs.append(Run(f"({'; '.join(marks)})"))

@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from oilchart.core.chart import Chart, Keeper, Point
+from oilchart.core.chart import Chart, Keeper, Point, Runs
 from oilchart.core.due import State, Window
 from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
@@ -204,7 +204,7 @@ def chart_text(chart: Chart, screen: Screen) -> str:
                 point.work + (" (deep)" if point.deep else ""),
                 point.where,
                 _whose(point),
-                point.every.words + (f"; at home {point.every_home.words}" if point.every_home else ""),
+                _how_often(point),
                 f"{point.amount}, {point.lubricant.name}" if point.lubricant and point.amount else "",
                 plain_number(point.minutes),
                 ", ".join(dict.fromkeys(titles.get(key, key) for _, key in point.sources)),
@@ -229,6 +229,13 @@ def chart_text(chart: Chart, screen: Screen) -> str:
     if chart.documents:
         parts.append(table([Column("Document"), Column("At")], [[each.title, each.address] for each in chart.documents], screen))
     return "\n".join(parts)
+
+
+def _how_often(point: Point) -> str:
+    """An interval, with that at home, and in which part of the sewing time its hours are counted."""
+    home = f"; at home {point.every_home.words}" if point.every_home else ""
+    counted_in = "" if point.runs is Runs.ALWAYS or point.every.occasion else f" ({point.runs} hours)"
+    return point.every.words + home + counted_in
 
 
 def _whose(point: Point) -> str:
