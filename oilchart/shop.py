@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import uuid
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -17,6 +17,7 @@ from oilchart.core.chart import Chart, Keeper, Need
 from oilchart.core.due import WORST_FIRST
 from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
 from oilchart.core.fitting import NO_REFIT, Refit, refitted
+from oilchart.core.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import check_reading
 from oilchart.core.people import Owner
@@ -232,6 +233,15 @@ class Shop:
         with books.transaction(self._book_path, writing=False) as book:
             return book.machines()
 
+    def machine(self, machine: str) -> MachineRecord:
+        """One machine.
+
+        Raises:
+            UnknownName: none, or more than one, is called so.
+        """
+        with books.transaction(self._book_path, writing=False) as book:
+            return machine_named(book, machine)
+
     def chart(self, model: str, mechanisms: Sequence[str] = ()) -> Chart:
         """A model's point list, or that of a machine that has other mechanisms.
 
@@ -271,11 +281,13 @@ class Shop:
         left: Sequence[tuple[str, Left]] = (),
         note: str = "",
         freed: bool = False,
+        unsafe: str = "",
     ) -> tuple[Standing, tuple[Finding, ...]]:
         """Keep a service: the points of a service on that day, plus `also`, less `excepted`, and the owner's points.
 
         Args:
             freed: the machine had been seized and was freed; it settles in now.
+            unsafe: why it must not be plugged in; it gets no care card until an electrical check is passed.
 
         Returns:
             How the machine stands after it, and what was kept.
@@ -289,6 +301,8 @@ class Shop:
             record = machine_named(book, machine)
             findings = self._service_findings(record, on, excepted=excepted, also=also, found=found, left=left)
             book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
+            if unsafe:
+                book.set_unsafe(record.id, Unsafe(on=on, why=unsafe))
             if all(service.on <= on for service in record.services):  # an older one, told late, is not what the call was for
                 book.close_calls_of(record.id, on=on, changed_on=self.today)
             after = _record(book, record.id)
@@ -307,6 +321,9 @@ class Shop:
                 book.edit_machine(machine_id, serial=record.serial, note=record.note, conditions=conditions)
             for machine_id, said, words in demo.reports:
                 book.add_report(machine_id, read_report(words, said, terms(self._machine(records[machine_id]), self.settings)))
+            for machine_id, job in demo.jobs:
+                job_id = book.add_job(machine_id, in_on=job.in_on, complaint=job.complaint, left_with=job.left_with)
+                book.edit_job(replace(job, id=job_id))
             records = {record.id: record for record in book.machines()}
             for service in demo.services:
                 before = records[service.machine]
@@ -314,6 +331,86 @@ class Shop:
                 kept = ServiceRecord(id=0, on=service.on, findings=findings, note=service.note, freed=service.freed)
                 book.add_service(before.id, on=kept.on, findings=findings, note=kept.note, freed=kept.freed)
                 records[service.machine] = replace(before, services=(*before.services, kept))
+
+    # stays in the shop
+
+    def check_in(
+        self, machine: str, complaint: str, on: date, *, left_with: Sequence[str] = (), serial: str | None = None, use: str | None = None
+    ) -> MachineRecord:
+        """Note that a machine came into the shop, with what its owner says is wrong.
+
+        Args:
+            serial: its serial number, where it was not known or is another.
+            use: what the owner says of their sewing, where they were asked.
+
+        Raises:
+            UnknownName, UnreadableWords; OilchartError: it is in the shop already, or the day is after today.
+        """
+        self._not_after_today(on, "the day it came in")
+        with books.transaction(self._book_path, writing=True) as book:
+            record = machine_named(book, machine)
+            if record.open_job is not None:
+                since = record.open_job.in_on
+                raise OilchartError(
+                    f"{record.number}: is in the shop already, since {since}; note its collection first: oilchart collected"
+                )
+            self._after_earlier_stays(record, on)
+            if serial is not None:
+                book.edit_machine(record.id, serial=serial, note=record.note, conditions=record.conditions, mechanisms=record.mechanisms)
+            if use is not None:
+                machine_now = self._machine(record)
+                report = read_report(use, on, terms(machine_now, self.settings))
+                check_reading(report, record.reports, machine_now.speed)
+                book.add_report(record.id, report)
+            book.add_job(record.id, in_on=on, complaint=complaint, left_with=left_with)
+            return _record(book, record.id)
+
+    def wait_for(self, machine: str, part: str) -> MachineRecord:
+        """Note the part that a machine in the shop waits for; nothing, that it waits no more."""
+        return self._change_job(machine, lambda job: replace(job, waiting_for=part, ready_on=None))
+
+    def ready(self, machine: str, on: date) -> MachineRecord:
+        """Note that a machine can be collected."""
+        self._not_after_today(on, "the day it was ready")
+        return self._change_job(machine, lambda job: replace(job, waiting_for="", ready_on=_not_before(job, on)))
+
+    def collect(self, machine: str, on: date) -> MachineRecord:
+        """Note that a machine went back to its owner; its use starts again."""
+        self._not_after_today(on, "the day of collection")
+        return self._change_job(machine, lambda job: replace(job, waiting_for="", out_on=_not_before(job, on)))
+
+    def record_check(self, machine: str, check: ElectricalCheck) -> MachineRecord:
+        """Keep an electrical check; one that is passed lets a machine found unsafe be plugged in again.
+
+        Raises:
+            UnknownName; OilchartError: the day is after today, or before the machine was found unsafe.
+        """
+        self._not_after_today(check.on, "the day of the check")
+        with books.transaction(self._book_path, writing=True) as book:
+            record = machine_named(book, machine)
+            if record.unsafe is not None and check.on < record.unsafe.on:
+                raise OilchartError(
+                    f"--on {check.on}: is before the day {record.number} was found unsafe, {record.unsafe.on}; check it again"
+                )
+            book.add_check(record.id, check)
+            if check.passed:
+                book.set_unsafe(record.id, None)
+            elif record.unsafe is None:
+                book.set_unsafe(record.id, Unsafe(on=check.on, why=f"not passed by {check.by}"))
+            return _record(book, record.id)
+
+    def _change_job(self, machine: str, change: Callable[[Job], Job]) -> MachineRecord:
+        with books.transaction(self._book_path, writing=True) as book:
+            record = machine_named(book, machine)
+            if record.open_job is None:
+                raise OilchartError(f"{record.number}: is not in the shop; note that it came in first: oilchart checkin")
+            book.edit_job(change(record.open_job))
+            return _record(book, record.id)
+
+    def _after_earlier_stays(self, record: MachineRecord, on: date) -> None:
+        before = max((job.out_on for job in record.jobs if job.out_on is not None), default=None)
+        if before is not None and on < before:
+            raise OilchartError(f"--on {on}: {record.number} was in the shop until {before}; give a day from then on")
 
     # answers
 
@@ -390,7 +487,7 @@ class Shop:
         wanted = [
             WantedService(owner=each.record.owner.number, machine=each.record.number, on=each.schedule.services[0].on)
             for each in standings
-            if each.schedule.services
+            if each.schedule.services and each.record.open_job is None
         ]
         open_days = self.settings.open_days
         calls = plan_calls(wanted, today=self.today, open_days=open_days, lead_days=self.settings.lead_days)
@@ -449,7 +546,14 @@ class Shop:
             Service(on=service.on, done=frozenset(finding.point for finding in service.findings if finding.done), freed=service.freed)
             for service in record.services
         )
-        machine = Machine(chart=self.chart_of(record), number=record.number, reports=record.reports, services=services)
+        machine = Machine(
+            chart=self.chart_of(record),
+            number=record.number,
+            reports=record.reports,
+            services=services,
+            stays=tuple(job.stay(self.today) for job in record.jobs),
+            in_shop=record.open_job is not None,
+        )
         return with_habits(machine, record.conditions, self.shelf.conditions())
 
     def _reckoning(self, record: MachineRecord, within_days: int | None = None) -> Reckoning:
@@ -465,6 +569,17 @@ def _worst_first(standing: Standing) -> tuple[int, int, str]:
     schedule = standing.schedule
     days = schedule.due.days_left(schedule.as_of)
     return WORST_FIRST.index(schedule.state), 10**9 if days is None else days, standing.record.number
+
+
+def _not_before(job: Job, on: date) -> date:
+    """The day, which must not lie before the check-in.
+
+    Raises:
+        OilchartError
+    """
+    if on < job.in_on:
+        raise OilchartError(f"--on {on}: is before the machine came in, {job.in_on}; give a later day")
+    return on
 
 
 def _record(book: Book, machine_id: int) -> MachineRecord:

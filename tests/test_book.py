@@ -172,8 +172,8 @@ def test_the_book_lies_in_the_shop_folder_whatever_that_is_called(name: str, tmp
         ("UPDATE meta SET value = 'x' WHERE key = 'namespace'", "the namespace of its calendar is damaged"),
         # the book as a whole
         (
-            "UPDATE meta SET value = '3' WHERE key = 'version'",
-            "was written by a newer oilchart (schema 3, this one knows 2); update oilchart",
+            "UPDATE meta SET value = '9' WHERE key = 'version'",
+            "was written by a newer oilchart (schema 9, this one knows 3); update oilchart",
         ),
         ("UPDATE meta SET value = 'two' WHERE key = 'version'", "names no schema version"),
         ("DELETE FROM meta", "names no schema version"),

@@ -18,6 +18,10 @@ from oilchart.sources import schema, upgrades
 BACK_TO_1 = (
     "ALTER TABLE owner DROP COLUMN can",
     "ALTER TABLE machine DROP COLUMN mechanisms",
+    "ALTER TABLE machine DROP COLUMN unsafe_on",
+    "ALTER TABLE machine DROP COLUMN unsafe_why",
+    "DROP TABLE job",
+    "DROP TABLE electrical_check",
     "UPDATE meta SET value = '1' WHERE key = 'version'",
 )
 
@@ -62,7 +66,7 @@ def test_an_earlier_copy_is_never_written_over(old_shop: Path, run: Run) -> None
 
 def test_an_upgrade_that_fails_half_way_changes_nothing(old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     before = rows_in(old_shop / "shop.db")
-    steps = {2: (*upgrades.UPGRADES[2][:1], "ALTER TABLE no_such_table ADD COLUMN x")}
+    steps = {**upgrades.UPGRADES, 3: (*upgrades.UPGRADES[3][:1], "ALTER TABLE no_such_table ADD COLUMN x")}
     monkeypatch.setattr(upgrades, "UPGRADES", steps)
     refused = run("machine", "list", shop=old_shop)
     assert refused.exit_code == 1

@@ -12,11 +12,12 @@ import click
 from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
 from oilchart.cli.loose import Subject, subject_of
 from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
+from oilchart.core.due import State
 
 if TYPE_CHECKING:
     from oilchart.shop import Standing
 
-SHOWN = 9  # machines on the closing screen
+AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
 
 @click.command("demo")
@@ -49,7 +50,6 @@ def demo_command(desk: Desk, folder: Path) -> None:
 
 def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     """Write the papers; what was written is told by kind."""
-    from oilchart.core.due import State
     from oilchart.papers.ink.as_json import schedule_json
     from oilchart.papers.wording import counted
 
@@ -71,7 +71,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
         write_whole(out / "calls.ics", calendar_bytes(desk, calls))
     return [
         f"{len(served)} care cards",
-        f"{2 * len(models) + 1} bench checklists (paper and screen)",
+        f"the bench checklists of {counted(len(models), 'model')} (paper and screen) and of {worst.machine}",
         f"{len(standings)} schedules (JSON)",
         f"a calendar of {counted(len(calls), 'call')}",
     ]
@@ -84,7 +84,7 @@ def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
 
     shop = desk.shop
     click.echo(f"{shop.settings.contact.name}, {shop.settings.contact.address[-1]} (all invented), on {day_words(desk.today)}\n")
-    rows = [(standing.schedule, standing.record.owner) for standing in standings[:SHOWN]]
+    rows = [(standing.schedule, standing.record.owner) for standing in standings if standing.schedule.state not in AT_PEACE]
     click.echo(due_text(rows, desk.screen, today=desk.today))
     click.echo(f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}.")
     click.echo(f"Written to {desk.folder / 'out'}: {joined(papers)}.\n")

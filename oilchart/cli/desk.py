@@ -194,6 +194,8 @@ class DayType(click.ParamType[Any]):
             return day
         if day is not None:
             self.fail(f'"{value}": give a year from {self.years[0]} to {self.years[-1]}', param, ctx)
+        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+            self.fail(f'"{value}": there is no such day; look at the month and the day', param, ctx)
         self.fail(f'"{value}" is not a day; write it like 2026-11-25', param, ctx)
 
 

@@ -6,7 +6,7 @@ from datetime import date
 
 import click
 
-from oilchart.cli.desk import DAY, FOUND, LEFT, WORDS, Desk, json_option, pass_desk
+from oilchart.cli.desk import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
 from oilchart.core.findings import Found, Left
 from oilchart.core.fitting import Refit
 
@@ -167,6 +167,7 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 @click.option("--found", multiple=True, type=FOUND, metavar="POINT=WORDS", help="As found, like hook-race-oil=dry,worn.")
 @click.option("--left", multiple=True, type=LEFT, metavar="POINT=WORD", help="As left, like belt-inspect=watch.")
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
+@click.option("--unsafe", type=NAME, metavar="WHY", help="It must not be plugged in: why. It gets no care card until checked.")
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @pass_desk
 def serviced_command(
@@ -178,9 +179,15 @@ def serviced_command(
     found: tuple[tuple[str, tuple[Found, ...]], ...],
     left: tuple[tuple[str, Left], ...],
     freed: bool,
+    unsafe: str | None,
     note: str,
 ) -> None:
     """Record a service. Without --except every point planned for it was done.
+
+    \b
+    as found  good, dry, gummed, seized, packed-with-lint, over-oiled, wrong-oil, rusty,
+              worn, cracked, loose, out-of-time, missing, not-checked
+    as left   good, watch, part-ordered, declined
 
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
@@ -189,10 +196,13 @@ def serviced_command(
 
     day = on or desk.today
     standing, findings = desk.shop.record_service(
-        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed
+        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed, unsafe=unsafe or ""
     )
     done = sum(finding.done for finding in findings)
     click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
     click.echo(service_words(standing.schedule))
     if freed:
         click.echo(settling_words(standing.schedule))
+    if unsafe:
+        number = standing.record.number
+        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: oilchart electrical {number} --pass")

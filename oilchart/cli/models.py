@@ -59,7 +59,7 @@ def show(desk: Desk, model: str | None, diff: tuple[str, str] | None, as_json: b
     from oilchart.papers.ink.terminal import chart_text, differences_text
 
     if (model is None) == (diff is None):
-        raise click.UsageError("name a model, or give --diff with two; one of them")
+        raise click.UsageError("name one model, or give --diff and two of them")
     shelf = shelf_at(desk)
     if diff is not None:
         first, second = (shelf.chart(name) for name in diff)
@@ -133,6 +133,28 @@ def place(desk: Desk, model: str, view: str, out: Path | None) -> None:
     sheet = placing_sheet(shelf.chart(model), shelf.view(view), shelf.changed(model))
     text = placing_page(sheet, [desk.folder / "templates", packaged("templates")])
     desk.deliver(text.encode(), out, f"{model}-{view}-place.html", in_shop=False)
+
+
+@models_command.command("mechanisms")
+@json_option
+@pass_desk
+def mechanisms_list(desk: Desk, as_json: bool) -> None:
+    """List the mechanisms of which lists are put together, with the names by which a list calls them.
+
+    Example: oilchart models mechanisms
+    """
+    from oilchart.papers.ink.as_json import rows_json
+    from oilchart.papers.ink.terminal import Column, table
+
+    rows = [
+        {"id": each.id, "kind": each.kind, "name": each.name, "about": each.about, "has": list(each.has)}
+        for each in sorted(shelf_at(desk).mechanisms().values(), key=lambda each: (each.kind, each.id))
+    ]
+    if as_json:
+        click.echo(rows_json(rows), nl=False)
+        return
+    columns = [Column("Mechanism"), Column("Kind"), Column("Name", wraps=True), Column("How one tells it", wraps=True, spare=True)]
+    click.echo(table(columns, [[str(row[key]) for key in ("id", "kind", "name", "about")] for row in rows], desk.screen), nl=False)
 
 
 @models_command.command("views")

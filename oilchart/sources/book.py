@@ -17,6 +17,7 @@ from sqlalchemy.exc import DatabaseError
 from oilchart.core.calls import CallAbout
 from oilchart.core.chart import Need
 from oilchart.core.findings import Finding, Found, Left
+from oilchart.core.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.people import Owner
 from oilchart.core.report import Report
 from oilchart.errors import BookFault
@@ -41,6 +42,7 @@ class MachineRecord:
 
     Args:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
+        unsafe: it must not be plugged in until an electrical check is passed.
     """
 
     id: int
@@ -51,13 +53,26 @@ class MachineRecord:
     conditions: tuple[str, ...]
     added_on: date
     mechanisms: tuple[str, ...] = ()
+    unsafe: Unsafe | None = None
     reports: tuple[Report, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
+    jobs: tuple[Job, ...] = ()
+    checks: tuple[ElectricalCheck, ...] = ()
 
     @property
     def number(self) -> str:
         """How it is called: M-014."""
         return machine_number(self.id)
+
+    @property
+    def last_left(self) -> dict[str, Left]:
+        """How each point was left at the last service at which that was noted, by id."""
+        return {finding.point: finding.left for service in self.services for finding in service.findings if finding.left is not None}
+
+    @property
+    def open_job(self) -> Job | None:
+        """Its stay in the shop, None while it is with its owner."""
+        return next((job for job in self.jobs if job.is_open), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,12 +182,19 @@ class Book:
         t = schema.machine
         self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=on, gone_why=why))
 
+    def gone(self) -> dict[str, str]:
+        """What became of the machines that are not looked after any more, by number: "sold, 2026-11-25"."""
+        t = schema.machine.c
+        query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
+        rows = self._rows(query, "the day a machine went")
+        return {machine_number(row.id): f"{row.gone_why}, {row.gone_on}" for row in rows}
+
     def machines(self) -> list[MachineRecord]:
         """All machines that are looked after, with their reports and services, by number."""
         owners = self.owners()
-        reports, services = self._reports(), self._services()
+        reports, services, jobs, checks = self._reports(), self._services(), self._jobs(), self._checks()
         t = schema.machine.c
-        columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on)
+        columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on, t.unsafe_on, t.unsafe_why)
         query = select(*columns).where(t.gone_on.is_(None)).order_by(t.id)
         records = []
         for row in self._rows(query, "the day a machine was added"):
@@ -188,11 +210,38 @@ class Book:
                     conditions=_words(row.conditions),
                     mechanisms=_words(row.mechanisms),
                     added_on=row.added_on,
+                    unsafe=None if row.unsafe_on is None else Unsafe(on=row.unsafe_on, why=row.unsafe_why or ""),
+                    jobs=tuple(jobs[row.id]),
+                    checks=tuple(checks[row.id]),
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
                 )
             )
         return records
+
+    # stays in the shop
+
+    def add_job(self, machine_id: int, *, in_on: date, complaint: str, left_with: Iterable[str]) -> int:
+        """Note that a machine came into the shop; the stay's number is given back."""
+        return self._insert(
+            schema.job, machine_id=machine_id, in_on=in_on, complaint=complaint, left_with=", ".join(left_with), waiting_for=""
+        )
+
+    def edit_job(self, job: Job) -> None:
+        """Put a stay as it is now into the book."""
+        t = schema.job
+        values = {"waiting_for": job.waiting_for, "ready_on": job.ready_on, "out_on": job.out_on}
+        self._connection.execute(t.update().where(t.c.id == job.id).values(**values))
+
+    def set_unsafe(self, machine_id: int, unsafe: Unsafe | None) -> None:
+        """Note that a machine must not be plugged in, or that nothing is known against it any more."""
+        t = schema.machine
+        values = {"unsafe_on": unsafe.on if unsafe else None, "unsafe_why": unsafe.why if unsafe else None}
+        self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
+
+    def add_check(self, machine_id: int, check: ElectricalCheck) -> None:
+        """Keep an electrical check."""
+        self._insert(schema.electrical_check, machine_id=machine_id, checked_on=check.on, checked_by=check.by, passed=int(check.passed))
 
     # what was reported, what was done
 
@@ -316,6 +365,32 @@ class Book:
         for row in self._rows(services, "the day of a service"):
             record = ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note, freed=bool(row.freed))
             found[row.machine_id].append(record)
+        return found
+
+    def _jobs(self) -> dict[int, list[Job]]:
+        t = schema.job.c
+        query = select(t.machine_id, t.id, t.in_on, t.complaint, t.left_with, t.waiting_for, t.ready_on, t.out_on)
+        found: dict[int, list[Job]] = defaultdict(list)
+        for row in self._rows(query.order_by(t.machine_id, t.in_on, t.id), "the day of a stay in the shop"):
+            found[row.machine_id].append(
+                Job(
+                    id=row.id,
+                    in_on=row.in_on,
+                    complaint=row.complaint,
+                    left_with=_words(row.left_with),
+                    waiting_for=row.waiting_for,
+                    ready_on=row.ready_on,
+                    out_on=row.out_on,
+                )
+            )
+        return found
+
+    def _checks(self) -> dict[int, list[ElectricalCheck]]:
+        t = schema.electrical_check.c
+        query = select(t.machine_id, t.checked_on, t.checked_by, t.passed).order_by(t.machine_id, t.checked_on, t.id)
+        found: dict[int, list[ElectricalCheck]] = defaultdict(list)
+        for row in self._rows(query, "the day of an electrical check"):
+            found[row.machine_id].append(ElectricalCheck(on=row.checked_on, by=row.checked_by, passed=bool(row.passed)))
         return found
 
     def _insert(self, table: Any, **values: Any) -> int:

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from oilchart.core.findings import Found, Left
+from oilchart.core.job import Job
 from oilchart.errors import FaultyList
 from oilchart.sources.tables import read_toml
 
@@ -35,6 +36,7 @@ class DemoShop:
         machines: number of the owner, model, serial number, day added, note.
         conditions: number of the machine and the conditions it works under, where there are any.
         reports: number of the machine, day, words.
+        jobs: number of the machine, its stay in the shop.
     """
 
     today: date
@@ -45,6 +47,7 @@ class DemoShop:
     conditions: tuple[tuple[int, tuple[str, ...]], ...]
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
+    jobs: tuple[tuple[int, Job], ...]
 
 
 def read_demo(folder: Path) -> DemoShop:
@@ -69,6 +72,7 @@ def read_demo(folder: Path) -> DemoShop:
             ),
             reports=tuple((int(row["machine"]), date.fromisoformat(row["said"]), row["words"]) for row in _rows(folder / "reports.csv")),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
+            jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
         )
     except (KeyError, ValueError, OSError) as error:
         raise FaultyList([f"{folder}: the demo's files are damaged: {error}; install oilchart anew"]) from None
@@ -84,6 +88,20 @@ def _service(row: dict[str, str]) -> DemoService:
         left=tuple((point, Left(word)) for point, word in _pairs(row["left"])),
         note=row["note"],
         freed=row["freed"] == "yes",
+    )
+
+
+def _job(row: dict[str, str]) -> Job:
+    ready, out = (date.fromisoformat(row[key]) if row[key] else None for key in ("ready", "out"))
+    left_with = tuple(thing.strip() for thing in row["left"].split(",") if thing.strip())
+    return Job(
+        id=0,
+        in_on=date.fromisoformat(row["in"]),
+        complaint=row["complaint"],
+        left_with=left_with,
+        waiting_for=row["waiting"],
+        ready_on=ready,
+        out_on=out,
     )
 
 

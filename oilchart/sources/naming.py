@@ -25,6 +25,8 @@ def machine_named(book: Book, name: str) -> MachineRecord:
     number = _as_number(wanted)
     if number in by_number:
         return by_number[number]
+    if number in (gone := book.gone()):
+        raise UnknownName(f"{number}: is gone ({gone[number]}): it is kept in the book, but not looked after any more")
     fitting = [
         record
         for record in records

@@ -31,10 +31,11 @@ from sqlalchemy.pool import NullPool
 from oilchart.errors import BookFault
 from oilchart.sources.upgrades import upgrade
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
+#   3  stays in the shop; machines found unsafe, and checks of their mains side
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -70,6 +71,31 @@ machine = Table(
     Column("gone_on", Date),  # null while it is looked after
     Column("gone_why", String),  # "sold", "scrapped" or "owner moved on"
     Column("mechanisms", String, nullable=False, server_default=""),  # ids joined by ", "; empty where they are the model's
+    Column("unsafe_on", Date),  # null where nothing is known against plugging it in
+    Column("unsafe_why", String),
+)
+
+job = Table(
+    "job",
+    metadata,
+    Column("id", Integer, primary_key=True),  # shown as J-031
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("in_on", Date, nullable=False),
+    Column("complaint", String, nullable=False),  # in the owner's words
+    Column("left_with", String, nullable=False),  # joined by ", "; may be empty
+    Column("waiting_for", String, nullable=False),  # a part; empty where it does not wait
+    Column("ready_on", Date),  # null before it is ready
+    Column("out_on", Date),  # null while it is in the shop
+)
+
+electrical_check = Table(
+    "electrical_check",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("checked_on", Date, nullable=False),
+    Column("checked_by", String, nullable=False),  # a person's name
+    Column("passed", Integer, nullable=False),  # 1 passed, 0 not
 )
 
 report = Table(

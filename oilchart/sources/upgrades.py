@@ -16,6 +16,16 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE owner ADD COLUMN can VARCHAR DEFAULT '' NOT NULL",
         "ALTER TABLE machine ADD COLUMN mechanisms VARCHAR DEFAULT '' NOT NULL",
     ),
+    3: (
+        "ALTER TABLE machine ADD COLUMN unsafe_on DATE",
+        "ALTER TABLE machine ADD COLUMN unsafe_why VARCHAR",
+        "CREATE TABLE job (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), in_on DATE NOT NULL, "
+        "complaint VARCHAR NOT NULL, left_with VARCHAR NOT NULL, waiting_for VARCHAR NOT NULL, ready_on DATE, out_on DATE)",
+        "CREATE INDEX ix_job_machine_id ON job (machine_id)",
+        "CREATE TABLE electrical_check (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
+        "checked_on DATE NOT NULL, checked_by VARCHAR NOT NULL, passed INTEGER NOT NULL)",
+        "CREATE INDEX ix_electrical_check_machine_id ON electrical_check (machine_id)",
+    ),
 }
 
 
