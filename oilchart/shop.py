@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import uuid
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
@@ -25,6 +26,7 @@ from oilchart.core.reckoning import Reckoning
 from oilchart.core.report import Report
 from oilchart.core.schedule import Schedule
 from oilchart.core.settling import settling_call
+from oilchart.core.slots import Wanted, place_by_week
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
 from oilchart.loose import terms, with_habits
 from oilchart.sources import book as books
@@ -438,7 +440,7 @@ class Shop:
         """Plan the calls, and keep them if they could be shown: a call keeps its number for as long as it is open."""
         with books.transaction(self._book_path, writing=True) as book:
             records = {record.id: record for record in book.machines()}
-            standings = [self._standing(record) for record in records.values()]
+            standings = self._sharing_the_bench([self._standing(record) for record in records.values()])
             keep_calls(book, self._plan_calls(standings), self.today)
             yield sorted(
                 (
@@ -468,9 +470,11 @@ class Shop:
         return Standing(record=record, schedule=reckoning.schedule(self.today), reckoning=reckoning)
 
     def _standings(self, book: Book, records: Sequence[MachineRecord], within_days: int | None = None) -> list[Standing]:
-        """Machines with their schedules, and the calls that are planned for them among all machines of the same owners."""
+        """Machines with their schedules and calls, planned among all machines of the same owners, or of all where days or weeks fill up."""
         owners = {record.owner.number for record in records}
-        together = [self._standing(record, within_days) for record in book.machines() if record.owner.number in owners]
+        limited = self.settings.calls_a_day is not None or self.settings.services_a_week is not None
+        all_machines = [record for record in book.machines() if limited or record.owner.number in owners]
+        together = self._sharing_the_bench([self._standing(record, within_days) for record in all_machines])
         calls = self._plan_calls(together)
         planned = {(call.about, service.machine): call for call in calls for service in call.services}
         by_number = {standing.record.number: standing for standing in together}
@@ -482,6 +486,26 @@ class Shop:
             found.append(replace(standing, schedule=replace(standing.schedule, call=service_call, settling_call=settling_call)))
         return found
 
+    def _sharing_the_bench(self, standings: Sequence[Standing]) -> list[Standing]:
+        """The machines with their next services in weeks that hold only so many, less the services already done in this week."""
+        limit = self.settings.services_a_week
+        if limit is None:
+            return list(standings)
+        wanted = [
+            Wanted(key=each.record.number, deadline=each.schedule.services[0].deadline)
+            for each in standings
+            if each.schedule.services and each.record.open_job is None
+        ]
+        done = Counter(service.on - timedelta(days=service.on.weekday()) for each in standings for service in each.record.services)
+        placed = place_by_week(wanted, today=self.today, open_days=self.settings.open_days, limit=limit, taken=done)
+        days = {place.key: place.on for place in placed}
+        shared = []
+        for each in standings:
+            day = days.get(each.record.number)
+            moved = day is not None and day != each.schedule.services[0].on
+            shared.append(replace(each, schedule=each.reckoning.schedule(self.today, day)) if moved else each)
+        return shared
+
     def _plan_calls(self, standings: Sequence[Standing]) -> list[PlannedCall]:
         """The calls before services, and those about machines that settle in."""
         wanted = [
@@ -490,14 +514,22 @@ class Shop:
             if each.schedule.services and each.record.open_job is None
         ]
         open_days = self.settings.open_days
-        calls = plan_calls(wanted, today=self.today, open_days=open_days, lead_days=self.settings.lead_days)
+        settling = []
         for each in standings:
             freed = each.schedule.machine.freed
             day = settling_call(freed, today=self.today, open_days=open_days)
             if freed is not None and day is not None:
                 about = WantedService(owner=each.record.owner.number, machine=each.record.number, on=freed)
-                calls.append(PlannedCall(owner=about.owner, about=CallAbout.SETTLING_IN, on=day, services=(about,)))
-        return calls
+                settling.append(PlannedCall(owner=about.owner, about=CallAbout.SETTLING_IN, on=day, services=(about,)))
+        calls = plan_calls(
+            wanted,
+            today=self.today,
+            open_days=open_days,
+            lead_days=self.settings.lead_days,
+            limit=self.settings.calls_a_day,
+            taken=Counter(call.on for call in settling),
+        )
+        return [*calls, *settling]
 
     def _service_findings(
         self,

@@ -61,6 +61,8 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
         ),
         lead_days=21,
         least_days=90,
+        calls_a_day=None,
+        services_a_week=None,
         pieces={"quilt": (Fraction(20), Fraction(40)), "sail cover": (Fraction(12), Fraction(12))},
     )
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
 from oilchart.core.days import OpenDays
+from oilchart.core.slots import Wanted, place_by_day
 
 TOGETHER_DAYS = 60  # one call serves an owner's services within so many days of the first
 LEAD_DAYS = 14
@@ -46,12 +47,25 @@ def call_day(service_day: date, *, today: date, open_days: OpenDays, lead_days: 
     return deadline if deadline >= today else open_days.first_open(today)
 
 
-def plan_calls(services: Iterable[WantedService], *, today: date, open_days: OpenDays, lead_days: int) -> list[PlannedCall]:
-    """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call."""
+def plan_calls(
+    services: Iterable[WantedService],
+    *,
+    today: date,
+    open_days: OpenDays,
+    lead_days: int,
+    limit: int | None = None,
+    taken: Mapping[date, int] = {},
+) -> list[PlannedCall]:
+    """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call.
+
+    Args:
+        limit: how many calls a day holds; None for any number.
+        taken: how many other calls are made on a day.
+    """
     by_owner: dict[str, list[WantedService]] = defaultdict(list)
     for service in services:
         by_owner[service.owner].append(service)
-    calls = []
+    shared: dict[str, tuple[str, list[WantedService]]] = {}
     for owner, wanted in by_owner.items():
         groups: list[list[WantedService]] = []
         for service in sorted(wanted, key=lambda service: (service.on, service.machine)):
@@ -59,7 +73,12 @@ def plan_calls(services: Iterable[WantedService], *, today: date, open_days: Ope
                 groups[-1].append(service)
             else:
                 groups.append([service])
-        for group in groups:
-            day = call_day(group[0].on, today=today, open_days=open_days, lead_days=lead_days)
-            calls.append(PlannedCall(owner=owner, about=CallAbout.SERVICE, on=day, services=tuple(group)))
+        shared.update({f"{owner} {group[0].machine}": (owner, group) for group in groups})
+    jobs = [Wanted(key=key, deadline=open_days.latest_open(group[0].on - timedelta(days=lead_days))) for key, (_, group) in shared.items()]
+    placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
+    calls = [
+        PlannedCall(owner=owner, about=CallAbout.SERVICE, on=place.on, services=tuple(group))
+        for place in placed
+        for owner, group in [shared[place.key]]
+    ]
     return sorted(calls, key=lambda call: (call.on, call.owner))

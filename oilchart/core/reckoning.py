@@ -78,8 +78,12 @@ class Reckoning:
         due = {point.id: self.due(point) for point in bench}
         return points_at(bench, due, self.due_if_done, day=day, open_days=self._open_days)
 
-    def schedule(self, as_of: date) -> Schedule:
-        """The machine's schedule as of a day."""
+    def schedule(self, as_of: date, service_on: date | None = None) -> Schedule:
+        """The machine's schedule as of a day.
+
+        Args:
+            service_on: the day the bench has for its next service; the latest day in time if left out.
+        """
         machine = self._machine
         rhythms = self._rhythms(as_of)
         settling = is_settling(machine.freed, as_of)
@@ -88,7 +92,15 @@ class Reckoning:
         bench = machine.bench_points()
         due = {plan.point.id: plan.due for plan in plans}
         whole = first_window(window for point in bench if (window := due[point.id]) is not None) if machine.served else NEVER
-        service = next_service(bench, due, self.due_if_done, today=as_of, open_days=self._open_days, served=machine.served is not None)
+        service = next_service(
+            bench,
+            due,
+            self.due_if_done,
+            today=as_of,
+            open_days=self._open_days,
+            served=machine.served is not None,
+            given=service_on,
+        )
         use = self._use(as_of)
         return Schedule(
             machine=machine,

@@ -15,11 +15,16 @@ DueIfDone = Callable[[Point, date], Window | None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedService:
-    """A service still to come: its day, the points done at it, and whether it comes too late for one of them."""
+    """A service still to come: its day, the points done at it, and whether it comes too late for one of them.
+
+    Args:
+        deadline: the last open day in time; before today where that is past.
+    """
 
     on: date
     points: tuple[Point, ...]
     late: bool
+    deadline: date
 
 
 def deciding_day(point: Point, due: Window | None) -> date | None:
@@ -30,7 +35,14 @@ def deciding_day(point: Point, due: Window | None) -> date | None:
 
 
 def next_service(
-    bench: Sequence[Point], due: dict[str, Window | None], if_done: DueIfDone, *, today: date, open_days: OpenDays, served: bool
+    bench: Sequence[Point],
+    due: dict[str, Window | None],
+    if_done: DueIfDone,
+    *,
+    today: date,
+    open_days: OpenDays,
+    served: bool,
+    given: date | None = None,
 ) -> PlannedService | None:
     """Plan the next service: the latest open day in time for every bench point, but not before today.
 
@@ -40,6 +52,7 @@ def next_service(
         bench: the machine's bench points, in list order.
         due: each point's due window by id, as things stand; None for occasions.
         if_done: the window of a point were its work done on a day.
+        given: the day the bench has for it, where it shares its weeks; the latest day in time if left out.
 
     Returns:
         None where no bench point ever falls due.
@@ -48,9 +61,9 @@ def next_service(
     if wanted is None or not bench:
         return None
     deadline = open_days.latest_open(wanted)
-    day = deadline if deadline >= today else open_days.first_open(today)
+    day = given or (deadline if deadline >= today else open_days.first_open(today))
     points = points_at(bench, due, if_done, day=day, open_days=open_days) if served else tuple(bench)
-    return PlannedService(on=day, points=points, late=day > deadline)
+    return PlannedService(on=day, points=points, late=day > deadline, deadline=deadline)
 
 
 def points_at(

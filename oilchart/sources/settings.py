@@ -20,6 +20,7 @@ SETTINGS_FILE = "shop.toml"
 LONGEST_LEAD_DAYS = 366
 LEAST_DAYS = 90  # between two services of a machine, unless the shop says otherwise; common practice, no source
 LONGEST_CLOSURE_DAYS = 1_000
+MOST_PLACES = 10_000
 LONGEST_PIECE_HOURS = 5_000
 _PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -35,6 +36,8 @@ address = []                  # its lines: ["12 Example Street", "Example Town"]
 open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
 closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
 lead_days = 14                # ring the owner so many days before a service
+# calls_a_day = 6             # no more calls are planned for one day
+# services_a_week = 10        # no more services are planned for one week, Monday to Sunday
 least_days = 90               # no machine comes back to the bench sooner than so many days after its last service
 
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
@@ -54,6 +57,7 @@ class Settings:
     """A shop's settings.
 
     Args:
+        calls_a_day, services_a_week: how many are planned at most; None for any number.
         least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
     """
@@ -62,6 +66,8 @@ class Settings:
     open_days: OpenDays
     lead_days: int
     least_days: int
+    calls_a_day: int | None
+    services_a_week: int | None
     pieces: Mapping[str, Range]
 
 
@@ -85,6 +91,7 @@ def read_settings(path: Path) -> Settings:
     closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
     lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
     least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
+    calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
     bench.finish()
     pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
     table.finish()
@@ -95,6 +102,8 @@ def read_settings(path: Path) -> Settings:
         open_days=OpenDays(weekdays=weekdays, closures=closures),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
         least_days=LEAST_DAYS if least_days is None else least_days,
+        calls_a_day=calls_a_day,
+        services_a_week=services_a_week,
         pieces=pieces,
     )
 
@@ -152,5 +161,7 @@ WITHOUT_A_SHOP = Settings(
     open_days=OpenDays(),
     lead_days=LEAD_DAYS,
     least_days=LEAST_DAYS,
+    calls_a_day=None,
+    services_a_week=None,
     pieces={name: hours for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items() if (hours := _piece(words)) is not None},
 )
