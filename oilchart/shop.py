@@ -426,14 +426,25 @@ class Shop:
             record = machine_named(book, machine)
             return self._standings(book, [record])[0]
 
-    def standings(self, within_days: int | None = None) -> list[Standing]:
-        """All machines with their schedules today, the worst first.
+    def standings(self, within_days: int | None = None, *, model: str | None = None, owner: str | None = None) -> list[Standing]:
+        """All machines, or those of a model or an owner, with their schedules today, the worst first.
 
         Args:
             within_days: what counts as due soon; the shop's lead if left out.
+
+        Raises:
+            UnknownName: no such model; none, or more than one owner, is called so.
         """
+        if model is not None:
+            self.chart(model)
         with books.transaction(self._book_path, writing=False) as book:
-            return sorted(self._standings(book, book.machines(), within_days), key=_worst_first)
+            records = book.machines()
+            if model is not None:
+                records = [record for record in records if record.model == model]
+            if owner is not None:
+                wanted = book.owners()[owner_named(book, owner)]
+                records = [record for record in records if record.owner.number == wanted.number]
+            return sorted(self._standings(book, records, within_days), key=_worst_first)
 
     @contextmanager
     def calls(self) -> Iterator[list[OpenCall]]:
@@ -597,10 +608,12 @@ class Shop:
             raise OilchartError(f"--on {on}: {what} is after today, {self.today}; give a day that has been")
 
 
-def _worst_first(standing: Standing) -> tuple[int, int, str]:
+def _worst_first(standing: Standing) -> tuple[int, float, int, str]:
+    """State, risk, days left, number; risk to two decimals, so that of machines past their limits as good as surely the latest is first."""
     schedule = standing.schedule
     days = schedule.due.days_left(schedule.as_of)
-    return WORST_FIRST.index(schedule.state), 10**9 if days is None else days, standing.record.number
+    weight = 0 if schedule.risk is None else round(schedule.risk.weight, 2)
+    return WORST_FIRST.index(schedule.state), -weight, 10**9 if days is None else days, standing.record.number
 
 
 def _not_before(job: Job, on: date) -> date:

@@ -280,12 +280,13 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
     rows = json.loads(said(run("due", "--all", "--json", shop=demo_shop.folder)))
     assert len(rows) == 18
     for row in rows:
-        assert set(row) >= {"machine", "owner", "model", "state", "due", "days_left", "because", "phone"}
+        assert set(row) >= {"machine", "owner", "model", "state", "due", "days_left", "because", "phone", "chance", "point"}
         assert set(row["due"]) == WINDOW_KEYS
     [unserved] = [row for row in rows if row["state"] == "first service"]
     assert unserved["machine"] == "M-018"
     assert unserved["due"] == dict.fromkeys(WINDOW_KEYS)
     assert (unserved["days_left"], unserved["because"]) == (None, None)
+    assert (unserved["chance"], unserved["point"]) == (None, None)
     assert rows[0] == {
         "machine": "M-003",
         "owner": "Nguyễn Thị Bích",
@@ -295,6 +296,8 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "days_left": -147,
         "because": "use",
         "phone": "01632 960118",
+        "chance": 1,
+        "point": "needle-bar-frame-oil",
     }
     assert rows[0]["due"]["likely"] == "2026-07-01"
 

@@ -67,14 +67,15 @@ def test_machines_stand_the_worst_first(fresh_shop: Shop) -> None:
     ]
 
 
-def test_the_demo_stands_in_the_order_of_states_and_within_one_by_days_left(demo_shop: Shop) -> None:
+def test_the_demo_stands_in_the_order_of_states_and_within_one_by_risk_and_days_left(demo_shop: Shop) -> None:
     schedules = [standing.schedule for standing in demo_shop.standings()]
     ranks = [WORST_FIRST.index(schedule.state) for schedule in schedules]
     assert ranks == sorted(ranks)
     for state in {schedule.state for schedule in schedules} - {State.FIRST_SERVICE}:
-        days = [schedule.due.days_left(demo_shop.today) for schedule in schedules if schedule.state is state]
-        assert None not in days
-        assert days == sorted(days)  # type: ignore[type-var]
+        alike = [schedule for schedule in schedules if schedule.state is state]
+        assert not [schedule for schedule in alike if schedule.risk is None or schedule.due.likely is None]
+        ranks_within = [(-round(each.risk.weight, 2), each.due.days_left(demo_shop.today)) for each in alike]  # type: ignore[union-attr]
+        assert ranks_within == sorted(ranks_within)
 
 
 def test_a_wider_look_ahead_finds_more_machines_due_soon(fresh_shop: Shop) -> None:

@@ -65,9 +65,12 @@ def test_the_demo_writes_every_paper_and_says_who_is_due_and_what_to_do_next(
     assert [path.name for path in papers if not path.read_bytes().lstrip().lower().startswith(begins[path.suffix].lower())] == []
     kinds = [path.suffix for path in papers]
     assert {kind: kinds.count(kind) for kind in begins} == {".pdf": 21, ".ics": 1, ".html": 3, ".json": 18}
-    assert "▲ overdue         M-003 Heron 3      Nguyễn Thị Bích       01632 960118  2026-07-01  -147  use" in said
+    assert "▲ overdue         M-003 Heron 3      Nguyễn Thị Bích       01632 960118  2026-07-01  -147  sure      use" in said
     assert "14 owners, 18 machines: 3 overdue, 1 first service, " in said
-    assert "17 care cards, 7 bench checklists (paper and screen), 18 schedules (JSON) and a calendar of 15 calls." in said
+    assert (
+        "17 care cards, the bench checklists of 3 models (paper and screen) and of M-003, 18 schedules (JSON) and a calendar of 14 calls."
+        in said
+    )
     advised = re.findall(r"oilchart (--shop .*)", said)
     assert len(advised) == 3
     for line in advised:
@@ -255,10 +258,10 @@ def test_colours_are_only_for_terminals_and_not_where_they_are_forbidden(demo_sh
 
 def test_a_pipe_gets_neither_colours_nor_rules_nor_cut_cells_only_columns_two_blanks_apart(demo_shop: Shop, run: Run) -> None:
     head, *rows = run("due", shop=demo_shop.folder).stdout.splitlines()
-    assert head.split() == ["State", "Machine", "Owner", "Phone", "Likely", "due", "Days", "Because"]
-    assert len(rows) == 10
+    assert head.split() == ["State", "Machine", "Owner", "Phone", "Likely", "due", "Days", "Chance", "Because"]
+    assert len(rows) == 11
     at = head.index("Owner")
-    assert [row[at - 2 : at] for row in rows] == ["  "] * 10
+    assert [row[at - 2 : at] for row in rows] == ["  "] * 11
     assert not [row for row in rows if "\x1b" in row or "─" in row or "…" in row]
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import click
 
-from oilchart.cli.desk import STRETCH, Desk, Loose, json_option, loose_options, pass_desk
+from oilchart.cli.desk import NAME, STRETCH, Desk, Loose, json_option, loose_options, pass_desk
 from oilchart.cli.loose import subject_of
+
+FOUND_SOME = 3  # exit code of `due --exit-code`
 
 
 @click.command("schedule")
@@ -45,25 +47,46 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
 
 @click.command("due")
 @click.option("--within", type=STRETCH, metavar="DAYS", help="Machines likely due within these days, like 30d or 4w.")
+@click.option("--model", metavar="MODEL", help="Machines of this model only.")
+@click.option("--owner", type=NAME, metavar="OWNER", help="This owner's machines only: number, or part of name or phone.")
 @click.option("--all", "everything", is_flag=True, help="All machines, those in time too.")
 @json_option
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV: commas, with a header line.")
+@click.option(
+    "--exit-code",
+    "exits",
+    is_flag=True,
+    help="Exit 3 if one listed is overdue, likely or maybe overdue, or wants its first service; with --within also if one is due soon.",
+)
 @pass_desk
-def due_command(desk: Desk, within: int | None, everything: bool, as_json: bool) -> None:
+def due_command(
+    desk: Desk, within: int | None, model: str | None, owner: str | None, everything: bool, as_json: bool, as_csv: bool, exits: bool
+) -> None:
     """List the machines that are overdue and due soon, the worst first.
 
+    Within one state those come first whose chance of being past a limit, times the harm that running dry does there, is greatest.
+
+    \b
     Example: oilchart due --within 30d
+             oilchart due --model heron-3 --csv
     """
-    from oilchart.core.due import State
+    from oilchart.core.due import PRESSING, State
+    from oilchart.papers.ink.as_csv import due_csv
     from oilchart.papers.ink.as_json import due_json
     from oilchart.papers.ink.terminal import due_text, summary
     from oilchart.papers.wording import counted
 
-    standings = desk.shop.standings(within)
+    if as_json and as_csv:
+        raise click.UsageError("--json and --csv: give one of them")
+    standings = desk.shop.standings(within, model=model, owner=owner)
     wanted = [standing for standing in standings if everything or standing.schedule.state is not State.IN_TIME]
     rows = [(standing.schedule, standing.record.owner) for standing in wanted]
-    if as_json:
-        click.echo(due_json(rows), nl=False)
-        return
-    if rows:
-        click.echo(due_text(rows, desk.screen, today=desk.today), nl=False)
-    click.echo(f"{counted(len(standings), 'machine')}: {summary([standing.schedule for standing in standings])}.", err=True)
+    if as_json or as_csv:
+        click.echo(due_json(rows) if as_json else due_csv(rows), nl=False)
+    else:
+        if rows:
+            click.echo(due_text(rows, desk.screen, today=desk.today), nl=False)
+        click.echo(f"{counted(len(standings), 'machine')}: {summary([standing.schedule for standing in standings])}.", err=True)
+    asked = PRESSING if within is None else PRESSING | {State.DUE_SOON}
+    if exits and any(schedule.state in asked for schedule, _ in rows):
+        raise click.exceptions.Exit(FOUND_SOME)

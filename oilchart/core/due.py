@@ -36,6 +36,7 @@ class State(StrEnum):
 
 
 WORST_FIRST = tuple(State)
+PRESSING = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 
@@ -14,6 +15,7 @@ from oilchart.core.interval import Allowance, allowance
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import contradicts
 from oilchart.core.rhythm import Rhythm, choose, most_use
+from oilchart.core.risk import Risk, chance_past, greatest
 from oilchart.core.schedule import Notice, PointPlan, Reckoned, Schedule, Stretch, UseSummary
 from oilchart.core.services import PlannedService, next_service, points_at
 from oilchart.core.settling import SETTLING_POINTS, is_settling
@@ -107,6 +109,7 @@ class Reckoning:
             as_of=as_of,
             state=self._state(whole, as_of),
             due=whole,
+            risk=self._risk(plans, as_of),
             use=use,
             points=plans,
             services=() if service is None else (service,),
@@ -188,6 +191,15 @@ class Reckoning:
         if self._machine.in_shop:
             return State.IN_THE_SHOP
         return State.FIRST_SERVICE if self._machine.served is None else state(due, as_of, self._lead_days)
+
+    def _risk(self, plans: Iterable[PointPlan], as_of: date) -> Risk | None:
+        """The machine's risk; of bench points that weigh the same the one likely due first decides."""
+        chances = [
+            (plan.due.likely or date.max, plan.point, chance_past(self._curves, plan.done, plan.allowed, as_of))
+            for plan in plans
+            if plan.point.keeper is Keeper.BENCH and plan.done is not None and plan.allowed is not None and plan.due is not None
+        ]
+        return greatest((point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0]))
 
     def _use(self, as_of: date) -> UseSummary | None:
         history = self._history

@@ -13,6 +13,7 @@ from oilchart.core.conditions import Acting
 from oilchart.core.due import State, Window
 from oilchart.core.interval import Allowance, Step
 from oilchart.core.machine import Machine
+from oilchart.core.risk import Risk
 from oilchart.core.services import PlannedService
 from oilchart.core.units import Ticks
 
@@ -94,12 +95,18 @@ class Reckoned:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """A machine's schedule as of a day; `due` is the machine's own window, over its bench points."""
+    """A machine's schedule as of a day.
+
+    Args:
+        due: the machine's own window, over its bench points.
+        risk: likewise; None on a machine never served.
+    """
 
     machine: Machine
     as_of: date
     state: State
     due: Window
+    risk: Risk | None
     use: UseSummary | None
     points: tuple[PointPlan, ...]
     services: tuple[PlannedService, ...]

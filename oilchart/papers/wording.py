@@ -93,6 +93,12 @@ def hours_words(allowed: int) -> str:
     return f"about every {max(1, allowed * 60 // HOUR)} minutes of sewing"
 
 
+def chance_words(chance: float) -> str:
+    """9 in 10: rounded to tenths, half upwards; "sure" from 19 in 20 on, "unlikely" below 1 in 20."""
+    tenths = math.floor(chance * 10 + 0.5)
+    return "unlikely" if tenths < 1 else "sure" if tenths > 9 else f"{tenths} in 10"
+
+
 def range_words(low: Fraction, high: Fraction, decimals: int = 2) -> str:
     """5 to 8, or just 6."""
     first, last = plain_number(low, decimals), plain_number(high, decimals)

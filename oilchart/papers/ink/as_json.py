@@ -62,6 +62,8 @@ def due_json(machines: Iterable[tuple[Schedule, Owner]]) -> str:
                 "days_left": schedule.due.days_left(schedule.as_of),
                 "because": schedule.due.because,
                 "phone": owner.phone,
+                "chance": None if schedule.risk is None else round(schedule.risk.chance, 2),
+                "point": None if schedule.risk is None else schedule.risk.point,
             }
             for schedule, owner in machines
         ]

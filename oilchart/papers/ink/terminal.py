@@ -25,6 +25,7 @@ from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
 from oilchart.papers.wording import (
     TO_BE_TOLD,
+    chance_words,
     counted,
     day_words,
     interval_words,
@@ -93,6 +94,7 @@ def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, toda
         Column("Phone"),
         Column("Likely due"),
         Column("Days", right=True),
+        Column("Chance", spare=True),
         Column("Because", spare=True),
     ]
     rows = [
@@ -103,6 +105,7 @@ def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, toda
             owner.phone,
             _day(schedule.due.likely),
             _days(schedule.due.days_left(today)),
+            "" if schedule.risk is None else chance_words(schedule.risk.chance),
             schedule.due.because or "",
         ]
         for schedule, owner in machines
