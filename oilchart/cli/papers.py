@@ -51,7 +51,7 @@ def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: boo
     """
     whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing, seized=seized)
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
-    if out is not None and out != STDOUT and out.suffix.casefold() not in (".pdf", ".html", ".htm"):
+    if out is not None and out != STDOUT and out.suffix.casefold() not in ("", ".pdf", ".html", ".htm"):
         raise click.UsageError(f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings")
     data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
     desk.deliver(data, out, name, in_shop=machine is not None)
