@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import DAY, NAME, WORDS, Desk, pass_desk
+from oilchart.cli.desk import DAY, NAME, WORDS, Desk, out_option, pass_desk
+from oilchart.cli.papers import tell_missing
 from oilchart.core.job import ElectricalCheck
 
 if TYPE_CHECKING:
@@ -22,11 +24,22 @@ if TYPE_CHECKING:
 @click.option("--serial", type=NAME, help="Its serial number.")
 @click.option("--use", "use", type=NAME, metavar="WORDS", help="What the owner says of their sewing, as for the command use.")
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@out_option
 @pass_desk
-def checkin_command(desk: Desk, machine: str, complaint: str, left_with: str, serial: str | None, use: str | None, on: date | None) -> None:
+def checkin_command(
+    desk: Desk,
+    machine: str,
+    complaint: str,
+    left_with: str,
+    serial: str | None,
+    use: str | None,
+    on: date | None,
+    out: Path | None,
+) -> None:
     """Note that a machine came into the shop, and what is wrong in its owner's words. There it rests, and nobody is rung about it.
 
-    On a screen the serial number, if it is not known, and the hours are asked for; an empty answer leaves them out.
+    A tag is written for it, with its number as a code. On a screen the serial number, if it is not known, and the hours are asked for;
+    an empty answer leaves them out.
 
     Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
     """
@@ -43,6 +56,7 @@ def checkin_command(desk: Desk, machine: str, complaint: str, left_with: str, se
     _tell(desk, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
+    desk.deliver(_tag(desk, record), out, f"{record.number}-tag.pdf", in_shop=True)
     open_questions = [*([] if record.serial else ["its serial number"]), *([] if use else ["the hours"])]
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")
@@ -105,6 +119,24 @@ def electrical_command(desk: Desk, machine: str, by: str, on: date | None, passe
     """
     record = desk.shop.record_check(machine, ElectricalCheck(on=on or desk.today, by=by, passed=passed))
     _tell(desk, record, f"electrical check {'passed' if passed else 'not passed: do not plug in'}, by {by}")
+
+
+def _tag(desk: Desk, record: MachineRecord) -> bytes:
+    from oilchart.papers.ink.tag_pdf import tag_pdf, tag_words
+    from oilchart.papers.tag import tag
+
+    job = record.jobs[-1]
+    paper = tag(
+        machine=record.number,
+        owner=record.owner.name,
+        model=desk.shop.chart_of(record).name,
+        in_on=job.in_on,
+        complaint=job.complaint,
+        left_with=job.left_with,
+        shop=desk.shop.settings.contact,
+    )
+    tell_missing(f"tag {record.number}", tag_words(paper))
+    return tag_pdf(paper)
 
 
 def _tell(desk: Desk, record: MachineRecord, words: str) -> None:

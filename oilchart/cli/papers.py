@@ -10,6 +10,7 @@ import click
 
 from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
 from oilchart.cli.loose import Subject, subject_of
+from oilchart.errors import OilchartError
 
 if TYPE_CHECKING:
     from oilchart.core.job import Unsafe
@@ -57,6 +58,44 @@ def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: boo
     desk.deliver(data, out, name, in_shop=machine is not None)
 
 
+@click.command("record")
+@click.argument("machine")
+@out_option
+@pass_desk
+def record_command(desk: Desk, machine: str, out: Path | None) -> None:
+    """Print the record of a machine's latest service for its owner: as received, found, done, left for later, the next service.
+
+    Example: oilchart record M-014
+    """
+    from oilchart.papers.ink.record_pdf import record_pdf, record_words
+    from oilchart.papers.record import service_record
+    from oilchart.papers.wording import month_words
+
+    standing = desk.shop.schedule(machine)
+    record = standing.record
+    if not record.services:
+        raise OilchartError(f"{record.number}: has no service yet; record one first: oilchart serviced {record.number}")
+    service = record.services[-1]
+    job = next((job for job in reversed(record.jobs) if job.in_on <= service.on), None)
+    services = standing.schedule.services
+    sheet = service_record(
+        standing.schedule.machine.chart,
+        shop=desk.shop.settings.contact,
+        owner=record.owner.name,
+        machine=record.number,
+        serial=record.serial,
+        on=service.on,
+        complaint=job.complaint if job is not None and (job.out_on is None or service.on <= job.out_on) else "",
+        findings=service.findings,
+        note=service.note,
+        freed=service.freed,
+        next_service=month_words(services[0].on) if services else "",
+        unsafe=record.unsafe.why if record.unsafe else "",
+    )
+    tell_missing(f"record {record.number}", record_words(sheet))
+    desk.deliver(record_pdf(sheet), out, f"{record.number}-record.pdf", in_shop=True)
+
+
 @click.command("calendar")
 @out_option
 @pass_desk
@@ -81,7 +120,7 @@ def card_bytes(subject: Subject) -> bytes:
     if subject.unsafe is not None:
         return _unsafe_bytes(subject, subject.unsafe, owner)
     card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial)
-    _tell_missing(f"card {subject.file_name}", card_words(card))
+    tell_missing(f"card {subject.file_name}", card_words(card))
     return card_pdf(card)
 
 
@@ -92,7 +131,7 @@ def _unsafe_bytes(subject: Subject, unsafe: Unsafe, owner: str | None) -> bytes:
 
     machine = subject.schedule.machine
     sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
-    _tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
+    tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
     click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
     return unsafe_pdf(sheet)
 
@@ -124,7 +163,7 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
         from oilchart.sources.folders import packaged
 
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
-    _tell_missing(f"checklist {whole.machine or whole.model}", checklist_words(whole))
+    tell_missing(f"checklist {whole.machine or whole.model}", checklist_words(whole))
     return checklist_pdf(whole)
 
 
@@ -161,7 +200,7 @@ def _follow_up(call: OpenCall, namespace: str, desk: Desk) -> FollowUp:
     )
 
 
-def _tell_missing(what: str, words: Sequence[str]) -> None:
+def tell_missing(what: str, words: Sequence[str]) -> None:
     """Say on stderr which characters the type cannot print, and on whose paper."""
     from oilchart.papers.ink.lettering import missing
 

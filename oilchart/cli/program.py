@@ -34,7 +34,9 @@ COMMANDS = {
     "schedule": "schedules",
     "card": "papers",
     "checklist": "papers",
+    "record": "papers",
     "due": "schedules",
+    "calls": "calls",
     "calendar": "papers",
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130

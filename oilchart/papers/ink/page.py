@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -105,6 +106,20 @@ class Page:
             (path.lineTo if at else path.moveTo)(x * mm, (self.height - top) * mm)
         path.close()
         self._canvas.drawPath(path, stroke=int(stroke is not None), fill=int(fill is not None))
+
+    def cells(self, x: float, top: float, rows: Sequence[Sequence[bool]], side: float) -> None:
+        """Fill the cells of a grid that are True, all of them as one path, so that no seam shows between neighbours."""
+        self._style(INK, None, 0)
+        path = self._canvas.beginPath()
+        for down, row in enumerate(rows):
+            y = (self.height - top - (down + 1) * side) * mm
+            at = 0
+            for dark, stretch in groupby(row):
+                count = sum(1 for _ in stretch)
+                if dark:
+                    path.rect((x + at * side) * mm, y, count * side * mm, side * mm)
+                at += count
+        self._canvas.drawPath(path, stroke=0, fill=1)
 
     def number(self, x: float, top: float, number: int, size: float) -> None:
         """Draw a number in a disc as it stands on the picture; `x`, `top` are the disc's middle."""

@@ -1,0 +1,98 @@
+"""Looks at a PDF from outside: its words, sizes and faces, and where its ink lies."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+import pypdf
+import pytest
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+
+# Names that have broken papers elsewhere: markup, entities, quotes, line ends, controls, no glyph, right to left, no blank, no letter.
+HOSTILE = (
+    "<b>bold</b> & </para> &lt; &amp;",
+    "\"double\" 'single' “curly” {{ name }} %s \\",
+    "first line\nsecond\r\nthird\ttab\x00\x0c\u202ereversed",
+    "Zoë 🧵🪡 👩\u200d🔧 \ud83d",
+    "שרה כהן / فاطمة الزهراء",
+    "W" * 300,
+    "many words " * 300,
+    " ",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """Words or a box on a page, in millimetres from its top left."""
+
+    words: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    page: tuple[float, float]
+
+    def within(self, margin: float) -> bool:
+        """Whether it keeps a margin on all sides of its page."""
+        wide, high = self.page
+        return self.left >= margin and self.top >= margin and self.right <= wide - margin + 0.01 and self.bottom <= high - margin + 0.01
+
+
+@contextmanager
+def inked() -> Iterator[list[Ink]]:
+    """Watch all words and boxes that are put on pages meanwhile."""
+    seen: list[Ink] = []
+    set_words, draw_box = Canvas.drawString, Canvas.roundRect
+
+    def note(canvas: Any, words: str, left: float, low: float, right: float, high: float) -> None:
+        page = canvas._pagesize
+        seen.append(Ink(words, left / mm, (page[1] - high) / mm, right / mm, (page[1] - low) / mm, (page[0] / mm, page[1] / mm)))
+
+    def watched_words(canvas: Any, x: float, y: float, words: str, *more: Any, **named: Any) -> Any:
+        size = canvas._fontsize
+        note(canvas, words, x, y - 0.24 * size, x + stringWidth(words, canvas._fontname, size), y + 0.76 * size)
+        return set_words(canvas, x, y, words, *more, **named)
+
+    def watched_box(canvas: Any, x: float, y: float, wide: float, high: float, *more: Any, **named: Any) -> Any:
+        note(canvas, "", x, y, x + wide, y + high)
+        return draw_box(canvas, x, y, wide, high, *more, **named)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Canvas, "drawString", watched_words)
+        patch.setattr(Canvas, "roundRect", watched_box)
+        yield seen
+
+
+def pages_of(pdf: bytes) -> list[str]:
+    """The words of each page, on one line."""
+    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf), strict=True).pages]
+
+
+def words_in(pdf: bytes) -> str:
+    """All its words, on one line."""
+    return " ".join(pages_of(pdf))
+
+
+def sizes_of(pdf: bytes) -> set[tuple[int, int]]:
+    """The sizes of its pages in whole millimetres."""
+    boxes = [page.mediabox for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+    return {(round(float(box.width) / mm), round(float(box.height) / mm)) for box in boxes}
+
+
+def embedded_faces(pdf: bytes) -> set[str]:
+    """The faces it uses; one that is not embedded fails the test."""
+    fonts = [font.get_object() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages for font in page["/Resources"]["/Font"].values()]
+    assert [font["/BaseFont"] for font in fonts if "/FontFile2" not in font["/FontDescriptor"]] == []
+    return {font["/BaseFont"].rpartition("+")[2] for font in fonts}
+
+
+def not_counted(pdf: bytes) -> list[int]:
+    """The numbers of pages that do not say "page x of y"."""
+    pages = pages_of(pdf)
+    return [at for at, words in enumerate(pages, start=1) if f"page {at} of {len(pages)}" not in words]
