@@ -4,69 +4,44 @@ from __future__ import annotations
 
 import os
 import uuid
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from dataclasses import replace
+from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
-from oilchart.core.calls import CallAbout, PlannedCall, WantedService, plan_calls
-from oilchart.core.chart import Chart, Keeper, Need
+from oilchart.answers import Answer, Answering, check_day
+from oilchart.core.chart import Chart, Keeper
+from oilchart.core.contact import Outcome, Told
 from oilchart.core.due import WORST_FIRST
 from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
 from oilchart.core.fitting import NO_REFIT, Refit, refitted
 from oilchart.core.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import check_reading
-from oilchart.core.people import Owner
+from oilchart.core.people import ASKED_FOR, Owner, OwnerChange, changed
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.report import Report
-from oilchart.core.schedule import Schedule
-from oilchart.core.settling import settling_call
-from oilchart.core.slots import Wanted, place_by_week
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
 from oilchart.loose import terms, with_habits
 from oilchart.sources import book as books
 from oilchart.sources import schema
 from oilchart.sources.book import Book, MachineRecord, ServiceRecord
-from oilchart.sources.callbook import keep_calls
+from oilchart.sources.callbook import id_in, keep_calls
 from oilchart.sources.demo import DemoShop
 from oilchart.sources.folders import packaged
-from oilchart.sources.naming import machine_named, owner_named
+from oilchart.sources.naming import as_number, machine_named, owner_named
 from oilchart.sources.phrases import read_report
 from oilchart.sources.settings import SETTINGS_FILE, STARTING_SETTINGS, Settings, read_settings
 from oilchart.sources.shelf import Shelf
+from oilchart.week import OpenCall, Standing, Week, open_call, with_calls
 
 _T = TypeVar("_T")
 
 BOOK_FILE = "shop.db"
 OUT_FOLDER = "out"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """A machine of the book with its schedule."""
-
-    record: MachineRecord
-    schedule: Schedule
-    reckoning: Reckoning
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpenCall:
-    """A call still to be made: its lasting number, whom, when and for which machines."""
-
-    id: int
-    owner: Owner
-    about: CallAbout
-    on: date
-    made_on: date
-    changed_on: date
-    changes: int
-    services: tuple[tuple[MachineRecord, date], ...]
 
 
 class Shop:
@@ -133,30 +108,15 @@ class Shop:
         with books.transaction(self._book_path, writing=True) as book:
             return book.add_owner(name=name, phone=phone, email=email, on=self.today)
 
-    def edit_owner(
-        self,
-        owner: str,
-        *,
-        name: str | None = None,
-        phone: str | None = None,
-        email: str | None = None,
-        can: Sequence[Need] = (),
-        cannot: Sequence[Need] = (),
-    ) -> Owner:
-        """Give an owner another name, phone or e-mail address, and more or less that they can do at home.
+    def edit_owner(self, owner: str, change: OwnerChange) -> Owner:
+        """Change what is noted of an owner.
 
         Raises:
-            UnknownName: none, or more than one, is called so; OilchartError: the same is told to be possible and not.
+            UnknownName: none, or more than one, is called so; OilchartError: the change contradicts itself.
         """
-        both = [need for need in can if need in cannot]
-        if both:
-            raise OilchartError(f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out")
         with books.transaction(self._book_path, writing=True) as book:
             owner_id = owner_named(book, owner)
-            before = book.owners()[owner_id]
-            told = {"name": before.name if name is None else name, "phone": before.phone if phone is None else phone}
-            able = [need for need in Need if need in {*before.can, *can} and need not in cannot]
-            book.edit_owner(owner_id, **told, email=before.email if email is None else email, can=able)
+            book.edit_owner(owner_id, changed(book.owners()[owner_id], change, self.today))
             return book.owners()[owner_id]
 
     def add_machine(self, *, owner: str, model: str, serial: str, note: str) -> MachineRecord:
@@ -226,9 +186,25 @@ class Shop:
         self._not_after_today(on, "the day it went")
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
-            book.close_calls_of(record.id, on=on, changed_on=self.today)
-            book.machine_gone(record.id, why=why, on=on)
+            book.let_go(record.id, why=why, on=on, changed_on=self.today)
             return record
+
+    def machine_back(self, machine: str) -> MachineRecord:
+        """Look after a machine again that was gone; its owner may be rung again, too, unless they asked for none.
+
+        Raises:
+            UnknownName: no machine of that number is gone.
+        """
+        with books.transaction(self._book_path, writing=True) as book:
+            number = as_number(machine)
+            if number not in book.gone():
+                raise UnknownName(f"{number}: is not gone; name a machine that is by its number{nearest(number, book.gone())}")
+            book.take_back(id_in(number))
+            record = _record(book, id_in(number))
+            alone = record.owner.left_alone
+            if alone is not None and alone.why != ASKED_FOR:
+                book.edit_owner(id_in(record.owner.number), replace(record.owner, left_alone=None))
+            return _record(book, record.id)
 
     def machines(self) -> list[MachineRecord]:
         """All machines, by number."""
@@ -306,7 +282,8 @@ class Shop:
             if unsafe:
                 book.set_unsafe(record.id, Unsafe(on=on, why=unsafe))
             if all(service.on <= on for service in record.services):  # an older one, told late, is not what the call was for
-                book.close_calls_of(record.id, on=on, changed_on=self.today)
+                book.calls.close_of(record.id, on=on, changed_on=self.today)
+                book.calls.close_bookings(record.id, on=on, by="service")
             after = _record(book, record.id)
             return self._standings(book, [after])[0], findings
 
@@ -365,6 +342,7 @@ class Shop:
                 check_reading(report, record.reports, machine_now.speed)
                 book.add_report(record.id, report)
             book.add_job(record.id, in_on=on, complaint=complaint, left_with=left_with)
+            book.calls.close_bookings(record.id, on=on, by="check-in")
             return _record(book, record.id)
 
     def wait_for(self, machine: str, part: str) -> MachineRecord:
@@ -446,29 +424,65 @@ class Shop:
                 records = [record for record in records if record.owner.number == wanted.number]
             return sorted(self._standings(book, records, within_days), key=_worst_first)
 
+    def owner_standings(self, owner: str) -> tuple[Owner, list[Standing], list[Told]]:
+        """An owner, their machines with their schedules, and what came of the calls to them.
+
+        Raises:
+            UnknownName: none, or more than one, is called so.
+        """
+        with books.transaction(self._book_path, writing=False) as book:
+            owner_id = owner_named(book, owner)
+            records = [record for record in book.machines() if id_in(record.owner.number) == owner_id]
+            return book.owners()[owner_id], self._standings(book, records), book.calls.told()[owner_id]
+
     @contextmanager
     def calls(self) -> Iterator[list[OpenCall]]:
         """Plan the calls, and keep them if they could be shown: a call keeps its number for as long as it is open."""
         with books.transaction(self._book_path, writing=True) as book:
-            records = {record.id: record for record in book.machines()}
-            standings = self._sharing_the_bench([self._standing(record) for record in records.values()])
-            keep_calls(book, self._plan_calls(standings), self.today)
-            yield sorted(
-                (
-                    OpenCall(
-                        id=call.id,
-                        owner=records[call.services[0][0]].owner,
-                        about=call.about,
-                        on=call.on,
-                        made_on=call.made_on,
-                        changed_on=call.changed_on,
-                        changes=call.changes,
-                        services=tuple((records[machine_id], on) for machine_id, on in call.services),
-                    )
-                    for call in book.open_calls()
-                ),
-                key=lambda call: (call.on, call.id),
-            )
+            records, _ = self._planned(book)
+            yield self._open_calls(book, records)
+
+    def _planned(self, book: Book) -> tuple[dict[int, MachineRecord], Week]:
+        """Plan the calls and bring those of the book in line; the machines by their number in the book."""
+        records = {record.id: record for record in book.machines()}
+        week = Week(book, self.settings, self.today)
+        keep_calls(book.calls, week.calls(week.share([self._standing(record) for record in records.values()])), self.today)
+        return records, week
+
+    def _open_calls(self, book: Book, records: Mapping[int, MachineRecord]) -> list[OpenCall]:
+        told = book.calls.told_by_call()
+        calls = [open_call(call, records, told[call.id]) for call in book.calls.open()]
+        return sorted(calls, key=lambda call: (call.on, call.id))
+
+    def called(
+        self,
+        owner: str,
+        outcome: Outcome,
+        on: date,
+        *,
+        day: date | None = None,
+        machines: Sequence[str] = (),
+        note: str = "",
+    ) -> Answer:
+        """Keep what came of a call, and do what follows from it.
+
+        Args:
+            day: the day booked, or on which they want to be rung.
+            machines: those booked or sold, where it is not clear which.
+
+        Raises:
+            UnknownName; OilchartError: a day is missing or none is wanted, the bench is shut then, or it is not clear which machines.
+        """
+        self._not_after_today(on, "the day of the call")
+        with books.transaction(self._book_path, writing=True) as book:
+            owner_id = owner_named(book, owner)
+            records, week = self._planned(book)
+            theirs = [record for record in records.values() if id_in(record.owner.number) == owner_id]
+            calls = [call for call in self._open_calls(book, records) if id_in(call.owner.number) == owner_id]
+            named = [machine_named(book, machine) for machine in machines]
+            told = Told(on=on, outcome=outcome, day=day, note=note)
+            check_day(told, self.today, self.settings.open_days)
+            return Answering(book, week, self.today).answer(book.owners()[owner_id], told, calls=calls, theirs=theirs, named=named)
 
     def namespace(self) -> str:
         """From which calendar ids are made."""
@@ -485,62 +499,10 @@ class Shop:
         owners = {record.owner.number for record in records}
         limited = self.settings.calls_a_day is not None or self.settings.services_a_week is not None
         all_machines = [record for record in book.machines() if limited or record.owner.number in owners]
-        together = self._sharing_the_bench([self._standing(record, within_days) for record in all_machines])
-        calls = self._plan_calls(together)
-        planned = {(call.about, service.machine): call for call in calls for service in call.services}
-        by_number = {standing.record.number: standing for standing in together}
-        found = []
-        for record in records:
-            standing = by_number[record.number]
-            service_call = planned.get((CallAbout.SERVICE, record.number))
-            settling_call = planned.get((CallAbout.SETTLING_IN, record.number))
-            found.append(replace(standing, schedule=replace(standing.schedule, call=service_call, settling_call=settling_call)))
-        return found
-
-    def _sharing_the_bench(self, standings: Sequence[Standing]) -> list[Standing]:
-        """The machines with their next services in weeks that hold only so many, less the services already done in this week."""
-        limit = self.settings.services_a_week
-        if limit is None:
-            return list(standings)
-        wanted = [
-            Wanted(key=each.record.number, deadline=each.schedule.services[0].deadline)
-            for each in standings
-            if each.schedule.services and each.record.open_job is None
-        ]
-        done = Counter(service.on - timedelta(days=service.on.weekday()) for each in standings for service in each.record.services)
-        placed = place_by_week(wanted, today=self.today, open_days=self.settings.open_days, limit=limit, taken=done)
-        days = {place.key: place.on for place in placed}
-        shared = []
-        for each in standings:
-            day = days.get(each.record.number)
-            moved = day is not None and day != each.schedule.services[0].on
-            shared.append(replace(each, schedule=each.reckoning.schedule(self.today, day)) if moved else each)
-        return shared
-
-    def _plan_calls(self, standings: Sequence[Standing]) -> list[PlannedCall]:
-        """The calls before services, and those about machines that settle in."""
-        wanted = [
-            WantedService(owner=each.record.owner.number, machine=each.record.number, on=each.schedule.services[0].on)
-            for each in standings
-            if each.schedule.services and each.record.open_job is None
-        ]
-        open_days = self.settings.open_days
-        settling = []
-        for each in standings:
-            freed = each.schedule.machine.freed
-            day = settling_call(freed, today=self.today, open_days=open_days)
-            if freed is not None and day is not None:
-                about = WantedService(owner=each.record.owner.number, machine=each.record.number, on=freed)
-                settling.append(PlannedCall(owner=about.owner, about=CallAbout.SETTLING_IN, on=day, services=(about,)))
-        calls = plan_calls(
-            wanted,
-            today=self.today,
-            open_days=open_days,
-            lead_days=self.settings.lead_days,
-            limit=self.settings.calls_a_day,
-            taken=Counter(call.on for call in settling),
-        )
-        return [*calls, *settling]
+        week = Week(book, self.settings, self.today)
+        together = week.share([self._standing(record, within_days) for record in all_machines])
+        by_number = {standing.record.number: standing for standing in with_calls(together, week.calls(together))}
+        return [by_number[record.number] for record in records]
 
     def _service_findings(
         self,
@@ -596,6 +558,7 @@ class Shop:
             services=services,
             stays=tuple(job.stay(self.today) for job in record.jobs),
             in_shop=record.open_job is not None,
+            booked=record.booked,
         )
         return with_habits(machine, record.conditions, self.shelf.conditions())
 

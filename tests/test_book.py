@@ -80,16 +80,16 @@ def test_calls_come_back_until_they_are_closed(path: Path) -> None:
     with transaction(path, writing=True) as book:
         first, second = a_machine(book), a_machine(book)
         wanted = [(first, date(2027, 1, 4)), (second, date(2027, 1, 20))]
-        kept = book.add_call(1, about=CallAbout.SERVICE, on=date(2026, 12, 21), services=wanted, made_on=TODAY)
-        other = book.add_call(2, about=CallAbout.SETTLING_IN, on=date(2026, 12, 1), services=[(first, date(2027, 1, 4))], made_on=TODAY)
-        book.close_call(other, on=TODAY, by="withdrawn")
+        kept = book.calls.add(1, about=CallAbout.SERVICE, on=date(2026, 12, 21), services=wanted, made_on=TODAY)
+        other = book.calls.add(2, about=CallAbout.SETTLING_IN, on=date(2026, 12, 1), services=[(first, date(2027, 1, 4))], made_on=TODAY)
+        book.calls.close(other, on=TODAY, by="withdrawn")
     with transaction(path, writing=True) as book:
-        [call] = book.open_calls()
+        [call] = book.calls.open()
         assert (call.id, call.owner_id, call.on, call.changes) == (kept, 1, date(2026, 12, 21), 0)
         assert call.services == tuple(wanted)
-        book.move_call(kept, on=date(2026, 12, 7), services=wanted[1:], changed_on=TODAY + timedelta(days=1))
+        book.calls.move(kept, on=date(2026, 12, 7), services=wanted[1:], changed_on=TODAY + timedelta(days=1))
     with transaction(path, writing=False) as book:
-        [call] = book.open_calls()
+        [call] = book.calls.open()
     assert (call.on, call.services, call.changes) == (date(2026, 12, 7), tuple(wanted[1:]), 1)
     assert (call.made_on, call.changed_on) == (TODAY, TODAY + timedelta(days=1))
 
@@ -173,7 +173,7 @@ def test_the_book_lies_in_the_shop_folder_whatever_that_is_called(name: str, tmp
         # the book as a whole
         (
             "UPDATE meta SET value = '9' WHERE key = 'version'",
-            "was written by a newer oilchart (schema 9, this one knows 3); update oilchart",
+            "was written by a newer oilchart (schema 9, this one knows 4); update oilchart",
         ),
         ("UPDATE meta SET value = 'two' WHERE key = 'version'", "names no schema version"),
         ("DELETE FROM meta", "names no schema version"),

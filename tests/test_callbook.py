@@ -20,16 +20,16 @@ def test_a_call_about_settling_in_never_becomes_one_before_a_service(fresh_shop:
     fresh_shop.add_owner(name="Ida Brandvold", phone="", email="")
     fresh_shop.add_machine(owner="OW-001", model="heron-3", serial="", note="")
     with transaction(fresh_shop.folder / "shop.db", writing=True) as book:
-        keep_calls(book, [planned(CallAbout.SETTLING_IN, date(2026, 12, 16))], TODAY)
-        [settling] = book.open_calls()
-        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 11))], TODAY)
-        [service] = book.open_calls()
+        keep_calls(book.calls, [planned(CallAbout.SETTLING_IN, date(2026, 12, 16))], TODAY)
+        [settling] = book.calls.open()
+        keep_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 11))], TODAY)
+        [service] = book.calls.open()
         assert (settling.about, service.about) == (CallAbout.SETTLING_IN, CallAbout.SERVICE)
         assert settling.id != service.id
         # moved, it keeps its number, and the change is counted
-        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
-        [moved] = book.open_calls()
+        keep_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        [moved] = book.calls.open()
         assert (moved.id, moved.on, moved.changes) == (service.id, date(2027, 5, 25), 1)
         # planned as before, nothing is changed
-        keep_calls(book, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
-        assert book.open_calls() == [moved]
+        keep_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        assert book.calls.open() == [moved]

@@ -20,6 +20,7 @@ from oilchart.core.chart import IfDry
 from oilchart.core.days import OpenDays
 from oilchart.core.due import Window
 from oilchart.core.machine import Machine
+from oilchart.core.people import OwnerChange
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.risk import HARM, Risk, probability
 from oilchart.core.units import HOUR
@@ -284,10 +285,13 @@ def test_an_unknown_model_or_owner_and_two_forms_at_once_are_refused(
 
 
 def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop, run: Run) -> None:
-    demo_shop.edit_owner("OW-001", name='Brandvold, "Ida"')
+    demo_shop.edit_owner("OW-001", OwnerChange(name='Brandvold, "Ida"'))
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes
     lines = data.decode().split("\r\n")
-    assert lines[0] == "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point"
+    assert (
+        lines[0]
+        == "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone"
+    )
     assert lines[-1] == ""
     assert len(lines) == 1 + 18 + 1
     assert "\n" not in "".join(lines)

@@ -21,6 +21,14 @@ BACK_TO_1 = (
     "ALTER TABLE machine DROP COLUMN unsafe_why",
     "DROP TABLE job",
     "DROP TABLE electrical_check",
+    "ALTER TABLE owner DROP COLUMN reached_by",
+    "ALTER TABLE owner DROP COLUMN best_time",
+    "ALTER TABLE owner DROP COLUMN phone_wrong",
+    "ALTER TABLE owner DROP COLUMN left_alone_on",
+    "ALTER TABLE owner DROP COLUMN left_alone_why",
+    "ALTER TABLE call DROP COLUMN promised_on",
+    "DROP TABLE outcome",
+    "DROP TABLE booking",
     "UPDATE meta SET value = '1' WHERE key = 'version'",
 )
 

@@ -1,20 +1,22 @@
-"""Calls to owners: whom to ring on which day, on the screen and as a sheet to tick beside the telephone."""
+"""Calls to owners: whom to ring on which day, on the screen and as a sheet beside the telephone, and what came of it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, json_option, out_option, pass_desk
+from oilchart.cli.desk import DAY, OUTCOME, WORDS, Desk, json_option, out_option, pass_desk
 from oilchart.cli.papers import tell_missing
+from oilchart.core.contact import Outcome, tries
+from oilchart.core.people import Way
 
 if TYPE_CHECKING:
     from oilchart.papers.call_sheet import CallLine
-    from oilchart.shop import OpenCall
+    from oilchart.week import OpenCall
 
 WEEKS = 4
 
@@ -40,6 +42,7 @@ def calls_command(desk: Desk, weeks: int, as_json: bool, out: Path | None) -> No
 
 
 def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
+    from oilchart.papers.due import told_words
     from oilchart.papers.ink.as_json import rows_json
     from oilchart.papers.ink.terminal import Column, table
     from oilchart.papers.wording import counted
@@ -52,6 +55,10 @@ def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
             "about": call.about,
             "machines": [record.number for record, _ in call.services],
             "service": call.services[0][1].isoformat(),
+            "way": call.way,
+            "best_time": call.owner.best_time,
+            "promised": None if call.promised_on is None else call.promised_on.isoformat(),
+            "tries": tries(call.told),
         }
         for call in calls
     ]
@@ -60,10 +67,25 @@ def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
         return
     columns = [
         Column("Day"), Column("Owner", wraps=True), Column("Phone"), Column("About"), Column("Machines", wraps=True), Column("Service"),
+        Column("Wishes", wraps=True), Column("So far", wraps=True),
     ]  # fmt: skip
-    cells = [[", ".join(value) if isinstance(value, list) else str(value) for value in row.values()] for row in rows]
-    click.echo(table(columns, cells, desk.screen), nl=False)
+    cells = [
+        [
+            *([", ".join(value) if isinstance(value, list) else str(value) for value in row.values()][:6]),
+            _wishes(call),
+            told_words(call.told[-1]) if call.told else "",
+        ]
+        for row, call in zip(rows, calls, strict=True)
+    ]
+    last = 8 if any(row[7] for row in cells) else 7 if any(row[6] for row in cells) else 6
+    click.echo(table(columns[:last], [row[:last] for row in cells], desk.screen), nl=False)
     click.echo(counted(len(rows), "call"), err=True)
+
+
+def _wishes(call: OpenCall) -> str:
+    """How and when the owner is to be reached, where it is not simply by phone."""
+    way = "" if call.way is Way.PHONE else f"by {call.way}"
+    return ", ".join(part for part in (way, call.owner.best_time, "promised" if call.promised_on else "") if part)
 
 
 def _sheet(desk: Desk, calls: Sequence[OpenCall], weeks: int) -> bytes:
@@ -92,4 +114,55 @@ def _line(desk: Desk, call: OpenCall) -> CallLine:
         about=call.about,
         service_on=month_words(call.services[0][1]),
         last_use="; ".join(told),
+        wishes=_wishes(call),
     )
+
+
+@click.command("called")
+@click.argument("owner")
+@click.argument("outcome", type=OUTCOME)
+@click.argument("day", type=DAY, required=False)
+@click.option("--machine", "machines", multiple=True, metavar="MACHINE", help="Which one is booked or sold, where it is not clear.")
+@click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out.")
+@pass_desk
+def called_command(
+    desk: Desk, owner: str, outcome: Outcome, day: date | None, machines: tuple[str, ...], note: str, on: date | None
+) -> None:
+    """Record what came of a call; what follows from it is said.
+
+    \b
+    reached, rang-back   spoken to: rung again in four weeks if the machine is not in by then
+    left-message         rung again in a week
+    no-answer            rung again on the next open day; after three times a letter is proposed
+    wrong-number         a letter is proposed, until there is another number: owner edit --phone
+    booked DAY           the machine has its day on the bench
+    later DAY            rung on that day
+    declined             rung again in half a year
+    letter-sent          written to, since nobody could be reached
+    sold, goes-elsewhere, died   the machines are gone, and so are all calls about them
+
+    An owner who lets two rounds pass is rung no more: due --lapsed.
+
+    \b
+    Example: oilchart called Brandvold no-answer
+             oilchart called Brandvold booked 2027-01-15
+    """
+    from oilchart.papers.wording import counted, day_words, joined
+
+    answer = desk.shop.called(owner, outcome, on or desk.today, day=day, machines=machines, note=note)
+    words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
+    if answer.booked and day is not None:
+        words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"
+    if answer.tries:
+        words += f" ({counted(answer.tries, 'time')})"
+    click.echo(f"{words}.")
+    if answer.letter:
+        click.echo("A letter is proposed: oilchart letters")
+    if answer.again is not None:
+        click.echo(f"{'On the list again' if answer.letter else 'To be rung again'} on {day_words(answer.again)}.")
+    if answer.let_be:
+        click.echo("Two rounds have passed: not rung any more. See: oilchart due --lapsed")
+    if answer.gone:
+        gone = joined([record.number for record in answer.gone])
+        click.echo(f"Gone: {gone}. To take it back: oilchart machine back {answer.gone[0].number}")

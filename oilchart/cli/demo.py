@@ -12,10 +12,11 @@ import click
 from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
 from oilchart.cli.loose import Subject, subject_of
 from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
+from oilchart.cli.schedules import due_lines
 from oilchart.core.due import State
 
 if TYPE_CHECKING:
-    from oilchart.shop import Standing
+    from oilchart.week import Standing
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
@@ -84,7 +85,7 @@ def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
 
     shop = desk.shop
     click.echo(f"{shop.settings.contact.name}, {shop.settings.contact.address[-1]} (all invented), on {day_words(desk.today)}\n")
-    rows = [(standing.schedule, standing.record.owner) for standing in standings if standing.schedule.state not in AT_PEACE]
+    rows = due_lines(standing for standing in standings if standing.schedule.state not in AT_PEACE)
     click.echo(due_text(rows, desk.screen, today=desk.today))
     click.echo(f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}.")
     click.echo(f"Written to {desk.folder / 'out'}: {joined(papers)}.\n")

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from oilchart.core.chart import Need
+from oilchart.core.contact import Outcome
 from oilchart.core.findings import Found, Left
 from oilchart.errors import CannotWrite, nearest
 
@@ -256,6 +257,16 @@ class NeedType(click.ParamType[Any]):
         return Need(_one_of(self, value, list(Need), param, ctx))
 
 
+class OutcomeType(click.ParamType[Any]):
+    """What came of a call: reached, no-answer."""
+
+    name = "outcome"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Outcome:
+        """Read one of the words."""
+        return Outcome(_one_of(self, value, list(Outcome), param, ctx))
+
+
 class LeftType(click.ParamType[Any]):
     """As left: POINT=watch."""
 
@@ -291,4 +302,5 @@ STRETCH = StretchType()
 FOUND = FoundType()
 LEFT = LeftType()
 NEED = NeedType()
+OUTCOME = OutcomeType()
 can_option = click.option("--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual.")

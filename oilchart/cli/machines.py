@@ -7,13 +7,14 @@ from datetime import date
 import click
 
 from oilchart.cli.desk import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
+from oilchart.cli.owners import planned_talks
 from oilchart.core.findings import Found, Left
 from oilchart.core.fitting import Refit
 
 
 @click.group("machine")
 def machine_command() -> None:
-    """Add and list machines."""
+    """Add, change, show and list machines."""
 
 
 @machine_command.command("add")
@@ -121,6 +122,51 @@ def gone(desk: Desk, machine: str, why: str, on: date | None) -> None:
     """
     record = desk.shop.machine_gone(machine, why, on or desk.today)
     click.echo(f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, and nobody is rung about it")
+
+
+@machine_command.command("back")
+@click.argument("machine")
+@pass_desk
+def back(desk: Desk, machine: str) -> None:
+    """Look after a machine again that was noted as gone, by its number.
+
+    Example: oilchart machine back M-014
+    """
+    record = desk.shop.machine_back(machine)
+    click.echo(f"{record.number} {desk.shop.chart_of(record).name}, {record.owner.name}: is looked after again")
+
+
+@machine_command.command("show")
+@click.argument("machine")
+@pass_desk
+def show(desk: Desk, machine: str) -> None:
+    """Tell a machine's whole story: what was said, its stays, its services as found and as left, calls, and what comes next.
+
+    Example: oilchart machine show M-014
+    """
+    from oilchart.papers.ink.story_text import story_text
+    from oilchart.papers.story import PastService, machine_story
+
+    standing = desk.shop.schedule(machine)
+    record = standing.record
+    services = [
+        PastService(on=service.on, findings=service.findings, note=service.note, freed=service.freed) for service in record.services
+    ]
+    story = machine_story(
+        standing.schedule,
+        record.owner,
+        serial=record.serial,
+        note=record.note,
+        added_on=record.added_on,
+        unsafe=record.unsafe,
+        reports=record.reports,
+        jobs=record.jobs,
+        services=services,
+        checks=record.checks,
+        told=standing.told,
+        calls=planned_talks([standing]),
+    )
+    click.echo(story_text(story, desk.screen), nl=False)
 
 
 @click.command("use")

@@ -1,18 +1,26 @@
-"""Owners."""
+"""Owners, and what they wish."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from oilchart.cli.desk import NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
 from oilchart.core.chart import Need
+from oilchart.core.people import OwnerChange, Way
+
+if TYPE_CHECKING:
+    from oilchart.papers.story import PlannedTalk
+    from oilchart.week import Standing
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 
 
 @click.group("owner")
 def owner_command() -> None:
-    """Add, change and list owners."""
+    """Add, change, show and list owners."""
 
 
 @owner_command.command("add")
@@ -36,17 +44,56 @@ def add(desk: Desk, name: str, phone: str, email: str) -> None:
 @click.option("--email", type=WORDS, help="E-mail address.")
 @can_option
 @click.option("--cannot", multiple=True, type=NEED, help="This owner cannot, after all.")
+@click.option("--reach-by", "reached_by", type=click.Choice([way.value for way in Way]), help="How they want to be reached.")
+@click.option("--best-time", type=WORDS, metavar="WORDS", help='When, like "after six".')
+@click.option("--leave-alone/--contact", "left_alone", default=None, help="Nobody is to ring or write to them; or one may again.")
 @pass_desk
-def edit(
-    desk: Desk, owner: str, name: str | None, phone: str | None, email: str | None, can: tuple[Need, ...], cannot: tuple[Need, ...]
-) -> None:
+def edit(desk: Desk, /, owner: str, reached_by: str | None, **told: Any) -> None:
     """Change what is noted of an owner. What needs tipping, fine sight or force is the bench's unless this owner can; the card follows.
 
-    Example: oilchart owner edit Brandvold --can tip
+    \b
+    Examples: oilchart owner edit Brandvold --can tip
+              oilchart owner edit Brandvold --reach-by text --best-time "after six"
     """
-    now = desk.shop.edit_owner(owner, name=name, phone=phone, email=email, can=can, cannot=cannot)
+    now = desk.shop.edit_owner(owner, OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told))
     able = ", ".join(NEED_WORDS[need] for need in now.can) or "the usual"
-    click.echo(f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: can do at home: {able}")
+    wishes = [*([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []), *([now.best_time] if now.best_time else [])]
+    if now.left_alone is not None:
+        wishes = [f"left alone since {now.left_alone.on} ({now.left_alone.why})"]
+    reached = f"; to be reached: {', '.join(wishes)}" if wishes else ""
+    click.echo(f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: can do at home: {able}{reached}")
+
+
+@owner_command.command("show")
+@click.argument("owner")
+@pass_desk
+def show(desk: Desk, owner: str) -> None:
+    """Tell all that is known of an owner: how to reach them, their machines, the calls planned, and what came of earlier ones.
+
+    Example: oilchart owner show Brandvold
+    """
+    from oilchart.papers.ink.story_text import story_text
+    from oilchart.papers.story import owner_story
+
+    found, standings, told = desk.shop.owner_standings(owner)
+    calls = planned_talks(standings)
+    click.echo(story_text(owner_story(found, [each.schedule for each in standings], told=told, calls=calls), desk.screen), nl=False)
+
+
+def planned_talks(standings: Sequence[Standing]) -> list[PlannedTalk]:
+    """The calls planned about machines, each once."""
+    from oilchart.papers.story import PlannedTalk
+
+    planned = {call: each for each in standings for call in (each.schedule.call, each.schedule.settling_call) if call is not None}
+    return [
+        PlannedTalk(
+            on=call.on,
+            about=call.about,
+            way=each.record.owner.reached_by,
+            machines=tuple(service.machine for service in call.services),
+        )
+        for call, each in planned.items()
+    ]
 
 
 @owner_command.command("list")

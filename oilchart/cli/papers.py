@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from oilchart.core.job import Unsafe
     from oilchart.papers.checklist import Checklist
     from oilchart.papers.feed import FollowUp
-    from oilchart.shop import OpenCall
+    from oilchart.week import OpenCall
 
 
 @click.command("card")

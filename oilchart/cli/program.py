@@ -37,6 +37,7 @@ COMMANDS = {
     "record": "papers",
     "due": "schedules",
     "calls": "calls",
+    "called": "calls",
     "calendar": "papers",
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130

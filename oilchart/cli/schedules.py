@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
 import click
 
 from oilchart.cli.desk import NAME, STRETCH, Desk, Loose, json_option, loose_options, pass_desk
 from oilchart.cli.loose import subject_of
+from oilchart.core.due import PRESSING, State
+
+if TYPE_CHECKING:
+    from oilchart.papers.due import DueLine
+    from oilchart.week import Standing
 
 FOUND_SOME = 3  # exit code of `due --exit-code`
 
@@ -50,6 +58,7 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
 @click.option("--model", metavar="MODEL", help="Machines of this model only.")
 @click.option("--owner", type=NAME, metavar="OWNER", help="This owner's machines only: number, or part of name or phone.")
 @click.option("--all", "everything", is_flag=True, help="All machines, those in time too.")
+@click.option("--lapsed", is_flag=True, help="The machines of owners who let two rounds of calls pass; they are on no other list.")
 @json_option
 @click.option("--csv", "as_csv", is_flag=True, help="Print CSV: commas, with a header line.")
 @click.option(
@@ -59,9 +68,7 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
     help="Exit 3 if one listed is overdue, likely or maybe overdue, or wants its first service; with --within also if one is due soon.",
 )
 @pass_desk
-def due_command(
-    desk: Desk, within: int | None, model: str | None, owner: str | None, everything: bool, as_json: bool, as_csv: bool, exits: bool
-) -> None:
+def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits: bool, **asked: Any) -> None:
     """List the machines that are overdue and due soon, the worst first.
 
     Within one state those come first whose chance of being past a limit, times the harm that running dry does there, is greatest.
@@ -69,24 +76,46 @@ def due_command(
     \b
     Example: oilchart due --within 30d
              oilchart due --model heron-3 --csv
+             oilchart due --lapsed
     """
-    from oilchart.core.due import PRESSING, State
     from oilchart.papers.ink.as_csv import due_csv
     from oilchart.papers.ink.as_json import due_json
-    from oilchart.papers.ink.terminal import due_text, summary
-    from oilchart.papers.wording import counted
+    from oilchart.papers.ink.terminal import due_text
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
-    standings = desk.shop.standings(within, model=model, owner=owner)
-    wanted = [standing for standing in standings if everything or standing.schedule.state is not State.IN_TIME]
-    rows = [(standing.schedule, standing.record.owner) for standing in wanted]
+    within, everything = asked["within"], asked["everything"]
+    standings = desk.shop.standings(within, model=asked["model"], owner=asked["owner"])
+    on_list = [standing for standing in standings if (standing.lapsed_on is not None) is lapsed]
+    lines = due_lines(each for each in on_list if everything or each.schedule.state is not State.IN_TIME)
     if as_json or as_csv:
-        click.echo(due_json(rows) if as_json else due_csv(rows), nl=False)
+        click.echo(due_json(lines) if as_json else due_csv(lines), nl=False)
     else:
-        if rows:
-            click.echo(due_text(rows, desk.screen, today=desk.today), nl=False)
-        click.echo(f"{counted(len(standings), 'machine')}: {summary([standing.schedule for standing in standings])}.", err=True)
-    asked = PRESSING if within is None else PRESSING | {State.DUE_SOON}
-    if exits and any(schedule.state in asked for schedule, _ in rows):
+        if lines:
+            click.echo(due_text(lines, desk.screen, today=desk.today), nl=False)
+        _sum_up(on_list, others=len(standings) - len(on_list), lapsed=lapsed)
+    pressing = PRESSING if within is None else PRESSING | {State.DUE_SOON}
+    if exits and any(line.schedule.state in pressing for line in lines):
         raise click.exceptions.Exit(FOUND_SOME)
+
+
+def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
+    """Machines of the book as lines of the list of due ones."""
+    from oilchart.papers.due import DueLine
+
+    return [
+        DueLine(schedule=standing.schedule, owner=standing.record.owner, told=standing.told, lapsed_on=standing.lapsed_on)
+        for standing in standings
+    ]
+
+
+def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None:
+    """Count the machines by state, and those that are on the other list, so that none is overdue in silence."""
+    from oilchart.papers.ink.terminal import summary
+    from oilchart.papers.wording import counted
+
+    states = f": {summary([standing.schedule for standing in standings])}" if standings else ""
+    of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
+    click.echo(f"{counted(len(standings), 'machine')}{of_whom}{states}.", err=True)
+    if others and not lapsed:
+        click.echo(f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: oilchart due --lapsed", err=True)

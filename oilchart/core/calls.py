@@ -41,6 +41,14 @@ class PlannedCall:
     services: tuple[WantedService, ...]
 
 
+def first_with_room(day: date, *, open_days: OpenDays, limit: int | None, taken: Mapping[date, int]) -> date:
+    """The first open day, not before this one, on which so few calls are promised that there is room for one more."""
+    day = open_days.first_open(day)
+    while limit is not None and taken.get(day, 0) >= limit:
+        day = open_days.first_open(day + timedelta(days=1))
+    return day
+
+
 def call_day(service_day: date, *, today: date, open_days: OpenDays, lead_days: int) -> date:
     """The latest open day that is `lead_days` before a service, but not before today."""
     deadline = open_days.latest_open(service_day - timedelta(days=lead_days))
@@ -55,12 +63,14 @@ def plan_calls(
     lead_days: int,
     limit: int | None = None,
     taken: Mapping[date, int] = {},
+    promised: Mapping[str, date] = {},
 ) -> list[PlannedCall]:
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call.
 
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
+        promised: the day on which an owner is to be rung about a machine, by its number; where it has gone by, the call is due today.
     """
     by_owner: dict[str, list[WantedService]] = defaultdict(list)
     for service in services:
@@ -74,7 +84,11 @@ def plan_calls(
             else:
                 groups.append([service])
         shared.update({f"{owner} {group[0].machine}": (owner, group) for group in groups})
-    jobs = [Wanted(key=key, deadline=open_days.latest_open(group[0].on - timedelta(days=lead_days))) for key, (_, group) in shared.items()]
+    jobs = []
+    for key, (_, group) in shared.items():
+        stays = max((promised[service.machine] for service in group if service.machine in promised), default=None)
+        deadline = open_days.latest_open(stays or group[0].on - timedelta(days=lead_days))
+        jobs.append(Wanted(key=key, deadline=deadline, fixed=stays if stays is not None and stays >= today else None))
     placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
     calls = [
         PlannedCall(owner=owner, about=CallAbout.SERVICE, on=place.on, services=tuple(group))

@@ -43,6 +43,7 @@ class Machine:
         services: in the order of their days.
         stays: spans in the shop.
         in_shop: whether it is there now.
+        booked: the day on the bench agreed with its owner; None where none is.
         conditions: under which it works.
         speed_factor: how its sewing speed compares with the model's working speed.
     """
@@ -53,6 +54,7 @@ class Machine:
     services: tuple[Service, ...] = ()
     stays: tuple[Span, ...] = ()
     in_shop: bool = False
+    booked: date | None = None
     zigzag_share: Fraction = ZIGZAG_SHARE
     needle_share: Fraction = NEEDLE_SHARE
     speed_factor: Fraction = Fraction(1)

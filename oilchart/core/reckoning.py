@@ -84,7 +84,7 @@ class Reckoning:
         """The machine's schedule as of a day.
 
         Args:
-            service_on: the day the bench has for its next service; the latest day in time if left out.
+            service_on: the day the bench has for its next service; the day booked, or else the latest day in time, if left out.
         """
         machine = self._machine
         rhythms = self._rhythms(as_of)
@@ -101,7 +101,7 @@ class Reckoning:
             today=as_of,
             open_days=self._open_days,
             served=machine.served is not None,
-            given=service_on,
+            given=service_on or self._booked(as_of),
         )
         use = self._use(as_of)
         return Schedule(
@@ -115,7 +115,13 @@ class Reckoning:
             services=() if service is None else (service,),
             notices=self._notices(use, as_of),
             settling=settling,
+            booked=self._booked(as_of),
         )
+
+    def _booked(self, as_of: date) -> date | None:
+        """The day agreed with the owner, unless it has gone by."""
+        booked = self._machine.booked
+        return booked if booked is not None and booked >= as_of else None
 
     def coming(self, as_of: date, until: date) -> list[tuple[date, Point]]:
         """The coming occasions of all points that were ever done, each done on its likely due date, from a day to another, by day."""

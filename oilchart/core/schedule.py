@@ -100,6 +100,7 @@ class Schedule:
     Args:
         due: the machine's own window, over its bench points.
         risk: likewise; None on a machine never served.
+        booked: the day of the next service if it was agreed with the owner.
     """
 
     machine: Machine
@@ -112,6 +113,7 @@ class Schedule:
     services: tuple[PlannedService, ...]
     notices: tuple[Notice, ...]
     settling: bool
+    booked: date | None = None
     call: PlannedCall | None = None
     settling_call: PlannedCall | None = None
 

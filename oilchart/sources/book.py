@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import uuid
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Executable, and_, select
+from sqlalchemy import Connection, select
 from sqlalchemy.exc import DatabaseError
 
-from oilchart.core.calls import CallAbout
 from oilchart.core.chart import Need
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.core.job import ElectricalCheck, Job, Unsafe
-from oilchart.core.people import Owner
+from oilchart.core.people import LeftAlone, Owner, Way
 from oilchart.core.report import Report
-from oilchart.errors import BookFault
 from oilchart.sources import schema
+from oilchart.sources.callbook import CallBook
+from oilchart.sources.rows import Rows, reading
 from oilchart.sources.spoken import keep, recall
 
 
@@ -43,6 +43,7 @@ class MachineRecord:
     Args:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
         unsafe: it must not be plugged in until an electrical check is passed.
+        booked: the day on the bench agreed with its owner, which may have gone by; None where none is.
     """
 
     id: int
@@ -58,6 +59,7 @@ class MachineRecord:
     services: tuple[ServiceRecord, ...] = ()
     jobs: tuple[Job, ...] = ()
     checks: tuple[ElectricalCheck, ...] = ()
+    booked: date | None = None
 
     @property
     def number(self) -> str:
@@ -70,23 +72,14 @@ class MachineRecord:
         return {finding.point: finding.left for service in self.services for finding in service.findings if finding.left is not None}
 
     @property
+    def visited(self) -> date | None:
+        """The day it was last in the shop, for a service or a stay; None where it never was."""
+        return max((*(service.on for service in self.services), *(job.out_on or job.in_on for job in self.jobs)), default=None)
+
+    @property
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""
         return next((job for job in self.jobs if job.is_open), None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CallRecord:
-    """An open call: its day, and the planned service day of each machine it is for, by the machine's number in the book."""
-
-    id: int
-    owner_id: int
-    about: CallAbout
-    on: date
-    made_on: date
-    changed_on: date
-    changes: int
-    services: tuple[tuple[int, date], ...]
 
 
 def machine_number(machine_id: int) -> str:
@@ -117,59 +110,59 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
         raise schema.refusal(path, error) from None
 
 
-@contextmanager
-def _reading(what: str) -> Iterator[None]:
-    """Refuse a row of which nothing can be made.
-
-    Raises:
-        BookFault: names what is damaged.
-    """
-    try:
-        yield
-    except (AttributeError, LookupError, TypeError, ValueError):
-        raise BookFault(f"shop book: {what} is damaged; bring back a copy of the book") from None
-
-
 class Book:
     """The book within a transaction."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self._rows = Rows(connection)
+        self.calls = CallBook(connection)
 
     @property
     def namespace(self) -> str:
         """The random namespace from which calendar ids are made."""
         kept = self._connection.execute(select(schema.meta.c.value).where(schema.meta.c.key == "namespace")).scalar_one_or_none()
-        with _reading("the namespace of its calendar"):
+        with reading("the namespace of its calendar"):
             return str(uuid.UUID(kept))
 
     # owners
 
     def add_owner(self, *, name: str, phone: str, email: str, on: date) -> Owner:
         """Add an owner."""
-        owner_id = self._insert(schema.owner, name=name, phone=phone, email=email, added_on=on)
+        owner_id = self._rows.insert(schema.owner, name=name, phone=phone, email=email, added_on=on)
         return Owner(number=owner_number(owner_id), name=name, phone=phone, email=email)
 
     def owners(self) -> dict[int, Owner]:
         """All owners by their number in the book."""
         t = schema.owner.c
         owners = {}
-        for row in self._connection.execute(select(t.id, t.name, t.phone, t.email, t.can).order_by(t.id)):
-            with _reading(f"{owner_number(row.id)}: what this owner can do"):
+        columns = (t.id, t.name, t.phone, t.email, t.can, t.reached_by, t.best_time, t.phone_wrong, t.left_alone_on, t.left_alone_why)
+        for row in self._rows.all_of(select(*columns).order_by(t.id), "the day from which an owner is left alone"):
+            with reading(f"{owner_number(row.id)}: what this owner can do"):
                 owners[row.id] = _owner_from_row(row)
         return owners
 
-    def edit_owner(self, owner_id: int, *, name: str, phone: str, email: str, can: Iterable[Need]) -> None:
-        """Give an owner another name, phone, e-mail address, and other things they can do at home."""
+    def edit_owner(self, owner_id: int, owner: Owner) -> None:
+        """Put an owner as they are now into the book."""
         t = schema.owner
-        values = {"name": name, "phone": phone, "email": email, "can": ", ".join(can)}
+        values = {
+            "name": owner.name,
+            "phone": owner.phone,
+            "email": owner.email,
+            "can": ", ".join(owner.can),
+            "reached_by": owner.reached_by,
+            "best_time": owner.best_time,
+            "phone_wrong": int(owner.phone_wrong),
+            "left_alone_on": owner.left_alone.on if owner.left_alone else None,
+            "left_alone_why": owner.left_alone.why if owner.left_alone else None,
+        }
         self._connection.execute(t.update().where(t.c.id == owner_id).values(**values))
 
     # machines
 
     def add_machine(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
         """Add a machine; its number in the book is given back."""
-        return self._insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, conditions="", added_on=on)
+        return self._rows.insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, conditions="", added_on=on)
 
     def edit_machine(self, machine_id: int, *, serial: str, note: str, conditions: Iterable[str], mechanisms: Iterable[str] = ()) -> None:
         """Give a machine another serial number, note, conditions and mechanisms."""
@@ -177,28 +170,36 @@ class Book:
         values = {"serial": serial, "note": note, "conditions": ", ".join(conditions), "mechanisms": ", ".join(mechanisms)}
         self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
 
-    def machine_gone(self, machine_id: int, *, why: str, on: date) -> None:
-        """Note that a machine is not looked after any more; it is kept in the book."""
+    def let_go(self, machine_id: int, *, why: str, on: date, changed_on: date) -> None:
+        """Note that a machine is not looked after any more: nobody is rung about it; it is kept in the book."""
+        self.calls.close_of(machine_id, on=on, changed_on=changed_on)
+        self.calls.close_bookings(machine_id, on=on, by="gone")
         t = schema.machine
         self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=on, gone_why=why))
+
+    def take_back(self, machine_id: int) -> None:
+        """Look after a machine again."""
+        t = schema.machine
+        self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=None, gone_why=None))
 
     def gone(self) -> dict[str, str]:
         """What became of the machines that are not looked after any more, by number: "sold, 2026-11-25"."""
         t = schema.machine.c
         query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
-        rows = self._rows(query, "the day a machine went")
+        rows = self._rows.all_of(query, "the day a machine went")
         return {machine_number(row.id): f"{row.gone_why}, {row.gone_on}" for row in rows}
 
     def machines(self) -> list[MachineRecord]:
         """All machines that are looked after, with their reports and services, by number."""
         owners = self.owners()
         reports, services, jobs, checks = self._reports(), self._services(), self._jobs(), self._checks()
+        booked = self.calls.bookings()
         t = schema.machine.c
         columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on, t.unsafe_on, t.unsafe_why)
         query = select(*columns).where(t.gone_on.is_(None)).order_by(t.id)
         records = []
-        for row in self._rows(query, "the day a machine was added"):
-            with _reading(f"{machine_number(row.id)}: its owner"):
+        for row in self._rows.all_of(query, "the day a machine was added"):
+            with reading(f"{machine_number(row.id)}: its owner"):
                 owner = owners[row.owner_id]
             records.append(
                 MachineRecord(
@@ -215,6 +216,7 @@ class Book:
                     checks=tuple(checks[row.id]),
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
+                    booked=booked.get(row.id),
                 )
             )
         return records
@@ -223,7 +225,7 @@ class Book:
 
     def add_job(self, machine_id: int, *, in_on: date, complaint: str, left_with: Iterable[str]) -> int:
         """Note that a machine came into the shop; the stay's number is given back."""
-        return self._insert(
+        return self._rows.insert(
             schema.job, machine_id=machine_id, in_on=in_on, complaint=complaint, left_with=", ".join(left_with), waiting_for=""
         )
 
@@ -241,17 +243,19 @@ class Book:
 
     def add_check(self, machine_id: int, check: ElectricalCheck) -> None:
         """Keep an electrical check."""
-        self._insert(schema.electrical_check, machine_id=machine_id, checked_on=check.on, checked_by=check.by, passed=int(check.passed))
+        self._rows.insert(
+            schema.electrical_check, machine_id=machine_id, checked_on=check.on, checked_by=check.by, passed=int(check.passed)
+        )
 
     # what was reported, what was done
 
     def add_report(self, machine_id: int, report: Report) -> None:
         """Keep what an owner said."""
-        self._insert(schema.report, machine_id=machine_id, said_on=report.said, words=report.words, understood=keep(report))
+        self._rows.insert(schema.report, machine_id=machine_id, said_on=report.said, words=report.words, understood=keep(report))
 
     def add_service(self, machine_id: int, *, on: date, findings: Iterable[Finding], note: str, freed: bool = False) -> int:
         """Keep a service with the points done, as found and as left."""
-        service_id = self._insert(schema.service, machine_id=machine_id, done_on=on, note=note, freed=int(freed))
+        service_id = self._rows.insert(schema.service, machine_id=machine_id, done_on=on, note=note, freed=int(freed))
         rows = [
             {
                 "service_id": service_id,
@@ -266,89 +270,14 @@ class Book:
             self._connection.execute(schema.service_point.insert(), rows)
         return service_id
 
-    # calls
-
-    def open_calls(self) -> list[CallRecord]:
-        """All calls that nothing has closed, by number."""
-        t, s = schema.call.c, schema.call_service.c
-        wanted: dict[int, list[tuple[int, date]]] = defaultdict(list)
-        query = (
-            select(s.call_id, s.machine_id, s.service_on)
-            .join(schema.call, t.id == s.call_id)
-            .where(t.closed_on.is_(None))
-            .order_by(s.service_on, s.machine_id)
-        )
-        for row in self._rows(query, "the day of a call's service"):
-            wanted[row.call_id].append((row.machine_id, row.service_on))
-        query = select(t.id, t.owner_id, t.about, t.call_on, t.made_on, t.changed_on, t.changes).where(t.closed_on.is_(None)).order_by(t.id)
-        return [
-            CallRecord(
-                id=row.id,
-                owner_id=row.owner_id,
-                about=CallAbout(row.about),
-                on=row.call_on,
-                made_on=row.made_on,
-                changed_on=row.changed_on,
-                changes=row.changes,
-                services=tuple(wanted[row.id]),
-            )
-            for row in self._rows(query, "the day of a call")
-        ]
-
-    def add_call(self, owner_id: int, *, about: CallAbout, on: date, services: Iterable[tuple[int, date]], made_on: date) -> int:
-        """Make a call; its number, which it keeps, is given back."""
-        call_id = self._insert(schema.call, owner_id=owner_id, about=about, call_on=on, made_on=made_on, changed_on=made_on, changes=0)
-        self._set_call_services(call_id, services)
-        return call_id
-
-    def move_call(self, call_id: int, *, on: date, services: Iterable[tuple[int, date]], changed_on: date) -> None:
-        """Give an open call another day, or other services."""
-        t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(call_on=on))
-        self._count_change(call_id, changed_on)
-        self._connection.execute(schema.call_service.delete().where(schema.call_service.c.call_id == call_id))
-        self._set_call_services(call_id, services)
-
-    def close_call(self, call_id: int, *, on: date, by: str) -> None:
-        """Close a call."""
-        t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(closed_on=on, closed_by=by))
-
-    def close_calls_of(self, machine_id: int, *, on: date, changed_on: date) -> None:
-        """Take a machine served on a day off the open calls; a call left without machines is closed by the service."""
-        t, s = schema.call.c, schema.call_service.c
-        query = select(s.call_id).join(schema.call, t.id == s.call_id).where(and_(t.closed_on.is_(None), s.machine_id == machine_id))
-        for call_id in self._connection.execute(query).scalars().all():
-            others = (
-                self._connection.execute(select(s.machine_id).where(and_(s.call_id == call_id, s.machine_id != machine_id))).scalars().all()
-            )
-            if others:
-                self._connection.execute(schema.call_service.delete().where(and_(s.call_id == call_id, s.machine_id == machine_id)))
-                self._count_change(call_id, changed_on)
-            else:
-                self.close_call(call_id, on=on, by="service")
-
     # rows
-
-    def _rows(self, query: Executable, what: str) -> Sequence[Any]:
-        """All rows of a query; `what` is damaged where a day among them is none."""
-        with _reading(what):
-            return self._connection.execute(query).all()
-
-    def _count_change(self, call_id: int, on: date) -> None:
-        t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(changed_on=on, changes=t.c.changes + 1))
-
-    def _set_call_services(self, call_id: int, services: Iterable[tuple[int, date]]) -> None:
-        rows = [{"call_id": call_id, "machine_id": machine_id, "service_on": on} for machine_id, on in services]
-        self._connection.execute(schema.call_service.insert(), rows)
 
     def _reports(self) -> dict[int, list[Report]]:
         t = schema.report.c
         query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(t.machine_id, t.said_on, t.id)
         found: dict[int, list[Report]] = defaultdict(list)
-        for row in self._rows(query, "the day of a report"):
-            with _reading(f"{machine_number(row.machine_id)}: the report of {row.said_on}"):
+        for row in self._rows.all_of(query, "the day of a report"):
+            with reading(f"{machine_number(row.machine_id)}: the report of {row.said_on}"):
                 found[row.machine_id].append(recall(row.said_on, row.words, row.understood))
         return found
 
@@ -357,12 +286,12 @@ class Book:
         findings: dict[int, list[Finding]] = defaultdict(list)
         query = select(s.service_id, s.point_id, s.done, s.found, s.left).order_by(s.service_id, s.point_id)
         for noted in self._connection.execute(query):
-            with _reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
+            with reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
                 findings[noted.service_id].append(_finding_from_row(noted))
         t = schema.service.c
         found: dict[int, list[ServiceRecord]] = defaultdict(list)
         services = select(t.id, t.machine_id, t.done_on, t.note, t.freed).order_by(t.machine_id, t.done_on, t.id)
-        for row in self._rows(services, "the day of a service"):
+        for row in self._rows.all_of(services, "the day of a service"):
             record = ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note, freed=bool(row.freed))
             found[row.machine_id].append(record)
         return found
@@ -371,7 +300,7 @@ class Book:
         t = schema.job.c
         query = select(t.machine_id, t.id, t.in_on, t.complaint, t.left_with, t.waiting_for, t.ready_on, t.out_on)
         found: dict[int, list[Job]] = defaultdict(list)
-        for row in self._rows(query.order_by(t.machine_id, t.in_on, t.id), "the day of a stay in the shop"):
+        for row in self._rows.all_of(query.order_by(t.machine_id, t.in_on, t.id), "the day of a stay in the shop"):
             found[row.machine_id].append(
                 Job(
                     id=row.id,
@@ -389,17 +318,23 @@ class Book:
         t = schema.electrical_check.c
         query = select(t.machine_id, t.checked_on, t.checked_by, t.passed).order_by(t.machine_id, t.checked_on, t.id)
         found: dict[int, list[ElectricalCheck]] = defaultdict(list)
-        for row in self._rows(query, "the day of an electrical check"):
+        for row in self._rows.all_of(query, "the day of an electrical check"):
             found[row.machine_id].append(ElectricalCheck(on=row.checked_on, by=row.checked_by, passed=bool(row.passed)))
         return found
 
-    def _insert(self, table: Any, **values: Any) -> int:
-        return int(self._connection.execute(table.insert().values(**values).returning(table.c.id)).scalar_one())
-
 
 def _owner_from_row(row: Any) -> Owner:
-    can = tuple(Need(word) for word in _words(row.can))
-    return Owner(number=owner_number(row.id), name=row.name, phone=row.phone, email=row.email, can=can)
+    return Owner(
+        number=owner_number(row.id),
+        name=row.name,
+        phone=row.phone,
+        email=row.email,
+        can=tuple(Need(word) for word in _words(row.can)),
+        reached_by=Way(row.reached_by),
+        best_time=row.best_time,
+        phone_wrong=bool(row.phone_wrong),
+        left_alone=None if row.left_alone_on is None else LeftAlone(on=row.left_alone_on, why=row.left_alone_why or ""),
+    )
 
 
 def _words(joined: str) -> tuple[str, ...]:

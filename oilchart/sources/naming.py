@@ -22,7 +22,7 @@ def machine_named(book: Book, name: str) -> MachineRecord:
     records = book.machines()
     by_number = {record.number: record for record in records}
     wanted = " ".join(name.split())
-    number = _as_number(wanted)
+    number = as_number(wanted)
     if number in by_number:
         return by_number[number]
     if number in (gone := book.gone()):
@@ -46,14 +46,14 @@ def owner_named(book: Book, name: str) -> int:
     owners = book.owners()
     wanted = " ".join(name.split())
     by_number = {owner.number: owner_id for owner_id, owner in owners.items()}
-    if _as_number(wanted) in by_number:
-        return by_number[_as_number(wanted)]
+    if as_number(wanted) in by_number:
+        return by_number[as_number(wanted)]
     fitting = [owner_id for owner_id, owner in owners.items() if _fits(wanted, owner.name) or _dials(wanted, owner.phone)]
     names = [f"{owners[owner_id].number} ({owners[owner_id].name})" for owner_id in fitting]
     return _only_one("owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())])
 
 
-def _as_number(wanted: str) -> str:
+def as_number(wanted: str) -> str:
     """The number of a machine or owner as the book writes it: m-14 is M-014."""
     found = re.fullmatch(r"(M|OW)-?(\d{1,9})", wanted, re.IGNORECASE | re.ASCII)
     return f"{found[1].upper()}-{int(found[2]):03}" if found else wanted

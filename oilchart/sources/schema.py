@@ -31,11 +31,12 @@ from sqlalchemy.pool import NullPool
 from oilchart.errors import BookFault
 from oilchart.sources.upgrades import upgrade
 
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
+#   4  owners' wishes; what came of calls, promised calls, booked services
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -56,6 +57,11 @@ owner = Table(
     Column("email", String, nullable=False),  # may be empty
     Column("added_on", Date, nullable=False),
     Column("can", String, nullable=False, server_default=""),  # "tip", "fine", "force" joined by ", "; may be empty
+    Column("reached_by", String, nullable=False, server_default="phone"),  # "phone", "text", "e-mail" or "letter"
+    Column("best_time", String, nullable=False, server_default=""),  # in words; may be empty
+    Column("phone_wrong", Integer, nullable=False, server_default="0"),  # 1: nobody of that name answers there
+    Column("left_alone_on", Date),  # null while they may be rung and written to
+    Column("left_alone_why", String),  # "asked for", "goes elsewhere" or "died"
 )
 
 machine = Table(
@@ -69,7 +75,7 @@ machine = Table(
     Column("conditions", String, nullable=False),  # ids joined by ", "; may be empty
     Column("added_on", Date, nullable=False),
     Column("gone_on", Date),  # null while it is looked after
-    Column("gone_why", String),  # "sold", "scrapped" or "owner moved on"
+    Column("gone_why", String),  # "sold", "scrapped", "moved-on", "goes elsewhere" or "owner died"
     Column("mechanisms", String, nullable=False, server_default=""),  # ids joined by ", "; empty where they are the model's
     Column("unsafe_on", Date),  # null where nothing is known against plugging it in
     Column("unsafe_why", String),
@@ -139,7 +145,8 @@ call = Table(
     Column("changed_on", Date, nullable=False),  # last given another day or other services
     Column("changes", Integer, nullable=False),  # how often that was
     Column("closed_on", Date),  # null while it is open
-    Column("closed_by", String),  # "service" or "withdrawn"
+    Column("closed_by", String),  # "service", "withdrawn" or "outcome"
+    Column("promised_on", Date),  # the day it stays on; null where the plan moves it
 )
 
 call_service = Table(
@@ -148,6 +155,30 @@ call_service = Table(
     Column("call_id", ForeignKey("call.id"), primary_key=True),
     Column("machine_id", ForeignKey("machine.id"), primary_key=True),
     Column("service_on", Date, nullable=False),  # planned day of the service the call is for; day it was freed, about settling in
+)
+
+outcome = Table(
+    "outcome",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+    Column("call_id", ForeignKey("call.id")),  # null where no call was planned
+    Column("about", String, nullable=False),  # of the call: "service" or "settling in"
+    Column("told_on", Date, nullable=False),
+    Column("outcome", String, nullable=False),  # one of the words of core/contact.py
+    Column("day", Date),  # booked, or on which they want to be rung
+    Column("note", String, nullable=False),  # may be empty
+)
+
+booking = Table(
+    "booking",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("booked_for", Date, nullable=False),
+    Column("made_on", Date, nullable=False),
+    Column("closed_on", Date),  # null while it stands
+    Column("closed_by", String),  # "service", "check-in", "moved" or "gone"
 )
 
 Index("report_by_day", report.c.machine_id, report.c.said_on)

@@ -26,6 +26,21 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "checked_on DATE NOT NULL, checked_by VARCHAR NOT NULL, passed INTEGER NOT NULL)",
         "CREATE INDEX ix_electrical_check_machine_id ON electrical_check (machine_id)",
     ),
+    4: (
+        "ALTER TABLE owner ADD COLUMN reached_by VARCHAR DEFAULT 'phone' NOT NULL",
+        "ALTER TABLE owner ADD COLUMN best_time VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE owner ADD COLUMN phone_wrong INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE owner ADD COLUMN left_alone_on DATE",
+        "ALTER TABLE owner ADD COLUMN left_alone_why VARCHAR",
+        "ALTER TABLE call ADD COLUMN promised_on DATE",
+        "CREATE TABLE outcome (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL REFERENCES owner (id), "
+        "call_id INTEGER REFERENCES call (id), about VARCHAR NOT NULL, told_on DATE NOT NULL, outcome VARCHAR NOT NULL, day DATE, "
+        "note VARCHAR NOT NULL)",
+        "CREATE INDEX ix_outcome_owner_id ON outcome (owner_id)",
+        "CREATE TABLE booking (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
+        "booked_for DATE NOT NULL, made_on DATE NOT NULL, closed_on DATE, closed_by VARCHAR)",
+        "CREATE INDEX ix_booking_machine_id ON booking (machine_id)",
+    ),
 }
 
 

@@ -10,10 +10,10 @@ from typing import Any
 
 from oilchart.core.chart import Chart, Keeper, Point, WearPart
 from oilchart.core.due import Window
-from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
+from oilchart.papers.due import DueLine
 
 
 def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
@@ -40,7 +40,13 @@ def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
             "conditions": [condition.id for condition in schedule.machine.conditions],
             "points": [_plan(plan) for plan in schedule.points],
             "services": [
-                {"on": service.on, "points": [point.id for point in service.points], "late": service.late} for service in schedule.services
+                {
+                    "on": service.on,
+                    "points": [point.id for point in service.points],
+                    "late": service.late,
+                    "booked": service.on == schedule.booked,
+                }
+                for service in schedule.services
             ],
             "call": None if schedule.call is None else {"on": schedule.call.on, "for": _service_day(schedule)},
             "settling_call": None if schedule.settling_call is None else schedule.settling_call.on,
@@ -49,25 +55,30 @@ def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
     )
 
 
-def due_json(machines: Iterable[tuple[Schedule, Owner]]) -> str:
+def due_json(lines: Iterable[DueLine]) -> str:
     """Machines with their owners, in the order given."""
-    return _written(
-        [
-            {
-                "machine": schedule.machine.number,
-                "owner": owner.name,
-                "model": schedule.machine.chart.id,
-                "state": schedule.state,
-                "due": _window(schedule.due),
-                "days_left": schedule.due.days_left(schedule.as_of),
-                "because": schedule.due.because,
-                "phone": owner.phone,
-                "chance": None if schedule.risk is None else round(schedule.risk.chance, 2),
-                "point": None if schedule.risk is None else schedule.risk.point,
-            }
-            for schedule, owner in machines
-        ]
-    )
+    return _written([_due_line(line) for line in lines])
+
+
+def _due_line(line: DueLine) -> dict[str, Any]:
+    schedule, owner = line.schedule, line.owner
+    last = line.told[-1] if line.told else None
+    return {
+        "machine": schedule.machine.number,
+        "owner": owner.name,
+        "model": schedule.machine.chart.id,
+        "state": schedule.state,
+        "due": _window(schedule.due),
+        "days_left": schedule.due.days_left(schedule.as_of),
+        "because": schedule.due.because,
+        "phone": owner.phone,
+        "chance": None if schedule.risk is None else round(schedule.risk.chance, 2),
+        "point": None if schedule.risk is None else schedule.risk.point,
+        "booked": schedule.booked,
+        "last_contact": None if last is None else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
+        "lapsed": line.lapsed_on,
+        "left_alone": None if owner.left_alone is None else owner.left_alone.why,
+    }
 
 
 def models_json(charts: Iterable[Chart]) -> str:

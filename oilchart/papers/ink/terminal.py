@@ -18,11 +18,11 @@ from rich.text import Text
 
 from oilchart.core.chart import Chart, Keeper, Point, Runs
 from oilchart.core.due import State, Window
-from oilchart.core.people import Owner
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.papers.cleaning import shown
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
+from oilchart.papers.due import DueLine, contact_words
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     chance_words,
@@ -85,8 +85,8 @@ class Column:
     spare: bool = False
 
 
-def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, today: date) -> str:
-    """The machines that want attention, in the order given."""
+def due_text(lines: Sequence[DueLine], screen: Screen, *, today: date) -> str:
+    """The machines that want attention, in the order given; contact with their owners where there was any."""
     columns = [
         Column("State"),
         Column("Machine", wraps=True),
@@ -97,20 +97,25 @@ def due_text(machines: Sequence[tuple[Schedule, Owner]], screen: Screen, *, toda
         Column("Chance", spare=True),
         Column("Because", spare=True),
     ]
-    rows = [
-        [
-            _state(schedule.state),
-            f"{schedule.machine.number} {schedule.machine.chart.name}",
-            owner.name,
-            owner.phone,
-            _day(schedule.due.likely),
-            _days(schedule.due.days_left(today)),
-            "" if schedule.risk is None else chance_words(schedule.risk.chance),
-            schedule.due.because or "",
-        ]
-        for schedule, owner in machines
+    contacts = [contact_words(line) for line in lines]
+    if any(contacts):
+        columns.append(Column("Contact", wraps=True, spare=True))
+    rows = [[*_due_cells(line, today), contact] for line, contact in zip(lines, contacts, strict=True)]
+    return table(columns, [row[: len(columns)] for row in rows], screen)
+
+
+def _due_cells(line: DueLine, today: date) -> list[str]:
+    schedule = line.schedule
+    return [
+        _state(schedule.state),
+        f"{schedule.machine.number} {schedule.machine.chart.name}",
+        line.owner.name,
+        line.owner.phone,
+        _day(schedule.due.likely),
+        _days(schedule.due.days_left(today)),
+        "" if schedule.risk is None else chance_words(schedule.risk.chance),
+        schedule.due.because or "",
     ]
-    return table(columns, rows, screen)
 
 
 def schedule_text(schedule: Schedule, screen: Screen, *, owner: str | None) -> str:
@@ -304,7 +309,7 @@ def _width(column: Column, cells: Sequence[str]) -> int:
     """The least width of a column: its widest cell, or a few letters where it may wrap; its heading's longest word."""
     widest = max([0, *map(cell_len, cells)])
     least = min(widest, NARROWEST) if column.wraps else widest
-    heading = max(map(cell_len, column.heading.split())) if column.wraps else cell_len(column.heading)
+    heading = max(map(cell_len, column.heading.split()), default=0) if column.wraps else cell_len(column.heading)
     return max(least, heading)
 
 

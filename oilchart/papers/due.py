@@ -1,0 +1,49 @@
+"""Knows one line of the list of machines that are due, and how contact with an owner is put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from oilchart.core.contact import Told
+from oilchart.core.people import Owner
+from oilchart.core.schedule import Schedule
+from oilchart.papers.wording import short_day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueLine:
+    """A machine with its owner.
+
+    Args:
+        told: what came of the calls to the owner, in the order of their days.
+        lapsed_on: since when the owner counts as lapsed; None while they do not.
+    """
+
+    schedule: Schedule
+    owner: Owner
+    told: tuple[Told, ...] = ()
+    lapsed_on: date | None = None
+
+
+def contact_words(line: DueLine) -> str:
+    """What came last of contact with the owner, in few words; empty where there was none."""
+    if line.owner.left_alone is not None:
+        return f"left alone: {line.owner.left_alone.why}"
+    if line.schedule.booked is not None:
+        return f"booked for {short_day(line.schedule.booked)}"
+    if line.lapsed_on is not None:
+        return f"lapsed since {short_day(line.lapsed_on)}"
+    return told_words(line.told[-1]) if line.told else ""
+
+
+def told_words(told: Told) -> str:
+    """What came of one call: "no answer, 3 Nov 2026"."""
+    day = f" {short_day(told.day)}" if told.day is not None else ""
+    return f"{told.outcome}{day}, {short_day(told.on)}"
+
+
+def talks(told: Sequence[Told]) -> list[Told]:
+    """The talks with an owner; one talk about several calls once."""
+    return list({(each.on, each.outcome, each.day, each.note): each for each in told}.values())
