@@ -60,14 +60,18 @@ class OpenDays:
     Args:
         weekdays: Monday is 0; at least one.
         closures: spans in which the shop is shut.
+        holidays: single days on which it is shut, too.
     """
 
     weekdays: frozenset[int] = MONDAY_TO_FRIDAY
     closures: tuple[Span, ...] = ()
+    holidays: frozenset[date] = frozenset()
 
     def is_open(self, day: date) -> bool:
         """Say whether the shop works on this day."""
-        return day.weekday() in self.weekdays and not any(shut.first <= day < shut.end for shut in self.closures)
+        if day.weekday() not in self.weekdays or day in self.holidays:
+            return False
+        return not any(shut.first <= day < shut.end for shut in self.closures)
 
     def latest_open(self, day: date) -> date:
         """Find the latest open day not after this one."""

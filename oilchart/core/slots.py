@@ -84,6 +84,7 @@ class _Slots:
         self._length_days = length_days
         self._today = today.toordinal()
         self._weekdays = open_days.weekdays
+        self._holidays = frozenset(day.toordinal() for day in open_days.holidays)
         closures = sorted((shut.first.toordinal(), shut.end.toordinal()) for shut in open_days.closures)
         self._shut_from = [first for first, _ in closures]
         # of all closures begun by then the latest end: they may overlap
@@ -114,7 +115,7 @@ class _Slots:
         return days[max(bisect_right(days, deadline) - 1, 0)]
 
     def _is_open(self, day: int) -> bool:
-        if (day - 1) % WEEK_DAYS not in self._weekdays:
+        if (day - 1) % WEEK_DAYS not in self._weekdays or day in self._holidays:
             return False
         begun = bisect_right(self._shut_from, day)
         return not begun or day >= self._shut_until[begun - 1]

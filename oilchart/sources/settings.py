@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from oilchart.core.calls import LEAD_DAYS
 from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
 from oilchart.core.people import Contact
 from oilchart.errors import FaultyList
+from oilchart.sources.public_holidays import NoSuchHolidays, public_holidays
 from oilchart.sources.quantities import Range
 from oilchart.sources.tables import Table, day_of, read_toml
 
@@ -35,6 +37,7 @@ address = []                  # its lines: ["12 Example Street", "Example Town"]
 [bench]
 open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
 closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
+# holidays = "DE-BY"          # public holidays, too, on which the shop is shut: pip install 'oilchart[holidays]'
 lead_days = 14                # ring the owner so many days before a service
 # calls_a_day = 6             # no more calls are planned for one day
 # services_a_week = 10        # no more services are planned for one week, Monday to Sunday
@@ -89,6 +92,7 @@ def read_settings(path: Path) -> Settings:
     bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", faults)
     weekdays = _weekdays(bench)
     closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
+    holidays = _holidays(bench)
     lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
     least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
     calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
@@ -99,7 +103,7 @@ def read_settings(path: Path) -> Settings:
         raise FaultyList(faults)
     return Settings(
         contact=contact,
-        open_days=OpenDays(weekdays=weekdays, closures=closures),
+        open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
         least_days=LEAST_DAYS if least_days is None else least_days,
         calls_a_day=calls_a_day,
@@ -141,6 +145,17 @@ def _weekdays(bench: Table) -> frozenset[int]:
     for word in words:
         bench.known("open", word, WEEKDAYS, "day of the week")
     return frozenset(WEEKDAYS.index(word) for word in words if word in WEEKDAYS) or MONDAY_TO_FRIDAY
+
+
+def _holidays(bench: Table) -> frozenset[date]:
+    """The public holidays of the place that is named; none where none is."""
+    code = _may_be_empty(bench, "holidays")
+    try:
+        return public_holidays(code) if code else frozenset()
+    except NoSuchHolidays as wrong:
+        fault, _, remedy = str(wrong).partition("; ")
+        bench.fault("holidays", code, fault, remedy)
+        return frozenset()
 
 
 def _closure(bench: Table, words: str) -> Span | None:
