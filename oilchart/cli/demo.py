@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from oilchart.cli.board import board_bytes
 from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
 from oilchart.cli.loose import Subject, subject_of
 from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
@@ -70,11 +71,13 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
     with shop.calls() as calls:
         write_whole(out / "calls.ics", calendar_bytes(desk, calls))
+    write_whole(out / "board.html", board_bytes(desk))
     return [
         f"{len(served)} care cards",
         f"the bench checklists of {counted(len(models), 'model')} (paper and screen) and of {worst.machine}",
         f"{len(standings)} schedules (JSON)",
         f"a calendar of {counted(len(calls), 'call')}",
+        "a board for the wall",
     ]
 
 

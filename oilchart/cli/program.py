@@ -38,6 +38,7 @@ COMMANDS = {
     "due": "schedules",
     "calls": "calls",
     "called": "calls",
+    "board": "board",
     "calendar": "papers",
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
