@@ -28,7 +28,7 @@ from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
 from oilchart.loose import terms, with_habits
 from oilchart.sources import book as books
 from oilchart.sources import schema
-from oilchart.sources.book import Book, MachineRecord, ServiceRecord
+from oilchart.sources.book import Book, MachineRecord, ServiceRecord, owner_number
 from oilchart.sources.callbook import id_in, keep_calls
 from oilchart.sources.demo import DemoShop
 from oilchart.sources.folders import packaged
@@ -290,8 +290,9 @@ class Shop:
     def fill(self, demo: DemoShop) -> None:
         """Put the demo's owners, machines, reports and services into the empty book, in the order in which they came about."""
         with books.transaction(self._book_path, writing=True) as book:
-            for name, phone, email in demo.owners:
-                book.add_owner(name=name, phone=phone, email=email, on=demo.today)
+            for each in demo.owners:
+                owner = book.add_owner(name=each.name, phone=each.phone, email=each.email, on=demo.today)
+                book.edit_owner(id_in(owner.number), changed(owner, each.wishes, demo.today))
             for owner_id, model, serial, added, note in demo.machines:
                 book.add_machine(owner_id=owner_id, model=model, serial=serial, note=note, on=added)
             records = {record.id: record for record in book.machines()}
@@ -310,6 +311,8 @@ class Shop:
                 kept = ServiceRecord(id=0, on=service.on, findings=findings, note=service.note, freed=service.freed)
                 book.add_service(before.id, on=kept.on, findings=findings, note=kept.note, freed=kept.freed)
                 records[service.machine] = replace(before, services=(*before.services, kept))
+        for owner_id, told in demo.outcomes:
+            self.called(owner_number(owner_id), told.outcome, told.on, day=told.day, note=told.note)
 
     # stays in the shop
 

@@ -21,7 +21,7 @@ def test_calls_are_listed_by_day_and_those_beyond_the_weeks_left_out(demo_shop: 
     assert [row["on"] for row in more] == sorted(row["on"] for row in more)
     assert all("2026-11-25" <= row["on"] < "2026-12-02" for row in few)
     told = run("calls", "--weeks", "1", shop=demo_shop.folder)
-    assert told.stdout.splitlines()[0].split() == ["Day", "Owner", "Phone", "About", "Machines", "Service"]
+    assert told.stdout.splitlines()[0].split() == ["Day", "Owner", "Phone", "About", "Machines", "Service", "Wishes", "So", "far"]
     assert told.stderr == f"{len(few)} calls\n"
     assert "M-012" not in {machine for row in more for machine in row["machines"]}  # it is in the shop
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from oilchart.cli.schedules import due_lines
 from oilchart.papers.ink.terminal import Column, Screen, due_text, schedule_text, screen_of, table
 from oilchart.shop import Shop
 
@@ -36,7 +37,7 @@ def test_a_narrow_screen_loses_spare_columns_and_no_letter(width: int, heads: li
 def test_dates_states_and_phones_are_whole_at_every_width(demo_shop: Shop, width: int) -> None:
     screen = Screen(columns=width, colour=False)
     standings = demo_shop.standings()
-    text = due_text([(each.schedule, each.record.owner) for each in standings], screen, today=demo_shop.today)
+    text = due_text(due_lines(standings), screen, today=demo_shop.today)
     for each in standings:
         assert each.record.number in text
         assert each.record.owner.phone in text

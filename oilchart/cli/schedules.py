@@ -86,7 +86,7 @@ def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits:
         raise click.UsageError("--json and --csv: give one of them")
     within, everything = asked["within"], asked["everything"]
     standings = desk.shop.standings(within, model=asked["model"], owner=asked["owner"])
-    on_list = [standing for standing in standings if (standing.lapsed_on is not None) is lapsed]
+    on_list = [each for each in standings if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)]
     lines = due_lines(each for each in on_list if everything or each.schedule.state is not State.IN_TIME)
     if as_json or as_csv:
         click.echo(due_json(lines) if as_json else due_csv(lines), nl=False)

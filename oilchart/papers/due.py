@@ -39,9 +39,9 @@ def contact_words(line: DueLine) -> str:
 
 
 def told_words(told: Told) -> str:
-    """What came of one call: "no answer, 3 Nov 2026"."""
-    day = f" {short_day(told.day)}" if told.day is not None else ""
-    return f"{told.outcome}{day}, {short_day(told.on)}"
+    """What came of one call: "3 Nov 2026: no answer"."""
+    day = f", {short_day(told.day)}" if told.day is not None else ""
+    return f"{short_day(told.on)}: {told.outcome}{day}"
 
 
 def talks(told: Sequence[Told]) -> list[Told]:

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from oilchart.core.contact import Outcome, Told
 from oilchart.core.findings import Found, Left
 from oilchart.core.job import Job
+from oilchart.core.people import OwnerChange, Way
 from oilchart.errors import FaultyList
 from oilchart.sources.tables import read_toml
 
@@ -27,27 +29,38 @@ class DemoService:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DemoOwner:
+    """An owner of the demo, and how they want to be reached."""
+
+    name: str
+    phone: str
+    email: str
+    wishes: OwnerChange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DemoShop:
     """The demo's data, in the order of the files.
 
     Args:
         today: the day on which it is shown.
-        owners: name, phone, e-mail.
         machines: number of the owner, model, serial number, day added, note.
         conditions: number of the machine and the conditions it works under, where there are any.
         reports: number of the machine, day, words.
         jobs: number of the machine, its stay in the shop.
+        outcomes: number of the owner, what came of a call.
     """
 
     today: date
     namespace: str
     settings: str
-    owners: tuple[tuple[str, str, str], ...]
+    owners: tuple[DemoOwner, ...]
     machines: tuple[tuple[int, str, str, date, str], ...]
     conditions: tuple[tuple[int, tuple[str, ...]], ...]
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
     jobs: tuple[tuple[int, Job], ...]
+    outcomes: tuple[tuple[int, Told], ...]
 
 
 def read_demo(folder: Path) -> DemoShop:
@@ -62,7 +75,7 @@ def read_demo(folder: Path) -> DemoShop:
             today=top["today"],
             namespace=top["namespace"],
             settings=(folder / "shop.toml").read_text(encoding="utf-8"),
-            owners=tuple((row["name"], row["phone"], row["email"]) for row in _rows(folder / "owners.csv")),
+            owners=tuple(_owner(row) for row in _rows(folder / "owners.csv")),
             machines=tuple(
                 (int(row["owner"]), row["model"], row["serial"], date.fromisoformat(row["added"]), row["note"])
                 for row in _rows(folder / "machines.csv")
@@ -73,9 +86,20 @@ def read_demo(folder: Path) -> DemoShop:
             reports=tuple((int(row["machine"]), date.fromisoformat(row["said"]), row["words"]) for row in _rows(folder / "reports.csv")),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
             jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
+            outcomes=tuple((int(row["owner"]), _told(row)) for row in _rows(folder / "outcomes.csv")),
         )
     except (KeyError, ValueError, OSError) as error:
         raise FaultyList([f"{folder}: the demo's files are damaged: {error}; install oilchart anew"]) from None
+
+
+def _owner(row: dict[str, str]) -> DemoOwner:
+    wishes = OwnerChange(reached_by=Way(row["reach by"]), best_time=row["best time"])
+    return DemoOwner(name=row["name"], phone=row["phone"], email=row["email"], wishes=wishes)
+
+
+def _told(row: dict[str, str]) -> Told:
+    day = date.fromisoformat(row["day"]) if row["day"] else None
+    return Told(on=date.fromisoformat(row["on"]), outcome=Outcome(row["outcome"]), day=day, note=row["note"])
 
 
 def _service(row: dict[str, str]) -> DemoService:
