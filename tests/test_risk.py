@@ -301,6 +301,7 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
     for row, each in zip(read, told, strict=True):
         flat = {**{key: value for key, value in each.items() if key != "due"}, **each["due"]}
         number = flat.pop("chance")
+        assert (row.pop("last_contact") == "") == (flat.pop("last_contact") is None)
         assert row.pop("chance") == ("" if number is None else f"{number:.2f}")
         assert row == {key: "" if value is None else str(value) for key, value in flat.items()}
     assert run("due", "--csv", shop=demo_shop.folder).stderr == ""
