@@ -15,6 +15,7 @@ from typing import TypeVar
 from oilchart.answers import Answer, Answering, check_day
 from oilchart.core.chart import Chart, Keeper
 from oilchart.core.contact import Outcome, Told
+from oilchart.core.days import Span, add_days
 from oilchart.core.due import WORST_FIRST
 from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
 from oilchart.core.fitting import NO_REFIT, Refit, refitted
@@ -24,11 +25,15 @@ from oilchart.core.meter import check_reading
 from oilchart.core.people import ASKED_FOR, Owner, OwnerChange, changed
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.report import Report
+from oilchart.core.uids import call_uid, service_uid
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
+from oilchart.feeds import FEEDS, CalendarDesk
 from oilchart.loose import terms, with_habits
+from oilchart.readback import Taken, taken
 from oilchart.sources import book as books
 from oilchart.sources import schema
 from oilchart.sources.book import Book, MachineRecord, ServiceRecord, owner_number
+from oilchart.sources.calendar_file import ReadEntry
 from oilchart.sources.callbook import id_in, keep_calls
 from oilchart.sources.demo import DemoShop
 from oilchart.sources.folders import packaged
@@ -87,8 +92,14 @@ class Shop:
 
     @cached_property
     def settings(self) -> Settings:
-        """The shop's settings."""
-        return read_settings(self.folder / SETTINGS_FILE)
+        """The shop's settings, with the closures read from its calendar."""
+        settings = read_settings(self.folder / SETTINGS_FILE)
+        if not self._book_path.exists():
+            return settings
+        with books.transaction(self._book_path, writing=False) as book:
+            shut = tuple(Span(first=first, end=add_days(last, 1)) for _, first, last, _ in book.ledger.closures())
+        open_days = replace(settings.open_days, closures=(*settings.open_days.closures, *shut))
+        return replace(settings, open_days=open_days)
 
     @cached_property
     def shelf(self) -> Shelf:
@@ -442,15 +453,64 @@ class Shop:
     def calls(self) -> Iterator[list[OpenCall]]:
         """Plan the calls, and keep them if they could be shown: a call keeps its number for as long as it is open."""
         with books.transaction(self._book_path, writing=True) as book:
-            records, _ = self._planned(book)
+            records, _, _ = self._planned(book)
             yield self._open_calls(book, records)
 
-    def _planned(self, book: Book) -> tuple[dict[int, MachineRecord], Week]:
-        """Plan the calls and bring those of the book in line; the machines by their number in the book."""
+    @contextmanager
+    def calendars(self) -> Iterator[CalendarDesk]:
+        """Plan the calls and the services for the shop's calendars, and keep what is written if it could be."""
+        with books.transaction(self._book_path, writing=True) as book:
+            records, standings, _ = self._planned(book)
+            yield CalendarDesk(
+                calls=tuple(self._open_calls(book, records)),
+                standings=tuple(standings),
+                namespace=book.namespace,
+                seen_to=frozenset(book.calls.seen_to()),
+                ledger=book.ledger,
+                today=self.today,
+            )
+
+    def read_calendar(self, entries: Sequence[ReadEntry], *, category: str | None, only_look: bool) -> Taken:
+        """Take what was moved in the shop's own calendar program: a call becomes promised for its day, a service booked.
+
+        Args:
+            category: of entries that are closures, in place of those read before; None leaves closures as they are.
+            only_look: change nothing.
+        """
+        with books.transaction(self._book_path, writing=True) as book:
+            records, _, _ = self._planned(book)
+            found = taken(
+                entries,
+                calls={call_uid(book.namespace, call.id): call.id for call in book.calls.open()},
+                services={
+                    service_uid(book.namespace, record.number, record.services[-1].on if record.services else None): record.id
+                    for record in records.values()
+                    if record.open_job is None
+                },
+                ledger={entry.uid: entry for feed in FEEDS for entry in book.ledger.read(feed)},
+                today=self.today,
+                open_days=self.settings.open_days,
+                category=category,
+            )
+            if only_look:
+                return found
+            for move in found.calls:
+                book.calls.promise(move.key, move.to, self.today)
+            for move in found.services:
+                book.calls.book_service(move.key, day=move.to, made_on=self.today)
+            if category is not None:
+                book.ledger.set_closures([(shut.uid, shut.first, shut.last, shut.why) for shut in found.closures], since=self.today)
+                del self.settings
+            return found
+
+    def _planned(self, book: Book) -> tuple[dict[int, MachineRecord], list[Standing], Week]:
+        """Plan the calls and bring those of the book in line; the machines, by their number in the book, and how they stand."""
         records = {record.id: record for record in book.machines()}
         week = Week(book, self.settings, self.today)
-        keep_calls(book.calls, week.calls(week.share([self._standing(record) for record in records.values()])), self.today)
-        return records, week
+        standings = week.share([self._standing(record) for record in records.values()])
+        calls = week.calls(standings)
+        keep_calls(book.calls, calls, self.today)
+        return records, with_calls(standings, calls), week
 
     def _open_calls(self, book: Book, records: Mapping[int, MachineRecord]) -> list[OpenCall]:
         told = book.calls.told_by_call()
@@ -479,18 +539,13 @@ class Shop:
         self._not_after_today(on, "the day of the call")
         with books.transaction(self._book_path, writing=True) as book:
             owner_id = owner_named(book, owner)
-            records, week = self._planned(book)
+            records, _, week = self._planned(book)
             theirs = [record for record in records.values() if id_in(record.owner.number) == owner_id]
             calls = [call for call in self._open_calls(book, records) if id_in(call.owner.number) == owner_id]
             named = [machine_named(book, machine) for machine in machines]
             told = Told(on=on, outcome=outcome, day=day, note=note)
             check_day(told, self.today, self.settings.open_days)
             return Answering(book, week, self.today).answer(book.owners()[owner_id], told, calls=calls, theirs=theirs, named=named)
-
-    def namespace(self) -> str:
-        """From which calendar ids are made."""
-        with books.transaction(self._book_path, writing=False) as book:
-            return book.namespace
 
     def _standing(self, record: MachineRecord, within_days: int | None = None) -> Standing:
         """A machine with its schedule, without calls, which are planned among all machines of an owner."""

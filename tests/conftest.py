@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import rfc5545
 from click.testing import CliRunner, Result
 from hypothesis import settings
 from make import TODAY
 from outside import need
 
 from oilchart.cli import main
+from oilchart.papers.ink import ics
 from oilchart.shop import Shop
 from oilchart.sources.demo import read_demo
 from oilchart.sources.folders import packaged
@@ -37,6 +39,19 @@ def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
         return CliRunner(catch_exceptions=False).invoke(main, [*options, *map(str, words)], prog_name="oilchart")
 
     return run_line
+
+
+@pytest.fixture(autouse=True)
+def every_calendar_keeps_to_the_standard(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever calendar file any test writes is held against the rules that no library enforces."""
+    write = ics.feed_ics
+
+    def checked(*entries: Any, **options: Any) -> bytes:
+        data = write(*entries, **options)
+        assert rfc5545.faults(data) == []
+        return data
+
+    monkeypatch.setattr(ics, "feed_ics", checked)
 
 
 @pytest.fixture

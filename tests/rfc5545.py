@@ -139,6 +139,42 @@ def _event(event: Component) -> list[str]:
         for name, _, value in event.properties
         if name in ("SUMMARY", "DESCRIPTION") and not _escaped(value)
     ]
+    found += [f"event {uid}: {fault}" for fault in [*_rule(event), *(fault for alarm in event.inner for fault in _alarm(alarm))]]
+    return found
+
+
+def _rule(event: Component) -> list[str]:
+    """Faults of a recurrence rule: RFC 5545 sections 3.3.10 and 3.8.5.3."""
+    rule = event.value("RRULE")
+    if rule is None:
+        return []
+    found = []
+    parts = dict(part.partition("=")[::2] for part in rule.split(";"))
+    if len(parts) != len(rule.split(";")) or sum(name == "RRULE" for name, _, _ in event.properties) > 1:
+        found.append(f"3.8.5.3: RRULE or a part of it stands twice: {rule}")
+    if not rule.startswith("FREQ=") or parts["FREQ"] not in ("DAILY", "WEEKLY", "MONTHLY", "YEARLY"):
+        found.append(f"3.3.10: FREQ does not come first: {rule}")
+    if ("COUNT" in parts) == ("UNTIL" in parts):
+        found.append(f"3.3.10: not one of COUNT and UNTIL: {rule}")
+    if "UNTIL" in parts and not re.fullmatch(r"\d{8}", parts["UNTIL"]):
+        found.append(f"3.3.10: UNTIL is not a date as DTSTART is: {rule}")
+    if not int(parts.get("INTERVAL", "1")) >= 1:
+        found.append(f"3.3.10: INTERVAL: {rule}")
+    if any(not 1 <= abs(int(day)) <= 31 for day in parts.get("BYMONTHDAY", "1").split(",")):
+        found.append(f"3.3.10: BYMONTHDAY: {rule}")
+    if {"BYSETPOS", "BYHOUR", "BYMINUTE", "BYSECOND"} & set(parts):
+        found.append(f"3.3.10: a part that a rule of days has not, or that readers take wrongly: {rule}")
+    return found
+
+
+def _alarm(alarm: Component) -> list[str]:
+    """Faults of a reminder: RFC 5545 section 3.6.6."""
+    if alarm.name != "VALARM":
+        return [f"3.6.1: {alarm.name} within an event"]
+    counts = Counter(name for name, _, _ in alarm.properties)
+    found = [f"3.6.6: {name} stands {counts[name]} times" for name in ("ACTION", "TRIGGER", "DESCRIPTION") if counts[name] != 1]
+    if not re.fullmatch(r"-?P(?:\d+D)?(?:T(?:\d+H)?(?:\d+M)?(?:\d+S)?)?", alarm.value("TRIGGER") or ""):
+        found.append(f"3.8.6.3: TRIGGER {alarm.value('TRIGGER')}")
     return found
 
 

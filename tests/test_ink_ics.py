@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import icalendar
 import pytest
@@ -13,8 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from make import TODAY
 
+from oilchart.core.ledger import LedgerEntry
 from oilchart.core.people import Owner
-from oilchart.papers.feed import DueMachine, FollowUp, call_uid, follow_up
+from oilchart.core.uids import call_uid
+from oilchart.papers.entry import Stamped, content, stamped
+from oilchart.papers.feed import DueMachine, call_entry
 from oilchart.papers.ink.ics import feed_ics
 
 NAMESPACE = str(uuid.UUID(int=7))
@@ -22,16 +25,21 @@ NAMESPACE = str(uuid.UUID(int=7))
 
 def a_call(
     name: str = "Ida Brandvold", *, call_id: int = 1, on: date = TODAY, changes: int = 0, words: str | None = "5-8 hours a week"
-) -> FollowUp:
-    return follow_up(
-        uid=call_uid(NAMESPACE, call_id),
+) -> Stamped:
+    entry = call_entry(
         on=on,
-        made_on=TODAY - timedelta(days=9),
-        changed_on=TODAY,
-        changes=changes,
         owner=Owner(number="OW-001", name=name, phone="01632 960107"),
         machines=[DueMachine(number="M-001", model="Heron 3", service_on=on + timedelta(days=14), words=words)],
     )
+    made = datetime(2026, 11, 16, tzinfo=UTC)
+    ledger = LedgerEntry(
+        uid=call_uid(NAMESPACE, call_id),
+        content=content(entry),
+        sequence=changes,
+        made_at=made,
+        changed_at=made + timedelta(days=9),
+    )
+    return stamped(ledger)
 
 
 def test_a_call_is_a_free_whole_day_entry_with_whom_to_ring_and_about_what() -> None:

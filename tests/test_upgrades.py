@@ -29,6 +29,8 @@ BACK_TO_1 = (
     "ALTER TABLE call DROP COLUMN promised_on",
     "DROP TABLE outcome",
     "DROP TABLE booking",
+    "DROP TABLE calendar_entry",
+    "DROP TABLE closure",
     "UPDATE meta SET value = '1' WHERE key = 'version'",
 )
 

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from oilchart.cli.board import board_bytes
+from oilchart.cli.calendars import calendar_bytes
 from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
 from oilchart.cli.loose import Subject, subject_of
-from oilchart.cli.papers import calendar_bytes, card_bytes, checklist_bytes, checklist_of
+from oilchart.cli.papers import card_bytes, checklist_bytes, checklist_of
 from oilchart.cli.schedules import due_lines
 from oilchart.core.due import State
 
@@ -69,14 +70,14 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
         write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, desk, html=True))
     worst = checklist_of(_subject(standings[0], desk), of_model=False)
     write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
-    with shop.calls() as calls:
-        write_whole(out / "calls.ics", calendar_bytes(desk, calls))
+    with shop.calendars() as calendars:
+        write_whole(out / "calls.ics", calendar_bytes(desk, calendars))
     write_whole(out / "board.html", board_bytes(desk))
     return [
         f"{len(served)} care cards",
         f"the bench checklists of {counted(len(models), 'model')} (paper and screen) and of {worst.machine}",
         f"{len(standings)} schedules (JSON)",
-        f"a calendar of {counted(len(calls), 'call')}",
+        f"a calendar of {counted(len(calendars.calls), 'call')}",
         "a board for the wall",
     ]
 

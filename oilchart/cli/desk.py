@@ -234,6 +234,21 @@ class StretchType(click.ParamType[Any]):
         return int(found[1]) * (7 if (found[2] or "d").startswith("w") else 1)
 
 
+class HoursType(click.ParamType[Any]):
+    """Hours: 15h, or a plain number."""
+
+    name = "hours"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """Read a number of hours."""
+        if isinstance(value, int):
+            return value
+        found = re.fullmatch(r"(\d{1,3})\s*(h|hours?)?", value.strip().casefold())
+        if not found:
+            self.fail(f'"{value}" is no number of hours; write it like 15h', param, ctx)
+        return int(found[1])
+
+
 class FoundType(click.ParamType[Any]):
     """As found: POINT=dry,worn."""
 
@@ -299,6 +314,7 @@ DAY = DayType()
 WORDS = WordsType(may_be_empty=True)
 NAME = WordsType(may_be_empty=False)
 STRETCH = StretchType()
+HOURS = HoursType()
 FOUND = FoundType()
 LEFT = LeftType()
 NEED = NeedType()

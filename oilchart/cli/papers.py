@@ -15,8 +15,6 @@ from oilchart.errors import OilchartError
 if TYPE_CHECKING:
     from oilchart.core.job import Unsafe
     from oilchart.papers.checklist import Checklist
-    from oilchart.papers.feed import FollowUp
-    from oilchart.week import OpenCall
 
 
 @click.command("card")
@@ -96,21 +94,6 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
     desk.deliver(record_pdf(sheet), out, f"{record.number}-record.pdf", in_shop=True)
 
 
-@click.command("calendar")
-@out_option
-@pass_desk
-def calendar_command(desk: Desk, out: Path | None) -> None:
-    """Write the follow-up calls as an iCalendar file that any calendar program takes in, again and again.
-
-    Example: oilchart calendar -o calls.ics
-    """
-    from oilchart.papers.wording import counted
-
-    with desk.shop.calls() as calls:
-        desk.deliver(calendar_bytes(desk, calls), out, "calls.ics", in_shop=True)
-    click.echo(counted(len(calls), "call"), err=True)
-
-
 def card_bytes(subject: Subject) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
     from oilchart.papers.card import care_card
@@ -165,39 +148,6 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
     tell_missing(f"checklist {whole.machine or whole.model}", checklist_words(whole))
     return checklist_pdf(whole)
-
-
-def calendar_bytes(desk: Desk, calls: Sequence[OpenCall]) -> bytes:
-    """The calendar of follow-up calls."""
-    from oilchart.papers.ink.ics import feed_ics
-
-    namespace = desk.shop.namespace()
-    entries = [_follow_up(call, namespace, desk) for call in calls]
-    return feed_ics(entries, name=f"Follow-up calls, {desk.shop.settings.contact.name}")
-
-
-def _follow_up(call: OpenCall, namespace: str, desk: Desk) -> FollowUp:
-    from oilchart.papers.feed import DueMachine, call_uid, follow_up
-
-    machines = [
-        DueMachine(
-            number=record.number,
-            model=desk.shop.chart(record.model).name,
-            service_on=on,
-            words=record.reports[-1].words if record.reports else None,
-        )
-        for record, on in call.services
-    ]
-    return follow_up(
-        uid=call_uid(namespace, call.id),
-        on=call.on,
-        made_on=call.made_on,
-        changed_on=call.changed_on,
-        changes=call.changes,
-        owner=call.owner,
-        machines=machines,
-        about=call.about,
-    )
 
 
 def tell_missing(what: str, words: Sequence[str]) -> None:

@@ -39,7 +39,7 @@ COMMANDS = {
     "calls": "calls",
     "called": "calls",
     "board": "board",
-    "calendar": "papers",
+    "calendar": "calendars",
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 

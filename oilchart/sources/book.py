@@ -21,6 +21,7 @@ from oilchart.core.people import LeftAlone, Owner, Way
 from oilchart.core.report import Report
 from oilchart.sources import schema
 from oilchart.sources.callbook import CallBook
+from oilchart.sources.ledgerbook import LedgerBook
 from oilchart.sources.rows import Rows, reading
 from oilchart.sources.spoken import keep, recall
 
@@ -117,6 +118,7 @@ class Book:
         self._connection = connection
         self._rows = Rows(connection)
         self.calls = CallBook(connection)
+        self.ledger = LedgerBook(connection)
 
     @property
     def namespace(self) -> str:

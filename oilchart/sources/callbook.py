@@ -121,6 +121,12 @@ class CallBook:
             else:
                 self.close(call_id, on=on, by="service")
 
+    def seen_to(self) -> set[int]:
+        """The calls that were made, or made needless by a service, on their day or after it, by number."""
+        t = schema.call.c
+        query = select(t.id).where(and_(t.closed_by.in_(("outcome", "service")), t.call_on <= t.closed_on))
+        return set(self._connection.execute(query).scalars())
+
     def answered_settling(self) -> set[tuple[int, date]]:
         """The machines, by number in the book and day they were freed, whose owners were rung about settling in with an end to it."""
         t, s = schema.call.c, schema.call_service.c

@@ -14,6 +14,7 @@ from sqlalchemy import (
     Column,
     Connection,
     Date,
+    DateTime,
     Engine,
     ForeignKey,
     Index,
@@ -36,7 +37,7 @@ SCHEMA_VERSION = 4
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
-#   4  owners' wishes; what came of calls, promised calls, booked services
+#   4  owners' wishes; what came of calls, promised calls, booked services; the ledger of calendar entries, closures read from a calendar
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -179,6 +180,28 @@ booking = Table(
     Column("made_on", Date, nullable=False),
     Column("closed_on", Date),  # null while it stands
     Column("closed_by", String),  # "service", "check-in", "moved" or "gone"
+)
+
+closure = Table(
+    "closure",
+    metadata,
+    Column("uid", String, primary_key=True),  # of the entry in the shop's own calendar it was read from
+    Column("first_day", Date, nullable=False),
+    Column("last_day", Date, nullable=False),  # included
+    Column("why", String, nullable=False),  # may be empty
+)
+
+calendar_entry = Table(
+    "calendar_entry",
+    metadata,
+    Column("feed", String, primary_key=True),  # which of the shop's calendar files: "calls"
+    Column("uid", String, primary_key=True),
+    Column("content", String, nullable=False),  # JSON: everything that is seen of the entry
+    Column("last_day", Date, nullable=False),  # on which it shows
+    Column("sequence", Integer, nullable=False),  # RFC 5545 section 3.8.7.4; never falls
+    Column("made_at", DateTime, nullable=False),  # UTC
+    Column("changed_at", DateTime, nullable=False),  # UTC; later than any time it was written with before
+    Column("withdrawn_on", Date),  # null while it stands
 )
 
 Index("report_by_day", report.c.machine_id, report.c.said_on)

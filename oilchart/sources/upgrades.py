@@ -40,6 +40,9 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "CREATE TABLE booking (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
         "booked_for DATE NOT NULL, made_on DATE NOT NULL, closed_on DATE, closed_by VARCHAR)",
         "CREATE INDEX ix_booking_machine_id ON booking (machine_id)",
+        "CREATE TABLE closure (uid VARCHAR NOT NULL PRIMARY KEY, first_day DATE NOT NULL, last_day DATE NOT NULL, why VARCHAR NOT NULL)",
+        "CREATE TABLE calendar_entry (feed VARCHAR NOT NULL, uid VARCHAR NOT NULL, content VARCHAR NOT NULL, last_day DATE NOT NULL, "
+        "sequence INTEGER NOT NULL, made_at DATETIME NOT NULL, changed_at DATETIME NOT NULL, withdrawn_on DATE, PRIMARY KEY (feed, uid))",
     ),
 }
 

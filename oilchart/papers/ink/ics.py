@@ -1,17 +1,17 @@
-"""Knows how follow-up calls are written as an iCalendar file (RFC 5545, RFC 7986) that calendar programs take twice without doubling."""
+"""Knows how entries are written as an iCalendar file (RFC 5545, RFC 7986) that calendar programs take twice without doubling."""
 
 from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
-from icalendar import Calendar, Event, Timezone, TimezoneStandard, vDuration, vText
+from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard, vDuration, vRecur, vText
 
-from oilchart.papers.feed import FollowUp
+from oilchart.papers.entry import Entry, Stamped
 
-PRODUCT = "-//oilchart//follow-up calls//EN"
+PRODUCT = "-//oilchart//sewing-machine care//EN"
 READ_AGAIN = timedelta(hours=12)
 
 
@@ -26,10 +26,11 @@ class _Text(vText):
         return escaped.encode("utf-8")
 
 
-def feed_ics(follow_ups: Iterable[FollowUp], *, name: str) -> bytes:
-    """Write the calls as whole-day entries, in the order given; without any, a calendar that holds only a time zone.
+def feed_ics(entries: Iterable[Stamped], *, name: str) -> bytes:
+    """Write entries of whole days, in the order given; without any, a calendar that holds only a time zone.
 
-    No METHOD: the file is a snapshot. Each entry's stamps come from the call itself, so that an unchanged call keeps its bytes.
+    No METHOD: the file is a snapshot. Each entry's number and stamps come from its ledger, so that one that is seen as before keeps its
+    bytes.
     """
     calendar = Calendar()
     calendar.add("PRODID", PRODUCT)
@@ -39,34 +40,53 @@ def feed_ics(follow_ups: Iterable[FollowUp], *, name: str) -> bytes:
     calendar.add("X-WR-CALNAME", _text(name))
     calendar.add("REFRESH-INTERVAL", vDuration(READ_AGAIN), parameters={"VALUE": "DURATION"})
     calendar.add("X-PUBLISHED-TTL", "PT12H")
-    for follow_up in follow_ups:
-        calendar.add_component(_entry(follow_up))
+    for stamped in entries:
+        calendar.add_component(_event(stamped))
     if not calendar.subcomponents:
         calendar.add_component(_only_a_zone())
     return bytes(calendar.to_ical(sorted=False))
 
 
-def _entry(follow_up: FollowUp) -> Event:
-    changed = _midnight(follow_up.changed_on)
-    entry = Event()
+def _event(stamped: Stamped) -> Event:
+    entry, ledger = stamped.entry, stamped.ledger
+    event = Event()
     values: list[tuple[str, Any]] = [
-        ("UID", follow_up.uid),
-        ("DTSTAMP", changed),
-        ("CREATED", _midnight(follow_up.made_on)),
-        ("LAST-MODIFIED", changed),
-        ("SEQUENCE", follow_up.changes),
-        ("DTSTART", follow_up.on),
-        ("DTEND", follow_up.on + timedelta(days=1)),
-        ("SUMMARY", _text(follow_up.title)),
-        ("DESCRIPTION", _text("\n".join(follow_up.lines))),
-        ("CATEGORIES", ["Follow-up call"]),
-        ("STATUS", "CONFIRMED"),
+        ("UID", ledger.uid),
+        ("DTSTAMP", ledger.changed_at),
+        ("CREATED", ledger.made_at),
+        ("LAST-MODIFIED", ledger.changed_at),
+        ("SEQUENCE", ledger.sequence),
+        ("DTSTART", entry.first),
+        ("DTEND", entry.end),
+        *([("RRULE", _rule(entry))] if entry.rule else []),
+        ("SUMMARY", _text(entry.title)),
+        ("DESCRIPTION", _text("\n".join(entry.lines))),
+        ("CATEGORIES", [entry.category]),
+        ("STATUS", "CONFIRMED" if ledger.withdrawn_on is None else "CANCELLED"),
         ("TRANSP", "TRANSPARENT"),
         ("X-MICROSOFT-CDO-BUSYSTATUS", "FREE"),
     ]
     for key, value in values:
-        entry.add(key, value)
-    return entry
+        event.add(key, value)
+    if entry.alarm_hours is not None:
+        event.add_component(_alarm(entry))
+    return event
+
+
+def _rule(entry: Entry) -> vRecur:
+    """Its recurrence rule with its end, which is a day as the first one is: RFC 5545 section 3.3.10."""
+    until = f";UNTIL={entry.until:%Y%m%d}" if entry.until is not None else ""
+    rule: vRecur = vRecur.from_ical(f"{entry.rule}{until}")
+    return rule
+
+
+def _alarm(entry: Entry) -> Alarm:
+    """A reminder before the first day begins; with words, since some programs refuse one without."""
+    alarm = Alarm()
+    alarm.add("ACTION", "DISPLAY")
+    alarm.add("DESCRIPTION", _text(entry.title))
+    alarm.add("TRIGGER", -timedelta(hours=entry.alarm_hours or 0))
+    return alarm
 
 
 def _only_a_zone() -> Timezone:
@@ -78,10 +98,6 @@ def _only_a_zone() -> Timezone:
     standard.add("TZOFFSETTO", timedelta(0))
     zone.add_component(standard)
     return zone
-
-
-def _midnight(day: date) -> datetime:
-    return datetime(day.year, day.month, day.day, tzinfo=UTC)
 
 
 def _text(words: str) -> _Text:

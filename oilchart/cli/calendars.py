@@ -1,0 +1,259 @@
+"""Calendars: the shop's calls, its services, an owner's care, and a folder of them all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from oilchart.cli.desk import HOURS, NAME, STDOUT, Desk, out_option, pass_desk, write_whole
+from oilchart.errors import OilchartError
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from oilchart.feeds import CalendarDesk
+    from oilchart.papers.entry import Entry, Stamped
+    from oilchart.week import OpenCall, Standing
+
+MOST_ENTRIES = 1_000
+MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest out without a word
+
+
+@click.command("calendar")
+@click.argument("machine", required=False)
+@click.option("--services", is_flag=True, help="The services planned and booked, instead of the calls.")
+@click.option("--all", "everything", is_flag=True, help="Calls, services and every machine's care, into the folder named with -o.")
+@click.option("--private", is_flag=True, help="Leave out owners' names, numbers and words.")
+@click.option("--alarm", "alarm_hours", type=HOURS, metavar="HOURS", help="Remind so long before the day begins, like 15h.")
+@click.option("--split", is_flag=True, help="A file for each month: calls-2026-11.ics.")
+@click.option(
+    "--read",
+    "file",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Take what was moved in your own calendar program.",
+)
+@click.option("--closures", "category", type=NAME, metavar="CATEGORY", help="With --read: whole days of this category are closures.")
+@click.option("--check", "only_look", is_flag=True, help="With --read: only say what would be taken.")
+@out_option
+@pass_desk
+def calendar_command(
+    desk: Desk,
+    machine: str | None,
+    services: bool,
+    everything: bool,
+    private: bool,
+    alarm_hours: int | None,
+    split: bool,
+    file: Path | None,
+    category: str | None,
+    only_look: bool,
+    out: Path | None,
+) -> None:
+    """Write a calendar file (iCalendar) that any calendar program takes in, again and again: the follow-up calls, or with --services
+    the services ahead, or of a machine what its owner does each month and more seldom, and its next service.
+
+    \b
+    Example: oilchart calendar -o calls.ics
+             oilchart calendar M-014 -o care.ics
+             oilchart calendar --all -o calendars
+
+    With --read it takes back what was moved in the shop's own calendar program: a call moved is promised for that day, a service moved
+    is booked, everything else is left alone and counted.
+    """
+    given = (("MACHINE", machine), ("--services", services), ("--all", everything), ("--read", file))
+    chosen = [name for name, value in given if value]
+    if (category or only_look) and file is None:
+        raise click.UsageError("--closures, --check: only with --read")
+    if len(chosen) > 1:
+        raise click.UsageError(f"{' and '.join(chosen)}: give one of them")
+    if file is not None:
+        _read(desk, file, category=category, only_look=only_look)
+    elif everything:
+        _write_all(desk, out, private=private, alarm_hours=alarm_hours)
+    elif machine is not None:
+        if private or split:
+            raise click.UsageError("--private, --split: only for the shop's own calendars")
+        _write_care(desk, machine, out, alarm_hours)
+    else:
+        _write_feed(desk, out, services=services, private=private, alarm_hours=alarm_hours, split=split)
+
+
+def calendar_bytes(desk: Desk, calendars: CalendarDesk) -> bytes:
+    """The calendar of follow-up calls."""
+    return _ics(_calls(desk, calendars, private=False, alarm_hours=None), f"Follow-up calls, {desk.shop.settings.contact.name}")
+
+
+def _read(desk: Desk, file: Path, *, category: str | None, only_look: bool) -> None:
+    """Take back what was moved, and say it."""
+    from oilchart.papers.wording import counted, day_words
+    from oilchart.sources.calendar_file import read_calendar
+
+    entries, unread = read_calendar(file)
+    found = desk.shop.read_calendar(entries, category=category, only_look=only_look)
+    for move in found.calls:
+        click.echo(f"call promised for {day_words(move.to)}: {move.title}")
+    for move in found.services:
+        click.echo(f"service booked for {day_words(move.to)}: {move.title}")
+    for shut in found.closures:
+        click.echo(f"shut {day_words(shut.first)}{f' to {day_words(shut.last)}' if shut.last != shut.first else ''}: {shut.why}")
+    for line in found.refused:
+        click.echo(line)
+    rest = f"{counted(found.left_alone, 'other entry', 'other entries')} left alone"
+    broken = f", {unread} that cannot be read" if unread else ""
+    click.echo(f"{'Nothing was changed (--check). ' if only_look else ''}{rest}{broken}.", err=True)
+
+
+def _write_feed(desk: Desk, out: Path | None, *, services: bool, private: bool, alarm_hours: int | None, split: bool) -> None:
+    from oilchart.papers.wording import counted
+
+    name, title = ("services", "Services") if services else ("calls", "Follow-up calls")
+    title = f"{title}, {desk.shop.settings.contact.name}"
+    with desk.shop.calendars() as calendars:
+        stamped = (_services if services else _calls)(desk, calendars, private=private, alarm_hours=alarm_hours)
+        if split:
+            _write_months(desk, stamped, out or desk.folder / "out" / f"{name}.ics", title)
+        else:
+            data = _ics(stamped, title)
+            desk.deliver(data, out, f"{name}.ics", in_shop=True)
+            if len(stamped) > MOST_ENTRIES or len(data) > MOST_BYTES:
+                click.echo(f"{counted(len(stamped), 'entry', 'entries')}, {len(data)} bytes: some calendar programs leave "
+                           "what is beyond 1,000 entries or 1 MB out; --split writes a file for each month", err=True)  # fmt: skip
+    live = sum(each.ledger.withdrawn_on is None for each in stamped)
+    click.echo(counted(live, "service" if services else "call"), err=True)
+
+
+def _write_months(desk: Desk, stamped: list[Stamped], out: Path, title: str) -> None:
+    """A file for each month in which something stands."""
+    if out == STDOUT:
+        raise click.UsageError("--split writes several files: name a file with -o")
+    months: dict[tuple[int, int], list[Stamped]] = {}
+    for each in stamped:
+        months.setdefault((each.entry.first.year, each.entry.first.month), []).append(each)
+    for (year, month), entries in sorted(months.items()):
+        path = out.with_name(f"{out.stem}-{year}-{month:02}{out.suffix or '.ics'}")
+        _deliver_changed(path, _ics(entries, f"{title}, {year}-{month:02}"))
+
+
+def _write_care(desk: Desk, machine: str, out: Path | None, alarm_hours: int | None) -> None:
+    with desk.shop.calendars() as calendars:
+        number = desk.shop.machine(machine).number
+        standing = next(standing for standing in calendars.standings if standing.record.number == number)
+        desk.deliver(_care(desk, calendars, standing, alarm_hours), out, f"{number}-care.ics", in_shop=True)
+
+
+def _write_all(desk: Desk, out: Path | None, *, private: bool, alarm_hours: int | None) -> None:
+    """Write every calendar into a folder; a file whose bytes are as before is not touched."""
+    if out is None or out == STDOUT:
+        raise click.UsageError("--all writes several files: name a folder with -o")
+    name = desk.shop.settings.contact.name
+    with desk.shop.calendars() as calendars:
+        files = {
+            "calls.ics": _ics(_calls(desk, calendars, private=private, alarm_hours=alarm_hours), f"Follow-up calls, {name}"),
+            "services.ics": _ics(_services(desk, calendars, private=private, alarm_hours=alarm_hours), f"Services, {name}"),
+        }
+        for standing in calendars.standings:
+            if standing.schedule.machine.served is not None and standing.record.unsafe is None:
+                files[f"care-{standing.record.number}.ics"] = _care(desk, calendars, standing, alarm_hours)
+        for file_name, data in files.items():
+            _deliver_changed(out / file_name, data)
+
+
+def _deliver_changed(path: Path, data: bytes) -> None:
+    """Write a file unless it holds these bytes already; who watches it sees only what changed."""
+    if path.is_file() and path.read_bytes() == data:
+        return
+    write_whole(path, data)
+    click.echo(f"wrote {path}", err=True)
+
+
+def _calls(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours: int | None) -> list[Stamped]:
+    from oilchart.core.uids import call_uid
+    from oilchart.feeds import CALLS, PRIVATE
+
+    entries = {
+        call_uid(calendars.namespace, call.id): _call(desk, call, private=private, alarm_hours=alarm_hours) for call in calendars.calls
+    }
+    done = {call_uid(calendars.namespace, call_id) for call_id in calendars.seen_to}
+    return _kept(calendars, f"{CALLS}{PRIVATE if private else ''}", entries, done=done)
+
+
+def _services(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours: int | None) -> list[Stamped]:
+    from oilchart.core.uids import service_uid
+    from oilchart.feeds import PRIVATE, SERVICES
+    from oilchart.papers.feed import service_entry
+
+    entries = {}
+    for standing in calendars.standings:
+        record = standing.record
+        entry = service_entry(standing.schedule, record.owner, private=private, alarm_hours=alarm_hours)
+        if entry is not None and record.open_job is None:
+            entries[service_uid(calendars.namespace, record.number, standing.schedule.machine.served)] = entry
+    done = {
+        service_uid(calendars.namespace, standing.record.number, before)
+        for standing in calendars.standings
+        for before, on in _services_of(standing)
+        if on <= desk.today
+    }
+    return _kept(calendars, f"{SERVICES}{PRIVATE if private else ''}", entries, done=done)
+
+
+def _services_of(standing: Standing) -> list[tuple[date | None, date]]:
+    """Each service that was done, with the day of the one before it."""
+    days = [service.on for service in standing.record.services]
+    return list(zip([None, *days], days, strict=False))
+
+
+def _care(desk: Desk, calendars: CalendarDesk, standing: Standing, alarm_hours: int | None) -> bytes:
+    """An owner's calendar of a machine."""
+    from oilchart.papers.care_feed import care_entries
+
+    number = standing.record.number
+    if standing.record.unsafe is not None:
+        raise OilchartError(f"{number}: must not be plugged in ({standing.record.unsafe.why}): it gets no reminders until it is checked")
+    entries = care_entries(standing.schedule, shop=desk.shop.settings.contact, namespace=calendars.namespace, alarm_hours=alarm_hours)
+    name = f"Care of your {standing.schedule.machine.chart.name}"
+    return _ics(_kept(calendars, f"care {number}", entries, whole=True), name)
+
+
+def _kept(
+    calendars: CalendarDesk, feed: str, entries: Mapping[str, Entry], *, done: set[str] | None = None, whole: bool = False
+) -> list[Stamped]:
+    """Entries with their numbers and stamps, as they stand in the file: by day, then by uid."""
+    from oilchart.papers.entry import content, stamped
+
+    wanted = {uid: content(entry) for uid, entry in entries.items()}
+    return [stamped(entry) for entry in calendars.keep(feed, wanted, done=done or (), whole=whole)]
+
+
+def _ics(entries: list[Stamped], name: str) -> bytes:
+    from oilchart.papers.ink.ics import feed_ics
+
+    return feed_ics(entries, name=name)
+
+
+def _call(desk: Desk, call: OpenCall, *, private: bool, alarm_hours: int | None) -> Entry:
+    from oilchart.papers.feed import DueMachine, call_entry
+
+    machines = [
+        DueMachine(
+            number=record.number,
+            model=desk.shop.chart(record.model).name,
+            service_on=on,
+            words=record.reports[-1].words if record.reports else None,
+        )
+        for record, on in call.services
+    ]
+    return call_entry(
+        on=call.on,
+        owner=call.owner,
+        machines=machines,
+        about=call.about,
+        way=call.way,
+        told=call.told,
+        private=private,
+        alarm_hours=alarm_hours,
+    )

@@ -1,0 +1,28 @@
+"""Knows the lasting ids of calendar entries, made from the shop's random namespace, which say nothing of anybody.
+
+Source: RFC 7986 section 5.3 (2016): no id tells of a person or a computer; RFC 9562 section 5.5 (2024): ids from names.
+"""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date
+
+
+def call_uid(namespace: str, call_id: int) -> str:
+    """The lasting id of a call's entry, from the shop's random namespace."""
+    return _uid(namespace, f"call:{call_id}")
+
+
+def service_uid(namespace: str, machine: str, served: date | None) -> str:
+    """The lasting id of the entry of a machine's service after the one of a day."""
+    return _uid(namespace, f"service:{machine}:{served or 'first'}")
+
+
+def care_uid(namespace: str, machine: str, what: str) -> str:
+    """The lasting id of an entry of a machine's care."""
+    return _uid(namespace, f"care:{machine}:{what}")
+
+
+def _uid(namespace: str, name: str) -> str:
+    return str(uuid.uuid5(uuid.UUID(namespace), name))
