@@ -63,8 +63,8 @@ def test_thirty_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_t
         today = TODAY + timedelta(days=day)
         if day in changes:
             assert run(*changes[day], shop=demo_shop.folder, today=today).exit_code == 0
-        data = [run("calendar", "-o", "-", shop=demo_shop.folder, today=today).stdout_bytes for _ in range(2)]
-        assert data[0] == data[1]
+        data = [run("calendar", "-o", "-", shop=demo_shop.folder, today=today).stdout_bytes for _ in range(2 if day in changes else 1)]
+        assert data[0] == data[-1]
         now = blocks(data[0])
         for event in icalendar.Calendar.from_ical(data[0]).events:
             uid, number, stamp = str(event["UID"]), int(event["SEQUENCE"]), event["LAST-MODIFIED"].dt
@@ -217,7 +217,8 @@ def test_a_service_moved_is_booked_and_what_cannot_be_is_told_and_left(demo_shop
     assert told.stdout.splitlines() == [
         "service booked for Thursday 10 December 2026: Service due: M-001 Heron 3, Ida Brandvold",
         "“Service due: M-005 Heron 3, Zdeňka Řeháková” on 2026-11-02: is before today, 2026-11-25: left as it was",
-        "“Service due: M-003 Heron 3, Nguyễn Thị Bích” on 2026-12-13: the shop is shut then; the next open day is 2026-12-14: left as it was",
+        "“Service due: M-003 Heron 3, Nguyễn Thị Bích” on 2026-12-13: the shop is shut then; the next open day is 2026-12-14: "
+        "left as it was",
     ]
     assert "booked for 10 Dec 2026" in run("due", shop=demo_shop.folder).stdout
 
