@@ -29,6 +29,7 @@ from oilchart.core.uids import call_uid, service_uid
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
 from oilchart.feeds import FEEDS, CalendarDesk
 from oilchart.loose import terms, with_habits
+from oilchart.post import Post, instead_of_calls, to_all_due
 from oilchart.readback import Taken, taken
 from oilchart.sources import book as books
 from oilchart.sources import schema
@@ -114,10 +115,14 @@ class Shop:
             machines = book.machines()
             return [(owner, sum(machine.owner == owner for machine in machines)) for owner in book.owners().values()]
 
-    def add_owner(self, *, name: str, phone: str, email: str) -> Owner:
-        """Add an owner."""
+    def add_owner(self, *, name: str, phone: str, email: str, address: Sequence[str] = ()) -> Owner:
+        """Add an owner.
+
+        Args:
+            address: the lines of their postal address.
+        """
         with books.transaction(self._book_path, writing=True) as book:
-            return book.add_owner(name=name, phone=phone, email=email, on=self.today)
+            return book.add_owner(name=name, phone=phone, email=email, on=self.today, address=address)
 
     def edit_owner(self, owner: str, change: OwnerChange) -> Owner:
         """Change what is noted of an owner.
@@ -502,6 +507,16 @@ class Shop:
                 book.ledger.set_closures([(shut.uid, shut.first, shut.last, shut.why) for shut in found.closures], since=self.today)
                 del self.settings
             return found
+
+    def letters(self, *, due_only: bool, within_days: int) -> Post:
+        """Whom the shop writes to: instead of the calls of the coming days, or, with `due_only`, to all whose machines are due."""
+        with books.transaction(self._book_path, writing=True) as book:
+            records, standings, _ = self._planned(book)
+            calls = self._open_calls(book, records)
+        standings = sorted(standings, key=_worst_first)
+        if due_only:
+            return to_all_due(calls, standings, self.today)
+        return instead_of_calls(calls, standings, add_days(self.today, within_days))
 
     def _planned(self, book: Book) -> tuple[dict[int, MachineRecord], list[Standing], Week]:
         """Plan the calls and bring those of the book in line; the machines, by their number in the book, and how they stand."""

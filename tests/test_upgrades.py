@@ -26,6 +26,7 @@ BACK_TO_1 = (
     "ALTER TABLE owner DROP COLUMN phone_wrong",
     "ALTER TABLE owner DROP COLUMN left_alone_on",
     "ALTER TABLE owner DROP COLUMN left_alone_why",
+    "ALTER TABLE owner DROP COLUMN address",
     "ALTER TABLE call DROP COLUMN promised_on",
     "DROP TABLE outcome",
     "DROP TABLE booking",

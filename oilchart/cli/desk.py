@@ -219,6 +219,18 @@ class WordsType(click.ParamType[Any]):
         return plain
 
 
+class LinesType(click.ParamType[Any]):
+    """The lines of an address, parted by semicolons."""
+
+    name = "lines"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, ...]:
+        """Part an address into its lines; what is empty is no line."""
+        if isinstance(value, tuple):
+            return value
+        return tuple(line.strip() for line in WORDS.convert(value, param, ctx).split(";") if line.strip())
+
+
 class StretchType(click.ParamType[Any]):
     """A stretch of days: 30d, 4w, or a plain number of days."""
 
@@ -313,6 +325,7 @@ def _one_of(kind: click.ParamType[Any], word: str, known: list[str], param: clic
 DAY = DayType()
 WORDS = WordsType(may_be_empty=True)
 NAME = WordsType(may_be_empty=False)
+LINES = LinesType()
 STRETCH = StretchType()
 HOURS = HoursType()
 FOUND = FoundType()

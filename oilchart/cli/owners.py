@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.desk import NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
+from oilchart.cli.desk import LINES, NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
 from oilchart.core.chart import Need
 from oilchart.core.people import OwnerChange, Way
 
@@ -27,13 +27,14 @@ def owner_command() -> None:
 @click.argument("name", type=NAME)
 @click.option("--phone", type=WORDS, default="", help="As you dial it.")
 @click.option("--email", type=WORDS, default="", help="E-mail address.")
+@click.option("--address", type=LINES, default=(), metavar="LINES", help='Postal address: "12 Example Street; Example Town".')
 @pass_desk
-def add(desk: Desk, name: str, phone: str, email: str) -> None:
+def add(desk: Desk, name: str, phone: str, email: str, address: tuple[str, ...]) -> None:
     """Add an owner.
 
-    Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
+    Example: oilchart owner add "Ida Brandvold" --phone "01632 960107" --address "3 Quay Steps; Quernhaven"
     """
-    owner = desk.shop.add_owner(name=name, phone=phone, email=email)
+    owner = desk.shop.add_owner(name=name, phone=phone, email=email, address=address)
     click.echo(f"{owner.number} {owner.name}")
 
 
@@ -45,6 +46,7 @@ def add(desk: Desk, name: str, phone: str, email: str) -> None:
 @can_option
 @click.option("--cannot", multiple=True, type=NEED, help="This owner cannot, after all.")
 @click.option("--reach-by", "reached_by", type=click.Choice([way.value for way in Way]), help="How they want to be reached.")
+@click.option("--address", type=LINES, metavar="LINES", help='Postal address: "12 Example Street; Example Town"; "" takes it away.')
 @click.option("--best-time", type=WORDS, metavar="WORDS", help='When, like "after six".')
 @click.option("--leave-alone/--contact", "left_alone", default=None, help="Nobody is to ring or write to them; or one may again.")
 @pass_desk

@@ -40,6 +40,7 @@ COMMANDS = {
     "called": "calls",
     "board": "board",
     "calendar": "calendars",
+    "letters": "letters",
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 

@@ -55,6 +55,7 @@ class Owner:
         best_time: when, in words: "after six"; empty for any time.
         phone_wrong: nobody of that name answers at this number.
         left_alone: since when and why nobody rings or writes to them; None while one may.
+        address: the lines of their postal address; empty where it is not known.
     """
 
     number: str
@@ -66,6 +67,7 @@ class Owner:
     best_time: str = ""
     phone_wrong: bool = False
     left_alone: LeftAlone | None = None
+    address: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +87,7 @@ class OwnerChange:
     reached_by: Way | None = None
     best_time: str | None = None
     left_alone: bool | None = None
+    address: tuple[str, ...] | None = None
 
 
 def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
@@ -109,4 +112,5 @@ def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
         best_time=owner.best_time if change.best_time is None else change.best_time,
         phone_wrong=owner.phone_wrong and change.phone is None,
         left_alone=left_alone,
+        address=owner.address if change.address is None else change.address,
     )

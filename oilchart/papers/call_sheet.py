@@ -151,7 +151,7 @@ def _block(call: CallLine) -> CallBlock:
         say=say[many],
         questions=(HOURS_QUESTION, manner[many]),
         oiling=oiling[many],
-        bring=f"Only if it troubles them: {_bring(call.machines)}" if settling else _bring(call.machines),
+        bring=f"Only if it troubles them: {', '.join(to_bring(call.machines))}" if settling else ", ".join(to_bring(call.machines)),
         last_use=call.last_use,
         wishes=call.wishes,
     )
@@ -164,11 +164,11 @@ def _about(call: CallLine, *, settling: bool) -> str:
     return f"{names} – freed in {call.service_on}, settling in" if settling else f"{names} – service wanted in {call.service_on}"
 
 
-def _bring(machines: Sequence[CalledMachine]) -> str:
+def to_bring(machines: Sequence[CalledMachine]) -> list[str]:
     """What to bring; where only some of the machines have it, with their numbers."""
     things = ["the machines" if len(machines) > 1 else "the machine"]
     for thing, wanted in TO_BRING:
         with_it = [machine.number for machine in machines if wanted <= machine.has]
         if with_it:
             things.append(thing if len(with_it) == len(machines) else f"{thing} ({', '.join(with_it)})")
-    return ", ".join([*things, "manual"])
+    return [*things, "manual"]

@@ -215,12 +215,17 @@ def _next_service_note(schedule: Schedule) -> str:
     return "We will ring you to find a day."
 
 
+def use_told(words: str) -> str:
+    """What an owner said of their sewing, as it is told them again: whether they oil is not held up to them."""
+    return "; ".join(part.strip() for part in words.split(";") if not re.search(r"\boils?\b", part.casefold()))
+
+
 def _how(schedule: Schedule) -> tuple[str, ...]:
     """One line on where the times come from, and what the owner should tell."""
     lines = []
     if schedule.use is not None:
-        words = "; ".join(part.strip() for part in schedule.use.words.split(";") if not re.search(r"\boils?\b", part.casefold()))
-        if words:  # whether somebody oils it is not held up to them
+        words = use_told(schedule.use.words)
+        if words:
             lines.append(f"The times come from “{words}”, as you told us in {month_words(schedule.use.said)}.")
     lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

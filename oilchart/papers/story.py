@@ -111,6 +111,7 @@ def owner_story(owner: Owner, machines: Iterable[Schedule], *, told: Sequence[To
     reached = [owner.phone or "no phone", *([owner.email] if owner.email else [])]
     facts = [
         ("Reach by", joined([f"{owner.reached_by}{', the number is wrong' if owner.phone_wrong else ''}: {', '.join(reached)}"])),
+        ("Address", ", ".join(owner.address)),
         ("Best time", owner.best_time),
         ("Left alone", f"since {short_day(owner.left_alone.on)}: {owner.left_alone.why}" if owner.left_alone else ""),
         ("Can do at home", ", ".join(owner.can)),

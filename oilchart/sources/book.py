@@ -129,17 +129,18 @@ class Book:
 
     # owners
 
-    def add_owner(self, *, name: str, phone: str, email: str, on: date) -> Owner:
+    def add_owner(self, *, name: str, phone: str, email: str, on: date, address: Iterable[str] = ()) -> Owner:
         """Add an owner."""
-        owner_id = self._rows.insert(schema.owner, name=name, phone=phone, email=email, added_on=on)
-        return Owner(number=owner_number(owner_id), name=name, phone=phone, email=email)
+        lines = tuple(address)
+        owner_id = self._rows.insert(schema.owner, name=name, phone=phone, email=email, added_on=on, address="\n".join(lines))
+        return Owner(number=owner_number(owner_id), name=name, phone=phone, email=email, address=lines)
 
     def owners(self) -> dict[int, Owner]:
         """All owners by their number in the book."""
         t = schema.owner.c
         owners = {}
         columns = (t.id, t.name, t.phone, t.email, t.can, t.reached_by, t.best_time, t.phone_wrong, t.left_alone_on, t.left_alone_why)
-        for row in self._rows.all_of(select(*columns).order_by(t.id), "the day from which an owner is left alone"):
+        for row in self._rows.all_of(select(*columns, t.address).order_by(t.id), "the day from which an owner is left alone"):
             with reading(f"{owner_number(row.id)}: what this owner can do"):
                 owners[row.id] = _owner_from_row(row)
         return owners
@@ -157,6 +158,7 @@ class Book:
             "phone_wrong": int(owner.phone_wrong),
             "left_alone_on": owner.left_alone.on if owner.left_alone else None,
             "left_alone_why": owner.left_alone.why if owner.left_alone else None,
+            "address": "\n".join(owner.address),
         }
         self._connection.execute(t.update().where(t.c.id == owner_id).values(**values))
 
@@ -336,6 +338,7 @@ def _owner_from_row(row: Any) -> Owner:
         best_time=row.best_time,
         phone_wrong=bool(row.phone_wrong),
         left_alone=None if row.left_alone_on is None else LeftAlone(on=row.left_alone_on, why=row.left_alone_why or ""),
+        address=tuple(line for line in row.address.splitlines() if line.strip()),
     )
 
 

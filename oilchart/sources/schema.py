@@ -37,7 +37,8 @@ SCHEMA_VERSION = 4
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
-#   4  owners' wishes; what came of calls, promised calls, booked services; the ledger of calendar entries, closures read from a calendar
+#   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services; the ledger of calendar entries,
+#      closures read from a calendar
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -63,6 +64,7 @@ owner = Table(
     Column("phone_wrong", Integer, nullable=False, server_default="0"),  # 1: nobody of that name answers there
     Column("left_alone_on", Date),  # null while they may be rung and written to
     Column("left_alone_why", String),  # "asked for", "goes elsewhere" or "died"
+    Column("address", String, nullable=False, server_default=""),  # postal, its lines joined by line ends; may be empty
 )
 
 machine = Table(

@@ -32,6 +32,7 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE owner ADD COLUMN phone_wrong INTEGER DEFAULT '0' NOT NULL",
         "ALTER TABLE owner ADD COLUMN left_alone_on DATE",
         "ALTER TABLE owner ADD COLUMN left_alone_why VARCHAR",
+        "ALTER TABLE owner ADD COLUMN address VARCHAR DEFAULT '' NOT NULL",
         "ALTER TABLE call ADD COLUMN promised_on DATE",
         "CREATE TABLE outcome (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL REFERENCES owner (id), "
         "call_id INTEGER REFERENCES call (id), about VARCHAR NOT NULL, told_on DATE NOT NULL, outcome VARCHAR NOT NULL, day DATE, "

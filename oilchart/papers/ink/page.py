@@ -26,9 +26,10 @@ class Page:
 
     Args:
         size: width and height of the sheet in millimetres.
+        one_sided: a printer that follows such wishes leaves the backs of the sheets empty.
     """
 
-    def __init__(self, size: tuple[float, float], *, title: str, author: str, subject: str, language: str) -> None:
+    def __init__(self, size: tuple[float, float], *, title: str, author: str, subject: str, language: str, one_sided: bool = False) -> None:
         faces()
         self.width, self.height = size
         self._bytes = io.BytesIO()
@@ -39,6 +40,8 @@ class Page:
         self._canvas.setAuthor(clean(author))
         self._canvas.setSubject(clean(subject))
         self._canvas.setCreator("oilchart")
+        if one_sided:
+            self._canvas.setViewerPreference("Duplex", "Simplex")
 
     def turn(self) -> None:
         """Begin the next page."""

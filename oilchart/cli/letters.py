@@ -1,0 +1,115 @@
+"""Letters to owners: instead of calls, or to all whose machines are due."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from oilchart.cli.desk import STDOUT, STRETCH, Desk, out_option, pass_desk
+from oilchart.cli.papers import tell_missing
+from oilchart.core.calls import CallAbout
+
+if TYPE_CHECKING:
+    from oilchart.papers.letter import Addressee, Letter, LetterMachine
+    from oilchart.post import Post, WantedLetter
+    from oilchart.week import Standing
+
+DAYS = 7
+SHEETS = ("a4", "letter")
+
+
+@click.command("letters")
+@click.option("--due", is_flag=True, help="To all owners of machines that are overdue, likely overdue or never served.")
+@click.option("--within", "within_days", type=STRETCH, default=DAYS, show_default="7d", metavar="DAYS", help="Calls of these days.")
+@click.option("--sheet", type=click.Choice(SHEETS), default=SHEETS[0], show_default=True, help="A4 or US Letter paper.")
+@click.option("--txt", "as_text", is_flag=True, help="Plain text, a form feed between two letters.")
+@out_option
+@pass_desk
+def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text: bool, out: Path | None) -> None:
+    """Write letters for window envelopes: to owners who are better written to than rung, or to all whose machines are due.
+
+    Without --due they take the place of the coming calls to owners who wish for letters, did not answer three times, or have no number on
+    which they answer. Once posted, note each with: oilchart called OWNER letter-sent
+
+    \b
+    Example: oilchart letters --due -o letters.pdf
+             oilchart letters --txt -o -
+    """
+    from oilchart.papers.ink.letter_text import letters_text
+    from oilchart.papers.letter import letter
+    from oilchart.papers.wording import counted
+    from oilchart.sources.folders import packaged
+
+    post = desk.shop.letters(due_only=due, within_days=within_days)
+    templates = [desk.folder / "templates", packaged("templates")]
+    contact = desk.shop.settings.contact
+    letters = [
+        letter(_addressee(desk, each), on=desk.today, shop=contact, templates=templates) for each in post.letters if each.owner.address
+    ]
+    as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
+    if letters:
+        data = letters_text(letters).encode() if as_text else _pdf(letters, sheet)
+        desk.deliver(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
+    _tell_left_out(post)
+    click.echo(counted(len(letters), "letter") if letters else "no letters: nothing was written", err=True)
+
+
+def _pdf(letters: Sequence[Letter], sheet: str) -> bytes:
+    from oilchart.papers.ink.letter_pdf import SHEETS, address_lines, letter_words, letters_pdf
+
+    for each in letters:
+        tell_missing(f"letter to {each.address[0]}", letter_words(each))
+        if not address_lines(each, SHEETS[sheet]).whole:
+            click.echo(f"letter to {each.address[0]}: the address is too long for the window: its end is left out", err=True)
+    return letters_pdf(letters, SHEETS[sheet])
+
+
+def _tell_left_out(post: Post) -> None:
+    """Say on stderr who is not written to, and why."""
+    for each in post.letters:
+        if not each.owner.address:
+            number = each.owner.number
+            add = f'oilchart owner edit {number} --address "12 Example Street; Example Town"'
+            click.echo(f"no letter to {number} {each.owner.name}: has no postal address; add it: {add}", err=True)
+    for owner, why in post.left_out:
+        click.echo(f"no letter to {owner.number} {owner.name}: {why}", err=True)
+
+
+def _addressee(desk: Desk, wanted: WantedLetter) -> Addressee:
+    from oilchart.papers.letter import Addressee
+
+    settling = wanted.about is CallAbout.SETTLING_IN
+    return Addressee(
+        owner=wanted.owner.name,
+        address=wanted.owner.address,
+        phone=wanted.owner.phone,
+        reason=wanted.reason,
+        machines=tuple(_machine(desk, standing, settling=settling) for standing in wanted.standings),
+        settling=settling,
+    )
+
+
+def _machine(desk: Desk, standing: Standing, *, settling: bool) -> LetterMachine:
+    from oilchart.core.due import State
+    from oilchart.papers.letter import LetterMachine
+    from oilchart.papers.wording import month_words
+    from oilchart.post import WRITTEN_TO
+
+    schedule, record = standing.schedule, standing.record
+    chart = desk.shop.chart_of(record)
+    services = schedule.services
+    day = schedule.machine.freed if settling else services[0].on if services else None
+    return LetterMachine(
+        number=record.number,
+        model=chart.name,
+        has=chart.has,
+        service_on="" if day is None else month_words(day),
+        late=schedule.state in WRITTEN_TO,
+        first=schedule.state is State.FIRST_SERVICE,
+        booked=schedule.booked,
+        unsafe=record.unsafe is not None,
+        last_use=record.reports[-1].words if record.reports else "",
+    )
