@@ -435,13 +435,13 @@ class Shop:
         if model is not None:
             self.chart(model)
         with books.transaction(self._book_path, writing=False) as book:
-            records = book.machines()
+            records = everyone = book.machines()
             if model is not None:
                 records = [record for record in records if record.model == model]
             if owner is not None:
                 wanted = book.owners()[owner_named(book, owner)]
                 records = [record for record in records if record.owner.number == wanted.number]
-            return sorted(self._standings(book, records, within_days), key=_worst_first)
+            return sorted(self._standings(book, records, within_days, everyone=everyone), key=_worst_first)
 
     def owner_standings(self, owner: str) -> tuple[Owner, list[Standing], list[Told]]:
         """An owner, their machines with their schedules, and what came of the calls to them.
@@ -567,11 +567,22 @@ class Shop:
         reckoning = self._reckoning(record, within_days)
         return Standing(record=record, schedule=reckoning.schedule(self.today), reckoning=reckoning)
 
-    def _standings(self, book: Book, records: Sequence[MachineRecord], within_days: int | None = None) -> list[Standing]:
-        """Machines with their schedules and calls, planned among all machines of the same owners, or of all where days or weeks fill up."""
+    def _standings(
+        self,
+        book: Book,
+        records: Sequence[MachineRecord],
+        within_days: int | None = None,
+        *,
+        everyone: Sequence[MachineRecord] | None = None,
+    ) -> list[Standing]:
+        """Machines with their schedules and calls, planned among all machines of the same owners, or of all where days or weeks fill up.
+
+        Args:
+            everyone: all machines of the book, where they were read already.
+        """
         owners = {record.owner.number for record in records}
         limited = self.settings.calls_a_day is not None or self.settings.services_a_week is not None
-        all_machines = [record for record in book.machines() if limited or record.owner.number in owners]
+        all_machines = [record for record in everyone or book.machines() if limited or record.owner.number in owners]
         week = Week(book, self.settings, self.today)
         together = week.share([self._standing(record, within_days) for record in all_machines])
         by_number = {standing.record.number: standing for standing in with_calls(together, week.calls(together))}

@@ -8,10 +8,12 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, and_, func, or_, select
 from sqlalchemy.exc import DatabaseError
 
 from oilchart.core.chart import Need
@@ -286,19 +288,34 @@ class Book:
         return found
 
     def _services(self) -> dict[int, list[ServiceRecord]]:
-        s = schema.service_point.c
-        findings: dict[int, list[Finding]] = defaultdict(list)
-        query = select(s.service_id, s.point_id, s.done, s.found, s.left).order_by(s.service_id, s.point_id)
-        for noted in self._connection.execute(query):
-            with reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
-                findings[noted.service_id].append(_finding_from_row(noted))
+        findings = self._findings()
         t = schema.service.c
         found: dict[int, list[ServiceRecord]] = defaultdict(list)
         services = select(t.id, t.machine_id, t.done_on, t.note, t.freed).order_by(t.machine_id, t.done_on, t.id)
         for row in self._rows.all_of(services, "the day of a service"):
-            record = ServiceRecord(id=row.id, on=row.done_on, findings=tuple(findings[row.id]), note=row.note, freed=bool(row.freed))
+            record = ServiceRecord(id=row.id, on=row.done_on, findings=findings.get(row.id, ()), note=row.note, freed=bool(row.freed))
             found[row.machine_id].append(record)
         return found
+
+    def _findings(self) -> dict[int, tuple[Finding, ...]]:
+        """What was noted at each service, by its number in the book; the points in the order of their ids.
+
+        At most points nothing was noted but that they were done: these are read as one row a service, and are made once.
+        """
+        s = schema.service_point.c
+        told: dict[int, list[Finding]] = defaultdict(list)
+        columns = select(s.service_id, s.point_id, s.done, s.found, s.left)
+        query = columns.where(or_(s.done != 1, s.found != "", s.left != "")).order_by(s.service_id, s.point_id)
+        for noted in self._connection.execute(query):
+            with reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
+                told[noted.service_id].append(_finding_from_row(noted))
+        done_only = and_(s.done == 1, s.found == "", s.left == "")
+        joined = select(s.service_id, func.aggregate_strings(s.point_id, "\n").label("points")).where(done_only).group_by(s.service_id)
+        done = {row.service_id: row.points for row in self._connection.execute(joined)}
+        findings = {service_id: _done_only(points) for service_id, points in done.items()}
+        for service_id, findings_told in told.items():
+            findings[service_id] = tuple(sorted((*findings.get(service_id, ()), *findings_told), key=attrgetter("point")))
+        return findings
 
     def _jobs(self) -> dict[int, list[Job]]:
         t = schema.job.c
@@ -344,6 +361,17 @@ def _owner_from_row(row: Any) -> Owner:
 
 def _words(joined: str) -> tuple[str, ...]:
     return tuple(word for word in joined.split(", ") if word)
+
+
+@lru_cache(maxsize=4_096)
+def _done_only(points: str) -> tuple[Finding, ...]:
+    """The findings of points, joined by line ends, of which nothing was noted but that they were done; by id."""
+    return tuple(_done(point) for point in sorted(points.split("\n")))
+
+
+@lru_cache(maxsize=4_096)
+def _done(point: str) -> Finding:
+    return Finding(point=point)
 
 
 def _finding_from_row(row: Any) -> Finding:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 from math import gcd
 from typing import Any
 
@@ -48,22 +49,26 @@ def recall(said: date, words: str, understood: str) -> Report:
     Raises:
         ValueError, KeyError, IndexError, TypeError: it is damaged.
     """
+    return Report(said=said, words=words, **_understood(understood))
+
+
+@lru_cache(maxsize=4_096)
+def _understood(understood: str) -> dict[str, Any]:
+    """The values of a report; read once for owners who say the same."""
     kept = json.loads(understood, parse_float=_no_float)
     rate, total, reading = kept.get("rate"), kept.get("total"), kept.get("reading")
-    return Report(
-        said=said,
-        words=words,
-        reckoned=kept.get("reckoned", ""),
-        rate=None if rate is None else Rate(low=int(rate[0]), high=int(rate[1])),
-        total=None if total is None else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),
-        reading=None if reading is None else Reading(amount=Fraction(reading[0]), unit=Unit(reading[1]), new_meter=reading[2]),
-        idle_months=None if "idle_months" not in kept else frozenset(kept["idle_months"]),
-        weights=None if "weights" not in kept else tuple(kept["weights"]),
-        idle_spans=tuple(Span(first=date.fromisoformat(a), end=date.fromisoformat(b)) for a, b in kept.get("idle_spans", ())),
-        zigzag_share=None if "zigzag_share" not in kept else Fraction(kept["zigzag_share"]),
-        pace=None if "pace" not in kept else SewingPace(kept["pace"]),
-        oiling=None if "oiling" not in kept else Oiling(kept["oiling"]),
-    )
+    return {
+        "reckoned": kept.get("reckoned", ""),
+        "rate": None if rate is None else Rate(low=int(rate[0]), high=int(rate[1])),
+        "total": None if total is None else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),
+        "reading": None if reading is None else Reading(amount=Fraction(reading[0]), unit=Unit(reading[1]), new_meter=reading[2]),
+        "idle_months": None if "idle_months" not in kept else frozenset(kept["idle_months"]),
+        "weights": None if "weights" not in kept else tuple(kept["weights"]),
+        "idle_spans": tuple(Span(first=date.fromisoformat(a), end=date.fromisoformat(b)) for a, b in kept.get("idle_spans", ())),
+        "zigzag_share": None if "zigzag_share" not in kept else Fraction(kept["zigzag_share"]),
+        "pace": None if "pace" not in kept else SewingPace(kept["pace"]),
+        "oiling": None if "oiling" not in kept else Oiling(kept["oiling"]),
+    }
 
 
 def _no_float(digits: str) -> int:
