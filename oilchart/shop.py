@@ -20,6 +20,7 @@ from oilchart.core.due import WORST_FIRST
 from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
 from oilchart.core.fitting import NO_REFIT, Refit, refitted
 from oilchart.core.job import ElectricalCheck, Job, Unsafe
+from oilchart.core.limits import SharedLimits
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import check_reading
 from oilchart.core.people import ASKED_FOR, Owner, OwnerChange, changed
@@ -64,6 +65,7 @@ class Shop:
         self._book_path = folder / BOOK_FILE
         self._charts: dict[tuple[str, ...], Chart] = {}
         self._fitted: dict[tuple[str, ...], Chart] = {}
+        self._limits = SharedLimits()
 
     @classmethod
     def make(cls, folder: Path, today: date, *, settings: str = STARTING_SETTINGS, namespace: str | None = None) -> Shop:
@@ -648,7 +650,8 @@ class Shop:
 
     def _reckoning(self, record: MachineRecord, within_days: int | None = None) -> Reckoning:
         soon = self.settings.lead_days if within_days is None else within_days
-        return Reckoning(self._machine(record), open_days=self.settings.open_days, lead_days=soon)
+        machine = self._machine(record)
+        return Reckoning(machine, open_days=self.settings.open_days, lead_days=soon, limits=self._limits.of(machine))
 
     def _not_after_today(self, on: date, what: str) -> None:
         if on > self.today:

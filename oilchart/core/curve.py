@@ -9,11 +9,83 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
+from functools import lru_cache
+from itertools import accumulate, chain, pairwise
+from operator import mul
 
 from oilchart.core.units import Ticks
 
 LAST_DAY = date.max.toordinal()
+LONGEST_MONTH = 31
+MONTHS = 12
+
+
+class Tail:
+    """Use from the last day on that anything was said of, at ticks a day that depend on the calendar month alone.
+
+    Its months are added up a year at a time, as far as they are asked for.
+
+    Args:
+        first: its first day, as an ordinal.
+        rates: ticks a day of the twelve months.
+    """
+
+    def __init__(self, first: int, rates: tuple[Ticks, ...]) -> None:
+        self._rate = rates[0] if len(set(rates)) == 1 else None  # where all months are alike
+        self._rates = rates
+        self._month = date.fromordinal(first).month
+        self._days = [first]  # first days of its months, the first of them cut
+        self._used: list[Ticks] = [0]  # up to the start of each of these days
+
+    def used_before(self, day: int) -> Ticks:
+        """Ticks used from its first day up to the start of a day; after the year 9999 nothing is used."""
+        day = min(day, LAST_DAY + 1)
+        if self._rate is not None:
+            return self._rate * (day - self._days[0])
+        while self._days[-1] < day:
+            self._add_year()
+        at = bisect_right(self._days, day) - 1
+        return self._used[at] + self._rate_of(at) * (day - self._days[at])
+
+    def last_day_within(self, limit: Ticks) -> int | None:
+        """The last day at whose start no more than `limit` has been used, None where that is past the year 9999."""
+        first = self._days[0]
+        if self._rate is not None:
+            return None if self._rate * (LAST_DAY + 1 - first) <= limit else first + limit // self._rate
+        while self._used[-1] <= limit:
+            if self._days[-1] > LAST_DAY or self._most_to_come() <= limit:
+                return None
+            self._add_year()
+        at = bisect_right(self._used, limit) - 1
+        return self._days[at] + (limit - self._used[at]) // self._rate_of(at)
+
+    def stretches(self) -> Iterable[tuple[int, int, Ticks]]:
+        """Yield first day, end and ticks a day of each stretch, to the year 9999."""
+        if self._rate is not None:
+            yield self._days[0], LAST_DAY + 1, self._rate
+            return
+        at = 0
+        while self._days[at] <= LAST_DAY:
+            if at + 1 == len(self._days):
+                self._add_year()
+            yield self._days[at], self._days[at + 1], self._rate_of(at)
+            at += 1
+
+    def _rate_of(self, at: int) -> Ticks:
+        return self._rates[(self._month - 1 + at) % MONTHS]
+
+    def _most_to_come(self) -> Ticks:
+        """No less than what is used up to the year 9999."""
+        years = date.max.year + 1 - date.fromordinal(self._days[-1]).year
+        return self._used[-1] + sum(self._rates) * LONGEST_MONTH * years
+
+    def _add_year(self) -> None:
+        """Add the months up to the end of the last one's year."""
+        month = (self._month + len(self._days) - 2) % MONTHS
+        ends = _month_ends(date.fromordinal(self._days[-1]).year)[month:]
+        lengths = [end - start for start, end in pairwise((self._days[-1], *ends))]
+        self._used += list(accumulate(map(mul, self._rates[month:], lengths), initial=self._used[-1]))[1:]
+        self._days += ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,25 +96,20 @@ class Curve:
         days: first days of the stretches, as ordinals, rising; the last one begins the tail.
         used: ticks used up to the start of each of `days`.
         rates: ticks a day in each stretch; one fewer than `days`.
-        tail: ticks a day from the last of `days` on, by calendar month.
+        tail: what is used from the last of `days` on.
     """
 
     days: tuple[int, ...]
     used: tuple[Ticks, ...]
     rates: tuple[Ticks, ...]
-    tail: tuple[Ticks, ...]
+    tail: Tail
 
     def used_before(self, day: int) -> Ticks:
         """Ticks used up to the start of a day, not before the first day of the curve."""
         if day < self.days[-1]:
             at = bisect_right(self.days, day) - 1
             return self.used[at] + self.rates[at] * (day - self.days[at])
-        total = self.used[-1]
-        for first, end, rate in self._tail_stretches():
-            if day <= end:
-                return total + rate * (day - first)
-            total += rate * (end - first)
-        return total
+        return self.used[-1] + self.tail.used_before(day)
 
     def last_day_within(self, limit: Ticks) -> int | None:
         """Find the last day at whose start no more than `limit` has been used; a rest is flat, so it is taken to its end.
@@ -56,21 +123,13 @@ class Curve:
         if limit < self.used[-1]:
             at = bisect_right(self.used, limit) - 1
             return self.days[at] + (limit - self.used[at]) // self.rates[at]
-        if not any(self.tail):
-            return None
-        total = self.used[-1]
-        for first, end, rate in self._tail_stretches():
-            after = total + rate * (end - first)
-            if after > limit:
-                return first + (limit - total) // rate
-            total = after
-        return None
+        return self.tail.last_day_within(limit - self.used[-1])
 
     def stretches(self, first: int, end: int) -> list[tuple[int, int, Ticks]]:
         """First day, end and ticks a day of each stretch without change between two days, not before the first day of the curve."""
         inner = zip(self.days, self.days[1:], self.rates, strict=False)
         found: list[tuple[int, int, Ticks]] = []
-        for start, stop, rate in chain(inner, self._tail_stretches()):
+        for start, stop, rate in chain(inner, self.tail.stretches()):
             if start >= end:
                 break
             if stop <= first:
@@ -80,17 +139,6 @@ class Curve:
             else:
                 found.append((max(start, first), min(stop, end), rate))
         return found
-
-    def _tail_stretches(self) -> Iterable[tuple[int, int, Ticks]]:
-        """Yield first day, end and ticks a day of each stretch of the tail, to the year 9999."""
-        first = self.days[-1]
-        if len(set(self.tail)) == 1:
-            yield first, LAST_DAY + 1, self.tail[0]
-            return
-        month = date.fromordinal(first).month
-        for end in month_starts(first):
-            yield first, end, self.tail[month - 1]
-            first, month = end, month % 12 + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +153,13 @@ class Curves:
 def month_starts(after: int) -> Iterable[int]:
     """Yield the first day of every month after a day, as ordinals, and last the day after the year 9999."""
     day = date.fromordinal(after)
-    year, month = day.year, day.month
-    while year <= date.max.year:
-        month += 1
-        if month > 12:
-            year, month = year + 1, 1
-        yield date(year, month, 1).toordinal() if year <= date.max.year else LAST_DAY + 1
+    yield from _month_ends(day.year)[day.month - 1 :]
+    for year in range(day.year + 1, date.max.year + 1):
+        yield from _month_ends(year)
+
+
+@lru_cache(maxsize=256)
+def _month_ends(year: int) -> tuple[int, ...]:
+    """The day after each month of a year, as ordinals."""
+    firsts = [date(year, month, 1).toordinal() for month in range(2, MONTHS + 1)]
+    return (*firsts, LAST_DAY + 1 if year == date.max.year else date(year + 1, 1, 1).toordinal())

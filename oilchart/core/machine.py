@@ -80,9 +80,12 @@ class Machine:
         """Day of the first service, None where there was none."""
         return self.services[0].on if self.services else None
 
-    def done(self, point: Point) -> date | None:
-        """Day on which a point's work was last done; on a served machine a point never done counts from the first service."""
-        return max((service.on for service in self.services if point.id in service.done), default=self.first_served)
+    def days_done(self) -> dict[str, date]:
+        """Day on which each point's work was last done, by id."""
+        days: dict[str, date] = {}
+        for service in self.services:
+            days.update(dict.fromkeys(service.done, service.on))
+        return days
 
     def times_done(self, point: Point) -> int:
         """How often a point's work was done since its interval's steps began, at least 1."""

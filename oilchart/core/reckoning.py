@@ -7,11 +7,11 @@ from dataclasses import replace
 from datetime import date
 
 from oilchart.core.chart import Keeper, Point
-from oilchart.core.conditions import acting
 from oilchart.core.curve import Curve, Curves
 from oilchart.core.days import ONE_DAY, OpenDays, add_months
 from oilchart.core.due import NEVER, State, Window, due_by_use, first_window, state, window
-from oilchart.core.interval import Allowance, allowance
+from oilchart.core.interval import Allowance
+from oilchart.core.limits import Limits, PointLimits
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import contradicts
 from oilchart.core.rhythm import Rhythm, choose, most_use
@@ -31,10 +31,14 @@ class Reckoning:
     Args:
         open_days: the days on which the bench works.
         lead_days: a machine counts as due soon so many days ahead.
+        limits: of machines like this one, where there are others; reckoned anew if left out.
     """
 
-    def __init__(self, machine: Machine, *, open_days: OpenDays, lead_days: int) -> None:
+    def __init__(self, machine: Machine, *, open_days: OpenDays, lead_days: int, limits: Limits | None = None) -> None:
         self._machine = machine
+        self._limits = limits or Limits(machine)
+        self._days_done = machine.days_done()
+        self._windows: dict[tuple[date, Allowance], Window] = {}
         self._open_days = open_days
         self._lead_days = lead_days
         self._history: UseHistory | None = None
@@ -47,25 +51,28 @@ class Reckoning:
                 self._history, self._curves, self._start = history, history.curves(), start
 
     def done(self, point: Point) -> date | None:
-        """Day on which a point's work was last done; settling in begins on the day the machine was freed."""
-        return self._machine.freed if point in SETTLING_POINTS else self._machine.done(point)
+        """Day on which a point's work was last done; one never done counts from the first service; settling in begins with the freeing."""
+        return self._machine.freed if point in SETTLING_POINTS else self._days_done.get(point.id, self._machine.first_served)
 
     def allowed(self, point: Point) -> Allowance | None:
         """What a point's present interval comes to; None for an occasion."""
-        return None if point.every.occasion else self._allowed(point, self._machine.times_done(point))
+        return self._limits_of(point).allowed
 
-    def _allowed(self, point: Point, times_done: int) -> Allowance:
-        machine = self._machine
-        step = point.every.step(times_done)
-        factors = acting(machine.conditions, point.work).factors
-        return allowance(step, speed=machine.speed, share=machine.share(point), factors=factors)
+    def _limits_of(self, point: Point) -> PointLimits:
+        """A point's limits by its present interval; only steps ask how often it was done."""
+        return self._limits.of(point, self._machine.times_done(point) if len(point.every.steps) > 1 else 1)
 
     def due_if_done(self, point: Point, done: date) -> Window | None:
         """A point's window were its work done on a day; None for an occasion."""
-        return None if point.every.occasion else self._due_after(point, done, self._machine.times_done(point))
+        allowed = self.allowed(point)
+        return None if allowed is None else self._due_after(done, allowed)
 
-    def _due_after(self, point: Point, done: date, times_done: int) -> Window:
-        return window(self._curves, done, self._allowed(point, times_done))
+    def _due_after(self, done: date, allowed: Allowance) -> Window:
+        """The window of work done on a day; the points of a machine have few days and limits, so most is found again."""
+        found = self._windows.get((done, allowed))
+        if found is None:
+            found = self._windows[done, allowed] = window(self._curves, done, allowed)
+        return found
 
     def due(self, point: Point) -> Window | None:
         """A point's window as things stand; None for an occasion and on a machine never served."""
@@ -128,8 +135,8 @@ class Reckoning:
         found = []
         for point in self._machine.chart.points:
             done, times = self.done(point), self._machine.times_done(point)
-            while done is not None and not point.every.occasion:
-                due = self._due_after(point, done, times).likely
+            while done is not None and (allowed := self._limits.of(point, times).allowed) is not None:
+                due = self._due_after(done, allowed).likely
                 done = None if due is None or due > until else max(due, done + ONE_DAY)
                 times += 1
                 if done is not None and done >= as_of:
@@ -159,19 +166,18 @@ class Reckoning:
         return tuple(_reckoned(case, curve, done, allowed.use) for case, curve in curves.items())
 
     def _plan(self, point: Point, as_of: date, rhythm: str | None) -> PointPlan:
-        machine = self._machine
-        step = None if point.every.occasion else point.every.step(machine.times_done(point))
-        due = self.due(point)
+        limits, due = self._limits_of(point), self.due(point)
+        step = limits.step
         return PointPlan(
             point=point,
             done=self.done(point),
-            share=machine.share(point),
-            acting=acting(machine.conditions, point.work),
+            share=limits.share,
+            acting=limits.acting,
             step=step,
-            every_hours=None if step is None else step.limit_hours(machine.speed),
+            every_hours=limits.every_hours,
             every_months=None if step is None else step.months,
             every_days=None if step is None else step.days,
-            allowed=self.allowed(point),
+            allowed=limits.allowed,
             due=due,
             state=None if due is None or point.keeper is Keeper.OWNER else state(due, as_of, self._lead_days),
             rhythm=rhythm,
@@ -200,11 +206,15 @@ class Reckoning:
 
     def _risk(self, plans: Iterable[PointPlan], as_of: date) -> Risk | None:
         """The machine's risk; of bench points that weigh the same the one likely due first decides."""
-        chances = [
-            (plan.due.likely or date.max, plan.point, chance_past(self._curves, plan.done, plan.allowed, as_of))
-            for plan in plans
-            if plan.point.keeper is Keeper.BENCH and plan.done is not None and plan.allowed is not None and plan.due is not None
-        ]
+        known: dict[tuple[date, Allowance], float] = {}
+        chances = []
+        for plan in plans:
+            if plan.point.keeper is not Keeper.BENCH or plan.done is None or plan.allowed is None or plan.due is None:
+                continue
+            alike = plan.done, plan.allowed
+            if alike not in known:
+                known[alike] = chance_past(self._curves, plan.done, plan.allowed, as_of)
+            chances.append((plan.due.likely or date.max, plan.point, known[alike]))
         return greatest((point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0]))
 
     def _use(self, as_of: date) -> UseSummary | None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import combinations
+from functools import lru_cache
+from itertools import accumulate, chain, combinations, repeat
+from operator import sub
 
 from oilchart.core.curve import Curve
 from oilchart.core.interval import Allowance
@@ -16,9 +19,9 @@ SEWING_DAYS_A_WEEK = 5
 MOST_RHYTHMS = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rhythm:
-    """A timed rhythm.
+    """A timed rhythm; there are only those of `RHYTHMS`.
 
     Args:
         days: the longest stretch between two occasions; 0 for each sewing day.
@@ -51,11 +54,12 @@ def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
     The use of a sewing day is a fifth of the most used in a week.
     """
     first = as_of.toordinal()
-    used = [high.used_before(first + day) for day in range(COMING_YEAR_DAYS + 1)]
+    stretches = high.stretches(first, first + COMING_YEAR_DAYS)
+    used = list(accumulate(chain.from_iterable(repeat(rate, end - start) for start, end, rate in stretches), initial=0))
     most = {}
     for rhythm in RHYTHMS:
         length = rhythm.days or 7
-        peak = max(used[day + length] - used[day] for day in range(COMING_YEAR_DAYS + 1 - length))
+        peak = used[length] if len(stretches) == 1 else max(map(sub, used[length:], used))
         most[rhythm] = peak if rhythm.days else -(-peak // SEWING_DAYS_A_WEEK)
     return most
 
@@ -82,17 +86,31 @@ def choose(allowances: Sequence[Allowance], most: Mapping[Rhythm, Ticks] | None)
     Returns:
         For each allowance its rhythm; None where none fits.
     """
-    fitting = [[rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most)] for allowed in allowances]
-    wanted = [some for some in fitting if some]
-    best: tuple[tuple[int, int, list[int]], tuple[Rhythm, ...]] | None = None
+    sets = {allowed: _as_set(rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most)) for allowed in set(allowances)}
+    fitting = [sets[allowed] for allowed in allowances]
+    chosen = _best(tuple(sorted(Counter(some for some in fitting if some).items())))
+    return [_longest(some & chosen) if some & chosen else None for some in fitting]
+
+
+def _as_set(rhythms: Iterable[Rhythm]) -> int:
+    """Rhythms as the bits of a number, the n-th of `RHYTHMS` as bit n."""
+    return sum(1 << RHYTHMS.index(rhythm) for rhythm in rhythms)
+
+
+def _longest(some: int) -> Rhythm:
+    return RHYTHMS[some.bit_length() - 1]
+
+
+@lru_cache(maxsize=4_096)
+def _best(wanted: tuple[tuple[int, int], ...]) -> int:
+    """The best choice, as a set, for sets of fitting rhythms and how many points have each; none where no three serve all."""
+    best: tuple[int, int, list[int], int] | None = None
     for size in range(MOST_RHYTHMS + 1):
-        for chosen in combinations(reversed(RHYTHMS), size):
-            served = [next((rhythm for rhythm in chosen if rhythm in some), None) for some in wanted]
-            if None in served:
+        for rhythms in combinations(reversed(RHYTHMS), size):
+            chosen = _as_set(rhythms)
+            if not all(some & chosen for some, _ in wanted):
                 continue
-            occasions = sum(rhythm.a_year for rhythm in served if rhythm)
-            rank = (occasions, size, [RHYTHMS[-1].days - rhythm.days for rhythm in chosen])
-            if best is None or rank < best[0]:
-                best = rank, chosen
-    chosen = best[1] if best else ()
-    return [next((rhythm for rhythm in chosen if rhythm in some), None) for some in fitting]
+            occasions = sum(many * _longest(some & chosen).a_year for some, many in wanted)
+            rank = (occasions, size, [RHYTHMS[-1].days - rhythm.days for rhythm in rhythms], chosen)
+            best = rank if best is None else min(best, rank)
+    return 0 if best is None else best[-1]

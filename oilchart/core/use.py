@@ -16,7 +16,7 @@ from math import isqrt
 from operator import mul
 from typing import TypeVar
 
-from oilchart.core.curve import Curve, Curves, month_starts
+from oilchart.core.curve import Curve, Curves, Tail, month_starts
 from oilchart.core.days import Span
 from oilchart.core.report import FLAT_YEAR, MONTH_DAYS, Reading, Report
 from oilchart.core.units import Speed, Ticks, ticks
@@ -258,4 +258,4 @@ def _weighted_year(weights: Sequence[int]) -> int:
 
 def _curve(days: tuple[int, ...], lengths: Sequence[int], rates: Sequence[Ticks], tail: Sequence[Ticks]) -> Curve:
     used = accumulate(map(mul, rates, lengths), initial=0)
-    return Curve(days, tuple(used), tuple(rates), tuple(tail))
+    return Curve(days, tuple(used), tuple(rates), Tail(days[-1], tuple(tail)))
