@@ -79,7 +79,7 @@ def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
 
 def first_window(windows: Iterable[Window]) -> Window:
     """A machine's window: the earliest, likely and latest are each the first over its points, None being never."""
-    all_windows = list(windows)
+    all_windows = list({id(window): window for window in windows}.values())  # points that are alike share theirs
     likely = first_of(window.likely for window in all_windows)
     reasons = {window.because for window in all_windows if window.likely == likely}
     return Window(

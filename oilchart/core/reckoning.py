@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 from oilchart.core.chart import Keeper, Point
 from oilchart.core.curve import Curve, Curves
@@ -23,6 +24,7 @@ from oilchart.core.units import Ticks, hours_a_week
 from oilchart.core.use import UseHistory, likely_between
 
 REPORT_AGES_MONTHS = 12
+SETTLING_IDS = frozenset(point.id for point in SETTLING_POINTS)
 
 
 class Reckoning:
@@ -52,7 +54,7 @@ class Reckoning:
 
     def done(self, point: Point) -> date | None:
         """Day on which a point's work was last done; one never done counts from the first service; settling in begins with the freeing."""
-        return self._machine.freed if point in SETTLING_POINTS else self._days_done.get(point.id, self._machine.first_served)
+        return self._machine.freed if point.id in SETTLING_IDS else self._days_done.get(point.id, self._machine.first_served)
 
     def allowed(self, point: Point) -> Allowance | None:
         """What a point's present interval comes to; None for an occasion."""
@@ -94,12 +96,8 @@ class Reckoning:
             service_on: the day the bench has for its next service; the day booked, or else the latest day in time, if left out.
         """
         machine = self._machine
-        rhythms = self._rhythms(as_of)
-        settling = is_settling(machine.freed, as_of)
-        points = (*machine.chart.points, *(SETTLING_POINTS if settling else ()))
-        plans = tuple(self._plan(point, as_of, rhythms.get(point.id)) for point in points)
         bench = machine.bench_points()
-        due = {plan.point.id: plan.due for plan in plans}
+        due = {point.id: self.due(point) for point in bench}
         whole = first_window(window for point in bench if (window := due[point.id]) is not None) if machine.served else NEVER
         service = next_service(
             bench,
@@ -116,12 +114,12 @@ class Reckoning:
             as_of=as_of,
             state=self._state(whole, as_of),
             due=whole,
-            risk=self._risk(plans, as_of),
+            risk=self._risk(bench, due, as_of),
             use=use,
-            points=plans,
+            plans=partial(self._plans, as_of),
             services=() if service is None else (service,),
             notices=self._notices(use, as_of),
-            settling=settling,
+            settling=is_settling(machine.freed, as_of),
             booked=self._booked(as_of),
         )
 
@@ -165,6 +163,12 @@ class Reckoning:
         curves = {"high": self._curves.high, "likely": self._curves.likely, "low": self._curves.low}
         return tuple(_reckoned(case, curve, done, allowed.use) for case, curve in curves.items())
 
+    def _plans(self, as_of: date) -> tuple[PointPlan, ...]:
+        """How each point stands, those of settling in last."""
+        rhythms = self._rhythms(as_of)
+        settling = SETTLING_POINTS if is_settling(self._machine.freed, as_of) else ()
+        return tuple(self._plan(point, as_of, rhythms.get(point.id)) for point in (*self._machine.chart.points, *settling))
+
     def _plan(self, point: Point, as_of: date, rhythm: str | None) -> PointPlan:
         limits, due = self._limits_of(point), self.due(point)
         step = limits.step
@@ -204,17 +208,17 @@ class Reckoning:
             return State.IN_THE_SHOP
         return State.FIRST_SERVICE if self._machine.served is None else state(due, as_of, self._lead_days)
 
-    def _risk(self, plans: Iterable[PointPlan], as_of: date) -> Risk | None:
+    def _risk(self, bench: Iterable[Point], due: Mapping[str, Window | None], as_of: date) -> Risk | None:
         """The machine's risk; of bench points that weigh the same the one likely due first decides."""
         known: dict[tuple[date, Allowance], float] = {}
         chances = []
-        for plan in plans:
-            if plan.point.keeper is not Keeper.BENCH or plan.done is None or plan.allowed is None or plan.due is None:
+        for point in bench:
+            done, allowed, its_due = self.done(point), self.allowed(point), due[point.id]
+            if done is None or allowed is None or its_due is None:
                 continue
-            alike = plan.done, plan.allowed
-            if alike not in known:
-                known[alike] = chance_past(self._curves, plan.done, plan.allowed, as_of)
-            chances.append((plan.due.likely or date.max, plan.point, known[alike]))
+            if (done, allowed) not in known:
+                known[done, allowed] = chance_past(self._curves, done, allowed, as_of)
+            chances.append((its_due.likely or date.max, point, known[done, allowed]))
         return greatest((point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0]))
 
     def _use(self, as_of: date) -> UseSummary | None:

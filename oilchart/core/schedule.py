@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
+from functools import cached_property
 
 from oilchart.core.calls import PlannedCall
 from oilchart.core.chart import Point
@@ -93,13 +95,14 @@ class Reckoned:
     stretches: tuple[Stretch, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Schedule:
     """A machine's schedule as of a day.
 
     Args:
         due: the machine's own window, over its bench points.
         risk: likewise; None on a machine never served.
+        plans: reckons how each point stands; a list of many machines asks for none of it.
         booked: the day of the next service if it was agreed with the owner.
     """
 
@@ -109,13 +112,18 @@ class Schedule:
     due: Window
     risk: Risk | None
     use: UseSummary | None
-    points: tuple[PointPlan, ...]
+    plans: Callable[[], tuple[PointPlan, ...]] = field(repr=False, compare=False)
     services: tuple[PlannedService, ...]
     notices: tuple[Notice, ...]
     settling: bool
     booked: date | None = None
     call: PlannedCall | None = None
     settling_call: PlannedCall | None = None
+
+    @cached_property
+    def points(self) -> tuple[PointPlan, ...]:
+        """How each point stands, reckoned when it is first asked for."""
+        return self.plans()
 
     def plan(self, point_id: str) -> PointPlan | None:
         """How the point of that id stands."""
