@@ -40,7 +40,8 @@ class CannotWrite(OilchartError):
 
 def one_line(text: str) -> str:
     """A text as a refusal can repeat it: on one line, without letters that are not seen."""
-    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+    seen = text if text.isprintable() else "".join(letter if letter.isprintable() else " " for letter in text)
+    return " ".join(seen.split())
 
 
 def nearest(name: str, known: Iterable[str], most: int = 3) -> str:

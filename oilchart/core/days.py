@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 ONE_DAY = timedelta(days=1)
+SHORTEST_MONTH_DAYS = 28
 MONDAY_TO_FRIDAY = frozenset(range(5))
 
 
@@ -23,6 +24,8 @@ def add_months(day: date, months: int) -> date:
     year, month0 = divmod(day.year * 12 + day.month - 1 + months, 12)
     if year > date.max.year:
         return date.max
+    if day.day <= SHORTEST_MONTH_DAYS:
+        return date(year, month0 + 1, day.day)
     last = calendar.monthrange(year, month0 + 1)[1]
     return date(year, month0 + 1, min(day.day, last))
 

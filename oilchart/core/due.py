@@ -71,10 +71,17 @@ def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
     by_time = allowed.due_by_time(done)
     if curves is None or allowed.use is None:
         return Window(earliest=by_time, likely=by_time, latest=by_time, because=None if by_time is None else Because.TIME)
-    by_use = [due_by_use(curve, done, allowed.use) for curve in (curves.high, curves.likely, curves.low)]
-    earliest, likely, latest = (first_of((day, by_time)) for day in by_use)
-    because = None if likely is None else Because.USE if likely == by_use[1] else Because.TIME
-    return Window(earliest=earliest, likely=likely, latest=latest, because=because)
+    earliest = due_by_use(curves.high, done, allowed.use)
+    if by_time is not None and (earliest is None or earliest > by_time):  # then less use does not come first either
+        return Window(earliest=by_time, likely=by_time, latest=by_time, because=Because.TIME)
+    likely, latest = (due_by_use(curve, done, allowed.use) for curve in (curves.likely, curves.low))
+    by_use = likely is not None and (by_time is None or likely <= by_time)
+    return Window(
+        earliest=earliest,
+        likely=likely if by_use else by_time,
+        latest=latest if by_time is None or (latest is not None and latest < by_time) else by_time,
+        because=Because.USE if by_use else None if by_time is None else Because.TIME,
+    )
 
 
 def first_window(windows: Iterable[Window]) -> Window:

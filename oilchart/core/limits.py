@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -40,28 +41,36 @@ class Limits:
     def __init__(self, machine: Machine) -> None:
         self._machine = machine
         self._speed = machine.speed
-        self._known: dict[tuple[str, int], PointLimits] = {}
+        self._known: dict[str, tuple[PointLimits, ...]] = {}
+        self._allowances: dict[Allowance, Allowance] = {}
 
-    def of(self, point: Point, times_done: int) -> PointLimits:
-        """The limits of a point whose work was done so many times, at least once."""
-        at = min(times_done, len(point.every.steps))
-        known = self._known.get((point.id, at))
+    def of(self, point: Point) -> tuple[PointLimits, ...]:
+        """The limits of a point for each step of its interval; an occasion has one without limits."""
+        known = self._known.get(point.id)
         if known is None:
-            known = self._known[point.id, at] = self._reckon(point, times_done)
+            known = self._known[point.id] = self._reckon(point)
         return known
 
-    def _reckon(self, point: Point, times_done: int) -> PointLimits:
+    def _reckon(self, point: Point) -> tuple[PointLimits, ...]:
         share, conditions = self._machine.share(point), acting(self._machine.conditions, point.work)
         if point.every.occasion:
-            return PointLimits(share=share, acting=conditions)
-        step = point.every.step(times_done)
+            return (PointLimits(share=share, acting=conditions),)
+        return tuple(self._of_step(step, share, conditions) for step in point.every.steps)
+
+    def _of_step(self, step: Step, share: Fraction, conditions: Acting) -> PointLimits:
+        allowed = allowance(step, speed=self._speed, share=share, factors=conditions.factors)
         return PointLimits(
             share=share,
             acting=conditions,
             step=step,
             every_hours=step.limit_hours(self._speed),
-            allowed=allowance(step, speed=self._speed, share=share, factors=conditions.factors),
+            allowed=self._allowances.setdefault(allowed, allowed),  # one for all points whose limits are the same
         )
+
+
+def after(limits: Sequence[PointLimits], times_done: int) -> PointLimits:
+    """Of the limits of a point those that hold after its work was done so many times, at least once; the last ones repeat."""
+    return limits[min(times_done, len(limits)) - 1]
 
 
 class SharedLimits:

@@ -12,11 +12,11 @@ from oilchart.core.curve import Curve, Curves
 from oilchart.core.days import ONE_DAY, OpenDays, add_months
 from oilchart.core.due import NEVER, State, Window, due_by_use, first_window, state, window
 from oilchart.core.interval import Allowance
-from oilchart.core.limits import Limits, PointLimits
+from oilchart.core.limits import Limits, PointLimits, after
 from oilchart.core.machine import Machine, Service
 from oilchart.core.meter import contradicts
 from oilchart.core.rhythm import Rhythm, choose, most_use
-from oilchart.core.risk import Risk, chance_past, greatest
+from oilchart.core.risk import Risk, chance_past, greatest, use_since
 from oilchart.core.schedule import Notice, PointPlan, Reckoned, Schedule, Stretch, UseSummary
 from oilchart.core.services import PlannedService, next_service, points_at
 from oilchart.core.settling import SETTLING_POINTS, is_settling
@@ -61,8 +61,9 @@ class Reckoning:
         return self._limits_of(point).allowed
 
     def _limits_of(self, point: Point) -> PointLimits:
-        """A point's limits by its present interval; only steps ask how often it was done."""
-        return self._limits.of(point, self._machine.times_done(point) if len(point.every.steps) > 1 else 1)
+        """A point's limits by its present interval; how often it was done matters only where there are steps."""
+        limits = self._limits.of(point)
+        return limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point))
 
     def due_if_done(self, point: Point, done: date) -> Window | None:
         """A point's window were its work done on a day; None for an occasion."""
@@ -98,7 +99,7 @@ class Reckoning:
         machine = self._machine
         bench = machine.bench_points()
         due = {point.id: self.due(point) for point in bench}
-        whole = first_window(window for point in bench if (window := due[point.id]) is not None) if machine.served else NEVER
+        whole = first_window(window for window in due.values() if window is not None) if machine.served else NEVER
         service = next_service(
             bench,
             due,
@@ -133,7 +134,7 @@ class Reckoning:
         found = []
         for point in self._machine.chart.points:
             done, times = self.done(point), self._machine.times_done(point)
-            while done is not None and (allowed := self._limits.of(point, times).allowed) is not None:
+            while done is not None and (allowed := after(self._limits.of(point), times).allowed) is not None:
                 due = self._due_after(done, allowed).likely
                 done = None if due is None or due > until else max(due, done + ONE_DAY)
                 times += 1
@@ -211,13 +212,16 @@ class Reckoning:
     def _risk(self, bench: Iterable[Point], due: Mapping[str, Window | None], as_of: date) -> Risk | None:
         """The machine's risk; of bench points that weigh the same the one likely due first decides."""
         known: dict[tuple[date, Allowance], float] = {}
+        used: dict[date, tuple[Ticks, Ticks, Ticks]] = {}
         chances = []
         for point in bench:
             done, allowed, its_due = self.done(point), self.allowed(point), due[point.id]
             if done is None or allowed is None or its_due is None:
                 continue
+            if done not in used and self._curves is not None:
+                used[done] = use_since(self._curves, done, as_of)
             if (done, allowed) not in known:
-                known[done, allowed] = chance_past(self._curves, done, allowed, as_of)
+                known[done, allowed] = chance_past(used.get(done), done, allowed, as_of)
             chances.append((its_due.likely or date.max, point, known[done, allowed]))
         return greatest((point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0]))
 

@@ -57,20 +57,27 @@ def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
     return erfc(-deviations / sqrt(2)) / 2
 
 
-def chance_past(curves: Curves | None, done: date, allowed: Allowance, today: date) -> float:
+def use_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ticks]:
+    """Low, likely and high use from the start of one day up to the start of another; none where that is not after it."""
+    if today <= done:
+        return 0, 0, 0
+    first, end = done.toordinal(), today.toordinal()
+    low, likely, high = (curve.used_before(end) - curve.used_before(first) for curve in (curves.low, curves.likely, curves.high))
+    return low, likely, high
+
+
+def chance_past(used: tuple[Ticks, Ticks, Ticks] | None, done: date, allowed: Allowance, today: date) -> float:
     """How likely a point is past its limit of use or at rest at the start of a day.
 
     Args:
-        curves: None where no use is known; then only the limit at rest counts.
+        used: low, likely and high use since the work; None where no use is known: then only the limit at rest counts.
     """
     by_time = allowed.due_by_time(done)
     if by_time is not None and today > by_time:
         return 1.0
-    if curves is None or allowed.use is None or today <= done:
+    if used is None or allowed.use is None:
         return 0.0
-    first, end = done.toordinal(), today.toordinal()
-    low, likely, high = (curve.used_before(end) - curve.used_before(first) for curve in (curves.low, curves.likely, curves.high))
-    return probability(low, likely, high, allowed.use)
+    return probability(*used, allowed.use)
 
 
 def greatest(chances: Iterable[tuple[Point, float]]) -> Risk | None:

@@ -306,12 +306,12 @@ class Book:
         told: dict[int, list[Finding]] = defaultdict(list)
         columns = select(s.service_id, s.point_id, s.done, s.found, s.left)
         query = columns.where(or_(s.done != 1, s.found != "", s.left != "")).order_by(s.service_id, s.point_id)
-        for noted in self._connection.execute(query):
-            with reading(f'what service {noted.service_id} noted of point "{noted.point_id}"'):
-                told[noted.service_id].append(_finding_from_row(noted))
+        for service_id, *noted in self._connection.execute(query).all():
+            with reading(f'what service {service_id} noted of point "{noted[0]}"'):
+                told[service_id].append(_finding(*noted))
         done_only = and_(s.done == 1, s.found == "", s.left == "")
         joined = select(s.service_id, func.aggregate_strings(s.point_id, "\n").label("points")).where(done_only).group_by(s.service_id)
-        done = {row.service_id: row.points for row in self._connection.execute(joined)}
+        done = {row.service_id: row.points for row in self._connection.execute(joined).all()}
         findings = {service_id: _done_only(points) for service_id, points in done.items()}
         for service_id, findings_told in told.items():
             findings[service_id] = tuple(sorted((*findings.get(service_id, ()), *findings_told), key=attrgetter("point")))
@@ -366,18 +366,10 @@ def _words(joined: str) -> tuple[str, ...]:
 @lru_cache(maxsize=4_096)
 def _done_only(points: str) -> tuple[Finding, ...]:
     """The findings of points, joined by line ends, of which nothing was noted but that they were done; by id."""
-    return tuple(_done(point) for point in sorted(points.split("\n")))
+    return tuple(_finding(point, 1, "", "") for point in sorted(points.split("\n")))
 
 
-@lru_cache(maxsize=4_096)
-def _done(point: str) -> Finding:
-    return Finding(point=point)
-
-
-def _finding_from_row(row: Any) -> Finding:
-    return Finding(
-        point=row.point_id,
-        done=bool(row.done),
-        found=tuple(Found(word) for word in _words(row.found)),
-        left=Left(row.left) if row.left else None,
-    )
+@lru_cache(maxsize=16_384)
+def _finding(point: str, done: int, found: str, left: str) -> Finding:
+    """A finding from its row; one for all that are alike, since a book has a hundred for each machine."""
+    return Finding(point=point, done=bool(done), found=tuple(Found(word) for word in _words(found)), left=Left(left) if left else None)
