@@ -7,7 +7,9 @@ from typing import Any
 
 from browser import against_rules, opened
 
-SOUND = '<!DOCTYPE html><html lang="en-GB"><title>Bench</title><main><h1>Bench</h1><label>Ready <input type="checkbox"></label></main></html>'
+SOUND = (
+    '<!DOCTYPE html><html lang="en-GB"><title>Bench</title><main><h1>Bench</h1><label>Ready <input type="checkbox"></label></main></html>'
+)
 
 
 def test_a_page_against_rules_is_told_by_rule_and_element(browser: Any, tmp_path: Path) -> None:

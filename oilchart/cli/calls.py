@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from oilchart.cli.desk import DAY, OUTCOME, WORDS, Desk, json_option, out_option, pass_desk
-from oilchart.cli.papers import tell_missing
+from oilchart.cli.papers import printed
 from oilchart.core.contact import Outcome, tries
 from oilchart.core.people import Way
 
@@ -93,8 +93,7 @@ def _sheet(desk: Desk, calls: Sequence[OpenCall], weeks: int) -> bytes:
     from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf, call_sheet_words
 
     sheet = call_sheet([_line(desk, call) for call in calls], on=desk.today, shop=desk.shop.settings.contact, weeks=weeks)
-    tell_missing("call sheet", call_sheet_words(sheet))
-    return call_sheet_pdf(sheet)
+    return printed(desk, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
 
 
 def _line(desk: Desk, call: OpenCall) -> CallLine:

@@ -60,7 +60,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     shop = desk.shop
     served = [standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE]
     for standing in served:
-        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk)))
+        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk), desk))
     for standing in standings:
         write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule).encode())
     models = sorted({standing.record.model for standing in standings})

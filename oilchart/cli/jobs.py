@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from oilchart.cli.desk import DAY, NAME, WORDS, Desk, out_option, pass_desk
-from oilchart.cli.papers import tell_missing
+from oilchart.cli.papers import printed
 from oilchart.core.job import ElectricalCheck
 
 if TYPE_CHECKING:
@@ -135,8 +135,7 @@ def _tag(desk: Desk, record: MachineRecord) -> bytes:
         left_with=job.left_with,
         shop=desk.shop.settings.contact,
     )
-    tell_missing(f"tag {record.number}", tag_words(paper))
-    return tag_pdf(paper)
+    return printed(desk, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
 
 
 def _tell(desk: Desk, record: MachineRecord, words: str) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from oilchart.cli.desk import STDOUT, STRETCH, Desk, out_option, pass_desk
-from oilchart.cli.papers import tell_missing
+from oilchart.cli.papers import printed_together
 from oilchart.core.calls import CallAbout
 
 if TYPE_CHECKING:
@@ -51,20 +51,24 @@ def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text
     ]
     as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
     if letters:
-        data = letters_text(letters).encode() if as_text else _pdf(letters, sheet)
+        data = letters_text(letters).encode() if as_text else _pdf(desk, letters, sheet)
         desk.deliver(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
     _tell_left_out(post)
-    click.echo(counted(len(letters), "letter") if letters else "no letters: nothing was written", err=True)
+    if letters:
+        click.echo(counted(len(letters), "letter"), err=True)
+    else:
+        more = "" if due else "; for a letter to each owner of a machine that is due: oilchart letters --due"
+        click.echo(f"no letters: nothing was written{more}", err=True)
 
 
-def _pdf(letters: Sequence[Letter], sheet: str) -> bytes:
+def _pdf(desk: Desk, letters: Sequence[Letter], sheet: str) -> bytes:
     from oilchart.papers.ink.letter_pdf import SHEETS, address_lines, letter_words, letters_pdf
 
     for each in letters:
-        tell_missing(f"letter to {each.address[0]}", letter_words(each))
         if not address_lines(each, SHEETS[sheet]).whole:
             click.echo(f"letter to {each.address[0]}: the address is too long for the window: its end is left out", err=True)
-    return letters_pdf(letters, SHEETS[sheet])
+    papers = [(f"letter to {each.address[0]}", letter_words(each)) for each in letters]
+    return printed_together(desk, papers, lambda: letters_pdf(letters, SHEETS[sheet]))
 
 
 def _tell_left_out(post: Post) -> None:

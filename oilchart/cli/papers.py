@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
-from oilchart.cli.loose import Subject, subject_of
-from oilchart.errors import OilchartError
+from oilchart.cli.loose import Subject, settings_at, subject_of
+from oilchart.errors import OilchartError, one_line
 
 if TYPE_CHECKING:
     from oilchart.core.job import Unsafe
     from oilchart.papers.checklist import Checklist
+
+MOST_SIGNS = 8  # that are named of those that cannot be printed
+MOST_LETTERS = 60  # of the words they stand in
+FALLBACK_KEY = "[paper] fallback_fonts in shop.toml"
+RTL_REMEDY = "for their right order: pip install arabic-reshaper python-bidi"
 
 
 @click.command("card")
@@ -30,7 +35,7 @@ def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None
              oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
     """
     subject = subject_of(desk, machine, loose)
-    desk.deliver(card_bytes(subject), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
+    desk.deliver(card_bytes(subject, desk), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
 
 
 @click.command("checklist")
@@ -90,33 +95,31 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
         next_service=month_words(services[0].on) if services else "",
         unsafe=record.unsafe.why if record.unsafe else "",
     )
-    tell_missing(f"record {record.number}", record_words(sheet))
-    desk.deliver(record_pdf(sheet), out, f"{record.number}-record.pdf", in_shop=True)
+    data = printed(desk, f"record {record.number}", record_words(sheet), lambda: record_pdf(sheet))
+    desk.deliver(data, out, f"{record.number}-record.pdf", in_shop=True)
 
 
-def card_bytes(subject: Subject) -> bytes:
+def card_bytes(subject: Subject, desk: Desk) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
     from oilchart.papers.card import care_card
     from oilchart.papers.ink.card_pdf import card_pdf, card_words
 
     owner = None if subject.owner is None else subject.owner.name
     if subject.unsafe is not None:
-        return _unsafe_bytes(subject, subject.unsafe, owner)
+        return _unsafe_bytes(subject, subject.unsafe, owner, desk)
     card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial)
-    tell_missing(f"card {subject.file_name}", card_words(card))
-    return card_pdf(card)
+    return printed(desk, f"card {subject.file_name}", card_words(card), lambda: card_pdf(card))
 
 
-def _unsafe_bytes(subject: Subject, unsafe: Unsafe, owner: str | None) -> bytes:
+def _unsafe_bytes(subject: Subject, unsafe: Unsafe, owner: str | None, desk: Desk) -> bytes:
     """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
     from oilchart.papers.ink.unsafe_pdf import unsafe_pdf, unsafe_words
     from oilchart.papers.unsafe import unsafe_sheet
 
     machine = subject.schedule.machine
     sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
-    tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
     click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
-    return unsafe_pdf(sheet)
+    return printed(desk, f"sheet {subject.file_name}", unsafe_words(sheet), lambda: unsafe_pdf(sheet))
 
 
 def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
@@ -146,15 +149,47 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
         from oilchart.sources.folders import packaged
 
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
-    tell_missing(f"checklist {whole.machine or whole.model}", checklist_words(whole))
-    return checklist_pdf(whole)
+    return printed(desk, f"checklist {whole.machine or whole.model}", checklist_words(whole), lambda: checklist_pdf(whole))
 
 
-def tell_missing(what: str, words: Sequence[str]) -> None:
-    """Say on stderr which characters the type cannot print, and on whose paper."""
+def printed(desk: Desk, what: str, words: Sequence[str], write: Callable[[], bytes]) -> bytes:
+    """Write a paper with the shop's fallback fonts; what they cannot print as it should be is told on stderr, and on whose paper.
+
+    Args:
+        what: the paper and whose it is, like "card M-014".
+        words: all on it that come from the shop and the owner.
+    """
+    return printed_together(desk, [(what, words)], write)
+
+
+def printed_together(desk: Desk, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]) -> bytes:
+    """The same for several papers in one file: what each is and whose, and its words."""
+    from oilchart.papers.ink.lettering import fallbacks
+
+    with fallbacks(settings_at(desk).fallback_fonts):
+        for what, words in papers:
+            _tell_missing(what, words)
+        return write()
+
+
+def _tell_missing(what: str, words: Sequence[str]) -> None:
+    from oilchart.papers.ink.direction import can_be_turned, is_right_to_left
     from oilchart.papers.ink.lettering import missing
 
-    signs = missing(words)
-    if signs:
-        names = ", ".join(f"{sign} (U+{ord(sign):04X})" for sign in signs[:8])
-        click.echo(f"{what}: the type has no {names}: printed as empty boxes", err=True)
+    told = ""
+    for text in words:
+        signs = "".join(sign for sign in missing([text]) if sign not in told)
+        told += signs
+        if signs:
+            click.echo(f"{what}: {_missing_words(text, signs)}; name a font that has them: {FALLBACK_KEY}", err=True)
+    if not can_be_turned() and any(is_right_to_left(text) for text in words):
+        click.echo(f"{what}: right-to-left words are printed in the order they are stored; {RTL_REMEDY}", err=True)
+
+
+def _missing_words(text: str, signs: str) -> str:
+    """Which characters of which words cannot be printed."""
+    names = ", ".join(f"{sign} (U+{ord(sign):04X})" for sign in signs[:MOST_SIGNS])
+    more = f" and {len(signs) - MOST_SIGNS} more" if len(signs) > MOST_SIGNS else ""
+    whose = one_line(text)
+    whose = whose if len(whose) <= MOST_LETTERS else f"{whose[:MOST_LETTERS]}…"
+    return f'"{whose}": the type has no {names}{more}: printed as empty boxes'

@@ -43,6 +43,9 @@ lead_days = 14                # ring the owner so many days before a service
 # services_a_week = 10        # no more services are planned for one week, Monday to Sunday
 least_days = 90               # no machine comes back to the bench sooner than so many days after its last service
 
+[paper]
+fallback_fonts = []           # TrueType files for letters that the papers' own type has not got: ["fonts/NAME.ttf"]
+
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
 quilt = "20-40"
 dress = "4-8"
@@ -63,6 +66,7 @@ class Settings:
         calls_a_day, services_a_week: how many are planned at most; None for any number.
         least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
+        fallback_fonts: files, in the order in which they are asked for a letter; a relative one lies in the shop folder.
     """
 
     contact: Contact
@@ -72,6 +76,7 @@ class Settings:
     calls_a_day: int | None
     services_a_week: int | None
     pieces: Mapping[str, Range]
+    fallback_fonts: tuple[Path, ...] = ()
 
 
 def read_settings(path: Path) -> Settings:
@@ -98,6 +103,9 @@ def read_settings(path: Path) -> Settings:
     calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
     bench.finish()
     pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
+    paper = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
+    fallback_fonts = tuple(path.parent / name for name in paper.words("fallback_fonts"))
+    paper.finish()
     table.finish()
     if faults:
         raise FaultyList(faults)
@@ -109,6 +117,7 @@ def read_settings(path: Path) -> Settings:
         calls_a_day=calls_a_day,
         services_a_week=services_a_week,
         pieces=pieces,
+        fallback_fonts=fallback_fonts,
     )
 
 

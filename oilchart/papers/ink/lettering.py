@@ -1,21 +1,31 @@
-"""Knows the embedded faces: cleans text for them, measures it, breaks it into lines and tells what they cannot print."""
+"""Knows the embedded faces: cleans text for them, measures it, breaks it into lines, and tells what they cannot print.
+
+A letter is set in the first face that has it: its own, the same type in the other weight, then the shop's fallback fonts in their order.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
+from oilchart.errors import OilchartError
 from oilchart.papers.cleaning import shown
+from oilchart.papers.ink.direction import is_right_to_left, joined, plain_form, turned
 
 REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
+NO_LETTER = "□"  # what stands for a letter that no face has
 _FOLDER = Path(__file__).resolve().parent / "fonts"
+_fallbacks: ContextVar[tuple[str, ...]] = ContextVar("fallbacks", default=())
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +38,7 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A piece of a line: its text with the space after it, its face and its width in points."""
+    """A piece of a line: its text, in the order it is stored, with the space after it, its face and its width in points."""
 
     text: str
     face: str
@@ -45,22 +55,63 @@ def faces() -> None:
         pdfmetrics.registerFont(TTFont(name, str(_FOLDER / f"{name}.ttf")))
 
 
+@contextmanager
+def fallbacks(fonts: Sequence[Path]) -> Iterator[None]:
+    """Everything that is measured and set meanwhile may take letters from these fonts too.
+
+    Raises:
+        OilchartError: a file that is no TrueType font, or whose maker does not let it be embedded.
+    """
+    before = _fallbacks.set(tuple(_registered(font) for font in fonts))
+    try:
+        yield
+    finally:
+        _fallbacks.reset(before)
+
+
+@cache
+def _registered(font: Path) -> str:
+    """A font's name among the faces: its path."""
+    name = str(font)
+    try:
+        pdfmetrics.registerFont(TTFont(name, name))
+    except (TTFError, OSError, ValueError, IndexError, KeyError, AssertionError) as error:
+        reason = "; ".join(str(error).split("\n")) or type(error).__name__
+        raise OilchartError(f"{font}: cannot be used as a fallback font: {reason}; name a TrueType file that may be embedded") from None
+    return name
+
+
 def clean(text: str) -> str:
     """Text as it is printed: composed, on one line, without control and direction characters."""
     return " ".join(shown("".join(" " if char.isspace() else char for char in text)).split())
 
 
 def missing(texts: Iterable[str]) -> str:
-    """The characters that the faces cannot print, each once, in order."""
+    """The characters that no face can print, each once, in order."""
+    return "".join(dict.fromkeys(char for text in texts for char in _joined(clean(text)) if _face_of(char, REGULAR) is None))
+
+
+def on_paper(text: str, face: str) -> list[tuple[str, str]]:
+    """A line, or a piece of one, as it is set: pairs of letters and their face, from left to right."""
     faces()
-    glyphs = pdfmetrics.getFont(REGULAR).face.charToGlyph
-    return "".join(dict.fromkeys(char for text in texts for char in clean(text) if ord(char) not in glyphs))
+    if all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text):
+        return [(text, face)]
+    letters = [(char, _face_of(char, face)) for char in turned(_joined(text))]
+    set_in = [(char, name) if name is not None else (NO_LETTER, face) for char, name in letters]
+    return [("".join(char for char, _ in same), name) for name, same in groupby(set_in, key=lambda pair: pair[1])]
+
+
+def stretches(line: Line) -> Line:
+    """A line with its right-to-left words put together, since they change places: neighbours of one face as one piece."""
+    if not any(is_right_to_left(word.text) for word in line):
+        return line
+    groups = [list(same) for _, same in groupby(line, key=lambda word: word.face)]
+    return tuple(Word("".join(word.text for word in same), same[0].face, sum(word.width for word in same)) for same in groups)
 
 
 def width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of cleaned text in points."""
-    faces()
-    return float(pdfmetrics.stringWidth(text, BOLD if bold else REGULAR, size))
+    return float(sum(pdfmetrics.stringWidth(letters, face, size) for letters, face in on_paper(text, BOLD if bold else REGULAR)))
 
 
 def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
@@ -69,12 +120,13 @@ def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
     used = 0.0
     for run in runs:
         for word in clean(run.words).split(" "):
-            for piece in _pieces(word, size, run.bold, room):
+            pieces = _pieces(word, size, run.bold, room)
+            for at, piece in enumerate(pieces, start=1):
                 wide = width(piece, size, bold=run.bold)
                 if lines[-1] and used + wide > room:
                     lines.append([])
                     used = 0.0
-                spaced = piece + " "
+                spaced = piece + " " if at == len(pieces) else piece
                 lines[-1].append(Word(spaced, BOLD if run.bold else REGULAR, width(spaced, size, bold=run.bold)))
                 used += lines[-1][-1].width
     return [tuple(line) for line in lines]
@@ -88,3 +140,19 @@ def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
         pieces.append(word[:fits])
         word = word[fits:]
     return [*pieces, word]
+
+
+def _joined(text: str) -> str:
+    """Arabic letters in their joined forms, those that the faces lack in their plain one."""
+    return "".join(char if _face_of(char, REGULAR) is not None else plain_form(char) for char in joined(text))
+
+
+def _face_of(char: str, face: str) -> str | None:
+    """The first face that has a letter, beginning with its own."""
+    faces()
+    return next((name for name in (face, REGULAR, BOLD, *_fallbacks.get()) if ord(char) in _glyphs(name)), None)
+
+
+def _glyphs(face: str) -> dict[int, int]:
+    glyphs: dict[int, int] = pdfmetrics.getFont(face).face.charToGlyph
+    return glyphs

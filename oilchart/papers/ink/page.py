@@ -11,10 +11,11 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
+from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from oilchart.core.chart import View
-from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, Run, broken, clean, faces, width
+from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, Run, broken, clean, faces, on_paper, stretches, width
 from oilchart.papers.looks import BLUE, CASING, INK, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, WHITE, Look
 from oilchart.papers.picture import DISC, MARGIN, Picture
 
@@ -58,7 +59,7 @@ class Page:
         for at, line in enumerate(lines):
             baseline = top + (at * LEADING + 0.95) * size * POINT_MM
             along = x * mm
-            for word in line:
+            for word in stretches(line):
                 self._letters(along, baseline, word.text.rstrip(), word.face, size, colour)
                 along += word.width
 
@@ -182,8 +183,11 @@ class Page:
 
     def _letters(self, along: float, baseline: float, text: str, face: str, size: float, colour: str) -> None:
         self._canvas.setFillColor(HexColor(colour))
-        self._canvas.setFont(face, size)
-        self._canvas.drawString(along, (self.height - baseline) * mm, text)
+        pieces = on_paper(text, face)
+        for at, (letters, name) in enumerate(pieces):
+            along += pdfmetrics.stringWidth(*pieces[at - 1], size) if at else 0
+            self._canvas.setFont(name, size)
+            self._canvas.drawString(along, (self.height - baseline) * mm, letters)
 
     def _style(self, fill: str | None, stroke: str | None, line: float) -> None:
         if fill is not None:
