@@ -9,6 +9,7 @@ from __future__ import annotations
 import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
@@ -84,8 +85,9 @@ def _paragraphs(block: Sequence[str]) -> list[Paragraph]:
     return parts
 
 
-def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) -> str:
-    shelf = SandboxedEnvironment(
+@cache
+def _shelf(folders: tuple[Path, ...]) -> SandboxedEnvironment:
+    return SandboxedEnvironment(
         loader=FileSystemLoader(folders, encoding="utf-8-sig"),  # some editors begin a file with a mark
         autoescape=False,  # it is text; the PDF's ink takes any letter as it is
         undefined=StrictUndefined,
@@ -93,8 +95,11 @@ def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) ->
         trim_blocks=True,
         lstrip_blocks=True,
     )
+
+
+def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) -> str:
     try:
-        return shelf.get_template(name).render(values)
+        return _shelf(tuple(folders)).get_template(name).render(values)
     except Exception as error:  # a template is a program of its writer: whatever goes wrong in it is told with its line
         raise FaultyList([_fault(error, name, folders)]) from None
 
@@ -110,7 +115,7 @@ def _fault(error: Exception, name: str, folders: Sequence[Path]) -> str:
         return f"{error.filename or error.name}: line {error.lineno}: {error.message}: {REMEDY}"
     if isinstance(error, UnicodeDecodeError):
         return f"{_place(name, folders)}: is not UTF-8 text at byte {error.start}: save it as UTF-8"
-    if isinstance(error, OSError):
+    if isinstance(error, OSError) and not isinstance(error, TemplateError):  # a template that is not found is both
         return f"{error.filename}: cannot be read: {error.strerror}: see that it may be read"
     frames = [frame for frame in traceback.extract_tb(error.__traceback__) if frame.filename.endswith(".txt")]
     place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else _place(name, folders)

@@ -30,7 +30,7 @@ class DemoService:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DemoOwner:
-    """An owner of the demo, and how they want to be reached."""
+    """An owner of the demo, and how and where they want to be reached."""
 
     name: str
     phone: str
@@ -93,7 +93,8 @@ def read_demo(folder: Path) -> DemoShop:
 
 
 def _owner(row: dict[str, str]) -> DemoOwner:
-    wishes = OwnerChange(reached_by=Way(row["reach by"]), best_time=row["best time"])
+    address = tuple(line.strip() for line in row["address"].split(";") if line.strip())
+    wishes = OwnerChange(reached_by=Way(row["reach by"]), best_time=row["best time"], address=address)
     return DemoOwner(name=row["name"], phone=row["phone"], email=row["email"], wishes=wishes)
 
 

@@ -15,7 +15,7 @@ Windows differ by maker: one letter should be tried before many are posted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reportlab.lib.units import mm
 
@@ -32,9 +32,13 @@ EDGE = 10.0
 TICK = (7.5, 5.0)  # of a fold mark: from the edge, and how long
 TYPE = 12.0  # the smallest, except for an address of more lines than the window holds
 # Of the text: its size, the space between paragraphs in lines, the room to sign; the first in which the letter is one page.
-MANNERS = ((14.0, 0.55, 12.0), (13.0, 0.55, 12.0), (13.0, 0.4, 9.0), (TYPE, 0.55, 12.0), (TYPE, 0.3, 9.0))
+MANNERS = ((14.0, 0.5, 11.0), (13.0, 0.55, 12.0), (13.0, 0.4, 9.0), (TYPE, 0.55, 12.0), (TYPE, 0.3, 9.0))
 LINE = LEADING * TYPE * POINT_MM
 ADDRESS_SIZES = (12.0, 10.0)
+ABOVE = 0.19  # of the type size: what lies between the top of a line and its highest letters
+SUBJECT_LINES = 5
+CLOSING_LINES = 3  # of one of its lines
+CLOSING_BLOCKS = 6  # that stay on one page
 NAME_LINES = 2  # of a name whose address has to be cut
 GUTTER = 5.0
 
@@ -110,7 +114,7 @@ def address_lines(letter: Letter, sheet: Sheet) -> AddressLines:
     """Set an address so that it fits the window: line by line, else with short lines joined, else cut."""
     left, top, right, bottom = sheet.address
     room = (right - left) * mm
-    name, *rest = (words for words in letter.address if words.strip())
+    name, *rest = [words for words in letter.address if words.strip()] or [""]
     for join in (False, True):
         for size in ADDRESS_SIZES:
             most = _lines_in(bottom - top, size)
@@ -155,10 +159,11 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
         pages = flow(_blocks(letter, sheet, *manner), room)
         if len(pages) == 1:
             break
+    header = short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide) if len(pages) > 1 else ""
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            page.text(LEFT, EDGE, short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide), TYPE, colour=BLUE)
+            page.text(LEFT, EDGE, header, TYPE, colour=BLUE)
         else:
             _head(page, letter, sheet)
         place(page, blocks, LEFT, again if at else sheet.text_top)
@@ -175,8 +180,9 @@ def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
     if under:
         place(page, [capped([Run(" · ".join(under))], TYPE, sheet.wide, int((sheet.seen[1] - top) / LINE))], LEFT, top)
     address = address_lines(letter, sheet)
-    high = ((len(address.lines) - 1) * LEADING + 1) * address.size * POINT_MM
-    page.lines(LEFT, min(sheet.address_top, sheet.address[3] - high), address.lines, address.size)
+    point = address.size * POINT_MM
+    high = ((len(address.lines) - 1) * LEADING + 1) * point
+    page.lines(LEFT, min(sheet.address_top, sheet.address[3] - high) - ABOVE * point, address.lines, address.size)
     page.right(sheet.size[0] - RIGHT, sheet.seen[3] - LINE - 2, letter.day, TYPE)
     for fold in sheet.folds:
         page.rule(TICK[0], fold, TICK[1], colour=LINE_GREY, line=0.5)
@@ -187,7 +193,7 @@ def _blocks(letter: Letter, sheet: Sheet, size: float, space_between: float, sig
     gap = space_between * LEADING * size * POINT_MM
     return [
         *_unsafe(letter.unsafe, wide),
-        paragraph([Run(letter.subject, bold=True)], size + 1, wide, colour=BLUE, below=gap, with_next=True),
+        replace(capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=BLUE, below=gap), with_next=True),
         *(block for at, each in enumerate(letter.paragraphs) for block in _paragraph(each, _after(letter.paragraphs, at), size, wide, gap)),
         *_closing(letter.closing, size, wide, sign_room),
         _at_home(letter, wide),
@@ -204,23 +210,23 @@ def _paragraph(words: Paragraph, after: Paragraph | None, size: float, wide: flo
     if not words.listed:
         return flowing([Run(words.words)], size, wide, below=below)
     indent = 0.45 * size
-    inner = paragraph([Run(words.words)], size, wide, indent=indent, below=below)
+    lines = flowing([Run(words.words)], size, wide - indent, below=below)
+    return [_indented(line, "" if at else "–", size, indent) for at, line in enumerate(lines)]
 
+
+def _indented(line: Block, mark: str, size: float, indent: float) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top, "–", size)
-        inner.draw(page, x, top)
+        page.text(x, top, mark, size)
+        line.draw(page, x + indent, top)
 
-    return [Block(height=inner.height, draw=draw)]
+    return Block(height=line.height, draw=draw)
 
 
 def _closing(lines: Sequence[str], size: float, wide: float, sign_room: float) -> list[Block]:
-    """The closing in one piece, with room to sign after its first line."""
-    first, *rest = lines
-    blocks = [paragraph([Run(first)], size, wide, with_next=bool(rest))]
-    if rest:
-        blocks.append(Block(height=sign_room, draw=lambda page, x, top: None, with_next=True))
-        blocks += [paragraph([Run(line)], size, wide, with_next=at < len(rest)) for at, line in enumerate(rest, start=1)]
-    return [*blocks, space(4)]
+    """The closing in one piece, with room to sign after its first line; a very long one goes on over pages."""
+    first, *rest = (capped([Run(line)], size, wide, CLOSING_LINES) for line in lines)
+    blocks = [first, *([space(sign_room)] if rest else []), *rest, space(4)]
+    return [replace(block, with_next=at < CLOSING_BLOCKS) for at, block in enumerate(blocks[:-1])] + blocks[-1:]
 
 
 def _unsafe(words: Sequence[str], wide: float) -> list[Block]:
