@@ -25,8 +25,9 @@ HEBREW = "שרה כהן"
 HEBREW_ON_PAPER = "ןהכ הרש"
 
 
-def a_font(path: Path, letters: str, *, name: str = "Squares", may_be_embedded: bool = True, outlines: str = "glyf") -> Path:
-    """Make a font that has a square for each letter."""
+def a_font(path: Path, letters: str, *, name: str | None = None, may_be_embedded: bool = True, outlines: str = "glyf") -> Path:
+    """Make a font that has a square for each letter; its own name is made of its path, since the library takes two of one name as one."""
+    name = name or f"{path.parent.name}-{path.stem}".replace("_", "-")
     glyphs = [".notdef", *(f"u{ord(letter):04X}" for letter in letters)]
     font = FontBuilder(1000, isTTF=outlines == "glyf")
     font.setupGlyphOrder(glyphs)
@@ -87,7 +88,7 @@ def test_a_card_with_a_fallback_font_has_it_embedded(tmp_path: Path) -> None:
     with fallbacks([a_font(tmp_path / "squares.ttf", HANGUL)]):
         pdf = card_pdf(a_card(HANGUL))
         again = card_pdf(a_card(HANGUL))
-    assert embedded_faces(pdf) == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold", "Squares"}
+    assert embedded_faces(pdf) == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold", f"{tmp_path.name}-squares".replace("_", "-")}
     assert f"Care card for {HANGUL}" in words_in(pdf)
     assert pdf == again
 
@@ -96,8 +97,8 @@ def test_a_card_with_a_fallback_font_has_it_embedded(tmp_path: Path) -> None:
     ("kind", "why"),
     [
         ("none", "Can't open file"),
-        ("words", "not a recognized TrueType font"),
-        ("not to be embedded", "does not allow subsetting/embedding"),
+        ("words", "Not a recognized TrueType font"),
+        ("not to be embedded", "its maker does not let it be embedded in part"),
         ("postscript outlines", "postscript outlines are not supported"),
     ],
 )
@@ -140,7 +141,7 @@ def test_whose_paper_lacks_which_letters_is_told_until_a_font_has_them(run: Comm
     settings = shop / "shop.toml"
     settings.write_text(settings.read_text().replace("fallback_fonts = []", 'fallback_fonts = ["squares.ttf"]'))
     assert run("card", "M-001", "-o", tmp_path / "card.pdf", shop=shop).stderr == f"wrote {tmp_path / 'card.pdf'}\n"
-    assert "Squares" in embedded_faces((tmp_path / "card.pdf").read_bytes())
+    assert "shop-squares" in embedded_faces((tmp_path / "card.pdf").read_bytes())
 
 
 # --- right to left
@@ -173,14 +174,20 @@ def test_right_to_left_words_stand_in_their_order_in_an_english_line(stored: str
         ("بيت", "\ufe91\ufef4\ufe96"),
         ("دار", "\ufea9\ufe8d\ufead"),
         ("سلام", "\ufeb3\ufefc\ufee1"),
-        # no form of its own in the type: the plain letter
-        ("ٱ", "\u0671"),
     ],
 )
 def test_arabic_letters_are_joined_and_all_forms_are_in_the_type(stored: str, forms: str) -> None:
     assert on_paper(stored, REGULAR) == [(forms[::-1], REGULAR)]
     assert on_paper(stored, BOLD) == [(forms[::-1], BOLD)]
     assert missing([stored]) == ""
+
+
+def test_an_arabic_letter_whose_joined_forms_no_face_has_is_set_in_its_plain_form(tmp_path: Path) -> None:
+    wasla = "\u0671"  # alef wasla; its forms alone and at the end are U+FB50 and U+FB51
+    font = a_font(tmp_path / "plain.ttf", wasla)
+    assert missing([wasla]) == wasla
+    with fallbacks([font]):
+        assert on_paper(wasla, REGULAR) == [(wasla, str(font))]
 
 
 def test_a_line_is_broken_before_it_is_turned() -> None:

@@ -56,7 +56,7 @@ def test_the_owner_is_rung_within_three_weeks_by_a_call_of_its_own(run: Run, dem
     assert (date(2026, 12, 16), "settling in") in about
     assert len(about) == 2
     text = run("calendar", "-o", "-", shop=demo_shop.folder).stdout
-    assert "SUMMARY:Call Owen Tarrowby: Tarnwick 20 M-004\\, settling in" in text
+    assert "SUMMARY:Text Owen Tarrowby: Tarnwick 20 M-004\\, settling in" in text
     with demo_shop.calls() as calls:
         assert {call.id for call in calls} == ids
 

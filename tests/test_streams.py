@@ -20,7 +20,7 @@ import pytest
 from conftest import Run
 from snapshot import everything_in, rows_in
 
-from oilchart.cli import papers
+from oilchart.cli import calendars
 from oilchart.shop import Shop
 
 PROGRAM = [sys.executable, "-m", "oilchart"]
@@ -176,7 +176,7 @@ def test_only_its_user_can_read_a_paper(run: Run, tmp_path: Path) -> None:
 
 def test_ctrl_c_ends_in_one_line_and_exit_130(demo_shop: Shop, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     before = everything_in(demo_shop.folder)
-    monkeypatch.setattr(papers, "calendar_bytes", stopped)
+    monkeypatch.setattr(calendars, "_ics", stopped)
     result = run("calendar", shop=demo_shop.folder)
     assert (result.exit_code, result.stdout, result.stderr) == (130, "", "oilchart: stopped; nothing was left half done\n")
     assert everything_in(demo_shop.folder) == before

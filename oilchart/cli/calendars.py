@@ -111,8 +111,8 @@ def _write_feed(desk: Desk, out: Path | None, *, services: bool, private: bool, 
     from oilchart.papers.wording import counted
 
     name, title = ("services", "Services") if services else ("calls", "Follow-up calls")
-    title = f"{title}, {desk.shop.settings.contact.name}"
     with desk.shop.calendars() as calendars:
+        title = f"{title}, {desk.shop.settings.contact.name}"
         stamped = (_services if services else _calls)(desk, calendars, private=private, alarm_hours=alarm_hours)
         if split:
             _write_months(desk, stamped, out or desk.folder / "out" / f"{name}.ics", title)
@@ -149,8 +149,8 @@ def _write_all(desk: Desk, out: Path | None, *, private: bool, alarm_hours: int 
     """Write every calendar into a folder; a file whose bytes are as before is not touched."""
     if out is None or out == STDOUT:
         raise click.UsageError("--all writes several files: name a folder with -o")
-    name = desk.shop.settings.contact.name
     with desk.shop.calendars() as calendars:
+        name = desk.shop.settings.contact.name
         files = {
             "calls.ics": _ics(_calls(desk, calendars, private=private, alarm_hours=alarm_hours), f"Follow-up calls, {name}"),
             "services.ics": _ics(_services(desk, calendars, private=private, alarm_hours=alarm_hours), f"Services, {name}"),

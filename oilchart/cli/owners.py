@@ -32,7 +32,7 @@ def owner_command() -> None:
 def add(desk: Desk, name: str, phone: str, email: str, address: tuple[str, ...]) -> None:
     """Add an owner.
 
-    Example: oilchart owner add "Ida Brandvold" --phone "01632 960107" --address "3 Quay Steps; Quernhaven"
+    Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
     """
     owner = desk.shop.add_owner(name=name, phone=phone, email=email, address=address)
     click.echo(f"{owner.number} {owner.name}")

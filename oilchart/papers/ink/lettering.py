@@ -24,6 +24,8 @@ REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
 NO_LETTER = "□"  # what stands for a letter that no face has
+RESTRICTED, NO_SUBSETTING, BITMAPS_ONLY = 0x0002, 0x0100, 0x0200  # of fsType
+_FONT_REMEDY = "name a TrueType file that may be embedded"
 _FOLDER = Path(__file__).resolve().parent / "fonts"
 _fallbacks: ContextVar[tuple[str, ...]] = ContextVar("fallbacks", default=())
 
@@ -74,11 +76,25 @@ def _registered(font: Path) -> str:
     """A font's name among the faces: its path."""
     name = str(font)
     try:
-        pdfmetrics.registerFont(TTFont(name, name))
+        read = TTFont(name, name)
+        may_be = _may_be_embedded(read)
     except (TTFError, OSError, ValueError, IndexError, KeyError, AssertionError) as error:
         reason = "; ".join(str(error).split("\n")) or type(error).__name__
-        raise OilchartError(f"{font}: cannot be used as a fallback font: {reason}; name a TrueType file that may be embedded") from None
+        raise OilchartError(f"{font}: cannot be used as a fallback font: {reason}; {_FONT_REMEDY}") from None
+    if not may_be:
+        raise OilchartError(f"{font}: cannot be used as a fallback font: its maker does not let it be embedded in part; {_FONT_REMEDY}")
+    pdfmetrics.registerFont(read)
     return name
+
+
+def _may_be_embedded(font: TTFont) -> bool:
+    """Whether its maker lets the used letters of a font be put into a file (OpenType 1.9, OS/2 table, fsType at its ninth byte)."""
+    if "OS/2" not in font.face.table:
+        return True
+    font.face.seek_table("OS/2")
+    font.face.skip(8)
+    rights = font.face.read_ushort()
+    return rights & 0x000F != RESTRICTED and not rights & (NO_SUBSETTING | BITMAPS_ONLY)
 
 
 def clean(text: str) -> str:
