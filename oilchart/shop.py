@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -26,6 +26,8 @@ from oilchart.core.meter import check_reading
 from oilchart.core.people import ASKED_FOR, Owner, OwnerChange, changed
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.report import Report
+from oilchart.core.shortened import Shortened, with_shorter_intervals
+from oilchart.core.shortening import Proposal, proposals
 from oilchart.core.uids import call_uid, service_uid
 from oilchart.errors import BookFault, OilchartError, UnknownName, nearest
 from oilchart.feeds import FEEDS, CalendarDesk
@@ -64,7 +66,7 @@ class Shop:
         self.today = today
         self._book_path = folder / BOOK_FILE
         self._charts: dict[tuple[str, ...], Chart] = {}
-        self._fitted: dict[tuple[str, ...], Chart] = {}
+        self._fitted: dict[tuple[tuple[str, ...], tuple[Shortened, ...]], Chart] = {}
         self._limits = SharedLimits()
 
     @classmethod
@@ -158,11 +160,17 @@ class Shop:
         conditions: Sequence[str] = (),
         without: Sequence[str] = (),
         refit: Refit = NO_REFIT,
+        by_book: Sequence[str] = (),
+        all_by_book: bool = False,
     ) -> MachineRecord:
         """Give a machine another serial number or note, conditions more or less, or other mechanisms than its model's.
 
+        Args:
+            by_book: points whose shorter intervals are taken back; the book's hold again.
+            all_by_book: those of all points are.
+
         Raises:
-            UnknownName: no such machine, condition or mechanism, or it has not got the one taken away.
+            UnknownName: no such machine, condition or mechanism, or it has not got the one, or the shorter interval, taken away.
             FaultyList: the mechanisms do not go together.
         """
         with books.transaction(self._book_path, writing=True) as book:
@@ -175,6 +183,11 @@ class Shop:
                 if condition not in record.conditions:
                     known = nearest(condition, record.conditions)
                     raise UnknownName(f'{record.number}: condition "{condition}": it does not work under it{known}')
+            shorter = [limit.point for limit in record.shortened]
+            for point in by_book:
+                if point not in shorter:
+                    raise UnknownName(f'{record.number}: point "{point}": its interval is the book\'s already{nearest(point, shorter)}')
+            book.shortened.take_back(record.id, shorter if all_by_book else by_book)
             kept = [each for each in dict.fromkeys((*record.conditions, *conditions)) if each not in without]
             book.edit_machine(
                 record.id,
@@ -278,15 +291,18 @@ class Shop:
         note: str = "",
         freed: bool = False,
         unsafe: str = "",
-    ) -> tuple[Standing, tuple[Finding, ...]]:
+        accept: bool = False,
+    ) -> tuple[Standing, tuple[Finding, ...], tuple[Proposal, ...]]:
         """Keep a service: the points of a service on that day, plus `also`, less `excepted`, and the owner's points.
 
         Args:
             freed: the machine had been seized and was freed; it settles in now.
             unsafe: why it must not be plugged in; it gets no care card until an electrical check is passed.
+            accept: the shorter intervals that its findings propose hold from now on. A service that is in the book already and told again
+                to accept them is not kept twice.
 
         Returns:
-            How the machine stands after it, and what was kept.
+            How the machine stands after it, what was kept, and the shorter intervals proposed.
 
         Raises:
             UnknownName: no such machine or point; OilchartError: the day is after today, or what is told contradicts itself.
@@ -295,15 +311,21 @@ class Shop:
         check_told(excepted, also, [point for point, _ in left])
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
-            findings = self._service_findings(record, on, excepted=excepted, also=also, found=found, left=left)
-            book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
+            noted = partial(self._service_findings, on=on, excepted=excepted, also=also, found=found, left=left)
+            again = _told_again(record, noted, on=on, note=note, freed=freed) if accept else None
+            findings = noted(record) if again is None else again
+            if again is None:
+                book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
+            offered = self._proposals(record, findings, on, freed=freed)
+            for each in offered if accept else ():
+                book.shortened.accept(record.id, each.shortened(self.today))
             if unsafe:
                 book.set_unsafe(record.id, Unsafe(on=on, why=unsafe))
             if all(service.on <= on for service in record.services):  # an older one, told late, is not what the call was for
                 book.calls.close_of(record.id, on=on, changed_on=self.today)
                 book.calls.close_bookings(record.id, on=on, by="service")
             after = _record(book, record.id)
-            return self._standings(book, [after])[0], findings
+            return self._standings(book, [after])[0], findings, offered
 
     def fill(self, demo: DemoShop) -> None:
         """Put the demo's owners, machines, reports and services into the empty book, in the order in which they came about."""
@@ -614,15 +636,21 @@ class Shop:
             words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
         return findings_of(chart, planned, set(excepted), words, dict(left))
 
+    def _proposals(self, record: MachineRecord, findings: Sequence[Finding], on: date, *, freed: bool) -> tuple[Proposal, ...]:
+        """The shorter intervals that findings of a service on a day propose, by how the machine stood before that day."""
+        before = replace(record, services=tuple(service for service in record.services if service.on < on))
+        freed = freed or any(service.freed for service in record.services if service.on == on)
+        return proposals(self._reckoning(before), findings, on, freed=freed)
+
     def chart_of(self, record: MachineRecord) -> Chart:
-        """The point list of a machine of the book, as it stands for its owner.
+        """The point list of a machine of the book, as it stands for its owner, with the intervals that are shorter for it.
 
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
         """
-        key = (record.model, *record.mechanisms, *record.owner.can)
+        key = (record.model, *record.mechanisms, *record.owner.can), record.shortened
         if key not in self._fitted:
-            self._fitted[key] = self._list_of(record).for_owner(record.owner.can)
+            self._fitted[key] = with_shorter_intervals(self._list_of(record).for_owner(record.owner.can), record.shortened)
         return self._fitted[key]
 
     def _list_of(self, record: MachineRecord) -> Chart:
@@ -645,6 +673,7 @@ class Shop:
             stays=tuple(job.stay(self.today) for job in record.jobs),
             in_shop=record.open_job is not None,
             booked=record.booked,
+            shortened=record.shortened,
         )
         return with_habits(machine, record.conditions, self.shelf.conditions())
 
@@ -664,6 +693,21 @@ def _worst_first(standing: Standing) -> tuple[int, float, int, str]:
     days = schedule.due.days_left(schedule.as_of)
     weight = 0 if schedule.risk is None else round(schedule.risk.weight, 2)
     return WORST_FIRST.index(schedule.state), -weight, 10**9 if days is None else days, standing.record.number
+
+
+def _told_again(
+    record: MachineRecord, noted: Callable[[MachineRecord], tuple[Finding, ...]], *, on: date, note: str, freed: bool
+) -> tuple[Finding, ...] | None:
+    """What is kept of a service that is in the book already just as it is told now; None where there is none such.
+
+    Args:
+        noted: what is kept of the service, of the machine as it was before it.
+    """
+    for service in record.services:
+        before = replace(record, services=tuple(other for other in record.services if other is not service))
+        if (service.on, service.note, service.freed) == (on, note, freed) and set(findings := noted(before)) == set(service.findings):
+            return findings
+    return None
 
 
 def _not_before(job: Job, on: date) -> date:

@@ -103,6 +103,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "use": "5-8 hours a week; idle Jul-Aug",
             "served": "2026-11-20",
             "mechanisms": [],
+            "shortened": [],
         }
     ]
     [machine] = Shop(shop, TODAY).machines()

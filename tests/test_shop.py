@@ -191,7 +191,7 @@ def test_calls_that_could_not_be_shown_are_not_kept(fresh_shop: Shop) -> None:
 
 def points_of(shop: Shop, number: str, **told: object) -> tuple[set[str], set[str]]:
     """Record a service today: the points done, and those left out."""
-    _, findings = shop.record_service(number, shop.today, **told)  # type: ignore[arg-type]
+    _, findings, _ = shop.record_service(number, shop.today, **told)  # type: ignore[arg-type]
     return {finding.point for finding in findings if finding.done}, {finding.point for finding in findings if not finding.done}
 
 
@@ -243,7 +243,7 @@ def test_also_adds_a_deep_point_that_could_have_waited(fresh_shop: Shop) -> None
 
 def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
-    _, findings = fresh_shop.record_service(
+    _, findings, _ = fresh_shop.record_service(
         number,
         TODAY,
         excepted=["belt-inspect"],
@@ -281,7 +281,7 @@ def test_a_service_that_cannot_have_been_is_refused_and_not_kept(told: dict[str,
 def test_a_service_recorded_out_of_order_changes_no_date_after_it(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=TODAY)
     before = fresh_shop.schedule(number).schedule
-    standing, findings = fresh_shop.record_service(number, FIRST)
+    standing, findings, _ = fresh_shop.record_service(number, FIRST)
     assert all(finding.done for finding in findings)  # it was the first one then
     assert [service.on for service in standing.record.services] == [FIRST, TODAY]
     assert standing.schedule.machine.served == TODAY

@@ -32,6 +32,7 @@ BACK_TO_1 = (
     "DROP TABLE booking",
     "DROP TABLE calendar_entry",
     "DROP TABLE closure",
+    "DROP TABLE shortened",
     "UPDATE meta SET value = '1' WHERE key = 'version'",
 )
 

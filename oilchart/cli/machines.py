@@ -40,7 +40,7 @@ def list_machines(desk: Desk, as_json: bool) -> None:
 
     Example: oilchart machine list
     """
-    from oilchart.papers.ink.as_json import rows_json
+    from oilchart.papers.ink.as_json import rows_json, shortened_rows
     from oilchart.papers.ink.terminal import Column, table
 
     rows = [
@@ -51,7 +51,7 @@ def list_machines(desk: Desk, as_json: bool) -> None:
             "serial": record.serial,
             "use": record.reports[-1].words if record.reports else "",
             "served": record.services[-1].on.isoformat() if record.services else "",
-            **({"mechanisms": list(record.mechanisms)} if as_json else {}),
+            **({"mechanisms": list(record.mechanisms), "shortened": shortened_rows(record.shortened)} if as_json else {}),
         }
         for record in desk.shop.machines()
     ]
@@ -79,6 +79,8 @@ def list_machines(desk: Desk, as_json: bool) -> None:
 @click.option("--add-mechanism", "added", multiple=True, metavar="MECHANISM", help="It has this besides.")
 @click.option("--drop-mechanism", "dropped", multiple=True, metavar="MECHANISM", help="It has this no more.")
 @click.option("--as-model", is_flag=True, help="It has its model's mechanisms again.")
+@click.option("--book-interval", "by_book", multiple=True, metavar="POINT", help="The book's interval holds again, not the shorter one.")
+@click.option("--book-intervals", "all_by_book", is_flag=True, help="The book's intervals hold again for all its points.")
 @pass_desk
 def edit(
     desk: Desk,
@@ -91,23 +93,40 @@ def edit(
     added: tuple[str, ...],
     dropped: tuple[str, ...],
     as_model: bool,
+    by_book: tuple[str, ...],
+    all_by_book: bool,
 ) -> None:
     """Change a machine's serial number or note, the conditions it works under (lint, dust, damp, heat, cold-room, fast-work), or the
-    mechanisms in which it differs from its model; its list follows.
+    mechanisms in which it differs from its model; its list follows. Take back the shorter intervals that were accepted for it.
 
     \b
     Examples: oilchart machine edit M-014 --condition lint
               oilchart machine edit M-014 --drive treadle-stand
+              oilchart machine edit M-014 --book-intervals
     """
+    from oilchart.papers.wording import limit_words
+
     if as_model and (drive or added or dropped):
         raise click.UsageError("--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: give one or the other")
     refit = Refit(drive=drive, add=added, drop=dropped, as_model=as_model)
-    record = desk.shop.edit_machine(machine, serial=serial, note=note, conditions=conditions, without=without, refit=refit)
+    record = desk.shop.edit_machine(
+        machine,
+        serial=serial,
+        note=note,
+        conditions=conditions,
+        without=without,
+        refit=refit,
+        by_book=by_book,
+        all_by_book=all_by_book,
+    )
     chart = desk.shop.chart_of(record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {chart.name}, {record.owner.name}{under}")
     if record.mechanisms or as_model:
         click.echo(f"Its {len(chart.points)} points are now those of: {', '.join(name for _, name in chart.mechanisms)}")
+    if by_book or all_by_book:
+        shorter = ", ".join(f"{limit.point} every {limit_words(limit)}" for limit in record.shortened)
+        click.echo(f"Shorter on this machine: {shorter}." if shorter else "All its intervals are the book's.")
 
 
 @machine_command.command("gone")
@@ -215,6 +234,7 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
 @click.option("--unsafe", type=NAME, metavar="WHY", help="It must not be plugged in: why. It gets no care card until checked.")
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
+@click.option("--accept", is_flag=True, help="The shorter intervals proposed hold from now on, on this machine.")
 @pass_desk
 def serviced_command(
     desk: Desk,
@@ -227,6 +247,7 @@ def serviced_command(
     freed: bool,
     unsafe: str | None,
     note: str,
+    accept: bool,
 ) -> None:
     """Record a service. Without --except every point planned for it was done.
 
@@ -235,20 +256,29 @@ def serviced_command(
               worn, cracked, loose, out-of-time, missing, not-checked
     as left   good, watch, part-ordered, declined
 
+    A point found dry or gummed before its limit asks for a shorter interval on this machine: 0.7 of what ran. The same command again
+    with --accept says yes; the service is not recorded twice.
+
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
     """
-    from oilchart.papers.wording import counted, day_words, service_words, settling_words
+    from oilchart.papers.wording import counted, day_words, proposal_words, service_words, settling_words
 
     day = on or desk.today
-    standing, findings = desk.shop.record_service(
-        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed, unsafe=unsafe or ""
+    standing, findings, proposals = desk.shop.record_service(
+        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed, unsafe=unsafe or "", accept=accept
     )
     done = sum(finding.done for finding in findings)
     click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
     click.echo(service_words(standing.schedule))
+    for proposal in proposals:
+        click.echo(proposal_words(proposal, accepted=accept))
+    if accept and proposals:
+        click.echo(f"Back to the book's: machine edit {standing.record.number} --book-intervals")
+    if accept and not proposals:
+        click.echo("No shorter interval is proposed: nothing was found dry or gummed before its limit, or a shorter one holds already.")
     if freed:
         click.echo(settling_words(standing.schedule))
     if unsafe:
         number = standing.record.number
-        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: oilchart electrical {number} --pass")
+        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: oilchart electrical {number} --by NAME --pass")

@@ -11,6 +11,7 @@ from oilchart.core.chart import Chart, Keeper, Point, Runs
 from oilchart.core.conditions import FAST_WORK, NOT_OILED, Condition
 from oilchart.core.days import Span
 from oilchart.core.report import Oiling, Report, SewingPace
+from oilchart.core.shortened import Shortened
 from oilchart.core.units import NEEDLE_SHARE, Speed
 
 # shares of the hours at the machine; common practice, no source
@@ -46,6 +47,7 @@ class Machine:
         booked: the day on the bench agreed with its owner; None where none is.
         conditions: under which it works.
         speed_factor: how its sewing speed compares with the model's working speed.
+        shortened: why intervals of its list are shorter than its model's; the list has them already.
     """
 
     chart: Chart
@@ -59,6 +61,7 @@ class Machine:
     needle_share: Fraction = NEEDLE_SHARE
     speed_factor: Fraction = Fraction(1)
     conditions: tuple[Condition, ...] = ()
+    shortened: tuple[Shortened, ...] = ()
 
     @property
     def speed(self) -> Speed:
@@ -98,6 +101,10 @@ class Machine:
         if point.runs is Runs.ZIGZAG:
             return self.zigzag_share
         return WINDING_SHARE if point.runs is Runs.WINDING else Fraction(1)
+
+    def own_interval(self, point: Point) -> Shortened | None:
+        """Since when and why a point's interval is shorter on this machine; None where it is not."""
+        return next((limit for limit in self.shortened if limit.point == point.id and point.every.here), None)
 
     def bench_points(self) -> tuple[Point, ...]:
         """The points that are the shop's, in list order."""

@@ -52,6 +52,18 @@ class Reckoning:
             if history.is_known:
                 self._history, self._curves, self._start = history, history.curves(), start
 
+    @property
+    def machine(self) -> Machine:
+        """The machine that is reckoned about."""
+        return self._machine
+
+    def likely_use(self, first: date, end: date) -> Ticks | None:
+        """Likely use from a day, not before the first service, up to the start of another; None where no use is known."""
+        if self._curves is None:
+            return None
+        likely = self._curves.likely
+        return likely.used_before(end.toordinal()) - likely.used_before(first.toordinal())
+
     def done(self, point: Point) -> date | None:
         """Day on which a point's work was last done; one never done counts from the first service; settling in begins with the freeing."""
         return self._machine.freed if point.id in SETTLING_IDS else self._days_done.get(point.id, self._machine.first_served)
@@ -180,8 +192,8 @@ class Reckoning:
             acting=limits.acting,
             step=step,
             every_hours=limits.every_hours,
-            every_months=None if step is None else step.months,
-            every_days=None if step is None else step.days,
+            every_months=None if step is None else step.at_rest[0],
+            every_days=None if step is None else step.at_rest[1],
             allowed=limits.allowed,
             due=due,
             state=None if due is None or point.keeper is Keeper.OWNER else state(due, as_of, self._lead_days),

@@ -56,7 +56,8 @@ class PointPlan:
     Args:
         acting: what the machine's conditions leave of the interval.
         step: the interval that runs now; None for an occasion.
-        every_hours: the book limit in hours at the machine, before the factor; None without a limit of use.
+        every_hours: the limit that holds, the book's unless this machine has a shorter one, in hours at the machine, before the factor;
+            None without a limit of use. `every_months` and `every_days` likewise.
         allowed: what the interval comes to; None for an occasion.
         due: None for an occasion and on a machine never served.
         state: None for an owner's point, an occasion and on a machine never served.

@@ -26,6 +26,7 @@ class Step:
         what: the work in full, with lubricant and amount.
         later: why it is not planned this time, for a point that may wait.
         last_left: how it was left at the last service, where that wants a look now.
+        shorter: its interval on this machine, where that is shorter than the list's.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Step:
     why: str | None
     later: str | None
     last_left: str | None = None
+    shorter: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +192,7 @@ def _step(chart: Chart, point: Point, number: int, later: dict[str, str], left: 
         why=point.why,
         later=later.get(point.id),
         last_left=None if left in (None, Left.GOOD) else f"left last time: {left}",
+        shorter=f"every {point.every.here}" if point.every.here else None,
     )
 
 

@@ -11,7 +11,7 @@ from oilchart.core.rhythm import RHYTHMS, SEWING_DAY
 from oilchart.core.schedule import PointPlan, Reckoned, Schedule
 from oilchart.core.units import Ticks, Unit, hours_in
 from oilchart.errors import UnknownName, nearest
-from oilchart.papers.wording import TO_BE_TOLD, counted, plain_number, sewing_words, short_day
+from oilchart.papers.wording import TO_BE_TOLD, counted, plain_number, sewing_words, short_day, since_words
 
 PRACTICE = "common practice, no source"
 CASE_WORDS = {"high": "earliest", "likely": "likely", "low": "latest"}
@@ -30,7 +30,8 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
     point = plan.point
     lines = [
         f"{point.where} ({point.id}): {point.work}, by the {point.keeper}.",
-        f"Book interval: {point.every.words}. {_source(schedule, plan)}",
+        f"Book interval: {point.every.book_words}. {_source(schedule, plan)}",
+        *_own_interval(schedule, plan),
     ]
     if point.every.occasion:
         return [*lines, f"An occasion, {point.every.occasion}: it has no due date."]
@@ -47,19 +48,31 @@ def _source(schedule: Schedule, plan: PointPlan) -> str:
     return f"Source: {dict(schedule.machine.chart.sources).get(key, PRACTICE)}."
 
 
+def _own_interval(schedule: Schedule, plan: PointPlan) -> list[str]:
+    """That the interval is this machine's own, since when and why, and the way back."""
+    limit = schedule.machine.own_interval(plan.point)
+    if limit is None:
+        return []
+    back = f"machine edit {schedule.machine.number} --book-interval {limit.point}"
+    return [f"Its own interval: {plan.point.every.here}, {since_words(limit)}.", f"  back to the book's: {back}"]
+
+
 def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
     """From the book's limit to hours at the machine, one operation a line."""
-    if plan.every_hours is None or plan.step is None or plan.step.limit is None:
+    if plan.every_hours is None or plan.step is None:
         return ["Limit of use: none."]
     step, speed = plan.step, schedule.machine.speed
-    lines = [f"Limit of use: {plain_number(step.limit or Fraction(0))} {step.unit}."]
+    book_hours = step.book_hours(speed)
+    lines = [f"Limit of use: {plain_number(step.limit or Fraction(0))} {step.unit}." if step.limit else "Limit of use in the book: none."]
     share = plain_number(speed.needle_share * 100)
     if step.unit is Unit.STITCHES:
         needle = (step.limit or Fraction(0)) / (60 * speed.stitches_a_minute)
         lines.append(f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = {plain_number(needle)} needle hours")
     if step.unit is not Unit.HOURS:
-        lines.append(f"  / {share} % needle time = {plain_number(plan.every_hours)} hours at the machine")
+        lines.append(f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} hours at the machine")
     hours = plan.every_hours
+    if hours != book_hours:
+        lines.append(f"  shorter on this machine: {plain_number(hours)} hours")
     if plan.acting.use_from:
         hours *= plan.acting.factors.use
         lines.append(f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = {plain_number(hours)} hours")
@@ -76,6 +89,8 @@ def _limit_at_rest(plan: PointPlan) -> list[str]:
     if allowed is None or (allowed.months is None and allowed.days is None):
         return ["Limit at rest: none."]
     book = counted(plan.every_days or 0, "day") if plan.every_months is None else counted(plan.every_months, "month")
+    if plan.step is not None and plan.step.most_days is not None:
+        book += " on this machine"
     acting = plan.acting
     shortened = ""
     if acting.time_from:

@@ -16,7 +16,7 @@ from oilchart.core.people import Owner, Way
 from oilchart.core.report import Report
 from oilchart.core.schedule import Schedule
 from oilchart.papers.due import talks
-from oilchart.papers.wording import counted, joined, service_words, short_day
+from oilchart.papers.wording import counted, joined, limit_words, service_words, short_day, since_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +85,10 @@ def machine_story(
         ("State", schedule.state),
         ("Do not plug in", f"{unsafe.why}, since {short_day(unsafe.on)}" if unsafe else ""),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
+        *(
+            ("Shorter interval", f"{_place(machine.chart, limit.point)}: every {limit_words(limit)}, {since_words(limit)}")
+            for limit in machine.shortened
+        ),
         ("Note", note),
     ]
     past = [Event(on=added_on, kind="came to us", lines=(f"{machine.chart.name}, {owner.name}'s",))]
@@ -144,18 +148,22 @@ def _service(service: PastService, chart: Chart) -> Event:
     done = sum(finding.done for finding in service.findings)
     lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
     for finding in service.findings:
-        point = chart.point(finding.point)
-        place = finding.point if point is None else point.where
         words = [
             *([] if finding.done else ["not done"]),
             *([f"found {', '.join(finding.found)}"] if finding.found else []),
             *([f"left: {finding.left}"] if finding.left else []),
         ]
         if words:
-            lines.append(f"{place}: {'; '.join(words)}")
+            lines.append(f"{_place(chart, finding.point)}: {'; '.join(words)}")
     if service.note:
         lines.append(f"Note: {service.note}")
     return Event(on=service.on, kind="service", lines=tuple(lines))
+
+
+def _place(chart: Chart, point_id: str) -> str:
+    """Where a point lies; its id where the list has it no more."""
+    point = chart.point(point_id)
+    return point_id if point is None else point.where
 
 
 def _talks(told: Sequence[Told]) -> list[Event]:

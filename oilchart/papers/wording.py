@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.chart import Chart, Lubricant, Point, Work
+from oilchart.core.chart import Chart, Lubricant, Point, Runs, Work
 from oilchart.core.days import ONE_DAY, month_stretches
 from oilchart.core.lubrication import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.report import Report
 from oilchart.core.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.shortened import Shortened
+from oilchart.core.shortening import Proposal
 from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use import likely_between
 
@@ -186,6 +188,44 @@ def interval_words(plan: PointPlan) -> str:
 
 def _shortened(limit: Fraction, unit: str, factor: Fraction, condition: str) -> str:
     return f"{plain_number(limit)} {unit} x {plain_number(factor)} ({condition}) = {plain_number(limit * factor)} {unit}"
+
+
+def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
+    """A shorter interval proposed after a service, and what asks for it; or that it holds now.
+
+    "hook-race-oil found dry after 6.2 of 10 hours: every 4.3 hours from now on?"; under a condition "found dry after 3.1 of 10 hours x 0.5
+    (lint): every 4.3 hours x 0.5 (lint) from now on?"
+    """
+    acting, told, every = proposal.acting, [], []
+    if proposal.by_use is not None:
+        early = proposal.by_use
+        runs = "hours" if proposal.point.runs is Runs.ALWAYS else f"{proposal.point.runs} hours"
+        hours = f"{runs}{_factor(acting.factors.use, acting.use_from)}"
+        told.append(f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of {plain_number(early.limit)} {hours}")
+        every.append(f"{plain_number(early.hours)} {hours}")
+    if proposal.by_rest is not None:
+        rest, factor = proposal.by_rest, _factor(acting.factors.time, acting.time_from)
+        limit = counted(rest.step.days or 0, "day") if rest.step.months is None else counted(rest.step.months, "month")
+        told.append(f"{joined(rest.found)} after {counted(rest.after, 'day')} of {limit}{factor}")
+        every.append(f"{counted(rest.days, 'day')}{factor}")
+    asked = f"{proposal.point.id} found {joined(told)}: every {' or '.join(every)} from now on"
+    return f"{asked}, on this machine." if accepted else f"{asked}? Say yes with the same command and --accept."
+
+
+def _factor(factor: Fraction, condition: str) -> str:
+    return f" x {plain_number(factor)} ({condition})" if condition else ""
+
+
+def limit_words(limit: Shortened) -> str:
+    """4.3 hours or 28 days."""
+    hours = [] if limit.hours is None else [f"{plain_number(limit.hours)} {'hour' if limit.hours == 1 else 'hours'}"]
+    return " or ".join([*hours, *([] if limit.days is None else [counted(limit.days, "day")])])
+
+
+def since_words(limit: Shortened) -> str:
+    """Since when and why an interval is shorter: "since 25 Nov 2026, found dry before its limit that day"."""
+    day = "that day" if limit.found_on == limit.since else f"on {short_day(limit.found_on)}"
+    return f"since {short_day(limit.since)}, found {joined(limit.found)} before its limit {day}"
 
 
 def settling_words(schedule: Schedule) -> str:

@@ -21,10 +21,12 @@ from oilchart.core.findings import Finding, Found, Left
 from oilchart.core.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.people import LeftAlone, Owner, Way
 from oilchart.core.report import Report
+from oilchart.core.shortened import Shortened
 from oilchart.sources import schema
 from oilchart.sources.callbook import CallBook
 from oilchart.sources.ledgerbook import LedgerBook
 from oilchart.sources.rows import Rows, reading
+from oilchart.sources.shortbook import ShortBook
 from oilchart.sources.spoken import keep, recall
 
 
@@ -47,6 +49,7 @@ class MachineRecord:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
         unsafe: it must not be plugged in until an electrical check is passed.
         booked: the day on the bench agreed with its owner, which may have gone by; None where none is.
+        shortened: the intervals that are shorter for it than the list's, by point.
     """
 
     id: int
@@ -63,6 +66,7 @@ class MachineRecord:
     jobs: tuple[Job, ...] = ()
     checks: tuple[ElectricalCheck, ...] = ()
     booked: date | None = None
+    shortened: tuple[Shortened, ...] = ()
 
     @property
     def number(self) -> str:
@@ -121,6 +125,7 @@ class Book:
         self._rows = Rows(connection)
         self.calls = CallBook(connection)
         self.ledger = LedgerBook(connection)
+        self.shortened = ShortBook(connection)
 
     @property
     def namespace(self) -> str:
@@ -199,7 +204,7 @@ class Book:
         """All machines that are looked after, with their reports and services, by number."""
         owners = self.owners()
         reports, services, jobs, checks = self._reports(), self._services(), self._jobs(), self._checks()
-        booked = self.calls.bookings()
+        booked, shortened = self.calls.bookings(), self.shortened.all()
         t = schema.machine.c
         columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on, t.unsafe_on, t.unsafe_why)
         query = select(*columns).where(t.gone_on.is_(None)).order_by(t.id)
@@ -223,6 +228,7 @@ class Book:
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
                     booked=booked.get(row.id),
+                    shortened=tuple(shortened[row.id]),
                 )
             )
         return records

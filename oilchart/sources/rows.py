@@ -20,7 +20,7 @@ def reading(what: str) -> Iterator[None]:
     """
     try:
         yield
-    except (AttributeError, LookupError, TypeError, ValueError):
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
         raise BookFault(f"shop book: {what} is damaged; bring back a copy of the book") from None
 
 

@@ -38,7 +38,7 @@ SCHEMA_VERSION = 4
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
 #   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services; the ledger of calendar entries,
-#      closures read from a calendar
+#      closures read from a calendar; shorter intervals of single machines
 WAIT_SECONDS = 15
 
 metadata = MetaData()
@@ -204,6 +204,18 @@ calendar_entry = Table(
     Column("made_at", DateTime, nullable=False),  # UTC
     Column("changed_at", DateTime, nullable=False),  # UTC; later than any time it was written with before
     Column("withdrawn_on", Date),  # null while it stands
+)
+
+shortened = Table(
+    "shortened",
+    metadata,
+    Column("machine_id", ForeignKey("machine.id"), primary_key=True),
+    Column("point_id", String, primary_key=True),  # of the machine's point list; ignored where the list has it no more
+    Column("hours", String),  # limit of use at the machine, a fraction: "43/10"; null where the book's holds
+    Column("days", Integer),  # limit at rest; null where the book's holds
+    Column("accepted_on", Date, nullable=False),
+    Column("found", String, nullable=False),  # why: words joined by ", ", as found before the limit
+    Column("found_on", Date, nullable=False),  # day of the service at which it was
 )
 
 Index("report_by_day", report.c.machine_id, report.c.said_on)

@@ -44,6 +44,8 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "CREATE TABLE closure (uid VARCHAR NOT NULL PRIMARY KEY, first_day DATE NOT NULL, last_day DATE NOT NULL, why VARCHAR NOT NULL)",
         "CREATE TABLE calendar_entry (feed VARCHAR NOT NULL, uid VARCHAR NOT NULL, content VARCHAR NOT NULL, last_day DATE NOT NULL, "
         "sequence INTEGER NOT NULL, made_at DATETIME NOT NULL, changed_at DATETIME NOT NULL, withdrawn_on DATE, PRIMARY KEY (feed, uid))",
+        "CREATE TABLE shortened (machine_id INTEGER NOT NULL REFERENCES machine (id), point_id VARCHAR NOT NULL, hours VARCHAR, "
+        "days INTEGER, accepted_on DATE NOT NULL, found VARCHAR NOT NULL, found_on DATE NOT NULL, PRIMARY KEY (machine_id, point_id))",
     ),
 }
 

@@ -11,6 +11,7 @@ from typing import Any
 from oilchart.core.chart import Chart, Keeper, Point, WearPart
 from oilchart.core.due import Window
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.core.shortened import Shortened
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
 from oilchart.papers.due import DueLine
@@ -38,7 +39,7 @@ def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
             },
             "notices": list(schedule.notices),
             "conditions": [condition.id for condition in schedule.machine.conditions],
-            "points": [_plan(plan) for plan in schedule.points],
+            "points": [_plan(plan, schedule.machine.own_interval(plan.point)) for plan in schedule.points],
             "services": [
                 {
                     "on": service.on,
@@ -164,7 +165,23 @@ def rows_json(rows: Iterable[dict[str, Any]]) -> str:
     return _written(list(rows))
 
 
-def _plan(plan: PointPlan) -> dict[str, Any]:
+def shortened_rows(limits: Iterable[Shortened]) -> list[dict[str, Any]]:
+    """The intervals that are shorter for a machine than its list's."""
+    return [{"point": limit.point, **_own_interval(limit)} for limit in limits]
+
+
+def _own_interval(limit: Shortened) -> dict[str, Any]:
+    """A shorter interval, since when and why; the side on which the list's holds is null."""
+    return {
+        "hours": None if limit.hours is None else _rounded(limit.hours, 4),
+        "days": limit.days,
+        "since": limit.since,
+        "found": list(limit.found),
+        "found_on": limit.found_on,
+    }
+
+
+def _plan(plan: PointPlan, own: Shortened | None) -> dict[str, Any]:
     point = plan.point
     return {
         "id": point.id,
@@ -176,6 +193,7 @@ def _plan(plan: PointPlan) -> dict[str, Any]:
         "every_hours": None if plan.every_hours is None else _rounded(plan.every_hours, 4),
         "every_months": plan.every_months,
         "every_days": plan.every_days,
+        "shortened": None if own is None else _own_interval(own),
         "occasion": point.every.occasion,
         "factor": float(plan.acting.factors.use),
         "factor_time": float(plan.acting.factors.time),

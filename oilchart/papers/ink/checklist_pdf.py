@@ -125,7 +125,7 @@ def _stage(stage: ChecklistStage) -> list[Block]:
 
 
 def _step(step: Step) -> Block:
-    told = ("owner’s point too" if step.owners else "", "dismantling" if step.deep else "", step.last_left or "", step.later or "")
+    told = ("owner’s point too" if step.owners else None, "dismantling" if step.deep else None, step.shorter, step.last_left, step.later)
     marks = [words for words in told if words]
     runs = [Run(f"{step.work}: {step.where}.", bold=True), Run(f"{step_line(step)}.")]
     if marks:
