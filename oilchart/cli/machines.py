@@ -281,4 +281,5 @@ def serviced_command(
         click.echo(settling_words(standing.schedule))
     if unsafe:
         number = standing.record.number
-        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: oilchart electrical {number} --by NAME --pass")
+        until = f"oilchart electrical {number} --by NAME --pass"
+        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: {until}")
