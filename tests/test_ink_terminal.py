@@ -45,7 +45,7 @@ def test_dates_states_and_phones_are_whole_at_every_width(demo_shop: Shop, width
         assert each.schedule.due.likely is None or str(each.schedule.due.likely) in text
     if width >= 80:
         assert max(map(len, text.splitlines())) <= width
-    schedule = schedule_text(standings[0].schedule, screen, owner="Ida")
+    schedule = schedule_text(standings[0].schedule, screen, owner="Ida", services=())
     assert all(str(plan.due.likely) in schedule for plan in standings[0].schedule.points if plan.due is not None)
 
 
@@ -71,5 +71,6 @@ def test_colours_stand_beside_words_and_go_with_no_color(monkeypatch: pytest.Mon
 def test_control_and_direction_characters_do_not_reach_the_screen(demo_shop: Shop) -> None:
     text = table([Column("Name")], [["a\x1b[31mb\u202ec\nd"]], Screen(columns=None, colour=False))
     assert text == "Name\na [31mb c d\n"
-    title = schedule_text(demo_shop.standings()[0].schedule, Screen(columns=None, colour=False), owner="a\u202eb\x1bc").splitlines()[0]
+    schedule, screen = demo_shop.standings()[0].schedule, Screen(columns=None, colour=False)
+    title = schedule_text(schedule, screen, owner="a\u202eb\x1bc", services=()).splitlines()[0]
     assert "a b c" in title

@@ -62,7 +62,8 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     for standing in served:
         write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk), desk))
     for standing in standings:
-        write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule).encode())
+        services = standing.reckoning.services_ahead(standing.schedule)
+        write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule, services).encode())
     models = sorted({standing.record.model for standing in standings})
     for model in models:
         whole = checklist_of(subject_of(desk, None, Loose(model=model)), of_model=True)

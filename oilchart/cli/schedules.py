@@ -33,6 +33,7 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
              oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
+    from oilchart.papers.ahead import service_lines
     from oilchart.papers.coming import coming
     from oilchart.papers.explain import explanation
     from oilchart.papers.ink.as_json import schedule_json
@@ -42,13 +43,14 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
         raise click.UsageError("--explain prints words about one point; leave out --json and --months")
     subject = subject_of(desk, machine, loose)
     ahead = None if months is None else coming(subject.schedule, subject.reckoning, months)
+    services = subject.reckoning.services_ahead(subject.schedule)
     owner = None if subject.owner is None else subject.owner.name
     if point is not None:
         click.echo("\n".join(explanation(subject.schedule, subject.reckoning, point)))
     elif as_json:
-        click.echo(schedule_json(subject.schedule, ahead), nl=False)
+        click.echo(schedule_json(subject.schedule, services, ahead), nl=False)
     else:
-        click.echo(schedule_text(subject.schedule, desk.screen, owner=owner), nl=False)
+        click.echo(schedule_text(subject.schedule, desk.screen, owner=owner, services=service_lines(services)), nl=False)
         if ahead is not None:
             click.echo("\n" + coming_text(ahead, desk.screen), nl=False)
 

@@ -90,11 +90,11 @@ class Machine:
             days.update(dict.fromkeys(service.done, service.on))
         return days
 
-    def times_done(self, point: Point) -> int:
-        """How often a point's work was done since its interval's steps began, at least 1."""
+    def times_done(self, point: Point, more: int = 0) -> int:
+        """How often a point's work was done since its interval's steps began, and is done from now on; at least 1."""
         began = max((service.on for service in self.services if service.freed), default=None)
         days = {service.on for service in self.services if point.id in service.done and (began is None or service.on >= began)}
-        return max(len(days), 1)
+        return max(len(days) + more, 1)
 
     def share(self, point: Point) -> Fraction:
         """Share of the machine's use in which a point moves."""

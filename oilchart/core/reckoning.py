@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from functools import partial
+from itertools import takewhile
 
 from oilchart.core.chart import Keeper, Point
 from oilchart.core.curve import Curve, Curves
@@ -13,12 +13,12 @@ from oilchart.core.days import ONE_DAY, OpenDays, add_months
 from oilchart.core.due import NEVER, State, Window, due_by_use, first_window, state, window
 from oilchart.core.interval import Allowance
 from oilchart.core.limits import Limits, PointLimits, after
-from oilchart.core.machine import Machine, Service
+from oilchart.core.machine import Machine
 from oilchart.core.meter import contradicts
 from oilchart.core.rhythm import Rhythm, choose, most_use
 from oilchart.core.risk import Risk, chance_past, greatest, use_since
 from oilchart.core.schedule import Notice, PointPlan, Reckoned, Schedule, Stretch, UseSummary
-from oilchart.core.services import PlannedService, next_service, points_at
+from oilchart.core.services import MONTHS_AHEAD, PlannedService, next_service, points_at, services_from
 from oilchart.core.settling import SETTLING_POINTS, is_settling
 from oilchart.core.units import Ticks, hours_a_week
 from oilchart.core.use import UseHistory, likely_between
@@ -77,9 +77,10 @@ class Reckoning:
         limits = self._limits.of(point)
         return limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point))
 
-    def due_if_done(self, point: Point, done: date) -> Window | None:
-        """A point's window were its work done on a day; None for an occasion."""
-        allowed = self.allowed(point)
+    def due_if_done(self, point: Point, done: date, nth: int = 1) -> Window | None:
+        """A point's window were its work done on a day, for the n-th time from now, 0 being the last time it was; None for an occasion."""
+        limits = self._limits.of(point)
+        allowed = (limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point, nth))).allowed
         return None if allowed is None else self._due_after(done, allowed)
 
     def _due_after(self, done: date, allowed: Allowance) -> Window:
@@ -92,7 +93,7 @@ class Reckoning:
     def due(self, point: Point) -> Window | None:
         """A point's window as things stand; None for an occasion and on a machine never served."""
         done = self.done(point)
-        return None if done is None else self.due_if_done(point, done)
+        return None if done is None else self.due_if_done(point, done, 0)
 
     def points_at(self, day: date) -> tuple[Point, ...]:
         """The bench points of a service on a day."""
@@ -154,19 +155,14 @@ class Reckoning:
                     found.append((done, point))
         return sorted(found, key=lambda occasion: occasion[0])
 
-    def coming_services(self, as_of: date, until: date) -> list[PlannedService]:
-        """The services from a day to another, each done as planned."""
-        machine, day = self._machine, as_of
-        found: list[PlannedService] = []
-        while True:
-            services = Reckoning(machine, open_days=self._open_days, lead_days=self._lead_days).schedule(day).services
-            if not services or services[0].on > until:
-                return found
-            found += services
-            owners = {point.id for point in machine.chart.kept_by(Keeper.OWNER)}
-            done = frozenset({point.id for point in services[0].points} | owners)
-            machine = replace(machine, services=(*machine.services, Service(on=services[0].on, done=done)))
-            day = services[0].on + ONE_DAY
+    def services_ahead(self, schedule: Schedule, months: int = MONTHS_AHEAD) -> tuple[PlannedService, ...]:
+        """The services up to so many months from the day of a schedule of this machine; its next service whenever that is."""
+        if not schedule.services:
+            return ()
+        first, until = schedule.services[0], add_months(schedule.as_of, months)
+        due = {plan.point.id: plan.due for plan in schedule.points}
+        services = services_from(first, self._machine.bench_points(), due, self.due_if_done, open_days=self._open_days)
+        return tuple(takewhile(lambda service: service is first or service.on <= until, services))
 
     def reckoned(self, point: Point) -> tuple[Reckoned, ...]:
         """How a point's due dates by use came about, for high, likely and low use; empty without a limit of use, use, or work done."""

@@ -104,6 +104,7 @@ class Schedule:
         due: the machine's own window, over its bench points.
         risk: likewise; None on a machine never served.
         plans: reckons how each point stands; a list of many machines asks for none of it.
+        services: the next one, if any; those after it follow from it: `Reckoning.services_ahead`.
         booked: the day of the next service if it was agreed with the owner.
     """
 

@@ -42,6 +42,6 @@ def coming(schedule: Schedule, reckoning: Reckoning, months: int) -> Coming:
     return Coming(
         until=until,
         occasions=tuple(Occasion(on=on, point=point) for on, point in reckoning.coming(schedule.as_of, until) if point not in bench),
-        services=tuple((service.on, len(service.points)) for service in reckoning.coming_services(schedule.as_of, until)),
+        services=tuple((service.on, len(service.points)) for service in reckoning.services_ahead(schedule, months) if service.on <= until),
         calls=tuple(sorted(call.on for call in planned if call.on <= until)),
     )

@@ -247,6 +247,5 @@ def service_words(schedule: Schedule) -> str:
     if not schedule.services:
         return "No service falls due."
     service = schedule.services[0]
-    minutes = sum((point.minutes for point in service.points), start=Fraction(0))
     late = ", late" if service.late else ""
-    return f"Next service {day_words(service.on)}{late}: {counted(len(service.points), 'point')}, {minutes_words(minutes)} of work."
+    return f"Next service {day_words(service.on)}{late}: {counted(len(service.points), 'point')}, {minutes_words(service.minutes)} of work."

@@ -11,14 +11,15 @@ from typing import Any
 from oilchart.core.chart import Chart, Keeper, Point, WearPart
 from oilchart.core.due import Window
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.core.services import PlannedService
 from oilchart.core.shortened import Shortened
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
 from oilchart.papers.due import DueLine
 
 
-def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
-    """One machine's schedule, and what comes up where it was asked for."""
+def schedule_json(schedule: Schedule, services: Iterable[PlannedService], ahead: Coming | None = None) -> str:
+    """One machine's schedule with its services ahead, and what comes up where it was asked for."""
     use = schedule.use
     asked = {} if ahead is None else {"coming": _coming(ahead)}
     return _written(
@@ -44,10 +45,11 @@ def schedule_json(schedule: Schedule, ahead: Coming | None = None) -> str:
                 {
                     "on": service.on,
                     "points": [point.id for point in service.points],
+                    "minutes": _rounded(service.minutes),
                     "late": service.late,
                     "booked": service.on == schedule.booked,
                 }
-                for service in schedule.services
+                for service in services
             ],
             "call": None if schedule.call is None else {"on": schedule.call.on, "for": _service_day(schedule)},
             "settling_call": None if schedule.settling_call is None else schedule.settling_call.on,

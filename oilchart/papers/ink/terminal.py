@@ -19,6 +19,7 @@ from rich.text import Text
 from oilchart.core.chart import Chart, Keeper, Point, Runs
 from oilchart.core.due import State, Window
 from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.papers.ahead import ServiceLine
 from oilchart.papers.cleaning import shown
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
@@ -50,7 +51,7 @@ STATE_SIGNS = {
     State.IN_THE_SHOP: ("□", "cyan"),
     State.GONE: ("-", "dim"),
 }
-
+LATE, LATE_STYLE = "late", "red"
 
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
@@ -118,8 +119,8 @@ def _due_cells(line: DueLine, today: date) -> list[str]:
     ]
 
 
-def schedule_text(schedule: Schedule, screen: Screen, *, owner: str | None) -> str:
-    """One machine's schedule: how it stands, the owner's points by rhythm, the bench's by due date."""
+def schedule_text(schedule: Schedule, screen: Screen, *, owner: str | None, services: Sequence[ServiceLine]) -> str:
+    """One machine's schedule: how it stands, the owner's points by rhythm, the bench's by due date, and its services ahead."""
     chart = schedule.machine.chart
     title = _plain(" · ".join(part for part in (schedule.machine.number, chart.name, owner, day_words(schedule.as_of)) if part))
     lines = [title, f"{STATE_SIGNS[schedule.state][0]} {schedule.state}. {service_words(schedule)}"]
@@ -136,7 +137,8 @@ def schedule_text(schedule: Schedule, screen: Screen, *, owner: str | None) -> s
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     owners = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     bench = [plan for plan in schedule.points if plan.point.keeper is Keeper.BENCH]
-    return "\n".join([*lines, "", _owner_table(owners, screen), _bench_table(bench, schedule, screen)])
+    tables = [_owner_table(owners, screen), _bench_table(bench, schedule, screen), *([_ahead_table(services, screen)] if services else [])]
+    return "\n".join([*lines, "", *tables])
 
 
 def coming_text(ahead: Coming, screen: Screen) -> str:
@@ -366,6 +368,19 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
     return table(columns, rows, screen)
 
 
+def _ahead_table(services: Sequence[ServiceLine], screen: Screen) -> str:
+    """The services ahead; deep work and lateness have columns only where there is any."""
+    columns = [Column("Services ahead"), Column("Points", right=True), Column("Work", wraps=True), Column("Takes", wraps=True)]
+    rows = [[_day(service.on), str(service.points), service.work, service.takes] for service in services]
+    if any(service.late for service in services):
+        columns.insert(1, Column("Late"))
+        rows = [[row[0], LATE if service.late else "", *row[1:]] for row, service in zip(rows, services, strict=True)]
+    if any(service.deep for service in services):
+        columns.append(Column("Deep work", wraps=True))
+        rows = [[*row, service.deep] for row, service in zip(rows, services, strict=True)]
+    return table(columns, rows, screen)
+
+
 def _window(plan: PointPlan) -> list[str]:
     due: Window | None = plan.due
     if due is None:
@@ -390,7 +405,7 @@ def _state(state: State) -> str:
 
 
 def _style(cell: str) -> str:
-    return next((style for state, (_, style) in STATE_SIGNS.items() if cell == _state(state)), "")
+    return LATE_STYLE if cell == LATE else next((style for state, (_, style) in STATE_SIGNS.items() if cell == _state(state)), "")
 
 
 def _plain(cell: str) -> str:
