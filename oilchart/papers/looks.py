@@ -23,6 +23,9 @@ COLOURS = {
     "white": WHITE,
 }
 
+# What a shop may choose for headings and frames: contrast on white at least 7, so that they are read like ink.
+ACCENTS = {"blue": BLUE, "green": "#1d5c36", "plum": "#6d2a66", "brown": "#6a4320", "black": INK}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
@@ -54,6 +57,7 @@ ROLES = {
 # The casing keeps a leader apart from dark art, on which blue alone has a contrast of only 2.
 CASING = Look(stroke=WHITE, width=7.0)
 LEADER = Look(stroke=BLUE, width=2.6)
+DETAIL = Look(stroke=BLUE, width=2.6, dash=(9.0, 6.0))  # round a part that is shown enlarged
 SPOT = Look(fill=BLUE, stroke=WHITE, width=2.4)
 NUMBER_DISC = Look(fill=WHITE, stroke=INK, width=2.8)
 

@@ -60,7 +60,7 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         checklist=checklist,
         bays=bays,
         boxes=sum(bay.boxes for bay in bays),
-        pictures=[(picture.view.name, Markup(picture_svg(picture))) for picture in checklist.pictures],
+        pictures=[(picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures],
         key=":".join([KEPT, checklist.model, checklist.machine or "", checklist.on.isoformat()]),
         day=day_words(checklist.on),
         invented=INVENTED,

@@ -76,7 +76,7 @@ def _drawings(checklist: Checklist) -> list[list[Block]]:
     room = A4[1] - 2 * EDGE - LINE - HEAD_ROOM
     blocks = []
     for picture in checklist.pictures[1:]:
-        name = paragraph([Run(picture.view.name, bold=True)], 12, WIDE, colour=BLUE, below=1)
+        name = paragraph([Run(picture.name, bold=True)], 12, WIDE, colour=BLUE, below=1)
         wide = min(WIDE, (room / 2 - name.height - 4) * picture.width / picture.height)
         drawn = _picture(picture, wide)
         blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))

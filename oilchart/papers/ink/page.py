@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -16,10 +17,10 @@ from reportlab.pdfgen.canvas import Canvas
 
 from oilchart.core.chart import View
 from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, Run, broken, clean, faces, on_paper, stretches, width
-from oilchart.papers.looks import BLUE, CASING, INK, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, WHITE, Look
-from oilchart.papers.picture import DISC, MARGIN, Picture
+from oilchart.papers.looks import BLUE, CASING, DETAIL, INK, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, WHITE, Look
+from oilchart.papers.picture import Picture
 
-POINT_MM = 1 / mm  # one point in millimetres
+POINT_MM: float = 1 / mm  # one point in millimetres
 
 
 class Page:
@@ -44,9 +45,10 @@ class Page:
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")
 
-    def turn(self) -> None:
-        """Begin the next page."""
-        self._canvas.showPage()
+    def turn(self, pages: int = 1) -> None:
+        """Begin the next page, or the one after it and leave one empty."""
+        for _ in range(pages):
+            self._canvas.showPage()
 
     def finish(self) -> bytes:
         """The whole file."""
@@ -141,13 +143,39 @@ class Page:
         canvas.scale(scale, -scale)
         canvas.setLineJoin(1)
         canvas.setLineCap(1)
+        self._drawing(picture)
+        self._details(picture)
+        for look in (CASING, LEADER):
+            self._look(look, picture.grain)
+            for callout in picture.callouts:
+                canvas.line(*callout.place, *callout.disc)
+        for callout in picture.callouts:
+            self._look(SPOT, picture.spot_grain)
+            canvas.circle(*callout.place, SPOT_RADIUS * picture.spot_grain, stroke=1, fill=1)
+            self._look(NUMBER_DISC, picture.grain)
+            canvas.circle(*callout.disc, picture.disc, stroke=1, fill=1)
+        canvas.restoreState()
+        for callout in picture.callouts:
+            self._in_disc(x, top, callout.disc, str(callout.number), NUMBER_SIZE * picture.grain * scale, scale)
+        for detail in picture.details:
+            self._in_disc(x, top, detail.corner(picture), detail.letter, NUMBER_SIZE * picture.grain * scale, scale)
+
+    def _drawing(self, picture: Picture) -> None:
+        """Draw what a picture shows of its drawing, cut at its frame where that is a part."""
+        canvas, frame = self._canvas, picture.frame
         canvas.saveState()
-        canvas.translate(MARGIN, MARGIN)
+        canvas.translate(picture.margin, picture.margin)
+        canvas.scale(picture.zoom, picture.zoom)
+        if picture.letter:
+            window = canvas.beginPath()
+            window.rect(0, 0, frame.wide, frame.high)
+            canvas.clipPath(window, stroke=0, fill=0)
+        canvas.translate(-frame.x, -frame.y)
         if picture.view.photo is not None:
             self._photo(picture.view)
         for shape in picture.view.shapes:
             look = ROLES[shape.role]
-            self._look(look)
+            self._look(look, picture.zoom**-0.5)
             ink = {"stroke": int(look.stroke is not None), "fill": int(look.fill is not None)}
             if shape.kind == "path":
                 canvas.drawPath(_path(canvas.beginPath(), shape.path), **ink)
@@ -156,21 +184,46 @@ class Page:
             else:
                 canvas.roundRect(*shape.numbers, **ink)
         canvas.restoreState()
-        for look in (CASING, LEADER):
-            self._look(look)
-            for callout in picture.callouts:
-                canvas.line(*callout.place, *callout.disc)
-        for callout in picture.callouts:
-            self._look(SPOT)
-            canvas.circle(*callout.place, SPOT_RADIUS, stroke=1, fill=1)
-            self._look(NUMBER_DISC)
-            canvas.circle(*callout.disc, DISC, stroke=1, fill=1)
-        canvas.restoreState()
-        for callout in picture.callouts:
-            size = NUMBER_SIZE * scale
-            label = str(callout.number)
-            middle = x * mm + callout.disc[0] * scale - width(label, size, bold=True) / 2
-            self._letters(middle, top + callout.disc[1] * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
+
+    def _details(self, picture: Picture) -> None:
+        """Draw frames round the parts that are shown enlarged elsewhere, and round one that is such a part itself."""
+        canvas = self._canvas
+        frames = [detail.box(picture) for detail in picture.details]
+        if picture.letter:
+            frames.append((picture.margin, picture.margin, picture.width - 2 * picture.margin, picture.height - 2 * picture.margin))
+        for look in (CASING, DETAIL):
+            self._look(look, picture.grain)
+            for box in frames:
+                canvas.rect(*box, stroke=1, fill=0)
+        for detail in picture.details:
+            self._look(NUMBER_DISC, picture.grain)
+            canvas.circle(*detail.corner(picture), picture.disc, stroke=1, fill=1)
+
+    def _in_disc(self, x: float, top: float, disc: tuple[float, float], label: str, size: float, scale: float) -> None:
+        """Set a number or a letter in its disc; the type size is in points."""
+        middle = x * mm + disc[0] * scale - width(label, size, bold=True) / 2
+        self._letters(middle, top + disc[1] * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
+
+    @contextmanager
+    def card(self, x: float, top: float, size: tuple[float, float], *, turned: int = 0) -> Iterator[None]:
+        """Draw a card of its own size on a larger sheet: within, all is measured from the card's top left.
+
+        Args:
+            x, top: of the room it takes on the sheet.
+            size: width and height of the card as it is read.
+            turned: quarter turns to the left: 0, 1 or 3.
+        """
+        sheet = self.width, self.height
+        wide, high = size
+        corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}  # of the card's own bottom left
+        along, down = corners[turned]
+        self._canvas.saveState()
+        self._canvas.translate(along * mm, (self.height - down) * mm)
+        self._canvas.rotate(90 * turned)
+        self.width, self.height = size
+        yield
+        self.width, self.height = sheet
+        self._canvas.restoreState()
 
     def _photo(self, view: View) -> None:
         """Put a photo where the drawing stands, whose y grows downwards."""
@@ -197,10 +250,10 @@ class Page:
             self._canvas.setLineWidth(line)
         self._canvas.setDash()
 
-    def _look(self, look: Look) -> None:
-        self._style(look.fill, look.stroke, look.width)
+    def _look(self, look: Look, grain: float = 1.0) -> None:
+        self._style(look.fill, look.stroke, look.width * grain)
         if look.dash:
-            self._canvas.setDash(*[list(look.dash)])
+            self._canvas.setDash(*[[length * grain for length in look.dash]])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

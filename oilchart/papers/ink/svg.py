@@ -10,8 +10,8 @@ import base64
 from xml.sax.saxutils import escape
 
 from oilchart.core.chart import Shape, View
-from oilchart.papers.looks import CASING, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, Look
-from oilchart.papers.picture import DISC, MARGIN, POST_GAP, Callout, Picture
+from oilchart.papers.looks import CASING, DETAIL, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, Look
+from oilchart.papers.picture import DISC, POST_GAP, Callout, Detail, Picture
 
 CAP_HALF = 0.36  # of the type size: from the middle of a figure down to its base line
 TOUCH = POST_GAP / 2  # radius round a number that answers a finger: as large as neighbours allow
@@ -24,20 +24,39 @@ def picture_svg(picture: Picture) -> str:
     Each callout is a group of class "callout" with its number as `data-step`; beside what is seen it holds a halo round the place and a
     tick on the disc, which the page shows when it wants them.
     """
-    view = picture.view
     lines = [
         f'<svg class="picture" role="img" viewBox="0 0 {_n(picture.width)} {_n(picture.height)}">',
-        f"<title>{escape(view.name)}</title>",
-        f"<desc>{escape(view.alt)}</desc>",
-        f'<g transform="translate({_n(MARGIN)} {_n(MARGIN)})">',
-        *_photo(view),
-        *(_shape(shape) for shape in view.shapes),
-        "</g>",
+        f"<title>{escape(picture.name)}</title>",
+        f"<desc>{escape(picture.alt)}</desc>",
+        *_art(picture),
+        *(_detail(detail, picture) for detail in picture.details),
         *(_leader(callout) for callout in picture.callouts),
         *(_callout(callout) for callout in picture.callouts),
         "</svg>",
     ]
     return "\n".join(lines)
+
+
+def _art(picture: Picture) -> list[str]:
+    """What a picture shows of its drawing; of a part of it, cut at its frame."""
+    view, frame, margin = picture.view, picture.frame, _n(picture.margin)
+    shapes = [*_photo(view), *(_shape(shape) for shape in view.shapes)]
+    if not picture.letter:
+        return [f'<g transform="translate({margin} {margin})">', *shapes, "</g>"]
+    box = f'x="{margin}" y="{margin}" width="{_n(frame.wide * picture.zoom)}" height="{_n(frame.high * picture.zoom)}"'
+    seen = f"{_n(frame.x)} {_n(frame.y)} {_n(frame.wide)} {_n(frame.high)}"
+    return [f'<svg {box} viewBox="{seen}">', *shapes, "</svg>", f'<rect class="enlarged" {box}/>']
+
+
+def _detail(detail: Detail, picture: Picture) -> str:
+    """A frame with its letter round a part that is shown enlarged elsewhere."""
+    left, top, wide, high = detail.box(picture)
+    x, y = detail.corner(picture)
+    return (
+        f'<g><rect class="enlarged" x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}"/>'
+        f'<circle class="disc" cx="{_n(x)}" cy="{_n(y)}" r="{_n(picture.disc)}"/>'
+        f'<text class="number" x="{_n(x)}" y="{_n(y + CAP_HALF * NUMBER_SIZE)}">{detail.letter}</text></g>'
+    )
 
 
 def drawing_svg(view: View) -> str:
@@ -59,6 +78,7 @@ def picture_css() -> str:
         **{f".picture .{role}": look for role, look in ROLES.items()},
         ".picture .casing": CASING,
         ".picture .leader": LEADER,
+        ".picture .enlarged": DETAIL,
         ".picture .spot": SPOT,
         ".picture .disc": NUMBER_DISC,
         ".picture .touch": Look(),
