@@ -7,8 +7,10 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from oilchart.core.days import OpenDays, Span
+from oilchart.core.paper import Accent, CardSize, CodeFor, PaperStyle
 from oilchart.core.people import Contact
 from oilchart.errors import FaultyList
 from oilchart.sources.settings import STARTING_SETTINGS, WITHOUT_A_SHOP, Settings, read_settings
@@ -42,6 +44,12 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
         [pieces]
         quilt = "20-40"
         "Sail Cover" = 12
+        [paper]
+        size = "4x6"
+        colour = "plum"
+        code = "calendar"
+        footer = "Shut on Mondays."
+        fallback_fonts = ["fonts/a.ttf"]
         """,
     )
     assert settings == Settings(
@@ -64,6 +72,8 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
         calls_a_day=None,
         services_a_week=None,
         pieces={"quilt": (Fraction(20), Fraction(40)), "sail cover": (Fraction(12), Fraction(12))},
+        paper=PaperStyle(size=CardSize.FOUR_BY_SIX, colour=Accent.PLUM, code=CodeFor.CALENDAR, footer="Shut on Mondays."),
+        fallback_fonts=(tmp_path / "fonts" / "a.ttf",),
     )
 
 
@@ -151,3 +161,41 @@ def test_all_faults_of_the_settings_are_told_at_once(tmp_path: Path) -> None:
 def test_settings_that_are_not_there_are_one_fault(tmp_path: Path) -> None:
     with pytest.raises(FaultyList, match=r"shop.toml: there is no such file: check its name$"):
         read_settings(tmp_path / "shop.toml")
+
+
+# --- papers
+
+
+def test_a_shop_that_says_nothing_of_its_papers_has_the_usual_ones(tmp_path: Path) -> None:
+    assert read(tmp_path, 'name = "B"').paper == PaperStyle() == WITHOUT_A_SHOP.paper
+    assert read(tmp_path, STARTING_SETTINGS).paper == PaperStyle()
+
+
+def test_a_logo_is_a_picture_in_the_shops_folder(tmp_path: Path) -> None:
+    Image.new("RGB", (300, 100), "#112233").save(tmp_path / "logo.png")
+    logo = read(tmp_path, 'name = "B"\n[paper]\nlogo = "logo.png"').paper.logo
+    assert logo is not None
+    assert logo.width / logo.height == pytest.approx(3, rel=0.01)
+    assert logo.photo.jpeg().startswith(b"\xff\xd8")
+
+
+@pytest.mark.parametrize(
+    ("toml", "fault"),
+    [
+        ('size = "a7"', '[paper]: size: is not known: "a7"; write one of: a5, half-letter'),
+        ("size = 5", "[paper]: size: "),
+        ('colour = "red"', '[paper]: colour: is not known: "red"; write one of: blue'),
+        ('code = "website"', '[paper]: code: is not known: "website"; write one of: phone, calendar, none'),
+        ("footer = 5", "[paper]: footer: must be words: 5"),
+        (f'footer = "{"f" * 201}"', "[paper]: footer: is longer than 200 letters"),
+        ('foter = "x"', "[paper]: foter: is not a known key; did you mean footer?"),
+        ('logo = "none.png"', "[paper]: logo: cannot be used: "),
+        ('logo = "../logo.png"', "[paper]: logo: lies outside the shop's folder"),
+        ('logo = "words.png"', "[paper]: logo: cannot be used: "),
+    ],
+)
+def test_what_is_wrong_with_the_papers_settings_is_told_in_one_line(tmp_path: Path, toml: str, fault: str) -> None:
+    (tmp_path / "words.png").write_text("no picture")
+    [told] = faults(tmp_path, f'name = "B"\n[paper]\n{toml}')
+    assert told.startswith(fault)
+    assert "\n" not in told

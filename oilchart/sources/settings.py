@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 from oilchart.core.calls import LEAD_DAYS
 from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
+from oilchart.core.paper import PaperStyle
 from oilchart.core.people import Contact
 from oilchart.errors import FaultyList
+from oilchart.sources.paper_settings import STARTING_PAPER, read_paper
 from oilchart.sources.public_holidays import NoSuchHolidays, public_holidays
 from oilchart.sources.quantities import Range
 from oilchart.sources.tables import Table, day_of, read_toml
@@ -27,7 +29,8 @@ LONGEST_PIECE_HOURS = 5_000
 _PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
-STARTING_SETTINGS = """\
+STARTING_SETTINGS = (
+    """\
 # The shop as its papers name it. Fill this in before you print the first card.
 name = "My sewing-machine shop"
 phone = ""
@@ -43,9 +46,6 @@ lead_days = 14                # ring the owner so many days before a service
 # services_a_week = 10        # no more services are planned for one week, Monday to Sunday
 least_days = 90               # no machine comes back to the bench sooner than so many days after its last service
 
-[paper]
-fallback_fonts = []           # TrueType files for letters that the papers' own type has not got: ["fonts/NAME.ttf"]
-
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
 quilt = "20-40"
 dress = "4-8"
@@ -56,6 +56,8 @@ curtain = "1-3"
 cushion = "0.5-1"
 bag = "2-4"
 """
+    + STARTING_PAPER
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +68,7 @@ class Settings:
         calls_a_day, services_a_week: how many are planned at most; None for any number.
         least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
+        paper: how it wants its papers.
         fallback_fonts: files, in the order in which they are asked for a letter; a relative one lies in the shop folder.
     """
 
@@ -76,6 +79,7 @@ class Settings:
     calls_a_day: int | None
     services_a_week: int | None
     pieces: Mapping[str, Range]
+    paper: PaperStyle = field(default_factory=PaperStyle)
     fallback_fonts: tuple[Path, ...] = ()
 
 
@@ -103,9 +107,9 @@ def read_settings(path: Path) -> Settings:
     calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
     bench.finish()
     pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
-    paper = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
-    fallback_fonts = tuple(path.parent / name for name in paper.words("fallback_fonts"))
-    paper.finish()
+    paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
+    fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
+    paper = read_paper(paper_table, path.parent)
     table.finish()
     if faults:
         raise FaultyList(faults)
@@ -117,6 +121,7 @@ def read_settings(path: Path) -> Settings:
         calls_a_day=calls_a_day,
         services_a_week=services_a_week,
         pieces=pieces,
+        paper=paper,
         fallback_fonts=fallback_fonts,
     )
 
