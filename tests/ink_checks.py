@@ -29,7 +29,7 @@ HOSTILE = (
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """Words or a box on a page, in millimetres from its top left."""
+    """Words or a box on a page, in millimetres from its top left; the size of the type is in points."""
 
     words: str
     left: float
@@ -37,6 +37,8 @@ class Ink:
     right: float
     bottom: float
     page: tuple[float, float]
+    number: int
+    size: float
 
     def within(self, margin: float) -> bool:
         """Whether it keeps a margin on all sides of its page."""
@@ -52,7 +54,11 @@ def inked() -> Iterator[list[Ink]]:
 
     def note(canvas: Any, words: str, left: float, low: float, right: float, high: float) -> None:
         page = canvas._pagesize
-        seen.append(Ink(words, left / mm, (page[1] - high) / mm, right / mm, (page[1] - low) / mm, (page[0] / mm, page[1] / mm)))
+        (left, low), (right, high) = (canvas.absolutePosition(*corner) for corner in ((left, low), (right, high)))
+        left, right, low, high = min(left, right), max(left, right), min(low, high), max(low, high)
+        size = canvas._fontsize if words else 0.0
+        box = left / mm, (page[1] - high) / mm, right / mm, (page[1] - low) / mm
+        seen.append(Ink(words, *box, (page[0] / mm, page[1] / mm), canvas._pageNumber, size))
 
     def watched_words(canvas: Any, x: float, y: float, words: str, *more: Any, **named: Any) -> Any:
         size = canvas._fontsize

@@ -13,11 +13,18 @@ from hypothesis import strategies as st
 from make import TODAY
 
 from oilchart.core.chart import View
+from oilchart.core.paper import CardSize
+from oilchart.core.people import Contact
+from oilchart.loose import loose_schedule
 from oilchart.papers.callouts import Fault, Room, cheapest, faults, placed, posts_of
+from oilchart.papers.card import care_card
 from oilchart.papers.checklist import checklist
+from oilchart.papers.ink.card_pages import card_leaflet
+from oilchart.papers.ink.forms import setting
 from oilchart.papers.ink.svg import picture_svg
 from oilchart.papers.picture import MOST_NUMBERS, Picture, Spot, picture, with_details
 from oilchart.sources.folders import packaged
+from oilchart.sources.settings import WITHOUT_A_SHOP
 from oilchart.sources.shelf import Shelf
 
 SHELF = Shelf([packaged("points")])
@@ -181,6 +188,39 @@ def shown_on_checklist(model: str) -> tuple[Picture, ...]:
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_the_drawings_of_every_checklist_are_without_a_fault(model: str) -> None:
     assert [(each.name, wrong(each)) for each in shown_on_checklist(model) if wrong(each)] == []
+
+
+@pytest.mark.parametrize("model", SHELF.model_ids())
+def test_the_drawings_of_every_card_are_without_a_fault_however_large_it_is(model: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from oilchart.papers.ink.leaflets import leaflets_pdf
+    from oilchart.papers.ink.page import Page
+
+    seen: list[Picture] = []
+    monkeypatch.setattr(Page, "picture", lambda page, x, top, shown, wide: seen.append(shown))
+    schedule = loose_schedule(SHELF.chart(model), "5 hours a week", TODAY, TODAY, WITHOUT_A_SHOP)
+    card = care_card(schedule, shop=Contact(name="Tidelane", phone="01632 960100"), owner="Ida Brandvold")
+    for size in (CardSize.FOUR_BY_SIX, CardSize.A5, CardSize.A4):
+        seen.clear()
+        settings_of = setting(size)
+        leaflet = card_leaflet(card, settings_of)
+        leaflets_pdf([leaflet], settings_of.form)
+        assert leaflet.faults == ()
+        assert sorted(number for each in seen for number in each.numbers) == sorted(n for each in card.pictures for n in each.numbers)
+        assert [(each.name, wrong(each)) for each in seen if wrong(each)] == []
+
+
+def test_a_fault_that_is_left_is_told_to_the_technician() -> None:
+    card = care_card(
+        loose_schedule(SHELF.chart("heron-3"), None, TODAY, TODAY, WITHOUT_A_SHOP), shop=Contact(name="Tidelane", phone=""), owner=None
+    )
+    first = card.pictures[0]
+    same = replace(card, pictures=(picture(first.view, [(1, 300.0, 300.0), (2, 300.0, 300.0)]),))
+    told = card_leaflet(same, setting(CardSize.A5)).faults
+    assert [line.partition("numbers ")[2] for line in told] == [
+        "1 and 2: the leader runs over the other's place",
+        "2 and 1: the leader runs over the other's place",
+    ]
+    assert all(line.startswith(first.view.name) for line in told)
 
 
 def test_paper_and_screen_show_the_same_layout() -> None:

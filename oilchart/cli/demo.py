@@ -11,9 +11,10 @@ import click
 
 from oilchart.cli.board import board_bytes
 from oilchart.cli.calendars import calendar_bytes
+from oilchart.cli.cards import card_bytes
 from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
-from oilchart.cli.loose import Subject, subject_of
-from oilchart.cli.papers import card_bytes, checklist_bytes, checklist_of
+from oilchart.cli.loose import subject_from, subject_of
+from oilchart.cli.papers import checklist_bytes, checklist_of
 from oilchart.cli.schedules import due_lines
 from oilchart.core.due import State
 
@@ -60,7 +61,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     shop = desk.shop
     served = [standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE]
     for standing in served:
-        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(_subject(standing, desk), desk))
+        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(subject_from(standing, desk.shop.settings), desk))
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
         write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule, services).encode())
@@ -69,7 +70,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
         whole = checklist_of(subject_of(desk, None, Loose(model=model)), of_model=True)
         write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, desk, html=False))
         write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, desk, html=True))
-    worst = checklist_of(_subject(standings[0], desk), of_model=False)
+    worst = checklist_of(subject_from(standings[0], desk.shop.settings), of_model=False)
     write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
     with shop.calendars() as calendars:
         write_whole(out / "calls.ics", calendar_bytes(desk, calendars))
@@ -99,13 +100,3 @@ def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
     click.echo(f"Look next: {before} due")
     click.echo(f"           {before} schedule {worst}")
     click.echo(f'           {before} use {worst} "3-4 hours a week; idle Aug"')
-
-
-def _subject(standing: Standing, desk: Desk) -> Subject:
-    return Subject(
-        schedule=standing.schedule,
-        reckoning=standing.reckoning,
-        owner=standing.record.owner,
-        serial=standing.record.serial,
-        contact=desk.shop.settings.contact,
-    )

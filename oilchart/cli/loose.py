@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 from oilchart.cli.desk import Desk, Loose, check_one_form
 from oilchart.core.findings import Left
 from oilchart.core.job import Unsafe
+from oilchart.core.paper import PaperStyle
 from oilchart.core.people import Contact, Owner
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.schedule import Schedule
 
 if TYPE_CHECKING:
     from oilchart.sources.settings import Settings
+    from oilchart.week import Standing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +28,7 @@ class Subject:
     owner: Owner | None
     serial: str
     contact: Contact
+    style: PaperStyle = field(default_factory=PaperStyle)
     unsafe: Unsafe | None = None
     note: str = ""
     last_left: Mapping[str, Left] = field(default_factory=dict)
@@ -45,18 +48,7 @@ def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
     """
     check_one_form(machine, loose.model, use=loose.words, serviced=loose.serviced, condition=loose.conditions, can=loose.can)
     if machine is not None:
-        standing = desk.shop.schedule(machine)
-        record = standing.record
-        return Subject(
-            schedule=standing.schedule,
-            reckoning=standing.reckoning,
-            owner=record.owner,
-            serial=record.serial,
-            contact=desk.shop.settings.contact,
-            unsafe=record.unsafe,
-            note=record.note,
-            last_left=record.last_left,
-        )
+        return subject_from(desk.shop.schedule(machine), desk.shop.settings)
     from oilchart.cli.models import shelf_at
     from oilchart.loose import loose_reckoning, with_call
 
@@ -73,7 +65,23 @@ def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
         known=shelf.conditions(),
     )
     schedule = with_call(reckoning.schedule(desk.today), settings)
-    return Subject(schedule=schedule, reckoning=reckoning, owner=None, serial="", contact=settings.contact)
+    return Subject(schedule=schedule, reckoning=reckoning, owner=None, serial="", contact=settings.contact, style=settings.paper)
+
+
+def subject_from(standing: Standing, settings: Settings) -> Subject:
+    """A machine of the book."""
+    record = standing.record
+    return Subject(
+        schedule=standing.schedule,
+        reckoning=standing.reckoning,
+        owner=record.owner,
+        serial=record.serial,
+        contact=settings.contact,
+        style=settings.paper,
+        unsafe=record.unsafe,
+        note=record.note,
+        last_left=record.last_left,
+    )
 
 
 def settings_at(desk: Desk) -> Settings:

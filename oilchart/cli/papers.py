@@ -1,4 +1,4 @@
-"""Papers: care card, bench checklist, calendar of follow-up calls."""
+"""Papers: bench checklist, record of a service."""
 
 from __future__ import annotations
 
@@ -13,29 +13,12 @@ from oilchart.cli.loose import Subject, settings_at, subject_of
 from oilchart.errors import OilchartError, one_line
 
 if TYPE_CHECKING:
-    from oilchart.core.job import Unsafe
     from oilchart.papers.checklist import Checklist
 
 MOST_SIGNS = 8  # that are named of those that cannot be printed
 MOST_LETTERS = 60  # of the words they stand in
 FALLBACK_KEY = "[paper] fallback_fonts in shop.toml"
 RTL_REMEDY = "for their right order: pip install arabic-reshaper python-bidi"
-
-
-@click.command("card")
-@click.argument("machine", required=False)
-@loose_options
-@out_option
-@pass_desk
-def card_command(desk: Desk, machine: str | None, loose: Loose, out: Path | None) -> None:
-    """Print a care card for the owner, as a PDF of A5 size; for a machine found unsafe the do-not-plug-in sheet.
-
-    \b
-    Example: oilchart card M-014
-             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
-    """
-    subject = subject_of(desk, machine, loose)
-    desk.deliver(card_bytes(subject, desk), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
 
 
 @click.command("checklist")
@@ -99,29 +82,6 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
     desk.deliver(data, out, f"{record.number}-record.pdf", in_shop=True)
 
 
-def card_bytes(subject: Subject, desk: Desk) -> bytes:
-    """The care card of a machine; what the type cannot print is told on stderr."""
-    from oilchart.papers.card import care_card
-    from oilchart.papers.ink.card_pdf import card_pdf, card_words
-
-    owner = None if subject.owner is None else subject.owner.name
-    if subject.unsafe is not None:
-        return _unsafe_bytes(subject, subject.unsafe, owner, desk)
-    card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial)
-    return printed(desk, f"card {subject.file_name}", card_words(card), lambda: card_pdf(card))
-
-
-def _unsafe_bytes(subject: Subject, unsafe: Unsafe, owner: str | None, desk: Desk) -> bytes:
-    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
-    from oilchart.papers.ink.unsafe_pdf import unsafe_pdf, unsafe_words
-    from oilchart.papers.unsafe import unsafe_sheet
-
-    machine = subject.schedule.machine
-    sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
-    click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
-    return printed(desk, f"sheet {subject.file_name}", unsafe_words(sheet), lambda: unsafe_pdf(sheet))
-
-
 def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
     """The checklist of a machine's next service, or the whole one of its model."""
     from oilchart.papers.checklist import checklist
@@ -168,11 +128,12 @@ def printed_together(desk: Desk, papers: Sequence[tuple[str, Sequence[str]]], wr
 
     with fallbacks(settings_at(desk).fallback_fonts):
         for what, words in papers:
-            _tell_missing(what, words)
+            tell_missing(what, words)
         return write()
 
 
-def _tell_missing(what: str, words: Sequence[str]) -> None:
+def tell_missing(what: str, words: Sequence[str]) -> None:
+    """Tell on stderr what the type, with the fallback fonts in force, cannot print as it should be."""
     from oilchart.papers.ink.direction import can_be_turned, is_right_to_left
     from oilchart.papers.ink.lettering import missing
 

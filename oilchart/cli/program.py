@@ -32,7 +32,7 @@ COMMANDS = {
     "serviced": "machines",
     "electrical": "jobs",
     "schedule": "schedules",
-    "card": "papers",
+    "card": "cards",
     "checklist": "papers",
     "record": "papers",
     "due": "schedules",

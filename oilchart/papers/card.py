@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
-from oilchart.core.chart import Keeper, Point, Work
-from oilchart.core.due import State
+from oilchart.core.chart import Avoid, Chart, Keeper, Point, Work
+from oilchart.core.paper import CodeFor, Logo, PaperStyle
 from oilchart.core.people import Contact
 from oilchart.core.rhythm import RHYTHMS, SEWING_DAY
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.core.settling import SETTLING_POINTS
 from oilchart.core.units import Ticks
+from oilchart.papers.next_service import service_hours, service_note, service_when
 from oilchart.papers.picture import Picture, pictures
-from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, needle_words, owner_task
+from oilchart.papers.scan import Scan, day_scan, phone_scan
+from oilchart.papers.ticks import TickTable, tick_table
+from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, needle_words, owner_task, plain_day
 
 BEFORE_YOU_START = {
     "plug": "Pull the plug out of the wall before you oil, clean or open anything, and whenever you leave the machine.",
@@ -44,8 +49,9 @@ NEVER_AT_HOME = (
     "freeing a machine that is stuck",
     "blowing it out with canned or compressed air",
 )
+DO_NOT_HEADING = "Never"
+WRITTEN = "This card was written on {day}."
 OIL_MEANS = "“Oil” on this card is {oil}, and nothing else: no kitchen, spray, car or penetrating oil."
-MORE_DRAWINGS = "Numbers that are not on this drawing are on those further on."
 DEFERS = "Where your machine's own manual says otherwise, the manual comes first."
 SETTLING_NOTE = "it was stuck and has been freed; we ring you in about three weeks"
 OCCASION_HEADINGS = {
@@ -57,12 +63,17 @@ OCCASION_HEADINGS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardLine:
-    """One thing to do: the number of its place on the drawing, if it is to be seen there, the place and the work."""
+    """One thing to do: the number of its place on the drawing, if it is to be seen there, the place and the work.
+
+    Args:
+        once: it is done one time only, and has a box of its own to tick.
+    """
 
     number: int | None
     place: str
     task: str
     caution: str | None
+    once: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,19 +90,27 @@ class CareCard:
     """A care card as words and their order.
 
     Args:
-        do_not: pairs of place and what must not be done there.
-        next_service: month of the next service, or what takes its place.
+        owner: empty for a machine in no book; then the card has a line to write a name on.
+        running: whose card it is, for every page after the first: what gives way to a narrow page stands last.
+        do_not: pairs of places and what must not be done there.
+        needle: system, how often, and which way the flat faces or the long groove.
+        next_service: month of the next service, the day that is booked, or what takes its place.
+        booked: that day.
+        service_hours: after how many hours at the latest; empty where nothing can be said.
         how: how the times came about.
+        ticks: boxes for the months to come; None where nothing on the card comes round by the calendar.
     """
 
     title: str
+    owner: str
     machine: str
+    running: tuple[str, ...]
     language: str
-    more_drawings: str
     pictures: tuple[Picture, ...]
     before: str
     groups: tuple[CardGroup, ...]
     rules: tuple[str, ...]
+    do_not_heading: str
     do_not: tuple[tuple[str, str], ...]
     stop_heading: str
     stop_signs: tuple[str, ...]
@@ -100,42 +119,102 @@ class CareCard:
     needle: str
     next_service: str
     next_service_note: str
+    booked: date | None
+    service_hours: str
     how: tuple[str, ...]
+    written: str
     defers: str
+    ticks: TickTable | None
+    scan: Scan | None
     shop: Contact
+    logo: Logo | None
+    footer: str
 
 
-def care_card(schedule: Schedule, *, shop: Contact, owner: str | None, serial: str = "") -> CareCard:
-    """Write the care card of a machine for its owner."""
-    chart = schedule.machine.chart
+def care_card(
+    schedule: Schedule,
+    *,
+    shop: Contact,
+    owner: str | None,
+    serial: str = "",
+    style: PaperStyle | None = None,
+) -> CareCard:
+    """Write the care card of a machine for its owner.
+
+    Args:
+        style: the shop's wishes; the usual without.
+    """
+    chart, booked = schedule.machine.chart, schedule.booked
+    style = style or PaperStyle()
     electric = "plug" in chart.has
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
-    groups = _grouped([plan for plan in plans if plan not in settling])
+    groups = _grouped([plan for plan in plans if plan not in settling], chart)
     shown = [plan.point for _, members in groups for plan in members if plan.point.place is not None]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
-    drawn = pictures(chart.views, enumerate(shown, start=1))
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
+        owner=owner or "",
         machine=" · ".join(part for part in (chart.name, schedule.machine.number, f"serial {serial}" if serial else "") if part),
+        running=tuple(part for part in (owner, schedule.machine.number, chart.name) if part),
         language="en-GB",
-        more_drawings=MORE_DRAWINGS if len(drawn) > 1 else "",
-        pictures=drawn,
+        pictures=pictures(chart.views, enumerate(shown, start=1)),
         before=" ".join(words for thing, words in BEFORE_YOU_START.items() if thing in chart.has),
         groups=_each_caution_once((*_settling(settling), *(_group(key, members, numbers) for key, members in groups))),
         rules=(*_oil(plans), *STANDING_RULES),
-        do_not=tuple((avoid.home, avoid.do_not) for avoid in chart.avoids if avoid.home is not None),
+        do_not_heading=DO_NOT_HEADING,
+        do_not=_do_not(chart.avoids),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
         never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
-        needle=f"Needles: {needle_words(chart)}.",
-        next_service=_next_service(schedule),
-        next_service_note=_next_service_note(schedule),
+        needle=_needle(chart, groups),
+        next_service=service_when(schedule),
+        next_service_note=service_note(schedule),
+        booked=booked,
+        service_hours=service_hours(schedule),
         how=_how(schedule),
+        written=WRITTEN.format(day=plain_day(schedule.as_of)),
         defers=DEFERS,
+        ticks=tick_table([key for key, _ in groups], schedule.as_of),
+        scan=_scan(style.code, shop, chart.name, booked),
         shop=shop,
+        logo=style.logo,
+        footer=style.footer,
     )
+
+
+def _scan(code: CodeFor, shop: Contact, model: str, booked: date | None) -> Scan | None:
+    """What the card's code does: a day that is booked goes into the calendar where the shop wants that, else it rings the shop."""
+    if code is CodeFor.NONE:
+        return None
+    if code is CodeFor.CALENDAR and booked is not None:
+        return day_scan(booked, ": ".join(part for part in (shop.name, f"{model}, service") if part))
+    return phone_scan(shop.phone)
+
+
+def _do_not(avoids: Iterable[Avoid]) -> tuple[tuple[str, str], ...]:
+    """The owner's do-not points; places where the same is forbidden stand together."""
+    places: dict[str, list[str]] = {}
+    for avoid in avoids:
+        if avoid.home is not None:
+            places.setdefault(avoid.do_not, []).append(avoid.home)
+    return tuple(("; ".join(homes), do_not) for do_not, homes in places.items())
+
+
+def _needle(chart: Chart, groups: Sequence[tuple[str, list[PointPlan]]]) -> str:
+    """A new needle: which, how often, which way round."""
+    often = [
+        _often(key, plan) for key, members in groups for plan in members if plan.point.work is Work.REPLACE and "needle" in plan.point.id
+    ]
+    return f"New needle: {', '.join([needle_words(chart), *often[:1]])}."
+
+
+def _often(key: str, plan: PointPlan) -> str:
+    """Every week, about every 8 hours of sewing."""
+    limits = [plan.allowed.use] if plan.allowed is not None and plan.allowed.use is not None else []
+    parts = (_heading(key, limits), _note(key, limits))
+    return ", ".join(part[:1].lower() + part[1:] for part in parts if part)
 
 
 def _oil(plans: list[PointPlan]) -> list[str]:
@@ -159,15 +238,21 @@ def _each_caution_once(groups: tuple[CardGroup, ...]) -> tuple[CardGroup, ...]:
     return tuple(told)
 
 
-def _grouped(plans: list[PointPlan]) -> list[tuple[str, list[PointPlan]]]:
-    """The plans by rhythm, the most frequent rhythm first; those that fit none by their hours."""
+def _grouped(plans: list[PointPlan], chart: Chart) -> list[tuple[str, list[PointPlan]]]:
+    """The plans by rhythm, the most frequent first, those that fit none by their hours; in each by the drawings that show them."""
     order = ["each bobbin", SEWING_DAY.name, *(rhythm.name for rhythm in RHYTHMS[1:]), "each service"]
     groups: dict[str, list[PointPlan]] = {}
     for plan in plans:
         allowed = plan.allowed.use if plan.allowed is not None else None
         key = plan.rhythm or f"hours {0 if allowed is None else allowed}"
         groups.setdefault(key, []).append(plan)
-    return sorted(groups.items(), key=lambda item: (item[0] in order, order.index(item[0]) if item[0] in order else 0))
+    drawings = [view.id for view in chart.views]
+
+    def drawing(plan: PointPlan) -> int:
+        return drawings.index(plan.point.place.view) if plan.point.place is not None else len(drawings)
+
+    by_rhythm = sorted(groups.items(), key=lambda item: (item[0] in order, order.index(item[0]) if item[0] in order else 0))
+    return [(key, sorted(members, key=drawing)) for key, members in by_rhythm]
 
 
 def _group(key: str, members: list[PointPlan], numbers: dict[str, int]) -> CardGroup:
@@ -181,7 +266,7 @@ def _group(key: str, members: list[PointPlan], numbers: dict[str, int]) -> CardG
 
 def _settling(plans: list[PointPlan]) -> list[CardGroup]:
     """What an owner does with a machine that was stuck and has been freed, before all rhythms."""
-    lines = tuple(_line(plan.point, None) for plan in plans)
+    lines = tuple(replace(_line(plan.point, None), once=True) for plan in plans)
     return [CardGroup(heading="The first weeks", note=SETTLING_NOTE, lines=lines)] if lines else []
 
 
@@ -199,20 +284,6 @@ def _note(key: str, limits: list[Ticks]) -> str:
 
 def _line(point: Point, number: int | None) -> CardLine:
     return CardLine(number=number, place=point.home or point.where, task=owner_task(point), caution=point.caution)
-
-
-def _next_service(schedule: Schedule) -> str:
-    if schedule.state is State.FIRST_SERVICE:
-        return "as soon as you can bring it"
-    if not schedule.services:
-        return "when something troubles you"
-    return month_words(schedule.services[0].on)
-
-
-def _next_service_note(schedule: Schedule) -> str:
-    if not schedule.services or schedule.state is State.FIRST_SERVICE:
-        return "Ring us and we find a day."
-    return "We will ring you to find a day."
 
 
 def use_told(words: str) -> str:

@@ -14,6 +14,7 @@ from oilchart.core.people import Owner, Way
 from oilchart.core.schedule import Schedule
 from oilchart.papers.due import told_words
 from oilchart.papers.entry import Entry
+from oilchart.papers.scan import dialled
 from oilchart.papers.wording import counted, day_words, joined, minutes_words, month_words, short_day
 
 TITLES = {Way.PHONE: "Call", Way.TEXT: "Text", Way.EMAIL: "E-mail", Way.LETTER: "Write to"}
@@ -111,11 +112,5 @@ def _window(schedule: Schedule) -> str:
 def _reached(owner: Owner) -> list[str]:
     lines = [f"Best time: {owner.best_time}"] if owner.best_time else []
     if owner.phone:
-        lines += [f"Phone: {owner.phone}{' (wrong number)' if owner.phone_wrong else ''}", f"tel:{_dialled(owner.phone)}"]
+        lines += [f"Phone: {owner.phone}{' (wrong number)' if owner.phone_wrong else ''}", f"tel:{dialled(owner.phone)}"]
     return lines
-
-
-def _dialled(phone: str) -> str:
-    """A phone number as it is dialled: digits, and a plus in front where there is one."""
-    digits = "".join(char for char in phone if char.isascii() and char.isdigit())
-    return f"+{digits}" if phone.strip().startswith("+") else digits

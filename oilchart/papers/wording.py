@@ -65,6 +65,11 @@ def day_words(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {month_words(day)}"
 
 
+def plain_day(day: date) -> str:
+    """14 October 2026."""
+    return f"{day.day} {month_words(day)}"
+
+
 def short_day(day: date) -> str:
     """14 Oct 2026."""
     return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"

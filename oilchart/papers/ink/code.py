@@ -1,4 +1,4 @@
-"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it."""
+"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it, and what it does under it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,15 @@ from functools import cache
 
 import segno
 
+from oilchart.papers.ink.forms import Setting
+from oilchart.papers.ink.lettering import Run, width
+from oilchart.papers.ink.page import POINT_MM, Block, Page
+from oilchart.papers.scan import Scan
+
 QUIET = 4  # modules left white on each side, as the standard asks
 LEAST_MODULE = 0.4  # millimetres; smaller, an office printer's dots are too coarse for it
+MOST_MODULE = 0.6
+CODE_SIDE = 27.0  # millimetres of clear print a code takes at most while its modules are large enough
 
 Rows = tuple[tuple[bool, ...], ...]
 
@@ -22,3 +29,21 @@ def rows_of(words: str) -> Rows:
 def side_of(rows: Rows, module: float) -> float:
     """How wide a code is, in the unit of its module, quiet zone included."""
     return (len(rows) + 2 * QUIET) * module
+
+
+def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
+    """A code with the line under it that says what it does, and how wide both are together."""
+    grow = settings.form.grow
+    rows = rows_of(scan.words)
+    module = max(LEAST_MODULE, min(MOST_MODULE * grow, CODE_SIDE * grow / side_of(rows, 1)))
+    side = side_of(rows, module)
+    longest = max(width(word, settings.form.type_size) for word in scan.does.split(" ")) * POINT_MM
+    quiet = QUIET * module
+    wide = max(side, longest + quiet + 0.5)
+    words = settings.words([Run(scan.does)], wide - quiet)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        page.cells(x + quiet, top + quiet, rows, module)
+        words.draw(page, x + quiet, top + side)
+
+    return Block(height=side + words.height, draw=draw), wide

@@ -149,10 +149,11 @@ def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
 
 
 def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
-    """A word, cut only where it is wider than a line."""
+    """A word, cut only where it is wider than a line, and then behind a hyphen if it has one there."""
     pieces = []
     while width(word, size, bold=bold) > room and len(word) > 1:
         fits = next((length for length in range(len(word) - 1, 0, -1) if width(word[:length], size, bold=bold) <= room), 1)
+        fits = word.rfind("-", 0, fits) + 1 or fits
         pieces.append(word[:fits])
         word = word[fits:]
     return [*pieces, word]

@@ -1,26 +1,49 @@
-"""Knows the do-not-plug-in sheet as a PDF of A5 size, in type that is read across a room."""
+"""Knows the do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read across a room."""
 
 from __future__ import annotations
 
-from oilchart.papers.ink.lettering import Run
-from oilchart.papers.ink.page import Block, Page, framed, paragraph, place, space
-from oilchart.papers.looks import BLUE, CAUTION, RUST
+from collections.abc import Sequence
+
+from oilchart.core.paper import Accent, CardSize
+from oilchart.papers.ink.card_blocks import FRAME_PAD, gap
+from oilchart.papers.ink.forms import FORMS, Setting, setting
+from oilchart.papers.ink.leaflets import Leaflet, Side, leaflets_pdf
+from oilchart.papers.ink.lettering import Run, width
+from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, place
+from oilchart.papers.looks import CAUTION, RUST
 from oilchart.papers.unsafe import UnsafeSheet
 from oilchart.papers.wording import INVENTED
 
-A5 = (148.0, 210.0)
-EDGE = 9.0
-WIDE = A5[0] - 2 * EDGE
-TYPE = 13.0
+WARNING = 3.3  # times the type, or what fits on one line
+REASON = 1.5
+MACHINE = 1.2
+CHECK_ROW = 10.0  # millimetres of clear print
+BULLET = 4.0  # likewise, before a rule
 
 
-def unsafe_pdf(sheet: UnsafeSheet) -> bytes:
-    """Write the sheet."""
-    page = Page(
-        A5, title=f"{sheet.heading}: {sheet.machine}", author=sheet.shop.name, subject="Do-not-plug-in sheet", language=sheet.language
+def unsafe_pdf(sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE) -> bytes:
+    """Write the sheet alone."""
+    return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], FORMS[size])
+
+
+def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
+    """Lay the sheet out on a size; on a small one it goes on on the back."""
+    form = settings.form
+    pages = flow(_blocks(sheet, settings), lambda at: form.size[1] - 2 * form.edge)
+    return Leaflet(
+        title=f"{sheet.heading}: {sheet.machine}",
+        subject="Do-not-plug-in sheet",
+        author=sheet.shop.name,
+        language=sheet.language,
+        sides=tuple(_side(blocks, form.edge) for blocks in pages),
     )
-    place(page, _blocks(sheet), EDGE, EDGE)
-    return page.finish()
+
+
+def _side(blocks: Sequence[Block], edge: float) -> Side:
+    def draw(page: Page) -> None:
+        place(page, blocks, edge, edge)
+
+    return draw
 
 
 def unsafe_words(sheet: UnsafeSheet) -> list[str]:
@@ -28,37 +51,49 @@ def unsafe_words(sheet: UnsafeSheet) -> list[str]:
     return [sheet.machine, sheet.owner, sheet.why, sheet.shop.name, sheet.shop.phone, *sheet.shop.address]
 
 
-def _blocks(sheet: UnsafeSheet) -> list[Block]:
-    inner = WIDE - 8
+def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
+    form, shop = settings.form, sheet.shop
+    pad = 1.4 * FRAME_PAD * form.grow
+    inner = form.inner - 2 * pad
+    fits = inner / (width(sheet.heading, form.type_size, bold=True) * POINT_MM)
     reason = [
-        paragraph([Run(sheet.heading, bold=True)], 40, inner, colour=RUST, below=1),
-        paragraph([Run(sheet.why, bold=True)], 18, inner, below=1),
-        paragraph([Run(sheet.since)], TYPE, inner),
+        settings.words([Run(sheet.heading, bold=True)], inner, larger=min(WARNING, fits * 0.995), colour=RUST, below=1),
+        settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, below=1),
+        settings.words([Run(sheet.since)], inner),
     ]
-    blocks = [framed(reason, WIDE, fill=CAUTION, stroke=RUST, line=3, pad=4, below=4)]
-    blocks.append(paragraph([Run(sheet.machine, bold=True)], 15, WIDE, colour=BLUE, below=0.5))
-    if sheet.owner:
-        blocks.append(paragraph([Run(sheet.owner)], TYPE, WIDE, below=0.5))
-    blocks.append(space(2))
-    blocks += [paragraph([Run(f"• {rule}")], TYPE, WIDE, below=1.2) for rule in sheet.rules]
-    blocks.append(paragraph([Run(sheet.until)], TYPE, WIDE, below=3))
-    shop = [paragraph([Run(", ".join([sheet.shop.name, *sheet.shop.address]))], TYPE, inner)] if sheet.shop.name else []
-    if sheet.shop.phone:
-        shop.append(paragraph([Run(f"Ring us: {sheet.shop.phone}", bold=True)], 16, inner))
-    if shop:
-        blocks.append(framed(shop, WIDE, fill=None, stroke=BLUE, line=1.6, below=3))
-    blocks.append(_check(sheet))
-    if sheet.shop.invented:
-        blocks += [space(2), paragraph([Run(INVENTED)], 9, WIDE)]
-    return blocks
+    blocks = [framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.grow)]
+    blocks.append(settings.words([Run(sheet.machine, bold=True)], larger=MACHINE, colour=settings.colour, below=0.5))
+    blocks += [settings.words([Run(sheet.owner)], below=0.5)] if sheet.owner else []
+    blocks.append(gap(settings))
+    blocks += [_bulleted(rule, settings) for rule in sheet.rules]
+    blocks.append(settings.words([Run(sheet.until)], below=3))
+    named = [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
+    named += [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], inner, larger=MACHINE)] if shop.phone else []
+    if named:
+        blocks.append(framed(named, form.inner, fill=None, stroke=settings.colour, line=1.6, pad=pad, below=3 * form.grow))
+    blocks.append(_check(sheet, settings))
+    return [*blocks, gap(settings), settings.words([Run(INVENTED)])] if shop.invented else blocks
 
 
-def _check(sheet: UnsafeSheet) -> Block:
-    row = 10.0
+def _bulleted(rule: str, settings: Setting) -> Block:
+    words = settings.words([Run(rule)], below=1.2, indent=BULLET)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        page.text(x, top, "•", settings.form.type_size)
+        words.draw(page, x, top)
+
+    return Block(height=words.height, draw=draw)
+
+
+def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
+    """Lines that whoever passes the machine fills in."""
+    form, pad = settings.form, 1.4 * FRAME_PAD * settings.form.grow
+    row = CHECK_ROW * form.grow
+    beside = max(width(label, form.type_size) for label in sheet.check_lines) * POINT_MM + 4
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(sheet.check_lines):
-            page.text(x, top + at * row + 3, label, TYPE)
-            page.rule(x + 32, top + at * row + 8, WIDE - 42)
+            page.text(x, top + (at + 0.8) * row - form.line, label, form.type_size)
+            page.rule(x + beside, top + (at + 0.8) * row, form.inner - 2 * pad - beside)
 
-    return framed([Block(height=len(sheet.check_lines) * row, draw=draw)], WIDE, fill=None, stroke=BLUE, pad=4, below=0)
+    return framed([Block(height=len(sheet.check_lines) * row, draw=draw)], form.inner, fill=None, stroke=settings.colour, pad=pad, below=0)

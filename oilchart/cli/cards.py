@@ -1,0 +1,172 @@
+"""Care cards: of one machine, of many at once, on cards of their own or several on an office sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk, write_whole
+from oilchart.cli.loose import Subject, settings_at, subject_from, subject_of
+from oilchart.cli.papers import tell_missing
+from oilchart.core.due import PRESSING, State
+from oilchart.core.paper import CardSize, Sheet
+
+if TYPE_CHECKING:
+    from oilchart.core.job import Unsafe
+    from oilchart.papers.ink.forms import Setting
+    from oilchart.papers.ink.leaflets import Leaflet
+
+_T = TypeVar("_T")
+DUE = PRESSING | {State.DUE_SOON}
+LONG_RUN = 12  # so many cards take longer than one likes to wait without a sign
+ALL_CARDS = "cards.pdf"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """On what cards are printed: the size asked for, or the shop's; on sheets to cut, or alone."""
+
+    size: CardSize | None = None
+    sheet: Sheet | None = None
+
+
+@click.command("card")
+@click.argument("machine", required=False)
+@loose_options
+@click.option("--all-due", is_flag=True, help="The cards of all machines that are overdue or due soon; with --model, of that model only.")
+@click.option("--all", "everything", is_flag=True, help="The cards of all machines; with --model, of that model only.")
+@click.option(
+    "--size",
+    type=click.Choice([each.value for each in CardSize]),
+    help="The size of a card; a4 and letter are large print. Else the shop's.",
+)
+@click.option(
+    "--sheet", type=click.Choice([each.value for each in Sheet]), help="Lay cards out on sheets of this size, with marks to cut along."
+)
+@out_option
+@pass_desk
+def card_command(
+    desk: Desk, machine: str | None, loose: Loose, all_due: bool, everything: bool, size: str | None, sheet: str | None, out: Path | None
+) -> None:
+    """Print care cards for owners, as PDF; for a machine found unsafe the do-not-plug-in sheet.
+
+    Cards are for both sides of the paper, printed at 100 %, not "fit to page"; sheets are turned over their long edge. With --all-due or
+    --all, -o names one file for all, like cards.pdf, or a folder for a file each.
+
+    \b
+    Example: oilchart card M-014
+             oilchart card M-014 --size a4
+             oilchart card --all-due --sheet a4 -o cards.pdf
+             oilchart card --all --model heron-3
+             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
+    """
+    form = Form(size=CardSize(size) if size else None, sheet=Sheet(sheet) if sheet else None)
+    if all_due or everything:
+        _check_batch("--all-due" if all_due else "--all", machine, loose, both=all_due and everything)
+        _deliver_all(desk, _subjects(desk, loose.model, due_only=all_due), form, out)
+        return
+    subject = subject_of(desk, machine, loose)
+    desk.deliver(card_bytes(subject, desk, form), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
+
+
+def _check_batch(flag: str, machine: str | None, loose: Loose, *, both: bool) -> None:
+    """A batch stands alone, or with a model of which the machines are.
+
+    Raises:
+        click.UsageError
+    """
+    if both:
+        raise click.UsageError("--all: prints the cards that --all-due prints, and more; leave one of them out")
+    if machine is not None:
+        raise click.UsageError(f"{flag}: prints the cards of many machines; leave the machine out")
+    if not loose.tells_nothing:
+        raise click.UsageError(f"{flag}: is about machines of the book; leave out --use, --serviced, --condition and --can")
+
+
+def _subjects(desk: Desk, model: str | None, *, due_only: bool) -> list[Subject]:
+    """The machines, by number, so that a pile of cards is easily put in order."""
+    standings = desk.shop.standings(model=model)
+    wanted = [standing for standing in standings if standing.schedule.state in DUE or not due_only]
+    return [subject_from(standing, desk.shop.settings) for standing in sorted(wanted, key=lambda each: each.record.id)]
+
+
+def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path | None) -> None:
+    """Write all cards: to one file, or to a file each in a folder; nothing is written where one of them cannot be."""
+    from oilchart.papers.wording import counted
+
+    if not subjects:
+        click.echo("no such machine: no card was written", err=True)
+        return
+    in_one = form.sheet is not None or (out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf"))
+    if in_one:
+        title = f"{counted(len(subjects), 'care card')}, {desk.shop.settings.contact.name}"
+        desk.deliver(_written(_watched(subjects), desk, form, title), out, ALL_CARDS, in_shop=True)
+    else:
+        folder = out or desk.folder / "out"
+        files = [(folder / f"{subject.file_name}-card.pdf", card_bytes(subject, desk, form)) for subject in _watched(subjects)]
+        for path, data in files:
+            write_whole(path, data)
+        click.echo(f"wrote {counted(len(files), 'card')} to {folder}", err=True)
+
+
+def _watched(items: Sequence[_T]) -> Iterable[_T]:
+    """The items, with a bar on the screen that tells how far a long run is."""
+    from rich.console import Console
+    from rich.progress import track
+
+    console = Console(stderr=True)
+    return track(items, "cards", console=console, transient=True, disable=len(items) < LONG_RUN or not console.is_terminal)
+
+
+def card_bytes(subject: Subject, desk: Desk, form: Form | None = None) -> bytes:
+    """The care card of a machine; what the type cannot print is told on stderr."""
+    return _written([subject], desk, form or Form())
+
+
+def _written(subjects: Iterable[Subject], desk: Desk, form: Form, title: str | None = None) -> bytes:
+    """Cards in one file, each laid out and drawn before the next is looked at."""
+    from oilchart.papers.ink.forms import FORMS
+    from oilchart.papers.ink.leaflets import leaflets_pdf
+    from oilchart.papers.ink.lettering import fallbacks
+    from oilchart.papers.ink.sheets_pdf import sheets_pdf
+
+    settings = settings_at(desk)
+    ink = FORMS[form.size or settings.paper.size]
+    with fallbacks(settings.fallback_fonts):
+        leaflets = (_leaflet(subject, form) for subject in subjects)
+        return leaflets_pdf(leaflets, ink, title=title) if form.sheet is None else sheets_pdf(leaflets, ink, form.sheet, title=title)
+
+
+def _leaflet(subject: Subject, form: Form) -> Leaflet:
+    """A card, or the sheet that takes its place, laid out; what is amiss on it is told on stderr."""
+    from oilchart.papers.card import care_card
+    from oilchart.papers.ink.card_pages import card_leaflet
+    from oilchart.papers.ink.card_pdf import card_words
+    from oilchart.papers.ink.forms import setting
+
+    settings = setting(form.size or subject.style.size, subject.style.colour)
+    owner = None if subject.owner is None else subject.owner.name
+    if subject.unsafe is not None:
+        return _unsafe_leaflet(subject, subject.unsafe, owner, settings)
+    card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial, style=subject.style)
+    tell_missing(f"card {subject.file_name}", card_words(card))
+    leaflet = card_leaflet(card, settings)
+    for fault in leaflet.faults:
+        click.echo(f"card {subject.file_name}: {fault}; move one of the places: oilchart models place", err=True)
+    return leaflet
+
+
+def _unsafe_leaflet(subject: Subject, unsafe: Unsafe, owner: str | None, settings: Setting) -> Leaflet:
+    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
+    from oilchart.papers.ink.unsafe_pdf import unsafe_leaflet, unsafe_words
+    from oilchart.papers.unsafe import unsafe_sheet
+
+    machine = subject.schedule.machine
+    sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
+    tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
+    click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
+    return unsafe_leaflet(sheet, settings)
