@@ -32,7 +32,7 @@ class PointLimits:
 
 
 class Limits:
-    """The limits of all points of machines with one list that work alike.
+    """The limits of points on machines that work alike, whatever lists they have.
 
     Args:
         machine: any one of them.
@@ -41,15 +41,16 @@ class Limits:
     def __init__(self, machine: Machine) -> None:
         self._machine = machine
         self._speed = machine.speed
-        self._known: dict[str, tuple[PointLimits, ...]] = {}
+        # by the point itself, held on to: lists that differ in some points have the others in common
+        self._known: dict[int, tuple[Point, tuple[PointLimits, ...]]] = {}
         self._allowances: dict[Allowance, Allowance] = {}
 
     def of(self, point: Point) -> tuple[PointLimits, ...]:
         """The limits of a point for each step of its interval; an occasion has one without limits."""
-        known = self._known.get(point.id)
+        known = self._known.get(id(point))
         if known is None:
-            known = self._known[point.id] = self._reckon(point)
-        return known
+            known = self._known[id(point)] = point, self._reckon(point)
+        return known[1]
 
     def _reckon(self, point: Point) -> tuple[PointLimits, ...]:
         share, conditions = self._machine.share(point), acting(self._machine.conditions, point.work)
@@ -82,8 +83,7 @@ class SharedLimits:
     def of(self, machine: Machine) -> Limits:
         """The limits of a machine."""
         conditions = tuple(condition.id for condition in machine.conditions)
-        # one list is one object, which the limits kept here hold on to
-        alike = (id(machine.chart), machine.zigzag_share, machine.needle_share, machine.speed_factor, conditions)
+        alike = (machine.chart.stitches_a_minute, machine.zigzag_share, machine.needle_share, machine.speed_factor, conditions)
         known = self._known.get(alike)
         if known is None:
             known = self._known[alike] = Limits(machine)
