@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from functools import cache
 from itertools import takewhile
 
+import pytest
 from every_plan import Bench, Job, fewest_services, first_overdue, least_deep_work, least_deep_work_by_program, plans_in_time
 from make import SEIZES, TODAY, a_point
 
@@ -179,9 +180,10 @@ def test_no_deep_point_of_the_lists_has_steps_as_the_plan_takes_it() -> None:
     assert {len(point.every.steps) for point in deep} == {1}
 
 
-def test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work() -> None:
+@pytest.mark.parametrize("first", [0, 75, 150, 225])
+def test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work(first: int) -> None:
     in_time = late = deep = 0
-    for seed in range(300):
+    for seed in range(first, first + 75):
         made_up = MadeUp(1000 + seed, span=45, most_points=5, longest=14)
         services, end = made_up.services(), horizon(made_up, seed, (10, 24))
         days, fewest = days_of(services), fewest_services(made_up.bench, end)
@@ -197,6 +199,6 @@ def test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work(
             assert deep_work(services[:fewest]) == least, f"made-up machine {seed}"
             deep += 0 < least < sum(point.deep for point in made_up.points) * fewest
         in_time += 1
-    assert in_time > 150
-    assert late > 50
-    assert deep > 30
+    assert in_time > 35
+    assert late > 10
+    assert deep > 7

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import pytest
 from day_by_day import DayByDay, Statement, due_by_time
+from every_plan import Bench, Job, fewest_services, least_deep_work_by_program
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from make import SEIZES, TODAY, a_machine, a_point
@@ -25,6 +26,7 @@ from oilchart.papers.coming import coming
 MONDAY = date(2026, 3, 2)
 SUMMER = OpenDays(closures=(Span(first=date(2027, 7, 26), end=date(2027, 8, 16)),))  # three weeks
 ALWAYS = OpenDays(weekdays=frozenset(range(7)))
+WEDNESDAYS = frozenset({2})
 
 
 def ahead(machine: Machine, today: date = TODAY, *, open_days: OpenDays = SUMMER, on: date | None = None) -> tuple[PlannedService, ...]:
@@ -225,42 +227,79 @@ SAID: list[tuple[str, dict]] = [
 NOTHING_SAID = {"rate": None, "total": None, "reading": None, "new_meter": False, "idle_months": None, "weights": None, "idle_spans": ()}
 
 
-@pytest.mark.parametrize("seed", range(24))
-def test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_day(seed: int) -> None:
-    chance = random.Random(seed)
-    words, what = SAID[seed % len(SAID)]
-    limits = {f"p{number}": (chance.randrange(40, 300), chance.randrange(3, 16)) for number in range(3)}
-    bench = [
-        a_point(name, every=f"{hours} hours or {months} months", deep=name == "p2", if_dry=SEIZES if chance.random() < 0.5 else None)
-        for name, (hours, months) in limits.items()
-    ]
-    served = TODAY - timedelta(days=chance.randrange(1, 60))
-    shut = TODAY + timedelta(days=chance.randrange(400))
-    closed = (shut, shut + timedelta(days=21))
-    services = ahead(
-        a_machine(*bench, use=words, said=TODAY, served=served), open_days=OpenDays(closures=(Span(first=closed[0], end=closed[1]),))
-    )
-    use = DayByDay([Statement(**{**NOTHING_SAID, **what, "said": TODAY})])
+class ToldInWords:
+    """A machine of three points with use told in words, and a closure; each date is also reckoned day by day.
 
-    def wanted(point: Point, done: date) -> date:
-        hours, months = limits[point.id]
-        due = use.due_by_use(done, Fraction(hours), Fraction(1), Fraction(1), done + timedelta(days=31 * months))
+    Args:
+        weekdays: days of the week that are open, Monday 0.
+    """
+
+    def __init__(self, seed: int, weekdays: frozenset[int]) -> None:
+        chance = random.Random(seed)
+        words, what = SAID[seed % len(SAID)]
+        self._use = DayByDay([Statement(**{**NOTHING_SAID, **what, "said": TODAY})])
+        self._limits = {f"p{number}": (chance.randrange(40, 300), chance.randrange(3, 16)) for number in range(3)}
+        self.points = [
+            a_point(name, every=f"{hours} hours or {months} months", deep=name == "p2", if_dry=SEIZES if chance.random() < 0.5 else None)
+            for name, (hours, months) in self._limits.items()
+        ]
+        self.served = TODAY - timedelta(days=chance.randrange(1, 60))
+        shut = TODAY + timedelta(days=chance.randrange(400))
+        self._weekdays, self._closed = weekdays, Span(first=shut, end=shut + timedelta(days=21))
+        machine = a_machine(*self.points, use=words, said=TODAY, served=self.served)
+        self.services = ahead(machine, open_days=OpenDays(weekdays=weekdays, closures=(self._closed,)))
+
+    def wanted(self, point: Point, done: date) -> date:
+        """The last day in time of a point whose work was done on a day."""
+        hours, months = self._limits[point.id]
+        due = self._use.due_by_use(done, Fraction(hours), Fraction(1), Fraction(1), done + timedelta(days=31 * months))
         assert due is not None
         by_use = due[0] if point.if_dry is SEIZES else due[1]
         return min(by_use or date.max, due_by_time(done, months, 0, Fraction(1)))
 
-    def is_open(day: date) -> bool:
-        return day.weekday() < 5 and not closed[0] <= day < closed[1]
+    def is_open(self, day: date) -> bool:
+        return day.weekday() in self._weekdays and not self._closed.first <= day < self._closed.end
 
-    done = dict.fromkeys(bench, served)
+    def bench(self) -> Bench:
+        """The machine as the oracle of all plans sees it."""
+        return Bench(
+            jobs=[self._job(point) for point in self.points],
+            open_days=[number for number in range(800) if self.is_open(TODAY + timedelta(days=number))],
+        )
+
+    def _job(self, point: Point) -> Job:
+        def last(done: date) -> int:
+            return (self.wanted(point, done) - TODAY).days
+
+        return Job(last=last(self.served), after=lambda day, _: last(TODAY + timedelta(days=day)), deep=point.deep)
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_day(seed: int) -> None:
+    told = ToldInWords(seed, OpenDays().weekdays)
+    done = dict.fromkeys(told.points, told.served)
     before = TODAY - ONE_DAY
-    for service, following in pairwise(services):
-        due = {point: wanted(point, done[point]) for point in bench}
+    for service, following in pairwise(told.services):
+        due = {point: told.wanted(point, done[point]) for point in told.points}
         last = min(due.values())
-        in_time = [day for number in range(1, 800) if is_open(day := before + timedelta(days=number)) and day <= last]
-        after_it = next(day for number in range(1, 800) if is_open(day := before + timedelta(days=number)))
+        in_time = [day for number in range(1, 800) if told.is_open(day := before + timedelta(days=number)) and day <= last]
+        after_it = next(day for number in range(1, 800) if told.is_open(day := before + timedelta(days=number)))
         assert (service.on, service.late) == ((in_time[-1], False) if in_time else (after_it, True))
-        assert service.points == tuple(point for point in bench if not point.deep or due[point] < following.on)
+        assert service.points == tuple(point for point in told.points if not point.deep or due[point] < following.on)
         done.update(dict.fromkeys(service.points, service.on))
         before = service.on
-    assert len(services) > 1
+    assert len(told.services) > 1
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_plan_of_a_year_has_fewer_services_or_less_deep_work_by_dates_reckoned_day_by_day(seed: int) -> None:
+    told = ToldInWords(seed, WEDNESDAYS)
+    bench, services = told.bench(), told.services
+    at = next((at for at, service in enumerate(services) if service.late or service.on > TODAY + timedelta(days=365)), len(services) - 1)
+    *before, end = [(service.on - TODAY).days for service in services[: at + 1]]
+    if services[at].late:
+        assert fewest_services(bench, end) is None
+        return
+    assert fewest_services(bench, end) == len(before)
+    deep = sum(point.deep for service in services[:at] for point in service.points)
+    assert least_deep_work_by_program(bench, before, end) == deep

@@ -72,15 +72,14 @@ class Reckoning:
         """What a point's present interval comes to; None for an occasion."""
         return self._limits_of(point).allowed
 
-    def _limits_of(self, point: Point) -> PointLimits:
-        """A point's limits by its present interval; how often it was done matters only where there are steps."""
+    def _limits_of(self, point: Point, more: int = 0) -> PointLimits:
+        """A point's limits once it is done so many more times; how often it was done matters only where there are steps."""
         limits = self._limits.of(point)
-        return limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point))
+        return limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point, more))
 
     def due_if_done(self, point: Point, done: date, nth: int = 1) -> Window | None:
         """A point's window were its work done on a day, for the n-th time from now, 0 being the last time it was; None for an occasion."""
-        limits = self._limits.of(point)
-        allowed = (limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point, nth))).allowed
+        allowed = self._limits_of(point, nth).allowed
         return None if allowed is None else self._due_after(done, allowed)
 
     def _due_after(self, done: date, allowed: Allowance) -> Window:
@@ -160,8 +159,9 @@ class Reckoning:
         if not schedule.services:
             return ()
         first, until = schedule.services[0], add_months(schedule.as_of, months)
-        due = {plan.point.id: plan.due for plan in schedule.points}
-        services = services_from(first, self._machine.bench_points(), due, self.due_if_done, open_days=self._open_days)
+        bench = self._machine.bench_points()
+        due = {point.id: self.due(point) for point in bench}
+        services = services_from(first, bench, due, self.due_if_done, open_days=self._open_days)
         return tuple(takewhile(lambda service: service is first or service.on <= until, services))
 
     def reckoned(self, point: Point) -> tuple[Reckoned, ...]:
