@@ -17,7 +17,7 @@ from oilchart.core.chart import Chart, Keeper
 from oilchart.core.contact import Outcome, Told
 from oilchart.core.days import Span, add_days
 from oilchart.core.due import WORST_FIRST
-from oilchart.core.findings import Finding, Found, Left, check_told, findings_of
+from oilchart.core.findings import Finding, Found, Left, check_told, findings_of, same_noted
 from oilchart.core.fitting import NO_REFIT, Refit, refitted
 from oilchart.core.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.limits import SharedLimits
@@ -292,10 +292,12 @@ class Shop:
         freed: bool = False,
         unsafe: str = "",
         accept: bool = False,
+        ticked: Sequence[str] | None = None,
     ) -> tuple[Standing, tuple[Finding, ...], tuple[Proposal, ...]]:
         """Keep a service: the points of a service on that day, plus `also`, less `excepted`, and the owner's points.
 
         Args:
+            ticked: on a bench checklist: of what the bench does only this was done, and it was done even if not planned.
             freed: the machine had been seized and was freed; it settles in now.
             unsafe: why it must not be plugged in; it gets no care card until an electrical check is passed.
             accept: the shorter intervals that its findings propose hold from now on. A service that is in the book already and told again
@@ -311,10 +313,12 @@ class Shop:
         check_told(excepted, also, [point for point, _ in left])
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
-            noted = partial(self._service_findings, on=on, excepted=excepted, also=also, found=found, left=left)
+            noted = partial(self._service_findings, on=on, excepted=excepted, also=also, found=found, left=left, ticked=ticked)
             again = _told_again(record, noted, on=on, note=note, freed=freed) if accept else None
             findings = noted(record) if again is None else again
             if again is None:
+                if ticked is not None and any(each.on == on and same_noted(each.findings, findings) for each in record.services):
+                    raise OilchartError(f"{record.number}: these findings of {on} are in the book already; nothing was changed")
                 book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
             offered = self._proposals(record, findings, on, freed=freed)
             for each in offered if accept else ():
@@ -621,16 +625,24 @@ class Shop:
         also: Sequence[str] = (),
         found: Sequence[tuple[str, tuple[Found, ...]]] = (),
         left: Sequence[tuple[str, Left]] = (),
+        ticked: Sequence[str] | None = None,
     ) -> tuple[Finding, ...]:
-        """What is kept of a service: the points planned for that day, as things stood then, and what was noted."""
+        """What is kept of a service: the points planned for that day, as things stood then, and what was noted.
+
+        An owner's point counts as done, as in every service, unless something was noted of it and its box was left empty.
+        """
         chart = self.chart_of(record)
-        for point_id in [*excepted, *also, *(point for point, _ in found), *(point for point, _ in left)]:
+        noted = [point for point, _ in (*found, *left)]
+        for point_id in [*excepted, *also, *noted, *(ticked or ())]:
             if chart.point(point_id) is None:
                 ids = [point.id for point in chart.points]
                 raise UnknownName(f'{record.number}: point "{point_id}": {chart.name} has no such point{nearest(point_id, ids)}')
         before = replace(record, services=tuple(service for service in record.services if service.on <= on))
         planned = {point.id for point in self._reckoning(before).points_at(on)}
-        planned |= {point.id for point in chart.kept_by(Keeper.OWNER)} | set(also)
+        owners = {point.id for point in chart.kept_by(Keeper.OWNER)}
+        if ticked is not None:
+            excepted = [*excepted, *((planned | (owners & set(noted))) - {*ticked, *also})]
+        planned |= owners | {*also, *(ticked or ())}
         words: dict[str, tuple[Found, ...]] = {}
         for point_id, more in found:
             words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))

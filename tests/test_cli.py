@@ -66,6 +66,10 @@ def test_every_command_explains_itself_with_an_example_that_runs(demo_shop: Shop
     examples.remove("oilchart demo")  # which has tests of its own
     for at, example in enumerate(examples):
         shop = shutil.copytree(demo_shop.folder, tmp_path / f"demo {at}")
+        if "--from" in example:
+            model = demo_shop.machine("M-014").model
+            findings = {"kind": "oilchart findings", "version": 1, "model": model, "day": TODAY.isoformat(), "done": ["hook-race-oil"]}
+            Path(shlex.split(example)[-1]).write_text(json.dumps(findings), encoding="utf-8")
         if example == "oilchart machine back M-014":
             assert run("machine", "gone", "M-014", "sold", shop=shop).exit_code == 0
         result = run(*shlex.split(example)[1:], shop=shop)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import click
 
 from oilchart.cli.desk import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
 from oilchart.cli.owners import planned_talks
-from oilchart.core.findings import Found, Left
+from oilchart.core.findings import Found, Left, Told, told_besides
 from oilchart.core.fitting import Refit
 
 
@@ -235,6 +236,13 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 @click.option("--unsafe", type=NAME, metavar="WHY", help="It must not be plugged in: why. It gets no care card until checked.")
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @click.option("--accept", is_flag=True, help="The shorter intervals proposed hold from now on, on this machine.")
+@click.option(
+    "--from",
+    "file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Findings saved on the bench page: their day, and of what the bench does only what is ticked.",
+)
 @pass_desk
 def serviced_command(
     desk: Desk,
@@ -248,8 +256,9 @@ def serviced_command(
     unsafe: str | None,
     note: str,
     accept: bool,
+    file: Path | None,
 ) -> None:
-    """Record a service. Without --except every point planned for it was done.
+    """Record a service. Without --except every point planned for it was done; with --from, what was ticked on the bench page.
 
     \b
     as found  good, dry, gummed, seized, packed-with-lint, over-oiled, wrong-oil, rusty,
@@ -261,15 +270,30 @@ def serviced_command(
 
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
+             oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
     from oilchart.papers.wording import counted, day_words, proposal_words, service_words, settling_words
 
-    day = on or desk.today
+    day, told = on or desk.today, Told(excepted=excepted, also=also, found=found, left=left, note=note)
+    if file is not None:
+        day, told = _from_file(desk, machine, file, on, told)
     standing, findings, proposals = desk.shop.record_service(
-        machine, day, excepted=excepted, also=also, found=found, left=left, note=note, freed=freed, unsafe=unsafe or "", accept=accept
+        machine,
+        day,
+        excepted=told.excepted,
+        also=told.also,
+        found=told.found,
+        left=told.left,
+        note=told.note,
+        freed=freed,
+        unsafe=unsafe or "",
+        ticked=told.ticked,
+        accept=accept,
     )
     done = sum(finding.done for finding in findings)
     click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
+    if file is not None and done < len(findings):
+        click.echo(f"Not done: {', '.join(finding.point for finding in findings if not finding.done)}.")
     click.echo(service_words(standing.schedule))
     for proposal in proposals:
         click.echo(proposal_words(proposal, accepted=accept))
@@ -283,3 +307,16 @@ def serviced_command(
         number = standing.record.number
         until = f"oilchart electrical {number} --by NAME --pass"
         click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: {until}")
+
+
+def _from_file(desk: Desk, machine: str, file: Path, on: date | None, said: Told) -> tuple[date, Told]:
+    """The day and what is told of a service by a file of findings and the command line; where these differ is told on stderr."""
+    from oilchart.sources.findings_file import read_findings
+
+    record = desk.shop.machine(machine)
+    saved = read_findings(file, desk.today)
+    saved.check_belongs(record.number, record.model, on)
+    told, differences = told_besides(saved.told, said)
+    for line in differences:
+        click.echo(f"{record.number}: {line}", err=True)
+    return saved.on, told
