@@ -2,15 +2,18 @@
 
 (() => {
   document.body.classList.add("running");
-  const KEY = document.body.dataset.key;
+  const { key: KEY, model: MODEL, machine: MACHINE, day: DAY } = document.body.dataset;
   const TYPE_KEY = "oilchart:1:type";
   const LISTS = "oilchart:1:checklist:";
+  const LEAST = 16; // px: letters of 16 minutes of arc on a desk's screen
+  const SEATS = [[1, true], [1, false], [0.95, false], [0.9, false], [0.85, false], [0.8, false]]; // share of the type chosen, with reasons or without
 
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
   const one = (selector, within = document) => within.querySelector(selector);
 
   const tasks = all(".task");
   const counted = tasks.filter((task) => !("later" in task.dataset));
+  const steps = tasks.filter((task) => "step" in task.dataset);
   const box = (task) => one(".done", task);
   const chosen = (task, kind) => all(`.${kind}:checked`, task).map((choice) => choice.value).filter(Boolean);
   const onDrawing = (step) => (step ? all(`.picture [data-step="${step}"]`) : []);
@@ -47,6 +50,7 @@
     }
     const open = counted.filter((task) => !box(task).checked);
     const minutes = open.reduce((sum, task) => sum + Number(task.dataset.minutes || 0), 0);
+    one(".note-words").textContent = one("#note").value.trim();
     one("#count").textContent = `${counted.length - open.length} of ${counted.length} done`;
     one("#left").textContent = open.length ? (minutes ? `${minutesWords(minutes)} left` : "") : "Nothing left.";
   }
@@ -102,17 +106,23 @@
     if (top > 0 && top < 2 * window.innerHeight) task.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
   }
 
-  // What the browser keeps: ids of points and the words chosen, never a name.
+  // What is noted of some tasks: ids of those done, and the words chosen.
+
+  function noted(of) {
+    const found = {};
+    const left = {};
+    for (const task of of) {
+      const id = box(task).value;
+      if (chosen(task, "found").length) found[id] = chosen(task, "found");
+      if (chosen(task, "left").length) [left[id]] = chosen(task, "left");
+    }
+    return { done: of.filter((task) => box(task).checked).map((task) => box(task).value), found, left, note: one("#note").value.trim() };
+  }
+
+  // What the browser keeps: what was noted, never whose machine it is.
 
   function keep() {
-    const kept = { done: [], found: {}, left: {} };
-    for (const task of tasks) {
-      const id = box(task).value;
-      if (box(task).checked) kept.done.push(id);
-      if (chosen(task, "found").length) kept.found[id] = chosen(task, "found");
-      if (chosen(task, "left").length) kept.left[id] = chosen(task, "left")[0];
-    }
-    one("#not-kept").hidden = stored(JSON.stringify(kept));
+    one("#not-kept").hidden = stored(JSON.stringify({ ...noted(tasks), day: one("#day").value }));
   }
 
   function stored(text) {
@@ -155,6 +165,32 @@
       for (const choice of all(".found", task)) choice.checked = found.includes(choice.value);
       for (const choice of all(".left", task)) choice.checked = choice.value === left;
     }
+    one("#note").value = typeof kept.note === "string" ? kept.note : "";
+    one("#day").value = typeof kept.day === "string" ? kept.day : "";
+    if (!one("#day").value) one("#day").value = DAY;
+  }
+
+  // The findings as a small file, for the shop's book to read.
+
+  function save() {
+    const { done, found, left, note } = noted(steps);
+    if (!done.length) {
+      say("Nothing is ticked yet: nothing was saved.");
+      return;
+    }
+    const day = one("#day").value || DAY;
+    const name = `${MACHINE || MODEL}-${day}-findings.json`;
+    const findings = { kind: "oilchart findings", version: 1, model: MODEL, machine: MACHINE || null, day, done, found, left, note };
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([`${JSON.stringify(findings, null, 1)}\n`], { type: "application/json" }));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    say(`Saved ${done.length} of ${steps.length} points as ${name}: see this browser's downloads.`);
+  }
+
+  function say(words) {
+    for (const line of all(".saved")) line.textContent = words;
   }
 
   // Size of type: by the screen's width until one is chosen.
@@ -175,18 +211,49 @@
     }
   }
 
+  // The do-not points stand beside the drawing if all of them are in sight there, in type that is no smaller than LEAST; else above the steps.
+
+  function seatNever() {
+    const never = one(".never");
+    if (!never) return;
+    const plate = one(".plate");
+    document.body.classList.remove("aside", "without-why");
+    never.style.removeProperty("--share");
+    one(".machine").after(never);
+    if (getComputedStyle(plate).position !== "sticky") return;
+    document.body.classList.add("aside");
+    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+    for (const [share, why] of SEATS) {
+      if (share * rem < LEAST) break;
+      never.style.setProperty("--share", share);
+      document.body.classList.toggle("without-why", !why);
+      if (plate.scrollHeight <= plate.clientHeight) return;
+    }
+    document.body.classList.remove("aside", "without-why");
+    never.style.removeProperty("--share");
+    one(".work").insertBefore(never, one("#steps"));
+  }
+
   // What hands do.
 
   document.addEventListener("change", (event) => {
     const task = event.target.closest(".task");
-    if (!task) return;
+    if (!task && !event.target.matches("#day")) return;
+    say("");
     show();
     keep();
+    if (!task) return;
     if (event.target.matches(".done") && event.target.checked) {
       mark(following(task) || task);
       waiting = true;
       bringIntoView(now);
     }
+  });
+
+  one("#note").addEventListener("input", () => {
+    say("");
+    show();
+    keep();
   });
 
   for (const happening of ["focusin", "click"]) {
@@ -230,12 +297,20 @@
       } catch {
         // The size is then chosen anew each time.
       }
+      seatNever();
       now.scrollIntoView({ block: "nearest" });
     });
   }
 
   one("#next").addEventListener("click", () => go(waiting && !box(now).checked ? now : following(now)));
+  // On paper the do-not points come first, wherever they stand on the screen.
+  window.addEventListener("beforeprint", () => {
+    if (one(".never")) one(".machine").after(one(".never"));
+  });
+  window.addEventListener("afterprint", seatNever);
+
   one("#print").addEventListener("click", () => window.print());
+  for (const button of all(".save")) button.addEventListener("click", save);
 
   const really = one("#really");
   one("#clear").addEventListener("click", () => really.showModal());
@@ -243,6 +318,9 @@
   one("#clear-now").addEventListener("click", () => {
     really.close();
     for (const choice of all(".task input")) choice.checked = choice.matches('.left[value=""]');
+    one("#note").value = "";
+    one("#day").value = DAY;
+    say("");
     show();
     keep();
     mark(counted[0]);
@@ -254,13 +332,23 @@
     recall();
     show();
   });
-  window.addEventListener("resize", () => typeSize(keptType()));
+  window.addEventListener("resize", () => {
+    typeSize(keptType());
+    seatNever();
+  });
 
   const choice = one("#view");
   if (choice) choice.addEventListener("change", () => showSheet(choice.selectedIndex));
 
+  // How high what stays at the top is: a task that is gone to comes to stand below it.
   const bar = one(".bar");
-  new ResizeObserver(() => document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`)).observe(bar);
+  const drawing = one(".drawing");
+  const tops = new ResizeObserver(() => {
+    const stays = drawing && getComputedStyle(drawing).position === "sticky" ? drawing.offsetHeight : 0;
+    document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`);
+    document.documentElement.style.setProperty("--stays", `${stays}px`);
+  });
+  [bar, drawing].filter(Boolean).forEach((element) => tops.observe(element));
   // What is too large for its place scrolls, and then by the keyboard too.
   const scrolling = new ResizeObserver((entries) => {
     for (const { target } of entries) {
@@ -268,12 +356,13 @@
       else target.removeAttribute("tabindex");
     }
   });
-  all(".avoids, .canvas").forEach((element) => scrolling.observe(element));
+  all(".canvas").forEach((element) => scrolling.observe(element));
 
   for (const task of tasks.filter((other) => "later" in other.dataset)) {
     onDrawing(task.dataset.step).forEach((part) => part.classList.add("put-off"));
   }
   typeSize(keptType());
+  seatNever();
   recall();
   show();
   keep();

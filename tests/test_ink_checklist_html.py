@@ -17,7 +17,7 @@ import pytest
 from make import TODAY
 
 from oilchart.errors import FaultyList
-from oilchart.papers.checklist import Checklist, checklist
+from oilchart.papers.checklist import Checklist, change_words, checklist, stock_words
 from oilchart.papers.ink.checklist_html import checklist_page
 from oilchart.papers.ink.svg import picture_svg
 from oilchart.papers.wording import INVENTED
@@ -86,10 +86,12 @@ def test_every_word_of_a_list_is_on_the_page(model: str) -> None:
         said += [stage.name, stage.caution or "", *stage.open, *stage.close]
     for step in whole.steps:
         said += [step.work, step.where, step.what, step.how_often]
-        said += [words for words in (step.amount, step.material, step.why, step.caution) if words is not None]
+        said += [words for words in (step.amount, step.lubricant, step.material, step.why, step.caution) if words is not None]
     for part in whole.wear_parts:
         said += [part.name, part.part]
-    said += [words for lubricant in whole.lubricants for words in lubricant]
+        said += [change_words(part), stock_words(part)]
+    said += [words for line in whole.lubricants for words in (line.short, line.full, line.belongs, line.never)]
+    said += [blank.label for blank in whole.sign_off]
     said += [words for document in whole.documents for words in (document.title, f'href="{document.address}"')]
     assert [words for words in said if str(jinja2.filters.escape(words)) not in text and words not in text] == []
 
@@ -210,16 +212,40 @@ def test_a_shop_s_own_folder_comes_first_file_by_file(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("template", "line", "wrong"),
     [
-        # broken syntax, a name that is not there, a text that is none
-        ("<p>\n{% if checklist %}\n", 2, "endif"),
-        ("<p>\n\n{{ checklist.nothing }}</p>", 3, "nothing"),
-        ("{% for x in y %}{% endfor %}", 1, "y"),
+        # broken syntax, a name or a filter that is not there, a file that is not there
+        (b"<p>\n{% if checklist %}\n", 2, "endif"),
+        (b"<p>\n\n{{ checklist.nothing }}</p>", 3, "nothing"),
+        (b"{% for x in y %}{% endfor %}", 1, "y"),
+        (b"\n{{ day | nofilter }}", 2, "nofilter"),
+        (b"<p>\n{% include 'nowhere.html' %}", 2, "nowhere.html"),
+        # values that do not fit, and no end
+        (b"\n{{ checklist.steps + 1 }}", 2, "tuple"),
+        (b"{{ 1 / 0 }}", 1, "division by zero"),
+        (b"\n{{ day() }}", 2, "not callable"),
+        (b"\n{% include 'checklist.html' %}", 2, "recursion"),
+        # a text that is none
+        (b"<p>\n\n\xff</p>", 3, "is not UTF-8 text"),
     ],
 )
-def test_a_broken_template_of_the_shops_is_told_with_file_and_line(tmp_path: Path, template: str, line: int, wrong: str) -> None:
-    (tmp_path / "checklist.html").write_text(template)
+def test_a_broken_template_of_the_shops_is_told_with_file_and_line(tmp_path: Path, template: bytes, line: int, wrong: str) -> None:
+    (tmp_path / "checklist.html").write_bytes(template)
     with pytest.raises(FaultyList) as refusal:
         checklist_page(a_list(), [tmp_path, *OURS])
     [fault] = refusal.value.faults
     assert fault.startswith(f"{tmp_path / 'checklist.html'}: line {line}: ")
     assert wrong in fault
+    assert fault.endswith(": mend that line or take the template away")
+
+
+def test_a_style_of_the_shops_that_is_no_text_is_told_with_file_and_line(tmp_path: Path) -> None:
+    (tmp_path / "checklist.css").write_bytes(b"h1 { color: teal; }\n\xfe")
+    with pytest.raises(FaultyList) as refusal:
+        checklist_page(a_list(), [tmp_path, *OURS])
+    [fault] = refusal.value.faults
+    assert fault == f"{tmp_path / 'checklist.css'}: line 2: is not UTF-8 text: mend that line or take the template away"
+
+
+def test_a_fault_that_is_no_template_s_is_not_blamed_on_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("oilchart.papers.ink.pages.picture_css", lambda: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        checklist_page(a_list(), OURS)

@@ -25,9 +25,12 @@ RTL_REMEDY = "for their right order: pip install arabic-reshaper python-bidi"
 @click.argument("machine", required=False)
 @loose_options
 @click.option("--seized", is_flag=True, help="The head is stuck: its opening steps stand before all work.")
+@click.option(
+    "--sheet", type=click.Choice(["a4", "letter"], case_sensitive=False), default="a4", help="The size of the PDF's pages; a4 if left out."
+)
 @out_option
 @pass_desk
-def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: bool, out: Path | None) -> None:
+def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: bool, sheet: str, out: Path | None) -> None:
     """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in .html.
 
     With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it is the list of its next service.
@@ -35,12 +38,13 @@ def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: boo
     \b
     Example: oilchart checklist M-014
              oilchart checklist --model heron-3 -o bench.html
+             oilchart checklist M-014 --sheet letter
     """
     whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing, seized=seized)
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
     if out is not None and out != STDOUT and out.suffix.casefold() not in ("", ".pdf", ".html", ".htm"):
         raise click.UsageError(f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings")
-    data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"))
+    data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"), sheet=sheet)
     desk.deliver(data, out, name, in_shop=machine is not None)
 
 
@@ -100,8 +104,8 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
     )
 
 
-def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
-    """The checklist as a PDF or a page."""
+def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool, sheet: str = "a4") -> bytes:
+    """The checklist as a PDF, of A4 or Letter size, or a page."""
     from oilchart.papers.ink.checklist_pdf import checklist_pdf, checklist_words
 
     if html:
@@ -109,7 +113,7 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool) -> bytes:
         from oilchart.sources.folders import packaged
 
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
-    return printed(desk, f"checklist {whole.machine or whole.model}", checklist_words(whole), lambda: checklist_pdf(whole))
+    return printed(desk, f"checklist {whole.machine or whole.model}", checklist_words(whole), lambda: checklist_pdf(whole, sheet))
 
 
 def printed(desk: Desk, what: str, words: Sequence[str], write: Callable[[], bytes]) -> bytes:

@@ -1,4 +1,4 @@
-"""Knows what stands on a bench checklist: stages in working order, what is done at each point, do-not points, lubricants and sign-off."""
+"""Knows what stands on a bench checklist: stages in working order, what is done at each point, do-not points, legend and sign-off."""
 
 from __future__ import annotations
 
@@ -7,13 +7,48 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.chart import Avoid, Chart, Document, Keeper, Order, Point, Stage, WearPart
+from oilchart.core.chart import Avoid, Chart, Document, Keeper, Lubricant, Order, Point, Stage, WearPart
 from oilchart.core.findings import Found, Left
 from oilchart.core.schedule import Schedule
 from oilchart.papers.picture import Picture, pictures
-from oilchart.papers.wording import TO_BE_TOLD, day_words, lubricant_words, minutes_words, month_words, needle_words
+from oilchart.papers.wording import TO_BE_TOLD, counted, day_words, lubricant_words, minutes_words, month_words, needle_words
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegendLine:
+    """A lubricant of the list.
+
+    Args:
+        short: as the steps name it.
+        full: as it is bought: with its grade or class and what that means.
+    """
+
+    short: str
+    full: str
+    belongs: str
+    never: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """What is filled in by hand when the work is signed off; a wide one takes a line for itself and gives words to ring."""
+
+    label: str
+    wide: bool = False
+
+
+SIGNED = (
+    Blank(label="Tested by sewing, sample kept: yes / no", wide=True),
+    Blank(label="Work done by (name, signature)"),
+    Blank(label="Date"),
+)
+SIGNED_ELECTRIC = (
+    Blank(label="Electrical check: passed / not passed, do not plug in (ring one)", wide=True),
+    Blank(label="Checked by (name, signature)"),
+    Blank(label="Readings: insulation, earth"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +58,8 @@ class Step:
     Args:
         number: through the whole list; on the drawing that shows the place.
         view: name of that drawing, None where no drawing shows it.
-        what: the work in full, with lubricant and amount.
+        what: the work in full.
+        lubricant, amount: with what and how much; None where neither is used.
         later: why it is not planned this time, for a point that may wait.
         last_left: how it was left at the last service, where that wants a look now.
         shorter: its interval on this machine, where that is shorter than the list's.
@@ -70,7 +106,7 @@ class Checklist:
         electric: there is something to check and test at the mains.
         minutes: of all steps that are not put off, in words.
         needle: system and which way the flat faces.
-        lubricants: of each used: name with its class, where it belongs, where never.
+        lubricants: a legend of each that is used.
     """
 
     title: str
@@ -82,7 +118,7 @@ class Checklist:
     pictures: tuple[Picture, ...]
     stages: tuple[ChecklistStage, ...]
     avoids: tuple[Avoid, ...]
-    lubricants: tuple[tuple[str, str, str], ...]
+    lubricants: tuple[LegendLine, ...]
     wear_parts: tuple[WearPart, ...]
     documents: tuple[Document, ...]
     needle: str
@@ -97,6 +133,11 @@ class Checklist:
     def steps(self) -> tuple[Step, ...]:
         """All steps, in working order."""
         return tuple(step for stage in self.stages for step in stage.steps)
+
+    @property
+    def sign_off(self) -> tuple[Blank, ...]:
+        """What is filled in and signed when all is done."""
+        return (*SIGNED, *(SIGNED_ELECTRIC if self.electric else ()))
 
 
 def checklist(
@@ -145,7 +186,7 @@ def checklist(
             for stage, points in stages
         ),
         avoids=chart.avoids,
-        lubricants=tuple((lubricant_words(lubricant), lubricant.belongs, lubricant.never) for lubricant in used.values()),
+        lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
         wear_parts=chart.wear_parts,
         documents=chart.documents,
         needle=needle_words(chart),
@@ -167,6 +208,10 @@ def _stages(chart: Chart, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]
         if found is not None and (found.open or found.close or points):
             stages.append((found, points))
     return stages
+
+
+def _legend_line(lubricant: Lubricant) -> LegendLine:
+    return LegendLine(short=lubricant.home, full=lubricant_words(lubricant), belongs=lubricant.belongs, never=lubricant.never)
 
 
 def _sentences(orders: Sequence[Order]) -> str | None:
@@ -227,9 +272,12 @@ def _notes(schedule: Schedule | None) -> tuple[str, ...]:
     return (*told, *(TO_BE_TOLD[notice] for notice in schedule.notices))
 
 
-def step_line(step: Step) -> str:
-    """The work of a step in one line, with lubricant and amount unless the words name them already."""
-    parts = [step.what] if step.what else []
-    if step.lubricant and step.amount:
-        parts.append(f"{step.amount}, {step.lubricant}")
-    return "; ".join(parts)
+def change_words(part: WearPart) -> str:
+    """When a part is changed: after 5 years or after 800 hours."""
+    limits = [counted(limit, unit) for limit, unit in ((part.replace_years, "year"), (part.replace_hours, "hour")) if limit is not None]
+    return f"after {' or '.join(limits)}" if limits else "when worn"
+
+
+def stock_words(part: WearPart) -> str:
+    """How many of a part are kept."""
+    return f"at least {part.stock_minimum}" if part.stock_minimum else "as needed"

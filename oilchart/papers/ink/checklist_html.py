@@ -10,10 +10,10 @@ from string import ascii_uppercase
 
 from markupsafe import Markup
 
-from oilchart.papers.checklist import Checklist, ChecklistStage, step_line
+from oilchart.papers.checklist import Checklist, ChecklistStage, change_words, stock_words
 from oilchart.papers.ink.pages import page
 from oilchart.papers.ink.svg import picture_svg
-from oilchart.papers.wording import INVENTED, counted, day_words, minutes_words
+from oilchart.papers.wording import INVENTED, day_words, minutes_words
 
 KEPT = "oilchart:1:checklist"  # first part of the key under which a browser keeps a list's ticks; the number is their form's
 QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
@@ -64,9 +64,9 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         key=":".join([KEPT, checklist.model, checklist.machine or "", checklist.on.isoformat()]),
         day=day_words(checklist.on),
         invented=INVENTED,
-        counted=counted,
         minutes_short=_minutes_short,
-        step_line=step_line,
+        change_words=change_words,
+        stock_words=stock_words,
     )
 
 

@@ -1,51 +1,98 @@
-"""Knows the bench checklist as a PDF: A4, in working order, with boxes to tick, as found, as left and sign-off."""
+"""Knows the bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found, as left, legend, parts and sign-off."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from oilchart.core.chart import Avoid
-from oilchart.papers.checklist import Checklist, ChecklistStage, Step, step_line
+from oilchart.core.chart import Avoid, WearPart
+from oilchart.papers.checklist import Blank, Checklist, ChecklistStage, LegendLine, Step, change_words, stock_words
 from oilchart.papers.ink.lettering import LEADING, Run
 from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
-from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
+from oilchart.papers.ink.room import flowing, short
+from oilchart.papers.looks import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.picture import Picture
 from oilchart.papers.wording import INVENTED, counted, day_words, plain_number
 
-A4 = (210.0, 297.0)
 EDGE = 12.0
-WIDE = A4[0] - 2 * EDGE
 TYPE = 10.0
 SMALL = 9.0
-LINE = LEADING * TYPE * POINT_MM
+LINE: float = LEADING * TYPE * POINT_MM
 TICK = 4.6
-# columns, in millimetres from the left edge of the list
-NUMBER_AT, WORDS_AT, FOUND_AT, LEFT_AT, MINUTES_AT = 10.0, 15.0, 122.0, 151.0, 176.0
-WORDS_WIDE = FOUND_AT - WORDS_AT - 3
-HEADINGS = ((WORDS_AT, "Place and work"), (FOUND_AT, "As found"), (LEFT_AT, "As left"), (MINUTES_AT, "Min"))
+NUMBER_AT, WORDS_AT = 10.0, 15.0  # from the left edge of the list, in millimetres
+AMOUNT_WIDE, FOUND_WIDE, LEFT_WIDE, MINUTES_WIDE, GAP = 29.0, 24.0, 20.0, 10.0, 3.0
 HEAD_ROOM = 2 * LINE + 4  # for title and column headings on every page after the first
-SIGNED = ("Tested by sewing", "Work done by", "Date")
-SIGNED_ELECTRIC = ("Plugged in and tested", "Electrical check by", "Work done by", "Date")
+LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
+WIDEST_PICTURE = 168.0
+NOTE_LINES = 3
+ROOM_TO_WRITE = 9.0  # the height of a line that is written on
 
 
-def checklist_pdf(checklist: Checklist) -> bytes:
-    """Write the checklist, with page x of y on every page."""
-    page = Page(A4, title=checklist.title, author="", subject="Bench checklist", language="en-GB")
-    first = _first_page(checklist)
-    drawings = _drawings(checklist)
-    list_blocks = [block for stage in checklist.stages for block in _stage(stage)]
-    last = _last(checklist)
-    room = A4[1] - 2 * EDGE - LINE
-    pages = [first, *drawings, *flow([*list_blocks, *last], lambda at: room - HEAD_ROOM)]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A sheet of paper with the list's columns on it, all in millimetres, the columns from the left edge of the list."""
+
+    width: float
+    height: float
+
+    @property
+    def wide(self) -> float:
+        """Between the margins."""
+        return self.width - 2 * EDGE
+
+    @property
+    def room(self) -> float:
+        """Height for what stands on a page under its running head."""
+        return self.room_of(1)
+
+    def room_of(self, page: int) -> float:
+        """Height for what stands on a page, counted from 0; the first one has no running head."""
+        return self.height - 2 * EDGE - LINE - (HEAD_ROOM if page else 0)
+
+    @property
+    def left_at(self) -> float:
+        """Column for how a point was left."""
+        return self.wide - MINUTES_WIDE - LEFT_WIDE
+
+    @property
+    def found_at(self) -> float:
+        """Column for how a point was found."""
+        return self.left_at - GAP - FOUND_WIDE
+
+    @property
+    def amount_at(self) -> float:
+        """Column for amount and lubricant."""
+        return self.found_at - GAP - AMOUNT_WIDE
+
+
+SHEETS = {"a4": Sheet(width=210.0, height=297.0), "letter": Sheet(width=215.9, height=279.4)}
+
+
+def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
+    """Write the checklist, with page x of y on every page.
+
+    Args:
+        sheet: one of SHEETS.
+    """
+    paper = SHEETS[sheet]
+    page = Page((paper.width, paper.height), title=checklist.title, author="", subject="Bench checklist", language="en-GB")
+    front, pictures = _front(checklist, paper)
+    drawings = _drawings(pictures, paper)
+    tables = [_legend(checklist.lubricants, paper), _parts(checklist.wear_parts, paper)]
+    tables_after = _fill(drawings[-1], tables, paper) if drawings else [block for table in tables for block in table]
+    list_blocks = [block for stage in checklist.stages for block in _stage(stage, paper)]
+    listed_and_after = flow([*list_blocks, *_last(checklist, tables_after, paper)], lambda at: paper.room)
+    pages = [*flow(front, paper.room_of), *drawings, *listed_and_after]
+    listed = {id(block) for block in list_blocks}
+    head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.wide)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            _running_head(page, checklist)
-        if at > len(drawings):
-            _column_headings(page)
+            page.text(EDGE, EDGE, head, TYPE, colour=BLUE)
+        if any(id(block) in listed for block in blocks):
+            _column_headings(page, paper)
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
-        _foot(page, checklist, at + 1, len(pages))
+        _foot(page, checklist, paper, f"page {at + 1} of {len(pages)}")
     return page.finish()
 
 
@@ -54,33 +101,45 @@ def checklist_words(checklist: Checklist) -> list[str]:
     return [checklist.title, *checklist.heading, *checklist.notes]
 
 
-def _first_page(checklist: Checklist) -> list[Block]:
-    blocks = [paragraph([Run(checklist.title, bold=True)], 18, WIDE, colour=BLUE, below=1)]
-    blocks += [paragraph([Run(line)], 11, WIDE, below=0.5) for line in checklist.heading]
+def _front(checklist: Checklist, sheet: Sheet) -> tuple[list[Block], Sequence[Picture]]:
+    """What stands on the first page, with the first drawing as large as there is room, and the drawings left for pages of their own."""
+    wide = sheet.wide
     planned = sum(step.later is None for step in checklist.steps)
     counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
-    blocks.append(paragraph([Run(counts)], 11, WIDE, below=0.5))
-    blocks += [paragraph([Run(note)], 11, WIDE, below=0.5) for note in checklist.notes]
+    blocks = flowing([Run(checklist.title, bold=True)], 18, wide, colour=BLUE, below=1)
+    for line in (*checklist.heading, counts, *checklist.notes):
+        blocks += flowing([Run(line)], 11, wide, below=0.5)
     blocks.append(space(2))
-    blocks += [_picture(picture, 168) for picture in checklist.pictures[:1]]
+    after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
     if any(step.view is None for step in checklist.steps):
         words = "Numbers that are on no drawing are found where the list says."
-        blocks.append(paragraph([Run(words)], SMALL, WIDE, colour=LINE_GREY, below=3))
-    blocks.append(_avoids(checklist.avoids))
-    blocks.append(paragraph([Run(checklist.defers, bold=True)], TYPE, WIDE))
-    return blocks
+        after.insert(0, paragraph([Run(words)], SMALL, wide, colour=LINE_GREY, below=3))
+    after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, wide))
+    left = sheet.room_of(0) - sum(block.height for block in [*blocks, *after]) - 1
+    if not checklist.pictures or left < LEAST_PICTURE:
+        return [*blocks, *after], checklist.pictures
+    first, *others = checklist.pictures
+    return [*blocks, _picture(first, sheet, min(WIDEST_PICTURE, left * first.width / first.height)), *after], others
 
 
-def _drawings(checklist: Checklist) -> list[list[Block]]:
-    """The further drawings, two on a page, each under its name."""
-    room = A4[1] - 2 * EDGE - LINE - HEAD_ROOM
+def _drawings(pictures: Sequence[Picture], sheet: Sheet) -> list[list[Block]]:
+    """Drawings, two on a page, each under its name."""
     blocks = []
-    for picture in checklist.pictures[1:]:
-        name = paragraph([Run(picture.name, bold=True)], 12, WIDE, colour=BLUE, below=1)
-        wide = min(WIDE, (room / 2 - name.height - 4) * picture.width / picture.height)
-        drawn = _picture(picture, wide)
+    for picture in pictures:
+        name = paragraph([Run(picture.name, bold=True)], 12, sheet.wide, colour=BLUE, below=1)
+        wide = min(sheet.wide, (sheet.room / 2 - name.height - 4) * picture.width / picture.height)
+        drawn = _picture(picture, sheet, wide)
         blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
-    return flow(blocks, lambda at: room) if blocks else []
+    return [blocks[at : at + 2] for at in range(0, len(blocks), 2)]
+
+
+def _fill(page: list[Block], tables: Sequence[list[Block]], sheet: Sheet) -> list[Block]:
+    """Add tables to a page as long as each has room on it whole, and give back the blocks of those that have not."""
+    left: list[Block] = []
+    for table in tables:
+        fits = sum(block.height for block in [*page, *table]) <= sheet.room
+        (page if fits else left).extend(table)
+    return left
 
 
 def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None]:
@@ -90,14 +149,14 @@ def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None
     return draw
 
 
-def _picture(picture: Picture, wide: float) -> Block:
+def _picture(picture: Picture, sheet: Sheet, wide: float) -> Block:
     high = wide * picture.height / picture.width
-    return Block(height=high + 1, draw=lambda page, x, top: page.picture(x + (WIDE - wide) / 2, top, picture, wide))
+    return Block(height=high + 1, draw=lambda page, x, top: page.picture(x + (sheet.wide - wide) / 2, top, picture, wide))
 
 
-def _avoids(avoids: Sequence[Avoid]) -> Block:
+def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
     """The do-not points in two columns."""
-    column = (WIDE - 12) / 2
+    column = (sheet.wide - 12) / 2
     cells = [paragraph([Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9) for avoid in avoids]
     half = (len(cells) + 1) // 2
     high = max(sum(cell.height for cell in part) for part in (cells[:half], cells[half:]))
@@ -106,102 +165,199 @@ def _avoids(avoids: Sequence[Avoid]) -> Block:
         place(page, cells[:half], x, top)
         place(page, cells[half:], x + column + 4, top)
 
-    heading = paragraph([Run("Never", bold=True)], 12, WIDE - 8, colour=RUST, below=1)
-    return framed([heading, Block(height=high, draw=draw)], WIDE, fill=None, stroke=RUST, line=2.2, pad=4)
+    heading = paragraph([Run("Never", bold=True)], 12, sheet.wide - 8, colour=RUST, below=1)
+    return framed([heading, Block(height=high, draw=draw)], sheet.wide, fill=None, stroke=RUST, line=2.2, pad=4)
 
 
-def _stage(stage: ChecklistStage) -> list[Block]:
-    heading = paragraph([Run(stage.name, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True)
+def _stage(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
+    heading = paragraph([Run(stage.name, bold=True)], 13, sheet.wide, colour=BLUE, below=1, with_next=True)
     blocks = [space(2), heading]
     if stage.caution:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
-        box = framed([paragraph(words, TYPE, WIDE - 5)], WIDE, fill=CAUTION, stroke=RUST, pad=2.5, below=1.5)
+        box = framed([paragraph(words, TYPE, sheet.wide - 5)], sheet.wide, fill=CAUTION, stroke=RUST, pad=2.5, below=1.5)
         blocks.append(Block(height=box.height, draw=box.draw, with_next=True))
-    rows = [_row(None, [Run(step)], None) for step in stage.open]
-    rows += [_step(step) for step in stage.steps]
-    rows += [_row(None, [Run(step)], None) for step in stage.close]
-    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, WIDE, colour=BLUE, below=1)
+    rows = [_chore(words, sheet) for words in stage.open]
+    rows += [_step(step, sheet) for step in stage.steps]
+    rows += [_chore(words, sheet) for words in stage.close]
+    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=BLUE, below=1)
     return blocks + [replace(row, again=again) for row in rows]
 
 
-def _step(step: Step) -> Block:
+def _chore(words: str, sheet: Sheet) -> Block:
+    """What is opened or closed: a box to tick and words."""
+    line = paragraph([Run(words)], TYPE, sheet.wide - WORDS_AT)
+    return _ruled(max(line.height, TICK) + 2.6, sheet, lambda page, x, top: line.draw(page, x + WORDS_AT, top + 1.2))
+
+
+def _step(step: Step, sheet: Sheet) -> Block:
+    """A point: box to tick, number, words, amount, lines for as found and as left, minutes."""
+    words = paragraph(_step_runs(step), TYPE, (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP)
+    dose = _dose(step)
+    high = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
+
+    def draw(page: Page, x: float, top: float) -> None:
+        words.draw(page, x + WORDS_AT, top + 1.2)
+        place(page, dose, x + sheet.amount_at, top + 1.2)
+        page.number(x + NUMBER_AT, top + 1.0 + TICK / 2, step.number, SMALL)
+        for at, wide in ((sheet.found_at, FOUND_WIDE), (sheet.left_at, LEFT_WIDE)):
+            page.rule(x + at, top + high - 1.6, wide, colour=LINE_GREY, line=0.4)
+        page.right(x + sheet.wide, top + 1.2, plain_number(step.minutes), TYPE)
+
+    return _ruled(high, sheet, draw)
+
+
+def _step_runs(step: Step) -> list[Run]:
     told = ("owner’s point too" if step.owners else None, "dismantling" if step.deep else None, step.shorter, step.last_left, step.later)
     marks = [words for words in told if words]
-    runs = [Run(f"{step.work}: {step.where}.", bold=True), Run(f"{step_line(step)}.")]
+    runs = [Run(f"{step.work}: {step.where}.", bold=True)]
+    if step.what:
+        runs.append(Run(f"{step.what}."))
+    if step.amount is None and step.lubricant:
+        runs.append(Run(f"With {step.lubricant}."))
     if marks:
         runs.append(Run(f"({'; '.join(marks)})"))
     if step.caution:
         runs += [Run("Caution.", bold=True), Run(step.caution)]
-    return _row(step.number, runs, plain_number(step.minutes))
+    return runs
 
 
-def _row(number: int | None, runs: Sequence[Run], minutes: str | None) -> Block:
-    """A row: box to tick, number, words and, for a point, lines for as found and as left."""
-    room = WORDS_WIDE if number is not None else WIDE - WORDS_AT
-    words = paragraph(runs, TYPE, room)
-    high = max(words.height, TICK) + 2.6
-
-    def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top + 0.9, TICK, TICK, stroke=LINE_GREY, line=0.9, radius=0.6)
-        words.draw(page, x + WORDS_AT, top + 1.2)
-        if number is not None:
-            page.number(x + NUMBER_AT, top + 1.0 + TICK / 2, number, SMALL)
-            for at, wide in ((FOUND_AT, 26.0), (LEFT_AT, 22.0)):
-                page.rule(x + at, top + high - 1.6, wide, colour=LINE_GREY, line=0.4)
-            page.right(x + WIDE, top + 1.2, minutes or "", TYPE)
-        page.rule(x, top + high, WIDE, colour=LINE_GREY, line=0.25)
-
-    return Block(height=high + 0.4, draw=draw)
+def _dose(step: Step) -> list[Block]:
+    """How much, and of what."""
+    if step.amount is None:
+        return []
+    blocks = [paragraph([Run(step.amount, bold=True)], TYPE, AMOUNT_WIDE)]
+    return blocks + ([paragraph([Run(step.lubricant)], SMALL, AMOUNT_WIDE)] if step.lubricant else [])
 
 
-def _running_head(page: Page, checklist: Checklist) -> None:
-    page.text(EDGE, EDGE, " · ".join([checklist.title, *checklist.heading[:1]])[:110], TYPE, colour=BLUE)
+def _ruled(high: float, sheet: Sheet, draw: Callable[[Page, float, float], None]) -> Block:
+    """A row with its box to tick, above a line."""
+
+    def draw_all(page: Page, x: float, top: float) -> None:
+        page.box(x, top + 0.9, TICK, TICK, stroke=INK, line=0.9, radius=0.6)
+        draw(page, x, top)
+        page.rule(x, top + high, sheet.wide, colour=LINE_GREY, line=0.25)
+
+    return Block(height=high + 0.4, draw=draw_all)
 
 
-def _column_headings(page: Page) -> None:
-    for at, heading in HEADINGS[:-1]:
+def _column_headings(page: Page, sheet: Sheet) -> None:
+    columns = ((WORDS_AT, "Place and work"), (sheet.amount_at, "Amount"), (sheet.found_at, "As found"), (sheet.left_at, "As left"))
+    for at, heading in columns:
         page.text(EDGE + at, EDGE + LINE + 1, heading, SMALL, bold=True)
-    page.right(EDGE + WIDE, EDGE + LINE + 1, HEADINGS[-1][1], SMALL, bold=True)
-    page.rule(EDGE, EDGE + 2 * LINE + 1.5, WIDE)
+    page.right(EDGE + sheet.wide, EDGE + LINE + 1, "Min", SMALL, bold=True)
+    page.rule(EDGE, EDGE + 2 * LINE + 1.5, sheet.wide)
 
 
-def _foot(page: Page, checklist: Checklist, number: int, of: int) -> None:
-    top = A4[1] - EDGE - 1
+def _foot(page: Page, checklist: Checklist, sheet: Sheet, count: str) -> None:
+    top = sheet.height - EDGE - 2.5
     if checklist.invented:
         page.text(EDGE, top, INVENTED, SMALL, colour=LINE_GREY)
-    page.right(EDGE + WIDE, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
+    page.right(EDGE + sheet.wide, top, count, SMALL, colour=LINE_GREY)
 
 
-def _last(checklist: Checklist) -> list[Block]:
-    """What follows the list: words for the columns, lubricants, wear parts and sign-off."""
+def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[Block]:
+    """What follows the list: words for the columns, tables that had no room beside a drawing, documents, notes and sign-off."""
+    wide = sheet.wide
     blocks = [space(4)]
-    blocks.append(paragraph([Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")], TYPE, WIDE, below=1))
-    blocks.append(paragraph([Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")], TYPE, WIDE, below=3))
-    for name, belongs, never in checklist.lubricants:
-        runs = [Run(f"{name[:1].upper()}{name[1:]}:", bold=True), Run(f"{belongs}."), Run("Never:", bold=True), Run(f"{never}.")]
-        blocks.append(paragraph(runs, TYPE, WIDE, below=1.2))
-    parts = [f"{part.name} ({_stock(part.stock_minimum)})" for part in checklist.wear_parts]
-    if parts:
-        blocks.append(paragraph([Run("Wear parts to look at:", bold=True), Run("; ".join(parts) + ".")], TYPE, WIDE, below=3))
-    documents = "; ".join(f"{document.title}: {document.address}" for document in checklist.documents)
-    if documents:
-        blocks.append(paragraph([Run("Documents:", bold=True), Run(documents + ".")], TYPE, WIDE, below=3))
-    blocks.append(_sign_off(SIGNED_ELECTRIC if checklist.electric else SIGNED))
-    return blocks
+    blocks.append(paragraph([Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")], TYPE, wide, below=1))
+    blocks.append(paragraph([Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")], TYPE, wide, below=1))
+    blocks += tables
+    if checklist.documents:
+        blocks.append(_heading("Documents", sheet))
+        blocks += [paragraph([Run(f"{each.title}: {each.address}")], TYPE, wide, below=1) for each in checklist.documents]
+    return [*blocks, *_sign_off(checklist.sign_off, sheet)]
 
 
-def _stock(minimum: int | None) -> str:
-    return f"order at {minimum} left" if minimum else "order when wanted"
+def _heading(words: str, sheet: Sheet) -> Block:
+    title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=BLUE, below=1)
+    return Block(height=title.height + 3, draw=lambda page, x, top: title.draw(page, x, top + 3), with_next=True)
 
 
-def _sign_off(labels: Sequence[str]) -> Block:
-    rows = 12.0
+def _legend(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
+    """The lubricants: as the list names them, as they are bought, where they belong and where never."""
+    columns = (30.0, 48.0, (sheet.wide - 78.0) / 2, (sheet.wide - 78.0) / 2)
+    rows = [_cells((Run(line.short, bold=True), Run(line.full), Run(line.belongs), Run(line.never)), columns) for line in lines]
+    titles = _cells([Run(words, bold=True) for words in ("In the list", "Lubricant", "Where it belongs", "Never on")], columns)
+    return [_heading("Lubricants", sheet), replace(titles, with_next=True), *(_underlined(row, sheet) for row in rows)] if rows else []
+
+
+def _parts(parts: Sequence[WearPart], sheet: Sheet) -> list[Block]:
+    """The parts to look at, each with its box to tick and a line for how it was found."""
+    looked_at = sheet.wide - FOUND_WIDE
+    columns = (38.0, looked_at - WORDS_AT - 94.0, 32.0, 24.0)
+    rows = []
+    for part in parts:
+        words = (Run(part.name, bold=True), Run(part.part), Run(change_words(part)), Run(stock_words(part)))
+        rows.append(_part(_cells(words, columns), looked_at, sheet))
+    names = ("Part", "What to order", "Change", "Keep in stock")
+    titles = _cells([Run(words, bold=True) for words in names], columns)
 
     def draw(page: Page, x: float, top: float) -> None:
-        for at, label in enumerate(labels):
-            left = x + (at % 2) * (WIDE / 2)
-            down = top + (at // 2) * rows
-            page.text(left, down + 5, label, TYPE)
-            page.rule(left + 40, down + 9, WIDE / 2 - 46, line=0.6)
+        titles.draw(page, x + WORDS_AT, top)
+        page.text(x + looked_at, top, "As found", SMALL, bold=True)
 
-    return framed([Block(height=2 * rows, draw=draw)], WIDE, fill=None, stroke=BLUE, pad=4)
+    head = Block(height=titles.height, draw=draw, with_next=True)
+    return [_heading("Parts to look at", sheet), head, *rows] if rows else []
+
+
+def _part(cells: Block, looked_at: float, sheet: Sheet) -> Block:
+    high = max(cells.height, TICK) + 2.6
+
+    def draw(page: Page, x: float, top: float) -> None:
+        cells.draw(page, x + WORDS_AT, top + 1.2)
+        page.rule(x + looked_at, top + high - 1.6, FOUND_WIDE, colour=LINE_GREY, line=0.4)
+
+    return _ruled(high, sheet, draw)
+
+
+def _cells(words: Sequence[Run], columns: Sequence[float]) -> Block:
+    """Words side by side, each in its column of a width."""
+    cells = [paragraph([run], SMALL, wide - GAP) for run, wide in zip(words, columns, strict=True)]
+
+    def draw(page: Page, x: float, top: float) -> None:
+        for cell, wide in zip(cells, columns, strict=True):
+            cell.draw(page, x, top)
+            x += wide
+
+    return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
+
+
+def _underlined(row: Block, sheet: Sheet) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        page.rule(x, top, sheet.wide, colour=LINE_GREY, line=0.25)
+        row.draw(page, x, top + 0.8)
+
+    return Block(height=row.height + 1.2, draw=draw)
+
+
+def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
+    """Lines for notes, and what is filled in and signed; each label above its line."""
+    rows: list[list[Blank]] = []
+    for blank in blanks:
+        if blank.wide or not rows or rows[-1][0].wide or len(rows[-1]) == 2:
+            rows.append([])
+        rows[-1].append(blank)
+    inner = [_lines_to_write(row, sheet.wide - 8) for row in rows]
+    notes = [_heading("Notes", sheet), _note_lines(sheet)]
+    return [*notes, _heading("Sign-off", sheet), framed(inner, sheet.wide, fill=None, stroke=BLUE, pad=4)]
+
+
+def _note_lines(sheet: Sheet) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        for at in range(1, NOTE_LINES + 1):
+            page.rule(x, top + at * ROOM_TO_WRITE - 1, sheet.wide, colour=LINE_GREY, line=0.4)
+
+    return Block(height=NOTE_LINES * ROOM_TO_WRITE, draw=draw)
+
+
+def _lines_to_write(blanks: Sequence[Blank], wide: float) -> Block:
+    """Two lines side by side, each under its label; a wide one is a choice of words, of which one is ringed."""
+    column = wide / 2
+
+    def draw(page: Page, x: float, top: float) -> None:
+        for at, blank in enumerate(blanks):
+            page.text(x + at * column, top, blank.label, TYPE if blank.wide else SMALL, bold=blank.wide)
+            if not blank.wide:
+                page.rule(x + at * column, top + LINE + ROOM_TO_WRITE - 2, column - 6, line=0.6)
+
+    return Block(height=LINE + (3.0 if blanks[0].wide else ROOM_TO_WRITE), draw=draw)

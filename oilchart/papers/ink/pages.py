@@ -34,8 +34,8 @@ def page(name: str, templates: Sequence[Path], **values: Any) -> str:
     """
     try:
         return _rendered(name, templates, values)
-    except (TemplateError, UnicodeDecodeError) as error:
-        raise FaultyList([_template_fault(error)]) from None
+    except Exception as error:  # a template can raise anything: a wrong kind of value, a division by zero, a loop without end
+        raise FaultyList([_template_fault(error, templates)]) from None
 
 
 def _rendered(name: str, templates: Sequence[Path], values: dict[str, Any]) -> str:
@@ -59,13 +59,32 @@ def _rendered(name: str, templates: Sequence[Path], values: dict[str, Any]) -> s
     )
 
 
-def _template_fault(error: TemplateError | UnicodeDecodeError) -> str:
-    """Where a template is faulty: the last line of a template that was being read or filled in."""
-    if isinstance(error, TemplateSyntaxError):
-        return f"{error.filename or error.name}: line {error.lineno}: {error.message}: mend that line or take the template away"
+def _template_fault(error: Exception, templates: Sequence[Path]) -> str:
+    """Where a template is faulty: the last line of a template that was being read or filled in.
+
+    Raises:
+        Exception: what was raised, if no template had a part in it.
+    """
+    words = " ".join(str(error).split()) or type(error).__name__
     frames = [frame for frame in traceback.extract_tb(error.__traceback__) if frame.filename.endswith(".html")]
-    place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else "template"
-    return f"{place}: {' '.join(str(error).split())}: mend that line or take the template away"
+    if isinstance(error, TemplateSyntaxError):
+        place, words = f"{error.filename or error.name}: line {error.lineno}", str(error.message)
+    elif isinstance(error, UnicodeDecodeError):
+        line = error.object.count(b"\n", 0, error.start) + 1
+        place, words = f"{_file_of(error.object, templates)}: line {line}", "is not UTF-8 text"
+    elif frames:
+        place = f"{frames[-1].filename}: line {frames[-1].lineno}"
+    elif isinstance(error, TemplateError):
+        place = "templates"
+    else:
+        raise error
+    return f"{place}: {words}: mend that line or take the template away"
+
+
+def _file_of(data: bytes, templates: Sequence[Path]) -> Path:
+    """The file among the templates that has these bytes."""
+    files = [file for folder in templates for file in sorted(folder.glob("*")) if file.is_file()]
+    return next((file for file in files if file.read_bytes() == data), templates[0])
 
 
 def _as_written(shelf: Environment, name: str) -> str:
