@@ -5,12 +5,13 @@ from __future__ import annotations
 import base64
 import io
 import re
+import zlib
 from pathlib import Path
 
 import pypdf
 import pytest
 from conftest import Run
-from PIL import Image
+from PIL import Image, ImageFile
 
 from oilchart.errors import FaultyList
 from oilchart.shop import Shop
@@ -85,6 +86,42 @@ def test_what_is_no_photo_is_told_in_one_line(tmp_path: Path, data: bytes) -> No
         PhotoFile(tmp_path / "odd.jpg").jpeg()
     assert len(told.value.faults) == 1
     assert str(tmp_path / "odd.jpg") in told.value.faults[0]
+
+
+def png_with(path: Path, kind: bytes, body: bytes) -> Path:
+    """A small PNG with one more piece of data in it."""
+    Image.new("RGB", (30, 20), "red").save(path)
+    data = path.read_bytes()
+    piece = len(body).to_bytes(4) + kind + body + zlib.crc32(kind + body).to_bytes(4)
+    path.write_bytes(data[:33] + piece + data[33:])  # after the signature and the header
+    return path
+
+
+@pytest.mark.parametrize(("kind", "head"), [(b"zTXt", b"Comment\0\0"), (b"iCCP", b"profile\0\0")])
+def test_words_or_a_profile_that_swell_when_they_are_unpacked_are_refused_in_a_line(tmp_path: Path, kind: bytes, head: bytes) -> None:
+    photo = PhotoFile(png_with(tmp_path / "odd.png", kind, head + zlib.compress(b"a" * 20_000_000, 9)))
+    for read in (photo.jpeg, lambda: photo.size):
+        with pytest.raises(FaultyList, match=r"odd\.png: cannot be read: .*: save the photo anew$"):
+            read()
+
+
+@pytest.mark.parametrize(
+    ("wide", "high", "said"), [(13_000, 10_000, "13000 by 10000 pixels"), (30_000, 30_000, "more than 120 million pixels")]
+)
+def test_a_picture_of_more_pixels_than_memory_is_good_for_is_refused_unread(tmp_path: Path, wide: int, high: int, said: str) -> None:
+    Image.new("1", (wide, high)).save(tmp_path / "vast.png")
+    with pytest.raises(FaultyList, match=f"vast\\.png: is {said}: make it smaller"):
+        PhotoFile(tmp_path / "vast.png").jpeg()
+
+
+@pytest.mark.parametrize(("mode", "wide", "high"), [("1", 8000, 5000), ("P", 900, 600), ("I;16", 900, 600), ("LA", 900, 600)])
+def test_a_png_of_any_mode_is_scaled_and_its_size_is_told_without_reading_the_picture(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, mode: str, wide: int, high: int
+) -> None:
+    Image.new(mode, (wide, high)).save(tmp_path / "any.png")
+    assert clean(tmp_path / "any.png").size == (min(wide, 1600), min(high, 1000))
+    monkeypatch.delattr(ImageFile.ImageFile, "load")
+    assert PhotoFile(tmp_path / "any.png").size == (1000, round(1000 * high / wide, 1))
 
 
 @pytest.fixture

@@ -191,11 +191,15 @@ def test_a_logo_is_a_picture_in_the_shops_folder(tmp_path: Path) -> None:
         ('foter = "x"', "[paper]: foter: is not a known key; did you mean footer?"),
         ('logo = "none.png"', "[paper]: logo: cannot be used: "),
         ('logo = "../logo.png"', "[paper]: logo: lies outside the shop's folder"),
-        ('logo = "words.png"', "[paper]: logo: cannot be used: "),
+        ('logo = "words.png"', "[paper]: logo: cannot be used: is no JPEG or PNG"),
+        ('logo = "drawn.svg"', "[paper]: logo: cannot be used: is no JPEG or PNG"),
+        ('logo = "strip.png"', "[paper]: logo: is more than 20 times as long as it is wide"),
     ],
 )
 def test_what_is_wrong_with_the_papers_settings_is_told_in_one_line(tmp_path: Path, toml: str, fault: str) -> None:
     (tmp_path / "words.png").write_text("no picture")
+    (tmp_path / "drawn.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>')
+    Image.new("1", (1, 30_000)).save(tmp_path / "strip.png")
     [told] = faults(tmp_path, f'name = "B"\n[paper]\n{toml}')
     assert told.startswith(fault)
     assert "\n" not in told

@@ -13,6 +13,7 @@ from oilchart.sources.tables import Table
 if TYPE_CHECKING:
     from oilchart.sources.photos import PhotoFile
 
+NARROWEST = 20  # times as long as wide: nothing can be made out on a longer strip
 LONGEST_FOOTER = 200  # letters; more would take the room of what the card is for
 
 STARTING_PAPER = """
@@ -62,6 +63,9 @@ def _logo(table: Table, folder: Path) -> Logo | None:
     except FaultyList as error:
         wrong = error.faults[0].removeprefix(f"{path}: ")
         table.fault("logo", name, f"cannot be used: {wrong}", "write the name of a JPEG or PNG")
+        return None
+    if not 1 / NARROWEST <= width / max(height, 0.1) <= NARROWEST:
+        table.fault("logo", name, f"is more than {NARROWEST} times as long as it is wide", "cut it to a shape that can be seen")
         return None
     return Logo(photo=photo, width=width, height=height)
 

@@ -15,9 +15,10 @@ from oilchart.errors import FaultyList
 FORMATS = ("JPEG", "PNG")
 PRINT_PIXELS = 1600  # of the longer side: 168 mm, the width of a drawing on a checklist, at 240 to the inch
 QUALITY = 85
-MOST_PIXELS = 200_000_000
+MOST_PIXELS = 120_000_000
 TURNED = range(5, 9)  # orientations of a picture that lies on its side
 ORIENTATION = 0x0112  # its tag in Exif
+TONES = {"1": "L", "P": "RGBA", "PA": "RGBA"}  # what modes without tones are turned into before they are scaled
 WIDTH = 1000.0  # of every photo in drawing units
 
 
@@ -36,7 +37,7 @@ class PhotoFile:
         """
         with self._opened() as image:
             wide, high = image.size
-            if image.getexif().get(ORIENTATION) in TURNED:
+            if _orientation(image) in TURNED:
                 wide, high = high, wide
             return WIDTH, round(WIDTH * high / wide, 1)
 
@@ -47,11 +48,13 @@ class PhotoFile:
             FaultyList: it cannot be read.
         """
         with self._opened() as image:
+            turned = _orientation(image) is not None
             try:
-                upright = ImageOps.exif_transpose(image).convert("RGBA")
+                scaled = image.convert(TONES[image.mode]) if image.mode in TONES else image
+                scaled.thumbnail((PRINT_PIXELS, PRINT_PIXELS))  # first of all: a large one then never stands in memory several times
+                upright = (ImageOps.exif_transpose(scaled) if turned else scaled).convert("RGBA")
             except (OSError, SyntaxError, ValueError) as error:
                 raise FaultyList([f"{self.path}: the photo is damaged: {error}: take it again"]) from None
-        upright.thumbnail((PRINT_PIXELS, PRINT_PIXELS))
         plain = Image.new("RGB", upright.size, "white")
         plain.paste(upright, mask=upright.getchannel("A"))
         out = io.BytesIO()
@@ -65,11 +68,21 @@ class PhotoFile:
                 image = Image.open(self.path, formats=FORMATS)
         except FileNotFoundError:
             raise FaultyList([f"{self.path}: there is no such photo: put it beside the drawing's file, or mend its name"]) from None
-        except (UnidentifiedImageError, Image.DecompressionBombError):
+        except UnidentifiedImageError:
             raise FaultyList([f"{self.path}: is no JPEG or PNG: save the photo as one"]) from None
+        except Image.DecompressionBombError:
+            raise FaultyList([f"{self.path}: is more than {MOST_PIXELS // 1_000_000} million pixels: make it smaller"]) from None
+        except ValueError as error:  # words or a profile in it that are larger than any picture needs
+            raise FaultyList([f"{self.path}: cannot be read: {error}: save the photo anew"]) from None
         except OSError as error:
             raise FaultyList([f"{self.path}: cannot be read: {error.strerror or error}"]) from None
         if image.width * image.height > MOST_PIXELS:
             image.close()
             raise FaultyList([f"{self.path}: is {image.width} by {image.height} pixels: make it smaller"])
         return image
+
+
+def _orientation(image: Image.Image) -> int | None:
+    """How a picture lies by its Exif; what a PNG says of it after the picture is not asked: all of it would have to be read."""
+    known = image.format == "JPEG" or "exif" in image.info
+    return image.getexif().get(ORIENTATION) if known else None
