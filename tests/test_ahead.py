@@ -65,6 +65,20 @@ def test_a_schedule_ends_with_the_services_ahead() -> None:
     ]
 
 
+def test_a_service_on_the_day_agreed_with_the_owner_is_marked() -> None:
+    reckoning = reckoning_of(*POINTS)
+    schedule = reckoning.schedule(TODAY)
+    services = reckoning.services_ahead(schedule)
+    lines = service_lines(services, services[1].on)
+    assert [line.booked for line in lines] == [False, True, False, False]
+    text = schedule_text(schedule, Screen(columns=None, colour=False), owner=None, services=lines).partition("Services ahead")[2]
+    assert text.splitlines()[:3] == [
+        "  Booked  Points  Work            Takes             Deep work",
+        "2027-05-25                   3  clean 1, oil 2  about 20 min",
+        "2027-11-25      booked       5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the head; Motor inside",
+    ]
+
+
 def test_late_services_are_marked_and_deep_work_is_a_column_only_where_there_is_any() -> None:
     three_weeks = OpenDays(closures=(Span(first=date(2026, 12, 1), end=date(2026, 12, 22)),))
     text = text_of(a_point(every="2 weeks"), served=date(2026, 11, 24), open_days=three_weeks).partition("Services ahead")[2].splitlines()

@@ -50,7 +50,9 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
     elif as_json:
         click.echo(schedule_json(subject.schedule, services, ahead), nl=False)
     else:
-        click.echo(schedule_text(subject.schedule, desk.screen, owner=owner, services=service_lines(services)), nl=False)
+        click.echo(
+            schedule_text(subject.schedule, desk.screen, owner=owner, services=service_lines(services, subject.schedule.booked)), nl=False
+        )
         if ahead is not None:
             click.echo("\n" + coming_text(ahead, desk.screen), nl=False)
 

@@ -22,6 +22,7 @@ class ServiceLine:
         deep: places of the deep work among them; empty where there is none.
         takes: bench time in words.
         late: it comes after the last day in time.
+        booked: its day was agreed with the owner.
     """
 
     on: date
@@ -30,14 +31,15 @@ class ServiceLine:
     deep: str
     takes: str
     late: bool
+    booked: bool = False
 
 
-def service_lines(services: Iterable[PlannedService]) -> tuple[ServiceLine, ...]:
-    """Services as lines, in the order given."""
-    return tuple(_line(service) for service in services)
+def service_lines(services: Iterable[PlannedService], booked: date | None = None) -> tuple[ServiceLine, ...]:
+    """Services as lines, in the order given; `booked` is the day that was agreed with the owner."""
+    return tuple(_line(service, service.on == booked) for service in services)
 
 
-def _line(service: PlannedService) -> ServiceLine:
+def _line(service: PlannedService, booked: bool) -> ServiceLine:
     counts = Counter(point.work for point in service.points)
     return ServiceLine(
         on=service.on,
@@ -46,4 +48,5 @@ def _line(service: PlannedService) -> ServiceLine:
         deep="; ".join(point.where for point in service.points if point.deep),
         takes=minutes_words(service.minutes),
         late=service.late,
+        booked=booked,
     )

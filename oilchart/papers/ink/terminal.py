@@ -52,6 +52,7 @@ STATE_SIGNS = {
     State.GONE: ("-", "dim"),
 }
 LATE, LATE_STYLE = "late", "red"
+BOOKED = "booked"
 
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
@@ -369,9 +370,12 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
 
 
 def _ahead_table(services: Sequence[ServiceLine], screen: Screen) -> str:
-    """The services ahead; deep work and lateness have columns only where there is any."""
+    """The services ahead; deep work, a booked day and lateness have columns only where there is any."""
     columns = [Column("Services ahead"), Column("Points", right=True), Column("Work", wraps=True), Column("Takes", wraps=True)]
     rows = [[_day(service.on), str(service.points), service.work, service.takes] for service in services]
+    if any(service.booked for service in services):
+        columns.insert(1, Column("Booked"))
+        rows = [[row[0], BOOKED if service.booked else "", *row[1:]] for row, service in zip(rows, services, strict=True)]
     if any(service.late for service in services):
         columns.insert(1, Column("Late"))
         rows = [[row[0], LATE if service.late else "", *row[1:]] for row, service in zip(rows, services, strict=True)]
