@@ -31,7 +31,8 @@ from oilchart.core.days import ONE_DAY, OpenDays, Span
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.slots import Placed, Wanted, place_by_day
 from oilchart.papers.ink import as_json
-from oilchart.shop import BOOK_FILE, Shop
+from oilchart.reckoner import BOOK_FILE
+from oilchart.shop import Shop
 from oilchart.sources import book as books
 from oilchart.sources.book import Book
 from oilchart.sources.shelf import Shelf

@@ -14,7 +14,8 @@ from make import TODAY
 
 from oilchart.core.chart import Keeper
 from oilchart.core.findings import Found, Left
-from oilchart.shop import BOOK_FILE, Shop
+from oilchart.reckoner import BOOK_FILE
+from oilchart.shop import Shop
 from oilchart.sources import schema
 from oilchart.sources.phrases import read_report
 from oilchart.sources.settings import STARTING_SETTINGS

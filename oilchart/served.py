@@ -1,0 +1,110 @@
+"""Knows what is kept of a service: which points were done, what was found and left, and the shorter intervals this proposes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import partial
+
+from oilchart.core.chart import Keeper
+from oilchart.core.findings import Finding, Found, Left, findings_of, same_noted
+from oilchart.core.job import Unsafe
+from oilchart.core.shortening import Proposal, proposals
+from oilchart.errors import OilchartError, UnknownName, nearest
+from oilchart.reckoner import Reckoner
+from oilchart.sources.book import Book, MachineRecord
+
+
+class Serving:
+    """Services of the machines of a shop."""
+
+    def __init__(self, reckoner: Reckoner) -> None:
+        self._reckoner = reckoner
+
+    def keep(
+        self,
+        book: Book,
+        record: MachineRecord,
+        on: date,
+        *,
+        excepted: Sequence[str] = (),
+        also: Sequence[str] = (),
+        found: Sequence[tuple[str, tuple[Found, ...]]] = (),
+        left: Sequence[tuple[str, Left]] = (),
+        note: str = "",
+        freed: bool = False,
+        unsafe: str = "",
+        accept: bool = False,
+        ticked: Sequence[str] | None = None,
+    ) -> tuple[tuple[Finding, ...], tuple[Proposal, ...]]:
+        """Keep a service, as `Shop.record_service` says; what was kept, and the shorter intervals proposed."""
+        noted = partial(self.findings, on=on, excepted=excepted, also=also, found=found, left=left, ticked=ticked)
+        again = _told_again(record, noted, on=on, note=note, freed=freed) if accept else None
+        findings = noted(record) if again is None else again
+        if again is None:
+            if ticked is not None and any(each.on == on and same_noted(each.findings, findings) for each in record.services):
+                raise OilchartError(f"{record.number}: these findings of {on} are in the book already; nothing was changed")
+            book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
+        offered = self._proposals(record, findings, on, freed=freed)
+        for each in offered if accept else ():
+            book.shortened.accept(record.id, each.shortened(self._reckoner.today))
+        if unsafe:
+            book.set_unsafe(record.id, Unsafe(on=on, why=unsafe))
+        if all(service.on <= on for service in record.services):  # an older one, told late, is not what the call was for
+            book.calls.close_of(record.id, on=on, changed_on=self._reckoner.today)
+            book.calls.close_bookings(record.id, on=on, by="service")
+        return findings, offered
+
+    def findings(
+        self,
+        record: MachineRecord,
+        on: date,
+        *,
+        excepted: Sequence[str] = (),
+        also: Sequence[str] = (),
+        found: Sequence[tuple[str, tuple[Found, ...]]] = (),
+        left: Sequence[tuple[str, Left]] = (),
+        ticked: Sequence[str] | None = None,
+    ) -> tuple[Finding, ...]:
+        """What is kept of a service: the points planned for that day, as things stood then, and what was noted.
+
+        An owner's point counts as done, as in every service, unless something was noted of it and its box was left empty.
+        """
+        chart = self._reckoner.chart_of(record)
+        noted = [point for point, _ in (*found, *left)]
+        for point_id in [*excepted, *also, *noted, *(ticked or ())]:
+            if chart.point(point_id) is None:
+                ids = [point.id for point in chart.points]
+                raise UnknownName(f'{record.number}: point "{point_id}": {chart.name} has no such point{nearest(point_id, ids)}')
+        before = replace(record, services=tuple(service for service in record.services if service.on <= on))
+        planned = {point.id for point in self._reckoner.reckoning(before).points_at(on)}
+        owners = {point.id for point in chart.kept_by(Keeper.OWNER)}
+        if ticked is not None:
+            excepted = [*excepted, *((planned | (owners & set(noted))) - {*ticked, *also})]
+        planned |= owners | {*also, *(ticked or ())}
+        words: dict[str, tuple[Found, ...]] = {}
+        for point_id, more in found:
+            words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
+        return findings_of(chart, planned, set(excepted), words, dict(left))
+
+    def _proposals(self, record: MachineRecord, findings: Sequence[Finding], on: date, *, freed: bool) -> tuple[Proposal, ...]:
+        """The shorter intervals that findings of a service on a day propose, by how the machine stood before that day."""
+        before = replace(record, services=tuple(service for service in record.services if service.on < on))
+        freed = freed or any(service.freed for service in record.services if service.on == on)
+        return proposals(self._reckoner.reckoning(before), findings, on, freed=freed)
+
+
+def _told_again(
+    record: MachineRecord, noted: Callable[[MachineRecord], tuple[Finding, ...]], *, on: date, note: str, freed: bool
+) -> tuple[Finding, ...] | None:
+    """What is kept of a service that is in the book already just as it is told now; None where there is none such.
+
+    Args:
+        noted: what is kept of the service, of the machine as it was before it.
+    """
+    for service in record.services:
+        before = replace(record, services=tuple(other for other in record.services if other is not service))
+        if (service.on, service.note, service.freed) == (on, note, freed) and set(findings := noted(before)) == set(service.findings):
+            return findings
+    return None
