@@ -62,7 +62,8 @@ def inked() -> Iterator[list[Ink]]:
 
     def watched_words(canvas: Any, x: float, y: float, words: str, *more: Any, **named: Any) -> Any:
         size = canvas._fontsize
-        note(canvas, words, x, y - 0.24 * size, x + stringWidth(words, canvas._fontname, size), y + 0.76 * size)
+        seen_words = words.rstrip()  # the space between two words is set with the first of them
+        note(canvas, seen_words, x, y - 0.24 * size, x + stringWidth(seen_words, canvas._fontname, size), y + 0.76 * size)
         return set_words(canvas, x, y, words, *more, **named)
 
     def watched_box(canvas: Any, x: float, y: float, wide: float, high: float, *more: Any, **named: Any) -> Any:

@@ -75,7 +75,7 @@ def test_four_modules_around_the_code_stay_white() -> None:
         pdf = tag_pdf(a_tag(machine="M-123456", owner="W" * 60))
     rows, module, left, top = drawn_code(pdf)
     side, quiet = len(rows) * module, 4 * module
-    near = Ink("", left - quiet, top - quiet, left + side + quiet, top + side + quiet, (74, 105))
+    near = Ink("", left - quiet, top - quiet, left + side + quiet, top + side + quiet, (74, 105), 1, 0.0)
     assert near.within(0)
     assert [
         ink for ink in seen if ink.right > near.left and ink.left < near.right and ink.bottom > near.top and ink.top < near.bottom

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -123,6 +123,12 @@ def sewing_words(use: UseSummary) -> str:
 def joined(words: Sequence[str]) -> str:
     """A, B and C."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+
+
+def drawing_words(name: str, places: Iterable[tuple[int, str]]) -> str:
+    """What is said in the place of a drawing to those who cannot see it: its name, and each numbered place on it."""
+    numbered = "; ".join(f"{number} {place}" for number, place in places)
+    return f"Drawing: {name}. Numbered on it: {numbered}." if numbered else f"Drawing: {name}."
 
 
 def months_words(months: frozenset[int]) -> str:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import replace
 
 from oilchart.papers.call_sheet import CallBlock, CallSheet
+from oilchart.papers.ink.blocks import Block, flow, framed, paragraph, place, space
 from oilchart.papers.ink.lettering import LEADING, Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import SEE_THE_BOOK, capped, fitted, short
 from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.wording import INVENTED
@@ -39,7 +41,8 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE), TYPE, colour=BLUE)
+            with page.artifact():
+                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE), TYPE, colour=BLUE)
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
         _foot(page, sheet, at + 1, len(pages))
     return page.finish()
@@ -53,13 +56,13 @@ def call_sheet_words(sheet: CallSheet) -> list[str]:
 
 def _blocks(sheet: CallSheet) -> list[Block]:
     blocks = [
-        paragraph([Run(sheet.title, bold=True)], 18, WIDE, colour=BLUE, below=0.5),
+        paragraph([Run(sheet.title, bold=True)], 18, WIDE, colour=BLUE, below=0.5, role="H1"),
         paragraph([Run(" · ".join(words for words in (sheet.shop.name, sheet.written) if words))], TYPE, WIDE, below=2),
     ]
     if sheet.danger:
         blocks.append(framed([paragraph([Run(sheet.danger)], TYPE, WIDE - 6)], WIDE, fill=CAUTION, stroke=RUST, line=2.2))
     for day in sheet.days:
-        heading = paragraph([Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True)
+        heading = paragraph([Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2")
         again = paragraph([Run(day.heading, bold=True), Run("– continued")], 13, WIDE, colour=BLUE, below=1)
         calls = [_call(call, sheet) for call in day.calls]
         blocks += [heading, calls[0], *(replace(call, again=again) for call in calls[1:]), space(1)]
@@ -85,7 +88,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
 
 def _whom(call: CallBlock) -> Block:
     """The owner, and on the right the number to ring, large enough to dial from."""
-    owner = fitted(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True)
+    owner = fitted(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, role="H3")
     phone = fitted(call.phone, PHONE_SIZES, PHONE_WIDE, bold=True)
 
     def draw(page: Page, x: float, top: float) -> None:
@@ -97,8 +100,9 @@ def _whom(call: CallBlock) -> Block:
 
 def _labelled(label: str, words: Block) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top, label, TYPE, colour=BLUE)
-        words.draw(page, x + LABEL_WIDE, top)
+        with page.tag("P"):
+            page.text(x, top, label, TYPE, colour=BLUE)
+            words.draw(page, x + LABEL_WIDE, top)
 
     return Block(height=words.height, draw=draw)
 
@@ -114,11 +118,12 @@ def _question(label: str, question: str) -> Block:
     wide = width(question, TYPE) * POINT_MM
 
     def draw(page: Page, x: float, top: float) -> None:
-        if label:
-            page.text(x, top + 0.8, label, TYPE, colour=BLUE)
-        page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
         left = LABEL_WIDE + wide + 3
-        page.rule(x + left, top + ROW - 1, INSIDE - left, colour=LINE_GREY, line=0.4)
+        with page.tag("P"):
+            if label:
+                page.text(x, top + 0.8, label, TYPE, colour=BLUE)
+            page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
+            page.blank(x + left, top + ROW - 1, INSIDE - left, colour=LINE_GREY, line=0.4)
 
     return Block(height=ROW, draw=draw)
 
@@ -128,8 +133,9 @@ def _answers(question: str, answers: Sequence[str]) -> Block:
     wide = width(question, TYPE) * POINT_MM
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
-        _boxes(page, x + LABEL_WIDE + wide + 4, top, answers)
+        with page.tag("P"):
+            page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
+            _boxes(page, x + LABEL_WIDE + wide + 4, top, answers)
 
     return Block(height=ROW + 0.4, draw=draw)
 
@@ -137,7 +143,7 @@ def _answers(question: str, answers: Sequence[str]) -> Block:
 def _boxes(page: Page, x: float, top: float, words: Sequence[str], step: float | None = None) -> None:
     """Boxes to tick in a row, each before its word, a step apart or as near as the words allow."""
     for word in words:
-        page.box(x, top + 0.9, TICK, TICK, stroke=LINE_GREY, line=0.9, radius=0.6)
+        page.tick(x, top + 0.9, TICK)
         page.text(x + TICK + 1.6, top + 0.8, word, TYPE)
         x += step or TICK + 1.6 + width(word, TYPE) * POINT_MM + 5
 
@@ -149,15 +155,17 @@ def _ticks(outcomes: Sequence[str]) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         page.rule(x, top, INSIDE, colour=LINE_GREY, line=0.25)
         for down, words in enumerate((outcomes[:half], outcomes[half:])):
-            _boxes(page, x, top + 0.6 + down * ROW, words, INSIDE / half)
+            with page.tag("P"):
+                _boxes(page, x, top + 0.6 + down * ROW, words, INSIDE / half)
 
     return Block(height=2 * ROW + 0.6, draw=draw)
 
 
 def _note_line() -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top + 2, "Note", TYPE, colour=BLUE)
-        page.rule(x + LABEL_WIDE, top + 2 + LINE, INSIDE - LABEL_WIDE, line=0.5)
+        with page.tag("P"):
+            page.text(x, top + 2, "Note", TYPE, colour=BLUE)
+            page.blank(x + LABEL_WIDE, top + 2 + LINE, INSIDE - LABEL_WIDE)
 
     return Block(height=LINE + 3, draw=draw)
 
@@ -165,5 +173,7 @@ def _note_line() -> Block:
 def _foot(page: Page, sheet: CallSheet, number: int, of: int) -> None:
     top = A4[1] - EDGE - LINE
     if sheet.shop.invented:
-        page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
-    page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)
+        with page.artifact() if number > 1 else nullcontext():
+            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
+    with page.artifact():
+        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from oilchart.core.chart import View
 from oilchart.core.paper import Logo
 from oilchart.papers.card import CardGroup, CardLine, CareCard
+from oilchart.papers.ink.blocks import Block, framed, place
 from oilchart.papers.ink.code import code_block
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page, framed, place
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import short
 from oilchart.papers.looks import CAUTION, LINE_GREY, RUST, WHITE
 from oilchart.papers.picture import MARGIN, picture

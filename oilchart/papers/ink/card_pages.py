@@ -12,12 +12,13 @@ from functools import cached_property
 
 from oilchart.errors import OilchartError
 from oilchart.papers.card import CareCard
+from oilchart.papers.ink.blocks import Block, place, space
 from oilchart.papers.ink.card_blocks import Gap, do_not, gap, group, head, leave_to_us, next_service, rules, runner, small_print, stop
 from oilchart.papers.ink.fitting_pictures import Fitted, fitted, in_the_middle, named_picture, planned_grain
 from oilchart.papers.ink.forms import FORMS, Setting, setting
 from oilchart.papers.ink.leaflets import Leaflet, Side
 from oilchart.papers.ink.lettering import Run
-from oilchart.papers.ink.page import Block, Page, place, space
+from oilchart.papers.ink.page import Page
 from oilchart.papers.ink.ticks_pdf import rows_in, ticks_block, ticks_height
 from oilchart.papers.numbering import elsewhere
 from oilchart.papers.picture import regrained

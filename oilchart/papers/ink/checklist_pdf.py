@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from oilchart.core.chart import Avoid, WearPart
 from oilchart.papers.checklist import Blank, Checklist, ChecklistStage, LegendLine, Step, change_words, stock_words
+from oilchart.papers.ink.blocks import Block, flow, framed, paragraph, place, space
 from oilchart.papers.ink.lettering import LEADING, Run
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import flowing, short
 from oilchart.papers.looks import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.picture import Picture

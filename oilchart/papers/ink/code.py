@@ -6,9 +6,10 @@ from functools import cache
 
 import segno
 
+from oilchart.papers.ink.blocks import Block
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.scan import Scan
 
 QUIET = 4  # modules left white on each side, as the standard asks

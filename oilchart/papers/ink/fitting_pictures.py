@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from oilchart.papers.ink.blocks import Block
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run
-from oilchart.papers.ink.page import POINT_MM, Block, Page
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.looks import NUMBER_SIZE
 from oilchart.papers.picture import MARGIN, Picture
 

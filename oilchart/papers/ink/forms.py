@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from oilchart.core.paper import Accent, CardSize
+from oilchart.papers.ink.blocks import Block, paragraph
 from oilchart.papers.ink.lettering import LEADING, Run
-from oilchart.papers.ink.page import POINT_MM, Block, paragraph
+from oilchart.papers.ink.page import POINT_MM
 from oilchart.papers.looks import ACCENTS, BLUE, INK
 
 LARGE_PRINT = 17.0  # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least

@@ -15,12 +15,16 @@ Windows differ by maker: one letter should be tried before many are posted.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from reportlab.lib.units import mm
 
+from oilchart.papers.ink.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.ink.lettering import LEADING, Line, Run, broken, clean, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
+from oilchart.papers.ink.page import POINT_MM, Page
+from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.room import capped, cut, fitted, flowing, short
 from oilchart.papers.letter import Letter
 from oilchart.papers.letter_template import Paragraph
@@ -101,7 +105,8 @@ def letters_pdf(letters: Sequence[Letter], sheet: Sheet) -> bytes:
     for at, letter in enumerate(letters):
         if at:
             page.turn()
-        _letter(page, letter, sheet)
+        with page.tag(Part(role="Sect", title=clean(letter.address[0]))):
+            _letter(page, letter, sheet)
     return page.finish()
 
 
@@ -163,14 +168,17 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            page.text(LEFT, EDGE, header, TYPE, colour=BLUE)
+            with page.artifact():
+                page.text(LEFT, EDGE, header, TYPE, colour=BLUE)
         else:
             _head(page, letter, sheet)
         place(page, blocks, LEFT, again if at else sheet.text_top)
         if letter.shop.invented:
-            page.text(LEFT, foot, INVENTED, TYPE, colour=LINE_GREY)
+            with page.artifact() if at else nullcontext():
+                page.text(LEFT, foot, INVENTED, TYPE, colour=LINE_GREY)
         if len(pages) > 1:
-            page.right(sheet.size[0] - RIGHT, foot, f"page {at + 1} of {len(pages)}", TYPE, colour=LINE_GREY)
+            with page.artifact():
+                page.right(sheet.size[0] - RIGHT, foot, f"page {at + 1} of {len(pages)}", TYPE, colour=LINE_GREY)
 
 
 def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
@@ -193,31 +201,40 @@ def _blocks(letter: Letter, sheet: Sheet, size: float, space_between: float, sig
     gap = space_between * LEADING * size * POINT_MM
     return [
         *_unsafe(letter.unsafe, wide),
-        replace(capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=BLUE, below=gap), with_next=True),
-        *(block for at, each in enumerate(letter.paragraphs) for block in _paragraph(each, _after(letter.paragraphs, at), size, wide, gap)),
+        replace(capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=BLUE, below=gap, role="H1"), with_next=True),
+        *_paragraphs(letter.paragraphs, size, wide, gap),
         *_closing(letter.closing, size, wide, sign_room),
         _at_home(letter, wide),
     ]
 
 
-def _after(paragraphs: Sequence[Paragraph], at: int) -> Paragraph | None:
-    return paragraphs[at + 1] if at + 1 < len(paragraphs) else None
+def _paragraphs(paragraphs: Sequence[Paragraph], size: float, wide: float, gap: float) -> list[Block]:
+    """Lines that may go on over pages; the points of a list stand close together."""
+    blocks: list[Block] = []
+    for listed, same in groupby(paragraphs, key=lambda each: each.listed):
+        words = [each.words for each in same]
+        if listed:
+            items = [_item(each, size, wide, gap if at == len(words) else gap / 3) for at, each in enumerate(words, start=1)]
+            blocks += grouped(Part(role="L", numbering="Disc"), [line for item in items for line in item])
+        else:
+            blocks += [line for each in words for line in flowing([Run(each)], size, wide, below=gap)]
+    return blocks
 
 
-def _paragraph(words: Paragraph, after: Paragraph | None, size: float, wide: float, gap: float) -> list[Block]:
-    """Lines that may go on over pages; points of a list stand behind a dash, close together."""
-    below = gap / 3 if words.listed and after is not None and after.listed else gap
-    if not words.listed:
-        return flowing([Run(words.words)], size, wide, below=below)
+def _item(words: str, size: float, wide: float, below: float) -> list[Block]:
+    """A point of a list: its lines behind a dash."""
     indent = 0.45 * size
-    lines = flowing([Run(words.words)], size, wide - indent, below=below)
-    return [_indented(line, "" if at else "–", size, indent) for at, line in enumerate(lines)]
+    body = Part(role="LBody")
+    lines = flowing([Run(words)], size, wide - indent, below=below)
+    return grouped("LI", [_indented(line, "" if at else "–", size, indent, body) for at, line in enumerate(lines)])
 
 
-def _indented(line: Block, mark: str, size: float, indent: float) -> Block:
+def _indented(line: Block, mark: str, size: float, indent: float, body: Part) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top, mark, size)
-        line.draw(page, x + indent, top)
+        with page.tag("Lbl"):
+            page.text(x, top, mark, size)
+        with page.tag(body):
+            place(page, [line], x + indent, top)
 
     return Block(height=line.height, draw=draw)
 
@@ -234,7 +251,7 @@ def _unsafe(words: Sequence[str], wide: float) -> list[Block]:
         return []
     heading, what_to_do = words
     inner = [
-        capped([Run(heading, bold=True)], 14, wide - 6, 4, colour=RUST, below=0.6),
+        capped([Run(heading, bold=True)], 14, wide - 6, 4, colour=RUST, below=0.6, role="H1"),
         paragraph([Run(what_to_do)], TYPE, wide - 6),
     ]
     return [framed(inner, wide, fill=CAUTION, stroke=RUST, line=2.4)]
@@ -245,12 +262,12 @@ def _at_home(letter: Letter, wide: float) -> Block:
     column = (wide - GUTTER) / 2
     inside = column - 6
     stop = [
-        paragraph([Run(letter.stop_heading, bold=True)], TYPE + 1, inside),
+        paragraph([Run(letter.stop_heading, bold=True)], TYPE + 1, inside, role="H2"),
         *([capped([Run(letter.shop.phone, bold=True)], TYPE + 1, inside, 2, below=0.6)] if letter.shop.phone else []),
         paragraph([Run(f"if {', if '.join(letter.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(letter.never_heading, bold=True)], TYPE + 1, inside, colour=BLUE, below=0.6),
+        paragraph([Run(letter.never_heading, bold=True)], TYPE + 1, inside, colour=BLUE, below=0.6, role="H2"),
         paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in inner) for inner in (stop, never))

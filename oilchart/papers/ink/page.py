@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from itertools import groupby
 from typing import Any
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
-from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from oilchart.core.chart import View
-from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, Run, broken, clean, faces, on_paper, stretches, width
-from oilchart.papers.looks import BLUE, CASING, DETAIL, INK, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, WHITE, Look
+from oilchart.papers.ink import pens
+from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, clean, faces, on_paper, stretches, width
+from oilchart.papers.ink.parts import Part, Role, as_part
+from oilchart.papers.ink.structure import about
+from oilchart.papers.ink.tags import Tags
+from oilchart.papers.looks import BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
 from oilchart.papers.picture import Picture
 
 POINT_MM: float = 1 / mm  # one point in millimetres
+PDF_VERSION = (1, 7)  # that of ISO 32000-1
+TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their place
+WRITING = 6.0  # millimetres above a line that are written in
 
 
 class Page:
@@ -36,38 +40,87 @@ class Page:
         self.width, self.height = size
         self._bytes = io.BytesIO()
         self._canvas: Any = Canvas(
-            self._bytes, pagesize=(size[0] * mm, size[1] * mm), invariant=1, pageCompression=1, initialFontName=REGULAR, lang=language
+            self._bytes,
+            pagesize=(size[0] * mm, size[1] * mm),
+            invariant=1,
+            pageCompression=1,
+            initialFontName=REGULAR,
+            lang=language,
+            pdfVersion=PDF_VERSION,
         )
-        self._canvas.setTitle(clean(title))
-        self._canvas.setAuthor(clean(author))
-        self._canvas.setSubject(clean(subject))
+        title, author, subject = clean(title), clean(author), clean(subject)
+        self._canvas.setTitle(title)
+        self._canvas.setAuthor(author)
+        self._canvas.setSubject(subject)
         self._canvas.setCreator("oilchart")
+        self._canvas.setViewerPreference("DisplayDocTitle", "true")
+        self._canvas._doc.Catalog.Metadata = about(title=title, author=author, subject=subject, language=language)
+        self._tags = Tags(self._canvas)
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")
 
     def turn(self, pages: int = 1) -> None:
         """Begin the next page, or the one after it and leave one empty."""
         for _ in range(pages):
-            self._canvas.showPage()
+            self._tags.turn()
 
     def finish(self) -> bytes:
         """The whole file."""
-        self._canvas.showPage()
+        self._tags.turn()
+        self._tags.finish()
         self._canvas.save()
         return self._bytes.getvalue()
 
+    def tag(self, part: Part | Role) -> AbstractContextManager[None]:
+        """All ink meanwhile belongs to a part of the document."""
+        return self._tags.part(as_part(part))
+
+    @contextmanager
+    def inside(self, parts: Iterable[Part]) -> Iterator[None]:
+        """All ink meanwhile belongs to the last of these parts, which are nested, the outermost first."""
+        with ExitStack() as within:
+            for part in parts:
+                within.enter_context(self.tag(part))
+            yield
+
+    def artifact(self) -> AbstractContextManager[None]:
+        """All ink meanwhile is there because a page begins or ends: it is not read."""
+        return self._tags.artifact("Pagination")
+
+    def read_in_turn(self, turn: float) -> AbstractContextManager[None]:
+        """All ink meanwhile is read before ink of the same part with a higher number, whichever is drawn first."""
+        return self._tags.read_in_turn(turn)
+
+    def figure(self, alt: str, x: float, top: float, wide: float, high: float) -> AbstractContextManager[None]:
+        """All ink meanwhile is a drawing, in the place of which `alt` is read."""
+        ends = ((x, top + high), (x + wide, top))
+        corners = [self._canvas.absolutePosition(across * mm, (self.height - down) * mm) for across, down in ends]
+        (left, right), (low, up) = (sorted(along) for along in zip(*corners, strict=True))
+        return self.tag(Part(role="Figure", alt=clean(alt), box=(left, low, right, up)))
+
+    def tick(self, x: float, top: float, side: float, *, colour: str = LINE_GREY) -> None:
+        """Draw a box to tick."""
+        with self.figure(TICKED, x, top, side, side):
+            self.box(x, top, side, side, stroke=colour, line=0.9, radius=0.6)
+
+    def blank(self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5) -> None:
+        """Draw a line to write on."""
+        with self.figure(WRITTEN_ON, x, top - WRITING, wide, WRITING):
+            self.rule(x, top, wide, colour=colour, line=line)
+
     def lines(self, x: float, top: float, lines: Sequence[Line], size: float, *, colour: str = INK) -> None:
         """Set lines of type, the first one's top at `top`."""
-        for at, line in enumerate(lines):
-            baseline = top + (at * LEADING + 0.95) * size * POINT_MM
-            along = x * mm
-            for word in stretches(line):
-                self._letters(along, baseline, word.text.rstrip(), word.face, size, colour)
-                along += word.width
+        with self._tags.paragraph():
+            for at, line in enumerate(lines):
+                baseline = top + (at * LEADING + 0.95) * size * POINT_MM
+                along = x * mm
+                for word in stretches(line):
+                    self._letters(along, baseline, word.text, word.face, size, colour)
+                    along += word.width
 
     def text(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
         """Set one line of type as it is."""
-        self._letters(x * mm, top + 0.95 * size * POINT_MM, clean(words), BOLD if bold else REGULAR, size, colour)
+        self._letters(x * mm, top + 0.95 * size * POINT_MM, clean(words) + " ", BOLD if bold else REGULAR, size, colour)
 
     def right(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
         """Set one line of type that ends at `x`."""
@@ -136,73 +189,15 @@ class Page:
 
     def picture(self, x: float, top: float, picture: Picture, wide: float) -> None:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
-        canvas = self._canvas
         scale = wide * mm / picture.width
-        canvas.saveState()
-        canvas.translate(x * mm, (self.height - top) * mm)
-        canvas.scale(scale, -scale)
-        canvas.setLineJoin(1)
-        canvas.setLineCap(1)
-        self._drawing(picture)
-        self._details(picture)
-        for look in (CASING, LEADER):
-            self._look(look, picture.grain)
-            for callout in picture.callouts:
-                canvas.line(*callout.place, *callout.disc)
-        for callout in picture.callouts:
-            self._look(SPOT, picture.spot_grain)
-            canvas.circle(*callout.place, SPOT_RADIUS * picture.spot_grain, stroke=1, fill=1)
-            self._look(NUMBER_DISC, picture.grain)
-            canvas.circle(*callout.disc, picture.disc, stroke=1, fill=1)
-        canvas.restoreState()
-        for callout in picture.callouts:
-            self._in_disc(x, top, callout.disc, str(callout.number), NUMBER_SIZE * picture.grain * scale, scale)
-        for detail in picture.details:
-            self._in_disc(x, top, detail.corner(picture), detail.letter, NUMBER_SIZE * picture.grain * scale, scale)
-
-    def _drawing(self, picture: Picture) -> None:
-        """Draw what a picture shows of its drawing, cut at its frame where that is a part."""
-        canvas, frame = self._canvas, picture.frame
-        canvas.saveState()
-        canvas.translate(picture.margin, picture.margin)
-        canvas.scale(picture.zoom, picture.zoom)
-        if picture.letter:
-            window = canvas.beginPath()
-            window.rect(0, 0, frame.wide, frame.high)
-            canvas.clipPath(window, stroke=0, fill=0)
-        canvas.translate(-frame.x, -frame.y)
-        if picture.view.photo is not None:
-            self._photo(picture.view)
-        for shape in picture.view.shapes:
-            look = ROLES[shape.role]
-            self._look(look, picture.zoom**-0.5)
-            ink = {"stroke": int(look.stroke is not None), "fill": int(look.fill is not None)}
-            if shape.kind == "path":
-                canvas.drawPath(_path(canvas.beginPath(), shape.path), **ink)
-            elif shape.kind == "circle":
-                canvas.circle(*shape.numbers, **ink)
-            else:
-                canvas.roundRect(*shape.numbers, **ink)
-        canvas.restoreState()
-
-    def _details(self, picture: Picture) -> None:
-        """Draw frames round the parts that are shown enlarged elsewhere, and round one that is such a part itself."""
-        canvas = self._canvas
-        frames = [detail.box(picture) for detail in picture.details]
-        if picture.letter:
-            frames.append((picture.margin, picture.margin, picture.width - 2 * picture.margin, picture.height - 2 * picture.margin))
-        for look in (CASING, DETAIL):
-            self._look(look, picture.grain)
-            for box in frames:
-                canvas.rect(*box, stroke=1, fill=0)
-        for detail in picture.details:
-            self._look(NUMBER_DISC, picture.grain)
-            canvas.circle(*detail.corner(picture), picture.disc, stroke=1, fill=1)
-
-    def _in_disc(self, x: float, top: float, disc: tuple[float, float], label: str, size: float, scale: float) -> None:
-        """Set a number or a letter in its disc; the type size is in points."""
-        middle = x * mm + disc[0] * scale - width(label, size, bold=True) / 2
-        self._letters(middle, top + disc[1] * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
+        self._tags.lines()
+        pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale)
+        labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
+        labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
+        size = NUMBER_SIZE * picture.grain * scale
+        for (across, down), label in labels:
+            middle = x * mm + across * scale - width(label, size, bold=True) / 2
+            self._letters(middle, top + down * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
 
     @contextmanager
     def card(self, x: float, top: float, size: tuple[float, float], *, turned: int = 0) -> Iterator[None]:
@@ -217,133 +212,30 @@ class Page:
         wide, high = size
         corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}  # of the card's own bottom left
         along, down = corners[turned]
+        self._tags.close()
         self._canvas.saveState()
         self._canvas.translate(along * mm, (self.height - down) * mm)
         self._canvas.rotate(90 * turned)
         self.width, self.height = size
         yield
+        self._tags.close()
         self.width, self.height = sheet
         self._canvas.restoreState()
 
-    def _photo(self, view: View) -> None:
-        """Put a photo where the drawing stands, whose y grows downwards."""
-        assert view.photo is not None
-        self._canvas.saveState()
-        self._canvas.translate(0, view.height)
-        self._canvas.scale(1, -1)
-        self._canvas.drawImage(ImageReader(io.BytesIO(view.photo.jpeg())), 0, 0, view.width, view.height)
-        self._canvas.restoreState()
-
     def _letters(self, along: float, baseline: float, text: str, face: str, size: float, colour: str) -> None:
-        self._canvas.setFillColor(HexColor(colour))
+        """Set letters; the space behind them keeps words apart for those who read the file and not the paper."""
+        if not text.strip():
+            return
+        y = (self.height - baseline) * mm
         pieces = on_paper(text, face)
-        for at, (letters, name) in enumerate(pieces):
-            along += pdfmetrics.stringWidth(*pieces[at - 1], size) if at else 0
+        self._tags.words(text, y + size, as_set="".join(letters for letters, _ in pieces) == text)
+        self._canvas.setFillColor(HexColor(colour))
+        for letters, name in pieces:
             self._canvas.setFont(name, size)
-            self._canvas.drawString(along, (self.height - baseline) * mm, letters)
+            self._canvas.drawString(along, y, letters)
+            along += pdfmetrics.stringWidth(letters, name, size)
 
     def _style(self, fill: str | None, stroke: str | None, line: float) -> None:
-        if fill is not None:
-            self._canvas.setFillColor(HexColor(fill))
-        if stroke is not None:
-            self._canvas.setStrokeColor(HexColor(stroke))
-            self._canvas.setLineWidth(line)
-        self._canvas.setDash()
-
-    def _look(self, look: Look, grain: float = 1.0) -> None:
-        self._style(look.fill, look.stroke, look.width * grain)
-        if look.dash:
-            self._canvas.setDash(*[[length * grain for length in look.dash]])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
-    """A piece of a document that is not broken between pages.
-
-    Args:
-        height: in millimetres, its space below included.
-        draw: puts its ink on a page, its top left at x and top.
-        with_next: stays on one page with the block after it.
-        again: goes before it where it begins a page: the heading it belongs to.
-    """
-
-    height: float
-    draw: Callable[[Page, float, float], None]
-    with_next: bool = False
-    again: Block | None = None
-
-
-def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Block]]:
-    """Lay blocks out on pages.
-
-    Args:
-        rooms: the height in millimetres that a page, counted from 0, has for blocks.
-    """
-    pages: list[list[Block]] = [[]]
-    used = 0.0
-    at = 0
-    while at < len(blocks):
-        end = at
-        while blocks[end].with_next and end + 1 < len(blocks):
-            end += 1
-        chain = blocks[at : end + 1]
-        height = sum(block.height for block in chain)
-        if pages[-1] and used + height > rooms(len(pages) - 1):
-            pages.append([] if chain[0].again is None else [chain[0].again])
-            used = sum(block.height for block in pages[-1])
-        pages[-1] += chain
-        used += height
-        at = end + 1
-    return pages
-
-
-def place(page: Page, blocks: Sequence[Block], x: float, top: float) -> float:
-    """Draw blocks one below the other; the bottom of the last is given back."""
-    for block in blocks:
-        block.draw(page, x, top)
-        top += block.height
-    return top
-
-
-def paragraph(
-    runs: Sequence[Run],
-    size: float,
-    wide: float,
-    *,
-    below: float = 0,
-    indent: float = 0,
-    colour: str = INK,
-    with_next: bool = False,
-) -> Block:
-    """A block of type of a width, in millimetres."""
-    lines = broken(runs, size, (wide - indent) * mm)
-    return Block(
-        height=len(lines) * LEADING * size * POINT_MM + below,
-        draw=lambda page, x, top: page.lines(x + indent, top, lines, size, colour=colour),
-        with_next=with_next,
-    )
-
-
-def space(height: float) -> Block:
-    """An empty block."""
-    return Block(height=height, draw=lambda page, x, top: None)
-
-
-def framed(
-    inner: Sequence[Block], wide: float, *, fill: str | None, stroke: str, line: float = 1.2, pad: float = 3.0, below: float = 3.0
-) -> Block:
-    """A block of blocks in a round-cornered box; the inner ones are `wide` less twice the padding."""
-    high = sum(block.height for block in inner) + 2 * pad
-
-    def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top, wide, high, fill=fill, stroke=stroke, line=line, radius=2.2)
-        place(page, inner, x + pad, top + pad)
-
-    return Block(height=high + below, draw=draw)
-
-
-def _path(path: Any, parts: Sequence[tuple[str, tuple[float, ...]]]) -> Any:
-    draw = {"M": path.moveTo, "L": path.lineTo, "C": path.curveTo, "Z": path.close}
-    for letter, numbers in parts:
-        draw[letter](*numbers)
-    return path
+        """Begin to draw lines and areas."""
+        self._tags.lines()
+        pens.style(self._canvas, fill, stroke, line)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import replace
 
+from oilchart.papers.ink.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.ink.lettering import LEADING, Run
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place, space
+from oilchart.papers.ink.page import POINT_MM, Page
+from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.room import fitted, flowing, short
 from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.record import (
@@ -45,7 +48,8 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=BLUE)
+            with page.artifact():
+                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=BLUE)
         place(page, blocks, EDGE, EDGE + (head_room if at else 0))
         _foot(page, sheet, at + 1, len(pages))
     return page.finish()
@@ -59,7 +63,7 @@ def record_words(sheet: ServiceSheet) -> list[str]:
 
 def _blocks(sheet: ServiceSheet) -> list[Block]:
     return [
-        fitted(sheet.title, TITLE_SIZES, WIDE, bold=True, colour=BLUE, below=1),
+        fitted(sheet.title, TITLE_SIZES, WIDE, bold=True, colour=BLUE, below=1, role="H1"),
         paragraph([Run(sheet.machine)], 12, WIDE, below=0.5),
         paragraph([Run(f"Service of {sheet.day}")], 12, WIDE, below=3),
         *_unsafe(sheet.unsafe),
@@ -76,7 +80,7 @@ def _blocks(sheet: ServiceSheet) -> list[Block]:
 
 
 def _heading(words: str) -> list[Block]:
-    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True)]
+    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2")]
 
 
 def _unsafe(words: Sequence[str]) -> list[Block]:
@@ -87,7 +91,7 @@ def _unsafe(words: Sequence[str]) -> list[Block]:
     reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, below=1)
     fits = reason.height <= LONG * LEADING * 12 * POINT_MM
     inner = [
-        paragraph([Run(heading, bold=True)], 18, WIDE - 8, colour=RUST, below=1),
+        paragraph([Run(heading, bold=True)], 18, WIDE - 8, colour=RUST, below=1, role="H2"),
         *([reason] if fits else []),
         paragraph([Run(what_to_do)], 12, WIDE - 8),
     ]
@@ -101,7 +105,7 @@ def _received(sheet: ServiceSheet) -> list[Block]:
 
 
 def _found(sheet: ServiceSheet) -> list[Block]:
-    rows = [_marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE) for found in sheet.found]
+    rows = _list([_marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE) for found in sheet.found])
     return [*_heading(FOUND_HEADING), *(rows or [paragraph([Run(NOTHING_FOUND)], TYPE, WIDE)]), space(1.5)]
 
 
@@ -112,7 +116,7 @@ def _done(sheet: ServiceSheet) -> list[Block]:
     for kind in sheet.done:
         again = paragraph([Run(kind.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.6)
         rows = _listed(kind.places)
-        blocks.append(paragraph([Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True))
+        blocks.append(paragraph([Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True, role="H3"))
         blocks += [rows[0], *(replace(row, again=again) for row in rows[1:]), space(1.6)]
     return blocks
 
@@ -124,13 +128,17 @@ def _note(note: str) -> list[Block]:
 def _remaining(remaining: Remaining) -> list[Block]:
     """What was left for later: its places, and what follows from it."""
     words = [Run(remaining.heading, bold=True), *([Run(f"– {remaining.note}")] if remaining.note else [])]
-    heading = paragraph(words, TYPE, WIDE, colour=BLUE, below=0.8, with_next=True)
+    heading = paragraph(words, TYPE, WIDE, colour=BLUE, below=0.8, with_next=True, role="H2")
     return [space(1.5), heading, *_listed(remaining.places), space(1)]
 
 
 def _listed(places: Sequence[str]) -> list[Block]:
     """Places in two columns, read from left to right."""
-    return [_row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]]) for at in range(0, len(places), 2)]
+    return _list([_row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]]) for at in range(0, len(places), 2)])
+
+
+def _list(rows: Sequence[Block]) -> list[Block]:
+    return grouped(Part(role="L", numbering="Disc"), rows)
 
 
 def _row(cells: Sequence[Block]) -> Block:
@@ -142,12 +150,15 @@ def _row(cells: Sequence[Block]) -> Block:
 
 
 def _marked(runs: Sequence[Run], wide: float) -> Block:
-    """Words behind a dash."""
+    """An item of a list: words behind a dash."""
     words = paragraph(runs, TYPE, wide, indent=MARK, below=0.6)
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x + 0.6, top, "–", TYPE)
-        words.draw(page, x, top)
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                page.text(x + 0.6, top, "–", TYPE)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
 
     return Block(height=words.height, draw=draw)
 
@@ -156,7 +167,7 @@ def _settling(words: Sequence[str]) -> list[Block]:
     if not words:
         return []
     heading, *lines = words
-    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=BLUE, below=0.6)]
+    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=BLUE, below=0.6, role="H2")]
     inner += [paragraph([Run(line)], TYPE, WIDE - 6, below=0.6) for line in lines]
     return [space(2), framed(inner, WIDE, fill=None, stroke=BLUE)]
 
@@ -166,11 +177,11 @@ def _at_home(sheet: ServiceSheet) -> Block:
     inside = COLUMN - 6
     ring = f"{sheet.stop_heading}: {sheet.shop.phone}" if sheet.shop.phone else sheet.stop_heading
     stop = [
-        paragraph([Run(ring, bold=True)], 12, inside, below=0.6),
+        paragraph([Run(ring, bold=True)], 12, inside, below=0.6, role="H2"),
         paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=BLUE, below=0.6),
+        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=BLUE, below=0.6, role="H2"),
         paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in column) for column in (stop, never))
@@ -189,7 +200,7 @@ def _at_home(sheet: ServiceSheet) -> Block:
 def _next_service(sheet: ServiceSheet) -> Block:
     shop = sheet.shop
     inner = [
-        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=BLUE),
+        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=BLUE, role="H2"),
         paragraph([Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")], 15, WIDE - 6, below=0.6),
     ]
     if shop.name:
@@ -207,8 +218,9 @@ def _sign_off(labels: Sequence[str]) -> Block:
         for at, label in enumerate(labels):
             left = x + (at % 2) * (COLUMN + GUTTER)
             line = top + (at // 2 + 1) * SIGN_ROW - 3
-            page.text(left, line - LINE, label, TYPE)
-            page.rule(left + 44, line, COLUMN - 44, line=0.6)
+            with page.tag("P"):
+                page.text(left, line - LINE, label, TYPE)
+                page.blank(left + 44, line, COLUMN - 44, line=0.6)
 
     return Block(height=rows * SIGN_ROW, draw=draw)
 
@@ -220,5 +232,7 @@ def _capital(words: str) -> str:
 def _foot(page: Page, sheet: ServiceSheet, number: int, of: int) -> None:
     top = A4[1] - EDGE - LINE
     if sheet.shop.invented:
-        page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
-    page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)
+        with page.artifact() if number > 1 else nullcontext():
+            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
+    with page.artifact():
+        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)

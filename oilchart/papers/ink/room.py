@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from reportlab.lib.units import mm
 
-from oilchart.papers.ink.lettering import BOLD, LEADING, Line, Run, Word, broken, clean, width
-from oilchart.papers.ink.page import POINT_MM, Block
+from oilchart.papers.ink.blocks import Block, grouped, typed
+from oilchart.papers.ink.lettering import BOLD, Line, Run, Word, broken, clean, width
+from oilchart.papers.ink.parts import Role
 from oilchart.papers.looks import INK
 
 MORE = "…"
@@ -30,13 +31,22 @@ def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = M
     return [*lines[: most - 1], (*last, mark)]
 
 
-def capped(runs: Sequence[Run], size: float, wide: float, most: int, *, end: str = MORE, below: float = 0, colour: str = INK) -> Block:
+def capped(
+    runs: Sequence[Run], size: float, wide: float, most: int, *, end: str = MORE, below: float = 0, colour: str = INK, role: Role = "P"
+) -> Block:
     """A block of type of at most so many lines."""
-    return _set(cut(broken(runs, size, wide * mm), most, size, wide * mm, end), size, below, colour)
+    return typed(cut(broken(runs, size, wide * mm), most, size, wide * mm, end), size, below=below, colour=colour, role=role)
 
 
 def fitted(
-    words: str, sizes: Sequence[tuple[float, int]], wide: float, *, bold: bool = False, below: float = 0, colour: str = INK
+    words: str,
+    sizes: Sequence[tuple[float, int]],
+    wide: float,
+    *,
+    bold: bool = False,
+    below: float = 0,
+    colour: str = INK,
+    role: Role = "P",
 ) -> Block:
     """A block of type in the first size in which the words take no more than its lines; in the last one they are cut.
 
@@ -45,7 +55,7 @@ def fitted(
     """
     runs = [Run(words, bold=bold)]
     size, most = next((each for each in sizes if len(broken(runs, each[0], wide * mm)) <= each[1]), sizes[-1])
-    return capped(runs, size, wide, most, below=below, colour=colour)
+    return capped(runs, size, wide, most, below=below, colour=colour, role=role)
 
 
 def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
@@ -61,11 +71,4 @@ def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
 def flowing(runs: Sequence[Run], size: float, wide: float, *, below: float = 0, colour: str = INK) -> list[Block]:
     """A block a line, so that words of any length may go on over pages."""
     lines = broken(runs, size, wide * mm)
-    return [_set([line], size, below if line is lines[-1] else 0, colour) for line in lines]
-
-
-def _set(lines: Sequence[Line], size: float, below: float, colour: str) -> Block:
-    return Block(
-        height=len(lines) * LEADING * size * POINT_MM + below,
-        draw=lambda page, x, top: page.lines(x, top, lines, size, colour=colour),
-    )
+    return grouped("P", [typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None) for line in lines])

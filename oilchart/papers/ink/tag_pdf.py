@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import replace
 
+from oilchart.papers.ink.blocks import Block, flow, framed, grouped, paragraph, place
 from oilchart.papers.ink.code import QUIET, rows_of, side_of
 from oilchart.papers.ink.lettering import LEADING, Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, paragraph, place
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import SEE_THE_BOOK, capped, fitted, short
-from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
+from oilchart.papers.looks import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.tag import COMPLAINT_HEADING, LEFT_WITH_HEADING, LEFT_WITH_NOTHING, NO_COMPLAINT, UNPLUGGED, Tag
 from oilchart.papers.wording import INVENTED
 
@@ -40,11 +42,15 @@ def tag_pdf(tag: Tag) -> bytes:
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-        place(page, [head, *blocks], EDGE, EDGE)
-        place(page, foot, EDGE, foot_top)
+        with page.artifact() if at else nullcontext():
+            place(page, [head], EDGE, EDGE)
+        place(page, blocks, EDGE, EDGE + head.height)
+        with page.artifact() if at else nullcontext():
+            place(page, foot, EDGE, foot_top)
         if len(pages) > 1:
             count = f"{at + 1} of {len(pages)}" if at + 1 == len(pages) else f"goes on: {at + 1} of {len(pages)}"
-            page.right(EDGE + WIDE, A7[1] - EDGE - SMALL_LINE, count, SMALL, bold=True)
+            with page.artifact():
+                page.right(EDGE + WIDE, A7[1] - EDGE - SMALL_LINE, count, SMALL, bold=True)
     return page.finish()
 
 
@@ -61,11 +67,12 @@ def _head(tag: Tag) -> Block:
     inner = side - 2 * quiet
     beside = WIDE - inner - quiet
     size = next((size for size, _ in NUMBER_SIZES if width(tag.machine, size, bold=True) * POINT_MM <= beside), NUMBER_SIZES[-1][0])
-    number = fitted(tag.machine, [(size, 1), (size, 2)], beside, bold=True)
+    number = fitted(tag.machine, [(size, 1), (size, 2)], beside, bold=True, role="H1")
 
     def draw(page: Page, x: float, top: float) -> None:
         number.draw(page, x, top + (inner - number.height) / 2)
-        page.cells(x + WIDE - inner, top, rows, MODULE)
+        with page.figure(f"QR code of the number {tag.machine}", x + WIDE - inner, top, inner, inner):
+            page.cells(x + WIDE - inner, top, rows, MODULE)
 
     return Block(height=inner + quiet, draw=draw)
 
@@ -81,14 +88,14 @@ def _who(tag: Tag) -> list[Block]:
 def _complaint(tag: Tag) -> list[Block]:
     words = f"“{tag.complaint}”" if tag.complaint.strip() else NO_COMPLAINT
     return [
-        paragraph([Run(COMPLAINT_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, with_next=True),
+        paragraph([Run(COMPLAINT_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, with_next=True, role="H2"),
         capped([Run(words)], TYPE, WIDE, COMPLAINT_LINES, end=SEE_THE_BOOK, below=1.2),
     ]
 
 
 def _left_with(tag: Tag) -> list[Block]:
     """What came with it: two in a row where both are short."""
-    heading = paragraph([Run(LEFT_WITH_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, below=0.4, with_next=True)
+    heading = paragraph([Run(LEFT_WITH_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, below=0.4, with_next=True, role="H2")
     if not tag.left_with:
         return [heading, paragraph([Run(LEFT_WITH_NOTHING)], TYPE, WIDE)]
     rows: list[list[str]] = []
@@ -98,7 +105,7 @@ def _left_with(tag: Tag) -> list[Block]:
         else:
             rows.append([thing])
     again = paragraph([Run(LEFT_WITH_HEADING, bold=True), Run("– continued")], SMALL, WIDE, colour=BLUE, below=0.4)
-    return [heading, *(replace(_row(row), again=again if at else None) for at, row in enumerate(rows))]
+    return [heading, *grouped("L", [replace(_row(row), again=again if at else None) for at, row in enumerate(rows)])]
 
 
 def _is_short(thing: str) -> bool:
@@ -113,8 +120,9 @@ def _row(things: Sequence[str]) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         for at, cell in enumerate(cells):
             left = x + at * (HALF + 3)
-            page.box(left, top + 0.5, TICK, TICK, stroke=LINE_GREY, line=0.9, radius=0.6)
-            cell.draw(page, left + TICK + 1.5, top)
+            with page.tag("LI"), page.tag("LBody"):
+                page.tick(left, top + 0.5, TICK)
+                cell.draw(page, left + TICK + 1.5, top)
 
     return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
 
@@ -131,5 +139,6 @@ def _foot(tag: Tag) -> list[Block]:
 
 
 def _unplugged(page: Page, x: float, top: float) -> None:
-    page.box(x + 0.6, top + 0.5, TICK, TICK, line=0.9, radius=0.6)
-    page.text(x + TICK + 2.4, top, UNPLUGGED, TYPE, bold=True)
+    with page.tag("P"):
+        page.tick(x + 0.6, top + 0.5, TICK, colour=INK)
+        page.text(x + TICK + 2.4, top, UNPLUGGED, TYPE, bold=True)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from oilchart.papers.ink.blocks import Block
 from oilchart.papers.ink.card_blocks import TICK
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.looks import LINE_GREY
 from oilchart.papers.ticks import TickTable
 

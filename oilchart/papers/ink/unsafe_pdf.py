@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from oilchart.core.paper import Accent, CardSize
+from oilchart.papers.ink.blocks import Block, flow, framed, place
 from oilchart.papers.ink.card_blocks import FRAME_PAD, gap
 from oilchart.papers.ink.forms import FORMS, Setting, setting
 from oilchart.papers.ink.leaflets import Leaflet, Side, leaflets_pdf
 from oilchart.papers.ink.lettering import Run, width
-from oilchart.papers.ink.page import POINT_MM, Block, Page, flow, framed, place
+from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.looks import CAUTION, RUST
 from oilchart.papers.unsafe import UnsafeSheet
 from oilchart.papers.wording import INVENTED
