@@ -1,10 +1,11 @@
-"""Finds what comes from outside for a test: a module or a tool, or the reason why the test is skipped."""
+"""Finds what comes from outside for a test: a module, a tool or a folder, or the reason why the test is skipped."""
 
 from __future__ import annotations
 
 import importlib.util
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 
@@ -22,7 +23,16 @@ def need(name: str) -> str:
         return tool
     if importlib.util.find_spec(name) is not None:
         return name
-    reason = f"needs {name}, which is not installed here"
+    return _missing(f"{name}, which is not installed here")
+
+
+def need_folder(variable: str, what: str) -> Path:
+    """Look for a folder that a test cannot do without, named in the environment; the test skips or fails without it as with `need`."""
+    folder = os.environ.get(variable)
+    return Path(folder) if folder else Path(_missing(f"{what}: {variable} names no folder"))
+
+
+def _missing(what: str) -> str:
     if os.environ.get("OILCHART_NOTHING_SKIPPED"):
-        pytest.fail(reason, pytrace=False)
-    pytest.skip(reason, allow_module_level=True)
+        pytest.fail(f"needs {what}", pytrace=False)
+    pytest.skip(f"needs {what}", allow_module_level=True)
