@@ -14,6 +14,8 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
+from oilchart.papers.ink.pens import AROUND
+
 # Names that have broken papers elsewhere: markup, entities, quotes, line ends, controls, no glyph, right to left, no blank, no letter.
 HOSTILE = (
     "<b>bold</b> & </para> &lt; &amp;",
@@ -37,8 +39,8 @@ class Ink:
     right: float
     bottom: float
     page: tuple[float, float]
-    number: int
-    size: float
+    number: int = 1
+    size: float = 0.0
 
     def within(self, margin: float) -> bool:
         """Whether it keeps a margin on all sides of its page."""
@@ -48,9 +50,11 @@ class Ink:
 
 @contextmanager
 def inked() -> Iterator[list[Ink]]:
-    """Watch all words and boxes that are put on pages meanwhile."""
+    """Watch all words and boxes that are put on pages meanwhile; a drawing counts as one box."""
     seen: list[Ink] = []
-    set_words, draw_box = Canvas.drawString, Canvas.roundRect
+    set_words, draw_box, begin, end, put = Canvas.drawString, Canvas.roundRect, Canvas.beginForm, Canvas.endForm, Canvas.doForm
+    drawings: dict[str, tuple[float, ...]] = {}
+    open_drawings: list[str] = []
 
     def note(canvas: Any, words: str, left: float, low: float, right: float, high: float) -> None:
         page = canvas._pagesize
@@ -67,12 +71,29 @@ def inked() -> Iterator[list[Ink]]:
         return set_words(canvas, x, y, words, *more, **named)
 
     def watched_box(canvas: Any, x: float, y: float, wide: float, high: float, *more: Any, **named: Any) -> Any:
-        note(canvas, "", x, y, x + wide, y + high)
+        if not open_drawings:
+            note(canvas, "", x, y, x + wide, y + high)
         return draw_box(canvas, x, y, wide, high, *more, **named)
+
+    def watched_begin(canvas: Any, name: str, left: float, low: float, right: float, high: float) -> Any:
+        drawings[name] = (left + AROUND, low + AROUND, right - AROUND, high - AROUND)
+        open_drawings.append(name)
+        return begin(canvas, name, left, low, right, high)
+
+    def watched_end(canvas: Any) -> Any:
+        open_drawings.pop()
+        return end(canvas)
+
+    def watched_put(canvas: Any, name: str) -> Any:
+        note(canvas, "", *drawings[name])
+        return put(canvas, name)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Canvas, "drawString", watched_words)
         patch.setattr(Canvas, "roundRect", watched_box)
+        patch.setattr(Canvas, "beginForm", watched_begin)
+        patch.setattr(Canvas, "endForm", watched_end)
+        patch.setattr(Canvas, "doForm", watched_put)
         yield seen
 
 

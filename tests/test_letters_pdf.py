@@ -184,7 +184,7 @@ def test_every_shipped_letter_about_one_machine_or_two_is_one_page_of_12_points_
 def test_a_short_letter_is_set_large() -> None:
     with inked() as seen:
         letters_pdf([a_letter()], SHEETS["a4"])
-    dear = next(ink for ink in seen if ink.words == "Dear")
+    dear = next(ink for ink in seen if ink.words.startswith("Dear"))
     assert dear.bottom - dear.top == pytest.approx(14 * 25.4 / 72)
 
 

@@ -120,8 +120,8 @@ def test_each_thing_left_and_the_warning_have_a_box_to_tick() -> None:
 def test_a_complaint_takes_five_lines_and_the_rest_is_in_the_book(words: str, whole: bool) -> None:
     with inked() as seen:
         pdf = tag_pdf(a_tag(complaint=words, left_with=()))
-    heading = next(ink for ink in seen if ink.words == "their")
-    below = next(ink for ink in seen if ink.words == "Left")
+    heading = next(ink for ink in seen if ink.words == "In their words")
+    below = next(ink for ink in seen if ink.words.startswith("Left with"))
     lines = {round(ink.top, 2) for ink in seen if ink.words and heading.bottom <= ink.top < below.top - 1}
     assert len(lines) <= 5
     assert ("… see the book" in words_in(pdf)) is not whole

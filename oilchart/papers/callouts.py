@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from itertools import combinations
 from math import dist, hypot, inf
 
@@ -18,6 +18,7 @@ Spot = tuple[float, float]
 PASSING = 400.0  # what a leader that passes too near a place costs, in units of length
 ENTANGLED = 4_000.0  # what leaders that cross, or one that runs through another's number, cost
 SLACK = 1e-9
+MOST_LAYOUTS = 4_096  # that are kept: cards of one model have the same
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +60,7 @@ def posts_of(room: Room) -> tuple[Spot, ...]:
     return (*((x, y) for y in (top, bottom) for x in along), *((x, y) for x in (left, right) for y in upright))
 
 
-@cache
+@lru_cache(maxsize=MOST_LAYOUTS)
 def placed(room: Room, sites: tuple[Spot, ...]) -> tuple[Spot, ...]:
     """Where the number of each site stands; there must be no more sites than posts.
 
@@ -90,6 +91,11 @@ OVER = "the leader runs over the other's place"
 
 def faults(room: Room, sites: Sequence[Spot], discs: Sequence[Spot]) -> list[Fault]:
     """All faults of a layout: what must not be on a paper, and what is looked at whenever one is made."""
+    return list(_faults(room, tuple(sites), tuple(discs)))
+
+
+@lru_cache(maxsize=MOST_LAYOUTS)
+def _faults(room: Room, sites: tuple[Spot, ...], discs: tuple[Spot, ...]) -> tuple[Fault, ...]:
     found = []
     for a, b in combinations(range(len(sites)), 2):
         if crossing(sites[a], discs[a], sites[b], discs[b]):
@@ -101,7 +107,7 @@ def faults(room: Room, sites: Sequence[Spot], discs: Sequence[Spot]) -> list[Fau
                 found.append(Fault(THROUGH, one, other))
             if from_leader(sites[other], sites[one], discs[one]) < room.near:
                 found.append(Fault(OVER, one, other))
-    return found
+    return tuple(found)
 
 
 def cheapest(cost: Sequence[Sequence[float]]) -> list[int]:

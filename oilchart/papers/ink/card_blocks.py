@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from oilchart.core.chart import View
 from oilchart.core.paper import Logo
@@ -15,7 +16,7 @@ from oilchart.papers.ink.lettering import Run, width
 from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import short
 from oilchart.papers.looks import CAUTION, LINE_GREY, RUST, WHITE
-from oilchart.papers.picture import MARGIN, picture
+from oilchart.papers.picture import MARGIN, Picture, picture
 from oilchart.papers.wording import INVENTED
 
 TITLE = 1.4  # times the type
@@ -188,15 +189,22 @@ def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
     grow = settings.form.grow
     share = min(LOGO[0] * grow / logo.width, LOGO[1] * grow / logo.height)
     wide, high = logo.width * share, logo.height * share
-    shown = picture(
-        View(id="logo", name="Logo", alt="The shop's logo.", width=1000, height=1000 * high / wide, shapes=(), photo=logo.photo), ()
-    )
+    shown = _logo_picture(logo)
     margin = MARGIN * wide / 1000
 
     def draw(page: Page, x: float, top: float) -> None:
         page.picture(x - margin, top - margin, shown, wide + 2 * margin)
 
     return Block(height=high, draw=draw), wide
+
+
+@lru_cache(maxsize=4)
+def _logo_picture(logo: Logo) -> Picture:
+    """A logo as a picture, the same for all cards, so that it is in their file only once."""
+    view = View(
+        id="logo", name="Logo", alt="The shop's logo.", width=1000, height=1000 * logo.height / logo.width, shapes=(), photo=logo.photo
+    )
+    return picture(view, ())
 
 
 def _with_logo(title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting) -> Block:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import groupby
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from oilchart.papers.ink.direction import is_right_to_left, joined, plain_form, 
 REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
+KEPT = 8_192  # words and paragraphs whose measure is kept; a run of cards uses some hundreds again and again
 NO_LETTER = "□"  # what stands for a letter that no face has
 RESTRICTED, NO_SUBSETTING, BITMAPS_ONLY = 0x0002, 0x0100, 0x0200  # of fsType
 _FONT_REMEDY = "name a TrueType file that may be embedded"
@@ -109,32 +110,53 @@ def missing(texts: Iterable[str]) -> str:
 
 def on_paper(text: str, face: str) -> list[tuple[str, str]]:
     """A line, or a piece of one, as it is set: pairs of letters and their face, from left to right."""
-    faces()
-    if all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text):
+    if _is_plain(text, face):
         return [(text, face)]
     letters = [(char, _face_of(char, face)) for char in turned(_joined(text))]
     set_in = [(char, name) if name is not None else (NO_LETTER, face) for char, name in letters]
     return [("".join(char for char, _ in same), name) for name, same in groupby(set_in, key=lambda pair: pair[1])]
 
 
+@lru_cache(maxsize=KEPT)
+def _is_plain(text: str, face: str) -> bool:
+    """Whether a text is set as it is: one face has all its letters, and they run from left to right."""
+    faces()
+    return all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text)
+
+
 def stretches(line: Line) -> Line:
-    """A line with its right-to-left words put together, since they change places: neighbours of one face as one piece."""
-    if not any(is_right_to_left(word.text) for word in line):
-        return line
+    """A line with neighbours of one face put together: fewer pieces to set, and right-to-left words can change places."""
     groups = [list(same) for _, same in groupby(line, key=lambda word: word.face)]
     return tuple(Word("".join(word.text for word in same), same[0].face, sum(word.width for word in same)) for same in groups)
 
 
 def width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of cleaned text in points."""
-    return float(sum(pdfmetrics.stringWidth(letters, face, size) for letters, face in on_paper(text, BOLD if bold else REGULAR)))
+    face = BOLD if bold else REGULAR
+    if _is_plain(text, face):
+        return float(pdfmetrics.stringWidth(text, face, size))
+    return float(sum(pdfmetrics.stringWidth(letters, name, size) for letters, name in on_paper(text, face)))
 
 
 def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
     """Break runs into lines no wider than the room, in points; a word that is wider than a whole line is cut."""
+    if any(is_right_to_left(run.words) for run in runs):  # how wide joined letters are depends on libraries that may come and go
+        return list(_lines(tuple(runs), size, room))
+    return list(_kept_lines(tuple(runs), size, room, _fallbacks.get()))
+
+
+@lru_cache(maxsize=KEPT)
+def _kept_lines(runs: tuple[Run, ...], size: float, room: float, _: tuple[str, ...]) -> tuple[Line, ...]:
+    """The lines of words that stand on many papers, measured once for the fallback fonts in force."""
+    return _lines(runs, size, room)
+
+
+def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
     lines: list[list[Word]] = [[]]
     used = 0.0
     for run in runs:
+        face = BOLD if run.bold else REGULAR
+        blank = width(" ", size, bold=run.bold)
         for word in clean(run.words).split(" "):
             pieces = _pieces(word, size, run.bold, room)
             for at, piece in enumerate(pieces, start=1):
@@ -142,10 +164,9 @@ def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
                 if lines[-1] and used + wide > room:
                     lines.append([])
                     used = 0.0
-                spaced = piece + " " if at == len(pieces) else piece
-                lines[-1].append(Word(spaced, BOLD if run.bold else REGULAR, width(spaced, size, bold=run.bold)))
+                lines[-1].append(Word(piece + " ", face, wide + blank) if at == len(pieces) else Word(piece, face, wide))
                 used += lines[-1][-1].width
-    return [tuple(line) for line in lines]
+    return tuple(tuple(line) for line in lines)
 
 
 def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:

@@ -8,13 +8,13 @@ from contextlib import AbstractContextManager, ExitStack, contextmanager
 from itertools import groupby
 from typing import Any
 
-from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from oilchart.papers.ink import pens
 from oilchart.papers.ink.lettering import BOLD, LEADING, REGULAR, Line, clean, faces, on_paper, stretches, width
+from oilchart.papers.ink.packing import pack_page
 from oilchart.papers.ink.parts import Part, Role, as_part
 from oilchart.papers.ink.structure import about
 from oilchart.papers.ink.tags import Tags
@@ -38,9 +38,9 @@ class Page:
     def __init__(self, size: tuple[float, float], *, title: str, author: str, subject: str, language: str, one_sided: bool = False) -> None:
         faces()
         self.width, self.height = size
-        self._bytes = io.BytesIO()
+        self._drawings = pens.Drawings()
         self._canvas: Any = Canvas(
-            self._bytes,
+            io.BytesIO(),
             pagesize=(size[0] * mm, size[1] * mm),
             invariant=1,
             pageCompression=1,
@@ -63,13 +63,13 @@ class Page:
         """Begin the next page, or the one after it and leave one empty."""
         for _ in range(pages):
             self._tags.turn()
+            pack_page(self._canvas)
 
     def finish(self) -> bytes:
         """The whole file."""
-        self._tags.turn()
+        self.turn()
         self._tags.finish()
-        self._canvas.save()
-        return self._bytes.getvalue()
+        return bytes(self._canvas.getpdfdata())
 
     def tag(self, part: Part | Role) -> AbstractContextManager[None]:
         """All ink meanwhile belongs to a part of the document."""
@@ -191,7 +191,7 @@ class Page:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
         scale = wide * mm / picture.width
         self._tags.lines()
-        pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale)
+        pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings)
         labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
         labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
         size = NUMBER_SIZE * picture.grain * scale
@@ -229,7 +229,7 @@ class Page:
         y = (self.height - baseline) * mm
         pieces = on_paper(text, face)
         self._tags.words(text, y + size, as_set="".join(letters for letters, _ in pieces) == text)
-        self._canvas.setFillColor(HexColor(colour))
+        self._canvas.setFillColor(pens.colour(colour))
         for letters, name in pieces:
             self._canvas.setFont(name, size)
             self._canvas.drawString(along, y, letters)

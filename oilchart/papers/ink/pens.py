@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -13,25 +14,54 @@ from oilchart.core.chart import View
 from oilchart.papers.looks import CASING, DETAIL, LEADER, NUMBER_DISC, ROLES, SPOT, SPOT_RADIUS, Look
 from oilchart.papers.picture import Picture
 
+AROUND = 60.0  # drawing units round a drawing in which its lines may still be seen
+
+
+@cache
+def colour(code: str) -> Any:
+    """A colour as the canvas wants it."""
+    return HexColor(code)
+
+
+class Drawings:
+    """The drawings in one file: each is written once, as a form, however often it is shown."""
+
+    def __init__(self) -> None:
+        self._names: dict[tuple[int, float], tuple[str, View]] = {}
+
+    def form(self, canvas: Any, view: View, zoom: float) -> str:
+        """The name of a drawing's form, whose lines suit an enlargement."""
+        known = self._names.get((id(view), zoom))
+        if known is not None:
+            return known[0]
+        name = f"drawing{len(self._names)}"
+        self._names[id(view), zoom] = name, view  # the view is kept, so that no other one gets its id
+        canvas.beginForm(name, -AROUND, -AROUND, view.width + AROUND, view.height + AROUND)
+        canvas.setLineJoin(1)
+        canvas.setLineCap(1)
+        _art(canvas, view, zoom)
+        canvas.endForm()
+        return name
+
 
 def style(canvas: Any, fill: str | None, stroke: str | None, line: float) -> None:
     """What is drawn next has these colours, and lines of this width."""
     if fill is not None:
-        canvas.setFillColor(HexColor(fill))
+        canvas.setFillColor(colour(fill))
     if stroke is not None:
-        canvas.setStrokeColor(HexColor(stroke))
+        canvas.setStrokeColor(colour(stroke))
         canvas.setLineWidth(line)
     canvas.setDash()
 
 
-def picture(canvas: Any, x: float, y: float, shown: Picture, scale: float) -> None:
+def picture(canvas: Any, x: float, y: float, shown: Picture, scale: float, drawings: Drawings) -> None:
     """Draw a picture with its callouts, but not the numbers and letters in its discs; `x`, `y` are its top left."""
     canvas.saveState()
     canvas.translate(x, y)
     canvas.scale(scale, -scale)
     canvas.setLineJoin(1)
     canvas.setLineCap(1)
-    _drawing(canvas, shown)
+    _drawing(canvas, shown, drawings)
     _details(canvas, shown)
     for look in (CASING, LEADER):
         _look(canvas, look, shown.grain)
@@ -45,7 +75,7 @@ def picture(canvas: Any, x: float, y: float, shown: Picture, scale: float) -> No
     canvas.restoreState()
 
 
-def _drawing(canvas: Any, shown: Picture) -> None:
+def _drawing(canvas: Any, shown: Picture, drawings: Drawings) -> None:
     """Draw what a picture shows of its drawing, cut at its frame where that is a part."""
     frame = shown.frame
     canvas.saveState()
@@ -56,11 +86,17 @@ def _drawing(canvas: Any, shown: Picture) -> None:
         window.rect(0, 0, frame.wide, frame.high)
         canvas.clipPath(window, stroke=0, fill=0)
     canvas.translate(-frame.x, -frame.y)
-    if shown.view.photo is not None:
-        _photo(canvas, shown.view)
-    for shape in shown.view.shapes:
+    canvas.doForm(drawings.form(canvas, shown.view, shown.zoom))
+    canvas.restoreState()
+
+
+def _art(canvas: Any, view: View, zoom: float) -> None:
+    """Draw a whole drawing, its photo below its shapes."""
+    if view.photo is not None:
+        _photo(canvas, view)
+    for shape in view.shapes:
         look = ROLES[shape.role]
-        _look(canvas, look, shown.zoom**-0.5)
+        _look(canvas, look, zoom**-0.5)
         ink = {"stroke": int(look.stroke is not None), "fill": int(look.fill is not None)}
         if shape.kind == "path":
             canvas.drawPath(_path(canvas.beginPath(), shape.path), **ink)
@@ -68,7 +104,6 @@ def _drawing(canvas: Any, shown: Picture) -> None:
             canvas.circle(*shape.numbers, **ink)
         else:
             canvas.roundRect(*shape.numbers, **ink)
-    canvas.restoreState()
 
 
 def _details(canvas: Any, shown: Picture) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from oilchart.papers.ink.blocks import Block
 from oilchart.papers.ink.card_blocks import TICK
 from oilchart.papers.ink.forms import Setting
@@ -15,6 +17,7 @@ LEAST_PITCH, MOST_PITCH = 6.2, 9.4  # from one box to the next
 AIR, MOST_AIR = 3.0, 8.0  # between columns
 ROW = TICK + 1.2
 MOST_ROW = 10.0
+MOST_TABLES = 64  # whose measure is kept: the cards of a run have few that differ
 
 
 def ticks_height(table: TickTable, rows: int, settings: Setting) -> float:
@@ -51,6 +54,7 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
     return Block(height=head.height + rows * row_high, draw=draw)
 
 
+@lru_cache(maxsize=MOST_TABLES)
 def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
     """Where each column of boxes begins, and how far apart its boxes stand: as far as the width lets them."""
     form, grow = settings.form, settings.form.grow
@@ -69,6 +73,7 @@ def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
     return [months + sum(wides(pitch)[:at]) + between * at for at in range(len(most))], pitch
 
 
+@lru_cache(maxsize=MOST_TABLES)
 def _head(table: TickTable, settings: Setting) -> Block:
     """The table's heading, what its numbers mean, and the headings of its columns."""
     form = settings.form
