@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -88,6 +89,7 @@ def test_the_calendar_of_services_has_booked_days_and_windows(demo_shop: Shop, r
     assert booked["DTSTART"].dt == date(2026, 12, 1)
     assert "Falls due" not in booked["DESCRIPTION"]
     due = found["Service due: M-001 Heron 3, Ida Brandvold"]
+    assert re.match(r"\d+ points, about \d", due["DESCRIPTION"])
     assert "Falls due from " in due["DESCRIPTION"]
     # from day to day nothing changes where nothing has
     run("calendar", "--services", "-o", "later.ics", shop=demo_shop.folder, today=TODAY + timedelta(days=1))

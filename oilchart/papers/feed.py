@@ -75,7 +75,7 @@ def service_entry(schedule: Schedule, owner: Owner, *, private: bool = False, al
     service, machine = schedule.services[0], schedule.machine
     whose = owner.number if private else owner.name
     minutes = sum((point.minutes for point in service.points), start=Fraction(0))
-    lines = [f"{counted(len(service.points), 'point')}, about {minutes_words(minutes)}."]
+    lines = [f"{counted(len(service.points), 'point')}, {minutes_words(minutes)}."]
     booked = schedule.booked is not None
     if not booked:
         lines.append(_window(schedule))
