@@ -103,8 +103,8 @@ def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path 
         return
     in_one = form.sheet is not None or (out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf"))
     if in_one:
-        title = f"{counted(len(subjects), 'care card')}, {desk.shop.settings.contact.name}"
-        desk.deliver(_written(_watched(subjects), desk, form, title), out, ALL_CARDS, in_shop=True)
+        pile = f"{counted(len(subjects), 'care card')}, {desk.shop.settings.contact.name}" if len(subjects) > 1 else ""
+        desk.deliver(_written(_watched(subjects), desk, form, pile), out, ALL_CARDS, in_shop=True)
     else:
         folder = out or desk.folder / "out"
         files = [(folder / f"{subject.file_name}-card.pdf", card_bytes(subject, desk, form)) for subject in _watched(subjects)]
@@ -127,8 +127,8 @@ def card_bytes(subject: Subject, desk: Desk, form: Form | None = None) -> bytes:
     return _written([subject], desk, form or Form())
 
 
-def _written(subjects: Iterable[Subject], desk: Desk, form: Form, title: str | None = None) -> bytes:
-    """Cards in one file, each laid out and drawn before the next is looked at."""
+def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = "") -> bytes:
+    """Cards in one file, each laid out and drawn before the next is looked at; `pile` is what many are called together."""
     from oilchart.papers.ink.forms import FORMS
     from oilchart.papers.ink.leaflets import leaflets_pdf
     from oilchart.papers.ink.lettering import fallbacks
@@ -138,7 +138,7 @@ def _written(subjects: Iterable[Subject], desk: Desk, form: Form, title: str | N
     ink = FORMS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
         leaflets = (_leaflet(subject, form) for subject in subjects)
-        return leaflets_pdf(leaflets, ink, title=title) if form.sheet is None else sheets_pdf(leaflets, ink, form.sheet, title=title)
+        return leaflets_pdf(leaflets, ink, pile=pile) if form.sheet is None else sheets_pdf(leaflets, ink, form.sheet, pile=pile)
 
 
 def _leaflet(subject: Subject, form: Form) -> Leaflet:

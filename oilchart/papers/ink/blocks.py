@@ -6,6 +6,7 @@ A block says what part of the document it is: a paragraph or a heading by its ro
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 
 from reportlab.lib.units import mm
@@ -68,7 +69,7 @@ def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Bl
 def place(page: Page, blocks: Sequence[Block], x: float, top: float) -> float:
     """Draw blocks one below the other; the bottom of the last is given back."""
     for block in blocks:
-        with page.inside(block.inside):
+        with page.inside(block.inside) if block.inside else nullcontext():
             block.draw(page, x, top)
         top += block.height
     return top
@@ -102,7 +103,7 @@ def typed(
     """A block of lines of type; without a role it is a piece of the part round it."""
 
     def draw(page: Page, x: float, top: float) -> None:
-        with page.inside([Part(role=role)] if role else []):
+        with page.tag(role) if role else nullcontext():
             page.lines(x + indent, top, lines, size, colour=colour)
 
     return Block(height=len(lines) * LEADING * size * POINT_MM + below, draw=draw, with_next=with_next)

@@ -6,6 +6,7 @@ to tick.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -72,8 +73,7 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
     layout = _Layout(card, settings)
     if layout.drawing_height < LEAST_DRAWING:
         raise TooSmall(_too_small(card, settings))
-    tried = [(layout.pages(way), way) for way in WAYS]
-    pages, chosen = min(tried, key=lambda each: -(-len(each[0]) // SIDES_OF_A_LEAF))
+    pages, chosen = _best(layout)
     return Leaflet(
         title=f"{card.title}, {card.machine}",
         subject="Care card",
@@ -82,6 +82,20 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
         sides=tuple(layout.sides(pages)),
         faults=layout.faults(chosen),
     )
+
+
+def _best(layout: _Layout) -> tuple[list[list[Block]], Way]:
+    """The first of the ways with the fewest leaves, looked for no further than no other one can have fewer."""
+    tried: list[tuple[list[list[Block]], Way]] = []
+    for way in WAYS:
+        tried.append((layout.pages(way), way))
+        if _leaves(len(tried[-1][0])) <= _leaves(layout.least_pages):
+            break
+    return min(tried, key=lambda each: _leaves(len(each[0])))
+
+
+def _leaves(pages: int) -> int:
+    return -(-pages // SIDES_OF_A_LEAF)
 
 
 def _too_small(card: CareCard, settings: Setting) -> str:
@@ -176,6 +190,15 @@ class _Layout:
         closing = Block(height=self._closing_height(way.rows), draw=lambda page, x, top: None)
         rooms = [self._high - _height(self._head), self._later_room]
         return _poured([*self._pieces, closing], self._above(way), rooms)
+
+    @cached_property
+    def least_pages(self) -> int:
+        """As many pages as all of it fills, where nothing is lost at the end of any."""
+        way = WAYS[-1]  # the smallest drawings and the fewest months
+        blocks = [block for page in self._above(way) for block in page] + self._pieces
+        filled = sum(block.height for block in blocks if not isinstance(block, Gap))
+        filled += _height(self._head) + self._closing_height(way.rows)
+        return max(1, math.ceil(filled / self._high - 0.001))
 
     def _closing_height(self, rows: int) -> float:
         table = self._card.ticks

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from oilchart.papers.ink.forms import Form
 from oilchart.papers.ink.page import Page
+from oilchart.papers.ink.parts import Part
 
 Side = Callable[[Page], None]
 
@@ -29,27 +30,34 @@ class Leaflet:
     faults: tuple[str, ...] = ()
 
 
-def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, title: str | None = None) -> bytes:
+def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> bytes:
     """Write leaflets one after another; printed on both sides, each begins on a leaf of its own.
 
     Args:
         leaflets: at least one; each is drawn before the next is asked for.
-        title: of the file; that of the first leaflet without.
+        pile: what many are called together. Their file is for the printer: it is not tagged, and has a bookmark for each of them.
     """
     page: Page | None = None
     is_odd = False
     for leaflet in leaflets:
+        whole = part_of(leaflet, pile)
         for at, side in enumerate(leaflet.sides):
             if page is None:
-                page = begun(leaflet, form.size, title)
+                page = begun(leaflet, form.size, pile)
             else:
                 page.turn(2 if at == 0 and is_odd else 1)
-            side(page)
+            with page.inside(whole):
+                side(page)
         is_odd = len(leaflet.sides) % 2 == 1
     assert page is not None
     return page.finish()
 
 
-def begun(first: Leaflet, size: tuple[float, float], title: str | None) -> Page:
-    """A file in the name of its first leaflet."""
-    return Page(size, title=title or first.title, author=first.author, subject=first.subject, language=first.language)
+def begun(first: Leaflet, size: tuple[float, float], pile: str) -> Page:
+    """A file in the name of its only leaflet, or of the pile it begins with."""
+    return Page(size, title=pile or first.title, author=first.author, subject=first.subject, language=first.language, tagged=not pile)
+
+
+def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
+    """What a leaflet is in its file: a section of a pile, or all of it."""
+    return (Part(role="Sect", title=leaflet.title),) if pile else ()

@@ -124,6 +124,7 @@ def _is_plain(text: str, face: str) -> bool:
     return all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text)
 
 
+@lru_cache(maxsize=KEPT)
 def stretches(line: Line) -> Line:
     """A line with neighbours of one face put together: fewer pieces to set, and right-to-left words can change places."""
     groups = [list(same) for _, same in groupby(line, key=lambda word: word.face)]

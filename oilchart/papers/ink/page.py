@@ -18,6 +18,7 @@ from oilchart.papers.ink.packing import pack_page
 from oilchart.papers.ink.parts import Part, Role, as_part
 from oilchart.papers.ink.structure import about
 from oilchart.papers.ink.tags import Tags
+from oilchart.papers.ink.untagged import Untagged
 from oilchart.papers.looks import BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
 from oilchart.papers.picture import Picture
 
@@ -33,9 +34,20 @@ class Page:
     Args:
         size: width and height of the sheet in millimetres.
         one_sided: a printer that follows such wishes leaves the backs of the sheets empty.
+        tagged: the file says what its ink belongs to, for those who have it read out.
     """
 
-    def __init__(self, size: tuple[float, float], *, title: str, author: str, subject: str, language: str, one_sided: bool = False) -> None:
+    def __init__(
+        self,
+        size: tuple[float, float],
+        *,
+        title: str,
+        author: str,
+        subject: str,
+        language: str,
+        one_sided: bool = False,
+        tagged: bool = True,
+    ) -> None:
         faces()
         self.width, self.height = size
         self._drawings = pens.Drawings()
@@ -55,7 +67,7 @@ class Page:
         self._canvas.setCreator("oilchart")
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
         self._canvas._doc.Catalog.Metadata = about(title=title, author=author, subject=subject, language=language)
-        self._tags = Tags(self._canvas)
+        self._tags = Tags(self._canvas) if tagged else Untagged(self._canvas)
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")
 

@@ -13,7 +13,7 @@ from itertools import chain
 from oilchart.core.paper import Sheet
 from oilchart.errors import OilchartError
 from oilchart.papers.ink.forms import INCH, Form
-from oilchart.papers.ink.leaflets import Leaflet, Side, begun
+from oilchart.papers.ink.leaflets import Leaflet, Side, begun, part_of
 from oilchart.papers.ink.page import Page
 from oilchart.papers.looks import LINE_GREY
 
@@ -95,12 +95,12 @@ def _share(side: float, whole: float, count: int) -> float:
     return whole / count if _fills(side, whole, count) else side
 
 
-def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, title: str | None = None) -> bytes:
+def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: str = "") -> bytes:
     """Lay cards out on sheets, fronts and backs in turn.
 
     Args:
         leaflets: at least one, all of the form; each is drawn before the next sheetful is asked for.
-        title: of the file; that of the first without.
+        pile: what many are called together; their file is not tagged, see `leaflets_pdf`.
 
     Raises:
         OilchartError: the card does not fit.
@@ -108,10 +108,10 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, title: 
     laid = grid(form, sheet)
     coming = iter(leaflets)
     first = next(coming)
-    page = begun(first, SHEETS[sheet], title)
+    page = begun(first, SHEETS[sheet], pile)
     places = laid.places
     is_first = True
-    for leaves in _sheetfuls((leaflet.sides for leaflet in chain([first], coming)), laid):
+    for leaves in _sheetfuls((_in_turn(leaflet, pile) for leaflet in chain([first], coming)), laid):
         for is_back in (False, True):
             if not is_first:
                 page.turn()
@@ -120,6 +120,20 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, title: 
                 _lay(page, laid, form, leaf, place, is_back=is_back)
             _marks(page, laid)
     return page.finish()
+
+
+def _in_turn(leaflet: Leaflet, pile: str) -> list[Side]:
+    """The sides of a leaflet, which say when they are read: a sheet has them in another order."""
+    whole = part_of(leaflet, pile)
+
+    def told(side: Side, turn: int) -> Side:
+        def draw(page: Page) -> None:
+            with page.inside(whole), page.read_in_turn(turn):
+                side(page)
+
+        return draw
+
+    return [told(side, turn) for turn, side in enumerate(leaflet.sides)]
 
 
 def _sheetfuls(cards: Iterable[Sequence[Side]], laid: Grid) -> Iterator[list[Leaf]]:
