@@ -40,7 +40,6 @@ class Reckoner:
         self.folder = folder
         self.today = today
         self.book_path = folder / BOOK_FILE
-        self._charts: dict[tuple[str, ...], Chart] = {}
         self._fitted: dict[tuple[tuple[str, ...], tuple[Shortened, ...]], Chart] = {}
         self._limits = SharedLimits()
 
@@ -70,10 +69,7 @@ class Reckoner:
         Raises:
             UnknownName, FaultyList
         """
-        key = (model, *mechanisms)
-        if key not in self._charts:
-            self._charts[key] = self.shelf.chart(model, mechanisms)
-        return self._charts[key]
+        return self.shelf.chart(model, mechanisms)
 
     def chart_of(self, record: MachineRecord) -> Chart:
         """The point list of a machine of the book, as it stands for its owner, with the intervals that are shorter for it.

@@ -70,6 +70,7 @@ class Shelf:
         self._folders = [folder for folder in folders if folder.is_dir()]
         self._faults: list[str] = []
         self._reference: Reference | None = None
+        self._charts: dict[tuple[str, ...], Chart] = {}
         self._read_views: dict[Path, tuple[View, str | None, str | None, list[str]]] = {}
 
     def model_ids(self) -> list[str]:
@@ -77,7 +78,7 @@ class Shelf:
         return self._ids("models")
 
     def chart(self, model: str, mechanisms: Sequence[str] = ()) -> Chart:
-        """Put a model's chart together.
+        """Put a model's chart together, once.
 
         Args:
             mechanisms: of one machine that differs from its model; the model's own if left out.
@@ -86,6 +87,12 @@ class Shelf:
             UnknownName: with the nearest ids.
             FaultyList: every fault of its files.
         """
+        key = (model, *mechanisms)
+        if key not in self._charts:
+            self._charts[key] = self._chart(model, mechanisms)
+        return self._charts[key]
+
+    def _chart(self, model: str, mechanisms: Sequence[str]) -> Chart:
         ids = self.model_ids()
         if model not in ids:
             raise UnknownName(f"model {shown(model)}: there is no such model{nearest(model, ids)}")
