@@ -124,3 +124,18 @@ def not_counted(pdf: bytes) -> list[int]:
     """The numbers of pages that do not say "page x of y"."""
     pages = pages_of(pdf)
     return [at for at, words in enumerate(pages, start=1) if f"page {at} of {len(pages)}" not in words]
+
+
+def contrast(one: str, other: str) -> float:
+    """Between two colours like #0b4f8a.
+
+    Source: WCAG 2.2, the definitions of relative luminance and contrast ratio.
+    """
+
+    def luminance(colour: str) -> float:
+        parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+        red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)

@@ -45,9 +45,11 @@ def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text
 
     post = desk.shop.letters(due_only=due, within_days=within_days)
     templates = [desk.folder / "templates", packaged("templates")]
-    contact = desk.shop.settings.contact
+    settings = desk.shop.settings
     letters = [
-        letter(_addressee(desk, each), on=desk.today, shop=contact, templates=templates) for each in post.letters if each.owner.address
+        letter(_addressee(desk, each), on=desk.today, shop=settings.contact, templates=templates, style=settings.paper)
+        for each in post.letters
+        if each.owner.address
     ]
     as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
     if letters:

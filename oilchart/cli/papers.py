@@ -81,6 +81,7 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
         freed=service.freed,
         next_service=month_words(services[0].on) if services else "",
         unsafe=record.unsafe.why if record.unsafe else "",
+        style=desk.shop.settings.paper,
     )
     data = printed(desk, f"record {record.number}", record_words(sheet), lambda: record_pdf(sheet))
     desk.deliver(data, out, f"{record.number}-record.pdf", in_shop=True)
@@ -101,6 +102,7 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
         last_left={} if of_model else subject.last_left,
         seized=seized,
         invented=subject.contact.invented,
+        style=subject.style,
     )
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
 from oilchart.core.chart import Avoid, Chart, Document, Keeper, Lubricant, Order, Point, Stage, WearPart
 from oilchart.core.findings import Found, Left
+from oilchart.core.paper import PaperStyle
 from oilchart.core.schedule import Schedule
 from oilchart.papers.picture import Picture, pictures
 from oilchart.papers.wording import TO_BE_TOLD, counted, day_words, lubricant_words, minutes_words, month_words, needle_words
@@ -107,6 +108,7 @@ class Checklist:
         minutes: of all steps that are not put off, in words.
         needle: system and which way the flat faces.
         lubricants: a legend of each that is used.
+        style: the shop's colour, logo and line at the foot.
     """
 
     title: str
@@ -128,6 +130,7 @@ class Checklist:
     left_words: tuple[str, ...] = tuple(Left)
     defers: str = DEFERS
     invented: bool = False
+    style: PaperStyle = field(default_factory=PaperStyle)
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -151,6 +154,7 @@ def checklist(
     last_left: Mapping[str, Left] | None = None,
     seized: bool = False,
     invented: bool = False,
+    style: PaperStyle | None = None,
 ) -> Checklist:
     """Write a checklist: for the model, or for one machine's next service.
 
@@ -193,6 +197,7 @@ def checklist(
         electric="plug" in chart.has,
         minutes=minutes_words(minutes),
         invented=invented,
+        style=style or PaperStyle(),
     )
 
 

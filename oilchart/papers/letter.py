@@ -6,11 +6,12 @@ The text comes from a template; what an owner's paper always says does not, so t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
 from oilchart.core.letters import Reason
+from oilchart.core.paper import PaperStyle
 from oilchart.core.people import Contact
 from oilchart.papers.call_sheet import CalledMachine, to_bring
 from oilchart.papers.card import (
@@ -93,6 +94,7 @@ class Letter:
         address: the owner's name and the lines of their address.
         closing: its lines, with room to sign after the first.
         unsafe: heading and words about machines that must not be used; else empty.
+        style: the shop's colour, logo and line at the foot.
     """
 
     sender: tuple[str, ...]
@@ -107,10 +109,11 @@ class Letter:
     never_heading: str
     never_at_home: tuple[str, ...]
     shop: Contact
+    style: PaperStyle = field(default_factory=PaperStyle)
     language: str = "en-GB"
 
 
-def letter(addressee: Addressee, *, on: date, shop: Contact, templates: Sequence[Path]) -> Letter:
+def letter(addressee: Addressee, *, on: date, shop: Contact, templates: Sequence[Path], style: PaperStyle | None = None) -> Letter:
     """Write a letter.
 
     Args:
@@ -135,6 +138,7 @@ def letter(addressee: Addressee, *, on: date, shop: Contact, templates: Sequence
         never_heading=NEVER_HEADING,
         never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
         shop=shop,
+        style=style or PaperStyle(),
     )
 
 

@@ -25,6 +25,14 @@ COLOURS = {
 
 # What a shop may choose for headings and frames: contrast on white at least 7, so that they are read like ink.
 ACCENTS = {"blue": BLUE, "green": "#1d5c36", "plum": "#6d2a66", "brown": "#6a4320", "black": INK}
+TINTS = {"pale": 0.1, "full": 0.28}  # how much of it is in the light ones of a page; ink on them keeps a contrast of 8 and more
+ACCENT = "accent"  # stands for the one that the shop chose: a page is told which it is
+
+
+def tint(colour: str, share: float) -> str:
+    """A share of a colour on white."""
+    parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return f"#{''.join(f'{round(255 - share * (255 - part)):02x}' for part in parts)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from oilchart.core.chart import Chart, Work
 from oilchart.core.findings import Finding, Found, Left
+from oilchart.core.paper import PaperStyle
 from oilchart.core.people import Contact
 from oilchart.core.settling import SETTLING_POINTS
 from oilchart.papers.card import (
@@ -111,6 +112,7 @@ class ServiceSheet:
         note: what the bench wrote to the service.
         settling: heading and sentences on the first weeks of a machine that was freed and may be used; else empty.
         signed: what stands before each line to sign on.
+        style: the shop's colour, logo and line at the foot.
     """
 
     title: str
@@ -133,6 +135,7 @@ class ServiceSheet:
     next_service_note: str
     signed: tuple[str, ...]
     shop: Contact
+    style: PaperStyle = field(default_factory=PaperStyle)
 
 
 def service_record(
@@ -149,6 +152,7 @@ def service_record(
     freed: bool,
     next_service: str,
     unsafe: str = "",
+    style: PaperStyle | None = None,
 ) -> ServiceSheet:
     """Write the record of a service for the machine's owner.
 
@@ -181,6 +185,7 @@ def service_record(
         next_service_note=UNTIL_CHECKED if unsafe else WE_RING if next_service else RING_US,
         signed=SIGNED_UNSAFE if unsafe else SIGNED_ELECTRIC if electric else SIGNED,
         shop=shop,
+        style=style or PaperStyle(),
     )
 
 

@@ -12,7 +12,8 @@ from markupsafe import Markup
 
 from oilchart.papers.checklist import Checklist, ChecklistStage, change_words, stock_words
 from oilchart.papers.ink.pages import page
-from oilchart.papers.ink.svg import picture_svg
+from oilchart.papers.ink.svg import photo_address, picture_svg
+from oilchart.papers.looks import ACCENTS
 from oilchart.papers.wording import INVENTED, day_words, minutes_words
 
 KEPT = "oilchart:1:checklist"  # first part of the key under which a browser keeps a list's ticks; the number is their form's
@@ -57,7 +58,9 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
     return page(
         "checklist",
         templates,
+        accent=ACCENTS[checklist.style.colour],
         checklist=checklist,
+        logo=None if checklist.style.logo is None else photo_address(checklist.style.logo.photo),
         bays=bays,
         boxes=sum(bay.boxes for bay in bays),
         pictures=[(picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures],

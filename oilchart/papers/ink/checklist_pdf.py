@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from oilchart.core.chart import Avoid, WearPart
 from oilchart.papers.checklist import Blank, Checklist, ChecklistStage, LegendLine, Step, change_words, stock_words
 from oilchart.papers.ink.blocks import Block, flow, framed, paragraph, place, space
+from oilchart.papers.ink.letterhead import accent, footed, head_wide, headed
 from oilchart.papers.ink.lettering import LEADING, Run
 from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.room import flowing, short
-from oilchart.papers.looks import BLUE, CAUTION, INK, LINE_GREY, RUST
+from oilchart.papers.looks import ACCENT, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.picture import Picture
 from oilchart.papers.wording import INVENTED, counted, day_words, plain_number
 
@@ -76,20 +77,22 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
         sheet: one of SHEETS.
     """
     paper = SHEETS[sheet]
-    page = Page((paper.width, paper.height), title=checklist.title, author="", subject="Bench checklist", language="en-GB")
+    size = paper.width, paper.height
+    style = checklist.style
+    page = Page(size, title=checklist.title, author="", subject="Bench checklist", language="en-GB", accent=accent(style))
     front, pictures = _front(checklist, paper)
     drawings = _drawings(pictures, paper)
     tables = [_legend(checklist.lubricants, paper), _parts(checklist.wear_parts, paper)]
     tables_after = _fill(drawings[-1], tables, paper) if drawings else [block for table in tables for block in table]
     list_blocks = [block for stage in checklist.stages for block in _stage(stage, paper)]
     listed_and_after = flow([*list_blocks, *_last(checklist, tables_after, paper)], lambda at: paper.room)
-    pages = [*flow(front, paper.room_of), *drawings, *listed_and_after]
+    pages = footed([*flow(front, paper.room_of), *drawings, *listed_and_after], style, SMALL, paper.wide, paper.room_of)
     listed = {id(block) for block in list_blocks}
     head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.wide)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
-            page.text(EDGE, EDGE, head, TYPE, colour=BLUE)
+            page.text(EDGE, EDGE, head, TYPE, colour=ACCENT)
         if any(id(block) in listed for block in blocks):
             _column_headings(page, paper)
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
@@ -99,7 +102,7 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
 
 def checklist_words(checklist: Checklist) -> list[str]:
     """All words of the checklist that come from the shop and the owner."""
-    return [checklist.title, *checklist.heading, *checklist.notes]
+    return [checklist.title, *checklist.heading, *checklist.notes, checklist.style.footer]
 
 
 def _front(checklist: Checklist, sheet: Sheet) -> tuple[list[Block], Sequence[Picture]]:
@@ -107,10 +110,11 @@ def _front(checklist: Checklist, sheet: Sheet) -> tuple[list[Block], Sequence[Pi
     wide = sheet.wide
     planned = sum(step.later is None for step in checklist.steps)
     counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
-    blocks = flowing([Run(checklist.title, bold=True)], 18, wide, colour=BLUE, below=1)
+    beside = head_wide(checklist.style, wide)
+    blocks = flowing([Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1)
     for line in (*checklist.heading, counts, *checklist.notes):
-        blocks += flowing([Run(line)], 11, wide, below=0.5)
-    blocks.append(space(2))
+        blocks += flowing([Run(line)], 11, beside, below=0.5)
+    blocks = [*headed(blocks, checklist.style, wide), space(2)]
     after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
     if any(step.view is None for step in checklist.steps):
         words = "Numbers that are on no drawing are found where the list says."
@@ -127,7 +131,7 @@ def _drawings(pictures: Sequence[Picture], sheet: Sheet) -> list[list[Block]]:
     """Drawings, two on a page, each under its name."""
     blocks = []
     for picture in pictures:
-        name = paragraph([Run(picture.name, bold=True)], 12, sheet.wide, colour=BLUE, below=1)
+        name = paragraph([Run(picture.name, bold=True)], 12, sheet.wide, colour=ACCENT, below=1)
         wide = min(sheet.wide, (sheet.room / 2 - name.height - 4) * picture.width / picture.height)
         drawn = _picture(picture, sheet, wide)
         blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
@@ -171,7 +175,7 @@ def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
 
 
 def _stage(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
-    heading = paragraph([Run(stage.name, bold=True)], 13, sheet.wide, colour=BLUE, below=1, with_next=True)
+    heading = paragraph([Run(stage.name, bold=True)], 13, sheet.wide, colour=ACCENT, below=1, with_next=True)
     blocks = [space(2), heading]
     if stage.caution:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
@@ -180,7 +184,7 @@ def _stage(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     rows = [_chore(words, sheet) for words in stage.open]
     rows += [_step(step, sheet) for step in stage.steps]
     rows += [_chore(words, sheet) for words in stage.close]
-    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=BLUE, below=1)
+    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=ACCENT, below=1)
     return blocks + [replace(row, again=again) for row in rows]
 
 
@@ -270,7 +274,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[B
 
 
 def _heading(words: str, sheet: Sheet) -> Block:
-    title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=BLUE, below=1)
+    title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=ACCENT, below=1)
     return Block(height=title.height + 3, draw=lambda page, x, top: title.draw(page, x, top + 3), with_next=True)
 
 
@@ -340,7 +344,7 @@ def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
         rows[-1].append(blank)
     inner = [_lines_to_write(row, sheet.wide - 8) for row in rows]
     notes = [_heading("Notes", sheet), _note_lines(sheet)]
-    return [*notes, _heading("Sign-off", sheet), framed(inner, sheet.wide, fill=None, stroke=BLUE, pad=4)]
+    return [*notes, _heading("Sign-off", sheet), framed(inner, sheet.wide, fill=None, stroke=ACCENT, pad=4)]
 
 
 def _note_lines(sheet: Sheet) -> Block:

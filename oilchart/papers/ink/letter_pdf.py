@@ -22,13 +22,14 @@ from itertools import groupby
 from reportlab.lib.units import mm
 
 from oilchart.papers.ink.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.ink.letterhead import BESIDE, accent, footed, head_wide, logo_block
 from oilchart.papers.ink.lettering import LEADING, Line, Run, broken, clean, width
 from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.room import capped, cut, fitted, flowing, short
 from oilchart.papers.letter import Letter
 from oilchart.papers.letter_template import Paragraph
-from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
+from oilchart.papers.looks import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.wording import INVENTED
 
 LEFT, RIGHT = 25.0, 20.0  # margins
@@ -101,7 +102,15 @@ def letters_pdf(letters: Sequence[Letter], sheet: Sheet) -> bytes:
         letters: at least one.
     """
     first = letters[0]
-    page = Page(sheet.size, title="Letters", author=first.shop.name, subject="Letters to owners", language=first.language, one_sided=True)
+    page = Page(
+        sheet.size,
+        title="Letters",
+        author=first.shop.name,
+        subject="Letters to owners",
+        language=first.language,
+        one_sided=True,
+        accent=accent(first.style),
+    )
     for at, letter in enumerate(letters):
         if at:
             page.turn()
@@ -112,7 +121,8 @@ def letters_pdf(letters: Sequence[Letter], sheet: Sheet) -> bytes:
 
 def letter_words(letter: Letter) -> list[str]:
     """All words of the letter that come from the shop, its template and the owner."""
-    return [*letter.sender, *letter.address, letter.subject, *(each.words for each in letter.paragraphs), *letter.closing, *letter.unsafe]
+    text = (each.words for each in letter.paragraphs)
+    return [*letter.sender, *letter.address, letter.subject, *text, *letter.closing, *letter.unsafe, letter.style.footer]
 
 
 def address_lines(letter: Letter, sheet: Sheet) -> AddressLines:
@@ -161,7 +171,7 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
         return foot - 2 - (again if at else sheet.text_top)
 
     for manner in MANNERS:
-        pages = flow(_blocks(letter, sheet, *manner), room)
+        pages = footed(flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.wide, room)
         if len(pages) == 1:
             break
     header = short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide) if len(pages) > 1 else ""
@@ -169,7 +179,7 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
         if at:
             page.turn()
             with page.artifact():
-                page.text(LEFT, EDGE, header, TYPE, colour=BLUE)
+                page.text(LEFT, EDGE, header, TYPE, colour=ACCENT)
         else:
             _head(page, letter, sheet)
         place(page, blocks, LEFT, again if at else sheet.text_top)
@@ -184,9 +194,12 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
 def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
     """The sender above the window, the address in it, the day beside it, and where to fold."""
     name, *under = letter.sender or ("",)
-    top = place(page, [fitted(name, ((17.0, 1), (13.0, 2)), sheet.wide, bold=True, colour=BLUE, below=0.5)], LEFT, EDGE)
+    wide = head_wide(letter.style, sheet.wide)
+    top = place(page, [fitted(name, ((17.0, 1), (13.0, 2)), wide, bold=True, colour=ACCENT, below=0.5)], LEFT, EDGE)
     if under:
-        place(page, [capped([Run(" · ".join(under))], TYPE, sheet.wide, int((sheet.seen[1] - top) / LINE))], LEFT, top)
+        place(page, [capped([Run(" · ".join(under))], TYPE, wide, int((sheet.seen[1] - top) / LINE))], LEFT, top)
+    if letter.style.logo is not None:
+        logo_block(letter.style.logo).draw(page, LEFT + wide + BESIDE, EDGE)
     address = address_lines(letter, sheet)
     point = address.size * POINT_MM
     high = ((len(address.lines) - 1) * LEADING + 1) * point
@@ -201,7 +214,9 @@ def _blocks(letter: Letter, sheet: Sheet, size: float, space_between: float, sig
     gap = space_between * LEADING * size * POINT_MM
     return [
         *_unsafe(letter.unsafe, wide),
-        replace(capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=BLUE, below=gap, role="H1"), with_next=True),
+        replace(
+            capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=ACCENT, below=gap, role="H1"), with_next=True
+        ),
         *_paragraphs(letter.paragraphs, size, wide, gap),
         *_closing(letter.closing, size, wide, sign_room),
         _at_home(letter, wide),
@@ -267,7 +282,7 @@ def _at_home(letter: Letter, wide: float) -> Block:
         paragraph([Run(f"if {', if '.join(letter.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(letter.never_heading, bold=True)], TYPE + 1, inside, colour=BLUE, below=0.6, role="H2"),
+        paragraph([Run(letter.never_heading, bold=True)], TYPE + 1, inside, colour=ACCENT, below=0.6, role="H2"),
         paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in inner) for inner in (stop, never))
@@ -276,7 +291,7 @@ def _at_home(letter: Letter, wide: float) -> Block:
         filled = [*inner, space(high - sum(block.height for block in inner))]
         return framed(filled, column, fill=fill, stroke=stroke, line=line, below=0)
 
-    boxes = (box(stop, CAUTION, RUST, 2.2), box(never, None, BLUE, 1.2))
+    boxes = (box(stop, CAUTION, RUST, 2.2), box(never, None, ACCENT, 1.2))
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, each in enumerate(boxes):

@@ -32,6 +32,7 @@ def _letter(letter: Letter) -> str:
         *([_lines(letter.unsafe)] if letter.unsafe else []),
         _lines([f"{letter.stop_heading}{f': {letter.shop.phone}' if letter.shop.phone else ''}", f"if {', if '.join(letter.stop_signs)}."]),
         _lines([letter.never_heading, f"{'; '.join(letter.never_at_home)}."]),
+        *([_lines([letter.style.footer])] if letter.style.footer.strip() else []),
         *([_lines([INVENTED])] if letter.shop.invented else []),
     ]
     return "\n\n".join(blocks) + "\n"

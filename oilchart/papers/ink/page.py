@@ -19,7 +19,7 @@ from oilchart.papers.ink.parts import Part, Role, as_part
 from oilchart.papers.ink.structure import about
 from oilchart.papers.ink.tags import Tags
 from oilchart.papers.ink.untagged import Untagged
-from oilchart.papers.looks import BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
+from oilchart.papers.looks import ACCENT, BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
 from oilchart.papers.picture import Picture
 
 POINT_MM: float = 1 / mm  # one point in millimetres
@@ -35,6 +35,7 @@ class Page:
         size: width and height of the sheet in millimetres.
         one_sided: a printer that follows such wishes leaves the backs of the sheets empty.
         tagged: the file says what its ink belongs to, for those who have it read out.
+        accent: the colour that is put in for ACCENT.
     """
 
     def __init__(
@@ -47,8 +48,10 @@ class Page:
         language: str,
         one_sided: bool = False,
         tagged: bool = True,
+        accent: str = BLUE,
     ) -> None:
         faces()
+        self._accent = accent
         self.width, self.height = size
         self._drawings = pens.Drawings()
         self._canvas: Any = Canvas(
@@ -241,7 +244,7 @@ class Page:
         y = (self.height - baseline) * mm
         pieces = on_paper(text, face)
         self._tags.words(text, y + size, as_set="".join(letters for letters, _ in pieces) == text)
-        self._canvas.setFillColor(pens.colour(colour))
+        self._canvas.setFillColor(pens.colour(self._chosen(colour)))
         for letters, name in pieces:
             self._canvas.setFont(name, size)
             self._canvas.drawString(along, y, letters)
@@ -250,4 +253,7 @@ class Page:
     def _style(self, fill: str | None, stroke: str | None, line: float) -> None:
         """Begin to draw lines and areas."""
         self._tags.lines()
-        pens.style(self._canvas, fill, stroke, line)
+        pens.style(self._canvas, fill and self._chosen(fill), stroke and self._chosen(stroke), line)
+
+    def _chosen(self, colour: str) -> str:
+        return self._accent if colour == ACCENT else colour

@@ -14,32 +14,34 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from oilchart.errors import FaultyList
 from oilchart.papers.cleaning import shown
 from oilchart.papers.ink.svg import picture_css
-from oilchart.papers.looks import COLOURS
+from oilchart.papers.looks import BLUE, COLOURS, TINTS, tint
 
 
-def page(name: str, templates: Sequence[Path], **values: Any) -> str:
+def page(name: str, templates: Sequence[Path], *, accent: str = BLUE, **values: Any) -> str:
     """Write a page.
 
     Args:
         name: of the template and of the style and script beside it: "checklist" for checklist.html, checklist.css and checklist.js.
-        templates: folders; an earlier one wins, file by file.
+        templates: folders; an earlier one wins, file by file. They can look at the values they are given and at nothing else.
+        accent: the shop's colour, for the style to use as --accent, --accent-pale and --accent-full.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
     """
     try:
-        return _rendered(name, templates, values)
+        return _rendered(name, templates, accent, values)
     except Exception as error:  # a template can raise anything: a wrong kind of value, a division by zero, a loop without end
         raise FaultyList([_template_fault(error, templates)]) from None
 
 
-def _rendered(name: str, templates: Sequence[Path], values: dict[str, Any]) -> str:
-    shelf = Environment(
+def _rendered(name: str, templates: Sequence[Path], accent: str, values: dict[str, Any]) -> str:
+    shelf = SandboxedEnvironment(
         loader=FileSystemLoader(templates),
         autoescape=True,
         undefined=StrictUndefined,
@@ -48,7 +50,7 @@ def _rendered(name: str, templates: Sequence[Path], values: dict[str, Any]) -> s
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    style = "\n".join([_palette(), picture_css(), _as_written(shelf, f"{name}.css")])
+    style = "\n".join([_palette(accent), picture_css(), _as_written(shelf, f"{name}.css")])
     script = _as_written(shelf, f"{name}.js")
     return shelf.get_template(f"{name}.html").render(
         policy=f"default-src 'none'; style-src '{_sha256(style)}'; script-src '{_sha256(script)}'; img-src data:; "
@@ -100,9 +102,10 @@ def _without_tricks(value: object) -> object:
     return shown(value)
 
 
-def _palette() -> str:
+def _palette(accent: str) -> str:
     """The papers' colours under their names, for the style to use."""
-    return f":root {{ {' '.join(f'--{name}: {value};' for name, value in COLOURS.items())} }}"
+    colours = COLOURS | {"accent": accent} | {f"accent-{name}": tint(accent, share) for name, share in TINTS.items()}
+    return f":root {{ {' '.join(f'--{name}: {value};' for name, value in colours.items())} }}"
 
 
 def _sha256(block: str) -> str:

@@ -7,11 +7,12 @@ from contextlib import nullcontext
 from dataclasses import replace
 
 from oilchart.papers.ink.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.ink.letterhead import accent, footed, head_wide, headed
 from oilchart.papers.ink.lettering import LEADING, Run
 from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.room import fitted, flowing, short
-from oilchart.papers.looks import BLUE, CAUTION, LINE_GREY, RUST
+from oilchart.papers.looks import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.record import (
     DONE_HEADING,
     FOUND_HEADING,
@@ -41,15 +42,26 @@ TITLE_SIZES = ((18.0, 2), (13.0, 20))
 
 def record_pdf(sheet: ServiceSheet) -> bytes:
     """Write the record, with page x of y on every page."""
-    page = Page(A4, title=f"{sheet.title}, {sheet.machine}", author=sheet.shop.name, subject="Service record", language=sheet.language)
+    page = Page(
+        A4,
+        title=f"{sheet.title}, {sheet.machine}",
+        author=sheet.shop.name,
+        subject="Service record",
+        language=sheet.language,
+        accent=accent(sheet.style),
+    )
     room = A4[1] - 2 * EDGE - FOOT_ROOM
     head_room = LINE + 3  # on every page after the first
-    pages = flow(_blocks(sheet), lambda at: room - (head_room if at else 0))
+
+    def room_of(at: int) -> float:
+        return room - (head_room if at else 0)
+
+    pages = footed(flow(_blocks(sheet), room_of), sheet.style, TYPE, WIDE, room_of)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
             with page.artifact():
-                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=BLUE)
+                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=ACCENT)
         place(page, blocks, EDGE, EDGE + (head_room if at else 0))
         _foot(page, sheet, at + 1, len(pages))
     return page.finish()
@@ -58,14 +70,19 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
 def record_words(sheet: ServiceSheet) -> list[str]:
     """All words of the record that come from the shop and the owner."""
     shop = sheet.shop
-    return [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note, shop.name, shop.phone, shop.email, *shop.address]
+    told = [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note]
+    return [*told, shop.name, shop.phone, shop.email, *shop.address, sheet.style.footer]
 
 
 def _blocks(sheet: ServiceSheet) -> list[Block]:
+    beside = head_wide(sheet.style, WIDE)
+    head = [
+        fitted(sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"),
+        paragraph([Run(sheet.machine)], 12, beside, below=0.5),
+        paragraph([Run(f"Service of {sheet.day}")], 12, beside, below=3),
+    ]
     return [
-        fitted(sheet.title, TITLE_SIZES, WIDE, bold=True, colour=BLUE, below=1, role="H1"),
-        paragraph([Run(sheet.machine)], 12, WIDE, below=0.5),
-        paragraph([Run(f"Service of {sheet.day}")], 12, WIDE, below=3),
+        *headed(head, sheet.style, WIDE),
         *_unsafe(sheet.unsafe),
         *_received(sheet),
         *_found(sheet),
@@ -80,7 +97,7 @@ def _blocks(sheet: ServiceSheet) -> list[Block]:
 
 
 def _heading(words: str) -> list[Block]:
-    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2")]
+    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=ACCENT, below=1, with_next=True, role="H2")]
 
 
 def _unsafe(words: Sequence[str]) -> list[Block]:
@@ -128,7 +145,7 @@ def _note(note: str) -> list[Block]:
 def _remaining(remaining: Remaining) -> list[Block]:
     """What was left for later: its places, and what follows from it."""
     words = [Run(remaining.heading, bold=True), *([Run(f"– {remaining.note}")] if remaining.note else [])]
-    heading = paragraph(words, TYPE, WIDE, colour=BLUE, below=0.8, with_next=True, role="H2")
+    heading = paragraph(words, TYPE, WIDE, colour=ACCENT, below=0.8, with_next=True, role="H2")
     return [space(1.5), heading, *_listed(remaining.places), space(1)]
 
 
@@ -167,9 +184,9 @@ def _settling(words: Sequence[str]) -> list[Block]:
     if not words:
         return []
     heading, *lines = words
-    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=BLUE, below=0.6, role="H2")]
+    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=ACCENT, below=0.6, role="H2")]
     inner += [paragraph([Run(line)], TYPE, WIDE - 6, below=0.6) for line in lines]
-    return [space(2), framed(inner, WIDE, fill=None, stroke=BLUE)]
+    return [space(2), framed(inner, WIDE, fill=None, stroke=ACCENT)]
 
 
 def _at_home(sheet: ServiceSheet) -> Block:
@@ -181,7 +198,7 @@ def _at_home(sheet: ServiceSheet) -> Block:
         paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=BLUE, below=0.6, role="H2"),
+        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=ACCENT, below=0.6, role="H2"),
         paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in column) for column in (stop, never))
@@ -191,7 +208,7 @@ def _at_home(sheet: ServiceSheet) -> Block:
 
     boxes = [
         framed(padded(stop), COLUMN, fill=CAUTION, stroke=RUST, line=2.2),
-        framed(padded(never), COLUMN, fill=None, stroke=BLUE),
+        framed(padded(never), COLUMN, fill=None, stroke=ACCENT),
     ]
     row = _row(boxes)
     return Block(height=row.height + 2, draw=lambda page, x, top: row.draw(page, x, top + 2))
@@ -200,7 +217,7 @@ def _at_home(sheet: ServiceSheet) -> Block:
 def _next_service(sheet: ServiceSheet) -> Block:
     shop = sheet.shop
     inner = [
-        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=BLUE, role="H2"),
+        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=ACCENT, role="H2"),
         paragraph([Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")], 15, WIDE - 6, below=0.6),
     ]
     if shop.name:
@@ -208,7 +225,7 @@ def _next_service(sheet: ServiceSheet) -> Block:
     reached = [words for words in (f"Ring us: {shop.phone}" if shop.phone else "", shop.email) if words]
     if reached:
         inner.append(paragraph([Run(" · ".join(reached), bold=True)], TYPE, WIDE - 6))
-    return replace(framed(inner, WIDE, fill=None, stroke=BLUE, line=1.6), with_next=True)
+    return replace(framed(inner, WIDE, fill=None, stroke=ACCENT, line=1.6), with_next=True)
 
 
 def _sign_off(labels: Sequence[str]) -> Block:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import base64
 from xml.sax.saxutils import escape
 
-from oilchart.core.chart import Shape, View
+from oilchart.core.chart import Photo, Shape, View
 from oilchart.papers.looks import CASING, DETAIL, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, Look
 from oilchart.papers.picture import DISC, POST_GAP, Callout, Detail, Picture
 
@@ -108,8 +108,12 @@ def _photo(view: View) -> list[str]:
     """The photo a drawing is made of, inside the page."""
     if view.photo is None:
         return []
-    data = base64.b64encode(view.photo.jpeg()).decode()
-    return [f'<image href="data:image/jpeg;base64,{data}" width="{_n(view.width)}" height="{_n(view.height)}"/>']
+    return [f'<image href="{photo_address(view.photo)}" width="{_n(view.width)}" height="{_n(view.height)}"/>']
+
+
+def photo_address(photo: Photo) -> str:
+    """A photo as an address that holds all of it, so that a page needs no file beside it."""
+    return f"data:image/jpeg;base64,{base64.b64encode(photo.jpeg()).decode()}"
 
 
 def _shape(shape: Shape) -> str:
