@@ -11,11 +11,12 @@ from typing import Any
 
 import pypdf
 import pytest
-from browser import against_rules, opened
+from browser import against_rules, contrasts, opened
 from conftest import Run
 from make import TODAY
 
 from oilchart.core.chart import Keeper
+from oilchart.core.paper import Accent, PaperStyle
 from oilchart.papers.checklist import checklist
 from oilchart.papers.ink.checklist_html import checklist_page
 from oilchart.shop import Shop
@@ -313,6 +314,33 @@ def test_the_page_of_no_model_breaks_a_rule_of_accessibility(browser: Any, tmp_p
     with opened(browser, page_of(model, tmp_path), width=1280, height=900) as page:
         assert against_rules(page) == []
         assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+@pytest.mark.parametrize(("colour", "width", "height"), [*((colour, 1280, 800) for colour in Accent), (Accent.BLUE, 360, 740)])
+def test_all_words_stand_out_from_what_is_behind_them(browser: Any, tmp_path: Path, colour: Accent, width: int, height: int) -> None:
+    whole = checklist(Shelf([packaged("points")]).chart("heron-3"), on=TODAY, style=PaperStyle(colour=colour, footer="Shut on Mondays."))
+    [first, *others] = whole.stages
+    later = replace(first, steps=tuple(replace(step, later="not this time: due May 2027") for step in first.steps))
+    file = tmp_path / "checklist.html"
+    file.write_text(checklist_page(replace(whole, stages=(later, *others)), [packaged("templates")]), encoding="utf-8")
+    with opened(browser, file, width=width, height=height) as page:
+        a_box(page, OIL).check()
+        task = page.locator(".task", has=a_box(page, "needle-change"))
+        task.locator("summary").click()
+        task.get_by_label("dry", exact=True).check()
+        measured = contrasts(page)
+        page.locator("#clear").click()
+        measured |= {f"dialog: {words}": value for words, value in contrasts(page, whole=False).items()}
+    assert len(measured) > 150
+    assert {words: round(value, 2) for words, value in measured.items() if value < 4.5} == {}
+
+
+def test_it_works_from_a_file_without_a_network(browser: Any, page_file: Path) -> None:
+    with opened(browser, page_file, offline=True) as page:
+        a_box(page, OIL).check()
+        page.reload()
+        assert a_box(page, OIL).is_checked()
+        assert page.evaluate("performance.getEntriesByType('resource').map((entry) => entry.name)") == []
 
 
 def test_without_script_it_can_be_read_and_ticked(browser: Any, page_file: Path) -> None:
