@@ -15,14 +15,18 @@ import pikepdf
 import pytest
 import tagged
 from ink_checks import HOSTILE
+from PIL import Image
 from test_call_sheet import a_called, a_line, a_sheet
+from test_ink_checklist_pdf import a_list
 from test_letters import HERON, TREADLE, a_letter
 from test_record import a_record
 from test_tag import a_tag
 
 from oilchart.core.findings import Finding, Found
+from oilchart.core.paper import Logo, PaperStyle
 from oilchart.papers.ink.blocks import Block, flow, grouped, paragraph, place
 from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf
+from oilchart.papers.ink.checklist_pdf import checklist_pdf
 from oilchart.papers.ink.letter_pdf import SHEETS, letters_pdf
 from oilchart.papers.ink.lettering import Run, clean
 from oilchart.papers.ink.page import Page
@@ -34,6 +38,18 @@ from oilchart.papers.wording import drawing_words
 
 HEBREW = "שרה כהן"
 NAME = pikepdf.Name
+
+
+class Square:
+    """A picture."""
+
+    def jpeg(self) -> bytes:
+        out = io.BytesIO()
+        Image.new("RGB", (40, 40), "#336699").save(out, "JPEG")
+        return out.getvalue()
+
+
+LOGO = Logo(photo=Square(), width=40, height=40)
 WIDE = 128.0  # of the paper of all parts, in millimetres
 
 
@@ -168,6 +184,27 @@ PAPERS = {
         parts=frozenset({"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "P", "Figure"}),
         points=("line to write on",),
     ),
+    "checklist": Paper(
+        write=lambda: checklist_pdf(replace(a_list(), style=PaperStyle(logo=LOGO, footer="Shut on Mondays."))),
+        title="Bench checklist: Heron 3",
+        landmarks=(
+            "Bench checklist: Heron 3",
+            "Never",
+            "Needle end of a zigzag machine",
+            "Lubricants",
+            "Parts to look at",
+            "Place and work",
+            "As received",
+            "Needle end",
+            "Feed-dog teeth, from above",
+            "Run in and test sew",
+            "Notes",
+            "Work done by",
+            "Shut on Mondays.",
+        ),
+        parts=frozenset({"H1", "H2", "P", "Table", "TR", "TH", "TD", "Figure"}),
+        points=("The shop's logo.", "2 Feed-dog teeth, from above", "box to tick", "line to write on"),
+    ),
     "luggage tag": Paper(
         write=lambda: tag_pdf(a_tag(owner=HEBREW, left_with=tuple(f"thing {at}" for at in range(30)))),
         title="Bench tag M-014",
@@ -234,6 +271,14 @@ def test_hostile_words_leave_a_record_without_faults(words: str) -> None:
     assert [fault for check in CHECKS.values() for fault in check(pdf, paper)] == []
 
 
+@pytest.mark.parametrize("words", HOSTILE)
+def test_hostile_words_leave_a_checklist_without_faults(words: str) -> None:
+    whole = a_list(heading=(words,), notes=(words,), pictures=(), style=PaperStyle(footer=words))
+    paper = Paper(write=lambda: checklist_pdf(whole), title=whole.title, landmarks=("As received", "Sign-off"), parts=frozenset())
+    pdf = paper.write()
+    assert [fault for check in CHECKS.values() for fault in check(pdf, paper)] == []
+
+
 # --- parts
 
 
@@ -268,6 +313,17 @@ def test_sides_of_a_folded_sheet_are_read_in_their_order() -> None:
 def test_a_name_from_right_to_left_is_read_in_the_order_it_is_stored() -> None:
     tree = tagged.tree_of(written("luggage tag"))
     assert [node.words for node in tree.of("Span")] == [f"{HEBREW} "]
+
+
+def test_the_list_is_one_table_over_its_pages_with_all_its_steps() -> None:
+    whole = a_list()
+    tree = tagged.tree_of(written("checklist"))
+    [table] = [each for each in tree.of("Table") if "Place and work" in each.words]
+    assert [cell.words.strip() for cell in table.kids[0].kids] == ["Place and work", "Amount", "As found", "As left", "Min"]
+    heads = [row.kids[0].words for row in table.kids if row.kids[0].role == "TH"][1:]
+    assert len(heads) == len(whole.steps)
+    assert [step.where for step, head in zip(whole.steps, heads, strict=True) if step.where not in head] == []
+    assert len({row.page for row in table.kids}) > 3
 
 
 def test_each_letter_is_a_section_under_the_name_of_its_owner() -> None:

@@ -212,7 +212,8 @@ class Page:
         size = NUMBER_SIZE * picture.grain * scale
         for (across, down), label in labels:
             middle = x * mm + across * scale - width(label, size, bold=True) / 2
-            self._letters(middle, top + down * scale * POINT_MM + 0.36 * size * POINT_MM, label, BOLD, size, INK)
+            # the space keeps two numbers apart for those who read the file
+            self._letters(middle, top + down * scale * POINT_MM + 0.36 * size * POINT_MM, f"{label} ", BOLD, size, INK)
 
     @contextmanager
     def card(self, x: float, top: float, size: tuple[float, float], *, turned: int = 0) -> Iterator[None]:

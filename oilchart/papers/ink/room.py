@@ -68,7 +68,7 @@ def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
     return text + MORE
 
 
-def flowing(runs: Sequence[Run], size: float, wide: float, *, below: float = 0, colour: str = INK) -> list[Block]:
+def flowing(runs: Sequence[Run], size: float, wide: float, *, below: float = 0, colour: str = INK, role: Role = "P") -> list[Block]:
     """A block a line, so that words of any length may go on over pages."""
     lines = broken(runs, size, wide * mm)
-    return grouped("P", [typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None) for line in lines])
+    return grouped(role, [typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None) for line in lines])
