@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -150,6 +151,8 @@ def test_a_file_that_is_not_there_and_a_folder_are_refused(tmp_path: Path) -> No
         "gone.json: there is no such file: check its name; a browser saves into its downloads"
     )
     assert "cannot be read" in faults_of(tmp_path)[0]
+    os.mkfifo(tmp_path / "pipe.json")
+    assert "cannot be read: is a pipe" in faults_of(tmp_path / "pipe.json")[0]
 
 
 def test_a_file_cut_off_anywhere_is_refused(file: Path) -> None:

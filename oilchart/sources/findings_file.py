@@ -99,6 +99,8 @@ def _read_json(path: Path) -> Any:
 
 def _bytes_of(path: Path) -> bytes:
     """The file, of which no more is read than a file of findings can have."""
+    if path.is_fifo():
+        raise FaultyList([f"{path}: cannot be read: is a pipe, for which one would wait: name the file that the bench page saved"])
     try:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
