@@ -22,7 +22,7 @@ size = "a5"                   # of care cards: a5, half-letter, a6, 4x6; a4 and 
 colour = "blue"               # of headings and frames: blue, green, plum, brown, black
 code = "phone"                # what a telephone's camera reads: phone, calendar (the day that is booked), none
 # logo = "logo.png"           # a JPEG or PNG in this folder
-# footer = ""                 # a line of your own at the foot of the card
+# footer = ""                 # a line of your own at the foot of cards, records, letters and checklists
 fallback_fonts = []           # TrueType files for letters that the papers' own type has not got: ["fonts/NAME.ttf"]
 """
 
