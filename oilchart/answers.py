@@ -94,9 +94,11 @@ class Answering:
             if record not in theirs:
                 raise OilchartError(f"--machine {record.number}: is {record.owner.name}'s; name one of {owner.name}'s")
         meant = [call for call in calls if call.on <= told.on] or list(calls[:1])
+        told = replace(told, machines=tuple(record.number for record in named))
         answer = Answer(owner=owner, told=told)
         if told.outcome is Outcome.BOOKED:
             answer = replace(answer, booked=self._book_days(told, meant, theirs, named))
+            told = replace(told, machines=tuple(record.number for record in answer.booked))
         for call in meant:
             answer = self._end_or_go_on(owner, replace(told, about=call.about), call, theirs, answer)
         if not meant:
@@ -115,7 +117,7 @@ class Answering:
         let_be = self._week.is_let_be(owner, [told], theirs)
         again = None if follows.again is None or (follows.round_ends and let_be) else self._week.first_free_day(follows.again)
         calls.add_outcome(owner_id, told, call.id)
-        self._put(call, owner_id, follows, again)
+        self._put(call, owner_id, told, follows, again)
         return replace(
             answer,
             again=min((day for day in (answer.again, again) if day is not None), default=None),
@@ -124,8 +126,10 @@ class Answering:
             let_be=answer.let_be or (follows.round_ends and let_be),
         )
 
-    def _put(self, call: OpenCall, owner_id: int, follows: FollowUp, again: date | None) -> None:
+    def _put(self, call: OpenCall, owner_id: int, told: Told, follows: FollowUp, again: date | None) -> None:
         calls = self._book.calls
+        if _goes_on_for_others(call, told):
+            return
         if not follows.round_ends and again is not None:
             calls.promise(call.id, again, self._today)
             return
@@ -159,6 +163,12 @@ class Answering:
         for record in records:
             self._book.let_go(record.id, why=GONE_WHY[told.outcome], on=told.on, changed_on=self._today)
         return tuple(records)
+
+
+def _goes_on_for_others(call: OpenCall, told: Told) -> bool:
+    """Whether a call stays as it is for machines that were not meant, since its day was promised."""
+    others = any(not told.is_about(record.number) for record, _ in call.services)
+    return others and call.promised_on is not None and call.promised_on > told.on
 
 
 def _clear(what: str, records: Sequence[MachineRecord], theirs: Sequence[MachineRecord]) -> list[MachineRecord]:

@@ -40,9 +40,13 @@ class Serving:
     ) -> tuple[tuple[Finding, ...], tuple[Proposal, ...]]:
         """Keep a service, as `Shop.record_service` says; what was kept, and the shorter intervals proposed."""
         noted = partial(self.findings, on=on, excepted=excepted, also=also, found=found, left=left, ticked=ticked)
-        again = _told_again(record, noted, on=on, note=note, freed=freed) if accept else None
+        again = _told_again(record, noted, on=on, note=note, freed=freed)
+        if again is not None and not accept and ticked is None:
+            raise OilchartError(
+                f"{record.number}: this service of {on} is in the book already; of a second one that day say more by --note"
+            )
         findings = noted(record) if again is None else again
-        if again is None:
+        if again is None or not accept:
             if ticked is not None and any(each.on == on and same_noted(each.findings, findings) for each in record.services):
                 raise OilchartError(f"{record.number}: these findings of {on} are in the book already; nothing was changed")
             book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
@@ -69,7 +73,7 @@ class Serving:
     ) -> tuple[Finding, ...]:
         """What is kept of a service: the points planned for that day, as things stood then, and what was noted.
 
-        An owner's point counts as done, as in every service, unless something was noted of it and its box was left empty.
+        An owner's point counts as done, as in every service; by a bench checklist only what was ticked does.
         """
         chart = self._reckoner.chart_of(record)
         noted = [point for point, _ in (*found, *left)]
@@ -82,6 +86,7 @@ class Serving:
         owners = {point.id for point in chart.kept_by(Keeper.OWNER)}
         if ticked is not None:
             excepted = [*excepted, *((planned | (owners & set(noted))) - {*ticked, *also})]
+            owners &= {*ticked, *also, *noted}
         planned |= owners | {*also, *(ticked or ())}
         words: dict[str, tuple[Found, ...]] = {}
         for point_id, more in found:

@@ -253,7 +253,7 @@ class Shop:
         """Keep a service: the points of a service on that day, plus `also`, less `excepted`, and the owner's points.
 
         Args:
-            ticked: on a bench checklist: of what the bench does only this was done, and it was done even if not planned.
+            ticked: on a bench checklist: only this was done, the owner's points too, and it was done even if not planned.
             freed: the machine had been seized and was freed; it settles in now.
             unsafe: why it must not be plugged in; it gets no care card until an electrical check is passed.
             accept: the shorter intervals that its findings propose hold from now on. A service that is in the book already and told again

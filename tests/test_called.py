@@ -206,3 +206,40 @@ def test_the_story_of_a_machine_tells_all_that_happened_in_the_order_of_days(sho
     assert places[0] < places[1] < places[2]
     assert "after her holiday" in story and "left with it: pedal" in story
     assert story.index("So far") < story.index("To come")
+
+
+def test_what_was_said_of_one_machine_is_not_told_of_another(shop: Shop, run: Run) -> None:
+    run("called", "Bo", "booked", "2026-12-10", "--machine", "M-002", shop=shop.folder)
+    run("called", "Bo", "sold", "--machine", "M-003", shop=shop.folder)
+    assert "booked 10 Dec 2026" in run("machine", "show", "M-002", shop=shop.folder).stdout
+    assert "sold" not in run("machine", "show", "M-002", shop=shop.folder).stdout
+    run("machine", "back", "M-003", shop=shop.folder)
+    rows = {row["machine"]: row["last_contact"] for row in json.loads(run("due", "--all", "--json", shop=shop.folder).stdout)}
+    assert (rows["M-002"]["outcome"], rows["M-003"]["outcome"], rows["M-001"]) == ("booked", "sold", None)
+    told = run("owner", "show", "Bo", shop=shop.folder).stdout
+    assert "booked 10 Dec 2026 (M-002)" in told and "sold (M-003)" in told
+
+
+def test_a_booking_that_has_gone_by_is_no_news(shop: Shop, run: Run) -> None:
+    run("called", "Ida", "booked", THURSDAY, shop=shop.folder)
+    run("--today", THURSDAY, "serviced", "M-001", shop=shop.folder)
+    listed = json.loads(run("--today", FRIDAY, "due", "--all", "--json", shop=shop.folder).stdout)
+    assert {row["machine"]: row["last_contact"] for row in listed}["M-001"] is None
+
+
+def test_booking_one_machine_keeps_the_day_promised_for_the_other(shop: Shop, run: Run) -> None:
+    run("called", "Bo", "later", "2027-02-01", shop=shop.folder)
+    run("called", "Bo", "booked", "2026-12-15", "--machine", "M-002", shop=shop.folder)
+    row = planned(shop, run)["Bo Tarrowby"]
+    assert (row["on"], row["promised"], row["machines"]) == ("2027-02-01", "2027-02-01", ["M-003"])
+
+
+def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
+    assert run("serviced", "M-001", shop=shop.folder).exit_code == 0
+    again = run("serviced", "M-001", shop=shop.folder)
+    assert again.exit_code == 1
+    assert (
+        again.stderr == "oilchart: M-001: this service of 2026-11-25 is in the book already; of a second one that day say more by --note\n"
+    )
+    assert run("serviced", "M-001", "--note", "belt changed in the afternoon", shop=shop.folder).exit_code == 0
+    assert len(shop.machine("M-001").services) == 3

@@ -106,6 +106,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "serial": "H3-20417",
             "use": "5-8 hours a week; idle Jul-Aug",
             "served": "2026-11-20",
+            "unsafe": None,
             "mechanisms": [],
             "shortened": [],
         }
@@ -309,6 +310,7 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "booked": None,
         "last_contact": {"on": "2026-11-24", "outcome": "no answer", "day": None, "note": ""},
         "lapsed": None,
+        "unsafe": None,
         "left_alone": None,
     }
     assert rows[0]["due"]["likely"] == "2026-07-01"

@@ -134,6 +134,17 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
     assert [(check.by, check.passed) for check in record.checks] == [("R. Amsel", False), ("R. Amsel", True)]
 
 
+def test_an_unsafe_machine_is_marked_on_every_list_whatever_its_state(ida: Shop, run: Run, tmp_path: Path) -> None:
+    run("serviced", "M-001", "--unsafe", "lead crumbles", shop=ida.folder)
+    assert "○ in time" in (listed := run("due", shop=ida.folder).stdout) and "do not plug in" in listed
+    assert json.loads(run("due", "--json", shop=ida.folder).stdout)[0]["unsafe"] == "lead crumbles"
+    assert "lead crumbles" in run("machine", "list", shop=ida.folder).stdout
+    run("board", "-o", "board.html", shop=ida.folder)
+    assert "do not plug in" in (tmp_path / "board.html").read_text(encoding="utf-8").split("<main")[1]
+    run("checkin", "M-001", "smells", shop=ida.folder)
+    assert "Do not plug in: lead crumbles." in run("ready", "M-001", shop=ida.folder).stdout
+
+
 def test_a_check_that_is_not_passed_makes_a_machine_unsafe(ida: Shop, run: Run) -> None:
     run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=ida.folder)
     [record] = Shop(ida.folder, TODAY).machines()

@@ -288,9 +288,8 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
     demo_shop.edit_owner("OW-001", OwnerChange(name='Brandvold, "Ida"'))
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes
     lines = data.decode().split("\r\n")
-    assert (
-        lines[0]
-        == "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone"
+    assert lines[0] == (
+        "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone,unsafe"
     )
     assert lines[-1] == ""
     assert len(lines) == 1 + 18 + 1
@@ -305,6 +304,24 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
         assert row.pop("chance") == ("" if number is None else f"{number:.2f}")
         assert row == {key: "" if value is None else str(value) for key, value in flat.items()}
     assert run("due", "--csv", shop=demo_shop.folder).stderr == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "phone", "cells"),
+    [
+        ("=HYPERLINK(1)", "+44 1632 960107", ("'=HYPERLINK(1)", "+44 1632 960107")),
+        ("+cmd", "+SUM(1)", ("'+cmd", "'+SUM(1)")),
+        ("-1+1", "@home", ("'-1+1", "'@home")),
+        ("Ida = Brandvold", "01632 960107", ("Ida = Brandvold", "01632 960107")),
+    ],
+)
+def test_no_words_of_the_owner_are_a_formula_for_a_spreadsheet(
+    name: str, phone: str, cells: tuple[str, str], demo_shop: Shop, run: Run
+) -> None:
+    demo_shop.edit_owner("OW-001", OwnerChange(name=name, phone=phone))
+    data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes.decode()
+    [row] = [row for row in csv.DictReader(io.StringIO(data, newline="")) if row["machine"] == "M-001"]
+    assert (row["owner"], row["phone"]) == cells
 
 
 def test_the_csv_of_an_empty_list_is_its_header(fresh_shop: Shop, run: Run) -> None:

@@ -114,7 +114,7 @@ def test_a_point_found_dry_before_its_limit_of_use_asks_for_less_use(every: str,
         ("8-10 hours or 3 months", 50, 35),
         ("20 days", 13, 9),
         # never less than a quarter, a month counting 28 days; of 10 days that is 2.5, so 3
-        ("12 months", 30, 84),
+        ("12 months", 30, 92),
         ("10 days", 3, 3),
         # the last day in time, and the one after it
         ("12 months", 365, 255),
@@ -166,7 +166,7 @@ def test_under_a_condition_what_ran_counts_for_more_so_that_less_is_left_of_what
     lint = Condition(id="lint", name="lint", about="", factors={Work.OIL: Factors(use=Fraction(1, 2), time=Fraction(1, 2))})
     machine = replace(hook("8-10 hours or 12 months"), conditions=(lint,))
     offered = found(machine, 4, BOTH)  # 4 of 5 hours; 4 days of 6 months
-    assert limits(offered) == (Fraction("5.6"), 84)
+    assert limits(offered) == (Fraction("5.6"), 92)
     assert due(shorter(machine, hours=Fraction("5.6")))[1] == DONE + timedelta(days=2)  # 2.8 hours, 0.7 of 4, are passed on the third day
     assert limits(found(machine, 5, DRY)) == (None, None)
     assert limits(found(machine, 100, GUMMED)) == (None, 140)
@@ -467,7 +467,7 @@ def test_a_later_proposal_never_lengthens(hours: int | None, days: int | None, m
         (hook("8-10 hours or 3 months", "6.5 hours a week"), 9, DRY, "hook found dry after 8.3 of 10 hours: every 5.8 hours"),
         (hook("8-10 hours or 3 months", runs=Runs.ZIGZAG), 20, DRY, "hook found dry after 6 of 10 zigzag hours: every 4.2 zigzag hours"),
         (hook("3 months"), 40, GUMMED, "hook found gummed after 40 days of 3 months: every 28 days"),
-        (hook("1 month"), 1, GUMMED, "hook found gummed after 1 day of 1 month: every 7 days"),
+        (hook("1 month"), 1, GUMMED, "hook found gummed after 1 day of 1 month: every 8 days"),
         (hook("2 days"), 1, GUMMED, "hook found gummed after 1 day of 2 days: every 1 day"),
         (hook("3 months"), 40, BOTH, "hook found dry and gummed after 40 days of 3 months: every 28 days"),
         (
@@ -513,7 +513,7 @@ def test_machines_alike_share_their_limits_but_not_with_one_that_has_a_shorter_i
 # the shop
 
 TOLD = "serviced M-001 --found hook-race-oil=gummed --found needle-bar-oil=dry --found belt-inspect=worn"
-RACE = "hook-race-oil found gummed after 21 days of 3 months: every 21 days from now on"
+RACE = "hook-race-oil found gummed after 21 days of 3 months: every 23 days from now on"
 BAR = "needle-bar-oil found dry after 9 of 10 hours: every 6.3 hours from now on"
 
 
@@ -555,12 +555,12 @@ def test_a_service_proposes_and_only_accept_shortens(served_shop: Shop, run: Run
     assert again[0] == lines[0]
     assert len(served_shop.machine("M-001").services) == 2  # told again to accept, it is not kept twice
     assert rows(served_shop) == [
-        ("hook-race-oil", None, 21, "2026-11-25", "gummed", "2026-11-25"),
+        ("hook-race-oil", None, 23, "2026-11-25", "gummed", "2026-11-25"),
         ("needle-bar-oil", "63/10", None, "2026-11-25", "dry", "2026-11-25"),
     ]
     bar, race = every(run, served_shop, "needle-bar-oil"), every(run, served_shop, "hook-race-oil")
     assert (bar["every"], bar["every_hours"], bar["every_months"]) == ("8-10 hours or 3 months; 6.3 hours on this machine", 6.3, 3)
-    assert (race["every_hours"], race["every_months"], race["every_days"]) == (8, None, 21)
+    assert (race["every_hours"], race["every_months"], race["every_days"]) == (8, None, 23)
     assert race["due"]["latest"] <= "2026-12-16"
     # no other machine and no list is touched
     assert served_shop.chart("heron-3").point("needle-bar-oil").every.here == ""
@@ -582,8 +582,8 @@ def test_of_two_machines_alike_only_the_one_accepted_for_falls_due_earlier_and_g
     book = dues()
     assert book[0] == book[1] == dict.fromkeys(("earliest", "likely", "latest"), "2027-11-25")
     said(run, served_shop, f"{told} --accept")
-    # 21 days of 12 months: a quarter, 84 days
-    assert dues() == [dict.fromkeys(("earliest", "likely", "latest"), "2027-02-17"), book[1]]
+    # 21 days of 12 months: a quarter, 92 days
+    assert dues() == [dict.fromkeys(("earliest", "likely", "latest"), "2027-02-25"), book[1]]
     said(run, served_shop, "machine edit M-001 --book-intervals")
     assert dues() == book
 
@@ -610,12 +610,12 @@ def test_a_limit_in_the_book_only_gets_shorter(served_shop: Shop, run: Run) -> N
     said(run, served_shop, f"{TOLD} --accept")
     later = ["--on", "2026-12-02", "--found", "needle-bar-oil=gummed,dry", "--found", "hook-race-oil=dry,gummed", "--accept"]
     result = run("serviced", "M-001", *later, shop=served_shop.folder, today="2026-12-09")
-    # 3 hours of 10 are 2.1, and a quarter is 2.5; 7 days of 3 months are 4, and a quarter is 21
-    assert "needle-bar-oil found dry after 3 of 10 hours and gummed after 7 days of 3 months: every 2.5 hours or 21 days" in result.stdout
+    # 3 hours of 10 are 2.1, and a quarter is 2.5; 7 days of 3 months are 4, and a quarter is 23
+    assert "needle-bar-oil found dry after 3 of 10 hours and gummed after 7 days of 3 months: every 2.5 hours or 23 days" in result.stdout
     assert "hook-race-oil found dry after 3 of 8 hours: every 2.1 hours from now on, on this machine." in result.stdout
     assert rows(served_shop) == [
-        ("hook-race-oil", "21/10", 21, "2026-12-09", "dry", "2026-12-02"),
-        ("needle-bar-oil", "5/2", 21, "2026-12-09", "dry, gummed", "2026-12-02"),
+        ("hook-race-oil", "21/10", 23, "2026-12-09", "dry", "2026-12-02"),
+        ("needle-bar-oil", "5/2", 23, "2026-12-09", "dry, gummed", "2026-12-02"),
     ]
 
 
@@ -628,7 +628,7 @@ def test_shorter_intervals_are_told_and_taken_back(served_shop: Shop, run: Run) 
     said(run, served_shop, f"{TOLD} --accept")
     [machine] = json.loads("\n".join(said(run, served_shop, "machine list --json")))
     assert machine["shortened"] == [
-        {"point": "hook-race-oil", "hours": None, "days": 21, "since": "2026-11-25", "found": ["gummed"], "found_on": "2026-11-25"},
+        {"point": "hook-race-oil", "hours": None, "days": 23, "since": "2026-11-25", "found": ["gummed"], "found_on": "2026-11-25"},
         {"point": "needle-bar-oil", "hours": 6.3, "days": None, "since": "2026-11-25", "found": ["dry"], "found_on": "2026-11-25"},
     ]
     told = said(run, served_shop, "machine show M-001")
@@ -641,7 +641,7 @@ def test_shorter_intervals_are_told_and_taken_back(served_shop: Shop, run: Run) 
     at = explained.index("Its own interval: 6.3 hours on this machine, since 25 Nov 2026, found dry before its limit that day.")
     assert explained[at + 1] == "  back to the book's: machine edit M-001 --book-interval needle-bar-oil"
     back = said(run, served_shop, "machine edit M-001 --book-interval needle-bar-oil")
-    assert back[-1] == "Shorter on this machine: hook-race-oil every 21 days."
+    assert back[-1] == "Shorter on this machine: hook-race-oil every 23 days."
     assert every(run, served_shop, "needle-bar-oil")["every"] == "8-10 hours or 3 months"
     refused = run("machine", "edit", "M-001", "--book-interval", "needle-bar-oil", shop=served_shop.folder)
     assert refused.exit_code == 1
@@ -664,7 +664,7 @@ def test_a_point_that_the_list_has_no_more_is_ignored_and_can_be_taken_back(serv
         book.execute("UPDATE shortened SET point_id = 'gone-oil' WHERE point_id = 'hook-race-oil'")
         book.commit()
     assert every(run, served_shop, "hook-race-oil")["every"] == "4-8 hours or 3 months"
-    assert any("gone-oil: every 21 days" in line for line in said(run, served_shop, "machine show M-001"))
+    assert any("gone-oil: every 23 days" in line for line in said(run, served_shop, "machine show M-001"))
     assert said(run, served_shop, "machine edit M-001 --book-interval gone-oil")[-1].startswith("Shorter on this machine: needle-bar-oil")
 
 

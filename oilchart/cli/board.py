@@ -71,6 +71,7 @@ def _line(standing: Standing) -> BoardLine:
         minutes=Fraction(0) if service is None else sum((point.minutes for point in service.points), start=Fraction(0)),
         late=service is not None and service.late,
         served=schedule.machine.served,
+        unsafe=record.unsafe is not None,
         since=None if record.open_job is None else record.open_job.in_on,
     )
 

@@ -86,6 +86,7 @@ def ready_command(desk: Desk, machine: str, on: date | None) -> None:
     """
     record = desk.shop.ready(machine, on or desk.today)
     _tell(desk, record, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
+    _warn(record)
 
 
 @click.command("collected")
@@ -102,8 +103,7 @@ def collected_command(desk: Desk, machine: str, on: date | None) -> None:
     _tell(desk, record, f"collected on {job.out_on}; its use starts again")
     if job.left_with:
         click.echo(f"To be handed back: {', '.join(job.left_with)}.")
-    if record.unsafe is not None:
-        click.echo(f"Do not plug in: {record.unsafe.why}. Hand the do-not-plug-in sheet over: oilchart card {record.number}")
+    _warn(record)
 
 
 @click.command("electrical")
@@ -136,6 +136,12 @@ def _tag(desk: Desk, record: MachineRecord) -> bytes:
         shop=desk.shop.settings.contact,
     )
     return printed(desk, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
+
+
+def _warn(record: MachineRecord) -> None:
+    """Say of a machine found unsafe what goes with it."""
+    if record.unsafe is not None:
+        click.echo(f"Do not plug in: {record.unsafe.why}. Hand the do-not-plug-in sheet over: oilchart card {record.number}")
 
 
 def _tell(desk: Desk, record: MachineRecord, words: str) -> None:

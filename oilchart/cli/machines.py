@@ -52,6 +52,7 @@ def list_machines(desk: Desk, as_json: bool) -> None:
             "serial": record.serial,
             "use": record.reports[-1].words if record.reports else "",
             "served": record.services[-1].on.isoformat() if record.services else "",
+            "unsafe": record.unsafe.why if record.unsafe else "",
             **({"mechanisms": list(record.mechanisms), "shortened": shortened_rows(record.shortened)} if as_json else {}),
         }
         for record in desk.shop.machines()
@@ -67,7 +68,9 @@ def list_machines(desk: Desk, as_json: bool) -> None:
         Column("Use", wraps=True),
         Column("Served"),
     ]
-    click.echo(table(columns, [[str(value) for value in row.values()] for row in rows], desk.screen), nl=False)
+    if any(row["unsafe"] for row in rows):
+        columns.append(Column("Do not plug in", wraps=True))
+    click.echo(table(columns, [[str(value) for value in row.values()][: len(columns)] for row in rows], desk.screen), nl=False)
 
 
 @machine_command.command("edit")
@@ -241,7 +244,7 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
     "file",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Findings saved on the bench page: their day, and of what the bench does only what is ticked.",
+    help="Findings saved on the bench page: their day, and only what is ticked there was done.",
 )
 @pass_desk
 def serviced_command(

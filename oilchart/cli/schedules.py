@@ -91,7 +91,7 @@ def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits:
     within, everything = asked["within"], asked["everything"]
     standings = desk.shop.standings(within, model=asked["model"], owner=asked["owner"])
     on_list = [each for each in standings if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)]
-    lines = due_lines(each for each in on_list if everything or each.schedule.state is not State.IN_TIME)
+    lines = due_lines(each for each in on_list if everything or each.record.unsafe or each.schedule.state is not State.IN_TIME)
     if as_json or as_csv:
         click.echo(due_json(lines) if as_json else due_csv(lines), nl=False)
     else:
@@ -108,7 +108,13 @@ def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
     from oilchart.papers.due import DueLine
 
     return [
-        DueLine(schedule=standing.schedule, owner=standing.record.owner, told=standing.told, lapsed_on=standing.lapsed_on)
+        DueLine(
+            schedule=standing.schedule,
+            owner=standing.record.owner,
+            told=standing.told,
+            lapsed_on=standing.lapsed_on,
+            unsafe=standing.record.unsafe.why if standing.record.unsafe else "",
+        )
         for standing in standings
     ]
 

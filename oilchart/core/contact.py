@@ -52,6 +52,7 @@ class Told:
     Args:
         about: what the call was about.
         day: the day booked, or on which they want to be rung; None for every other outcome.
+        machines: numbers of those it was about; none means all of the owner's.
     """
 
     on: date
@@ -59,6 +60,11 @@ class Told:
     about: CallAbout = CallAbout.SERVICE
     day: date | None = None
     note: str = ""
+    machines: tuple[str, ...] = ()
+
+    def is_about(self, machine: str) -> bool:
+        """Whether a machine, by its number, was meant."""
+        return not self.machines or machine in self.machines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from math import ceil, floor
 
 from oilchart.core.chart import Point
 from oilchart.core.conditions import Acting, acting
+from oilchart.core.days import add_days, add_months
 from oilchart.core.findings import Finding, Found
 from oilchart.core.interval import DAYS_A_MONTH_PART, Step, allowance
 from oilchart.core.machine import Machine
@@ -94,7 +95,7 @@ def proposals(before: Reckoning, findings: Iterable[Finding], on: date, *, freed
     limit of the step that ran, 0.7 u is proposed, rounded down to a tenth of an hour, but never less than a quarter of that limit.
 
     Of a point found gummed, D is the days since / the factor on time. Where the day is in time by the book's limit at rest, 0.7 D is
-    proposed, rounded down to whole days, but never less than a quarter of that limit, rounded up; a month counts 28 days.
+    proposed, rounded down to whole days, but never less than a quarter of the days until that limit, rounded up.
 
     Dry goes by days, too, where hours do not tell: no limit of use, no use known, or none at all since. What is not shorter than what
     holds for the machine now is not proposed.
@@ -151,7 +152,8 @@ def _early_by_rest(
     if due is None or on > due:
         return None
     ran = (on - done).days
-    days = max(floor(ran / factors.time * SHORTER), ceil(_days(step.months, step.days) * LEAST))
+    until = (add_days(add_months(done, step.months or 0), step.days or 0) - done).days  # in the book
+    days = max(floor(ran / factors.time * SHORTER), ceil(until * LEAST))
     return EarlyByRest(found=found, after=ran, step=step, days=days) if days < _days(*step.at_rest) else None
 
 

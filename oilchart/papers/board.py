@@ -40,6 +40,7 @@ class BoardLine:
         points, minutes: of the next service.
         late: that service comes after its deadline.
         since: the day it was checked in, while it is in the shop.
+        unsafe: it must not be plugged in.
     """
 
     machine: str
@@ -55,6 +56,7 @@ class BoardLine:
     late: bool = False
     served: date | None = None
     since: date | None = None
+    unsafe: bool = False
 
     def days_left(self, today: date) -> int | None:
         """Days from today to the likely due date; 0 means that today is the last day in time."""
@@ -140,6 +142,11 @@ class Board:
     def in_state(self, *states: State) -> tuple[BoardLine, ...]:
         """The machines in any of these states, worst first."""
         return tuple(line for line in self.lines if line.state in states)
+
+    @property
+    def attention(self) -> tuple[BoardLine, ...]:
+        """The machines that want attention, worst first; one that must not be plugged in does wherever it is, unless it is here."""
+        return tuple(line for line in self.lines if line.state in ATTENTION or (line.unsafe and line.state is not State.IN_THE_SHOP))
 
     @property
     def calls_now(self) -> tuple[BoardCall, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.contact import Told
+from oilchart.core.contact import Outcome, Told
 from oilchart.core.people import Owner
 from oilchart.core.schedule import Schedule
 from oilchart.papers.wording import short_day
@@ -19,12 +19,19 @@ class DueLine:
     Args:
         told: what came of the calls to the owner, in the order of their days.
         lapsed_on: since when the owner counts as lapsed; None while they do not.
+        unsafe: why the machine must not be plugged in; empty where it may be.
     """
 
     schedule: Schedule
     owner: Owner
     told: tuple[Told, ...] = ()
     lapsed_on: date | None = None
+    unsafe: str = ""
+
+
+def remarks(line: DueLine) -> str:
+    """That the machine must not be plugged in, and what came last of contact with its owner."""
+    return "; ".join(words for words in ("do not plug in" if line.unsafe else "", contact_words(line)) if words)
 
 
 def contact_words(line: DueLine) -> str:
@@ -35,7 +42,16 @@ def contact_words(line: DueLine) -> str:
         return f"booked for {short_day(line.schedule.booked)}"
     if line.lapsed_on is not None:
         return f"lapsed since {short_day(line.lapsed_on)}"
-    return told_words(line.told[-1]) if line.told else ""
+    last = last_told(line)
+    return told_words(last) if last is not None else ""
+
+
+def last_told(line: DueLine) -> Told | None:
+    """What came last of a call about this machine; a day booked that has gone by is no news."""
+    number = line.schedule.machine.number or ""
+    about = [each for each in line.told if each.is_about(number)]
+    as_of = line.schedule.as_of
+    return next((each for each in reversed(about) if each.outcome is not Outcome.BOOKED or (each.day or as_of) >= as_of), None)
 
 
 def told_words(told: Told) -> str:

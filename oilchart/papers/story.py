@@ -29,6 +29,10 @@ class PastService:
     freed: bool
 
 
+# How what happened on one day is told.
+ORDER = ("came to us", "call", "said", "came in", "service", "electrical check", "ready", "collected")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedTalk:
     """A call to come."""
@@ -99,7 +103,7 @@ def machine_story(
         Event(on=check.on, kind="electrical check", lines=(f"{'passed' if check.passed else 'not passed'}, by {check.by}",))
         for check in checks
     ]
-    past += _talks(told)
+    past += _talks([each for each in told if each.is_about(machine.number or "")])
     ahead = [_call(call) for call in calls]
     if schedule.state is not State.IN_THE_SHOP and schedule.services:
         ahead.append(Event(on=schedule.services[0].on, kind="service", lines=(service_words(schedule),)))
@@ -128,7 +132,7 @@ def _story(title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], 
     return Story(
         title=title,
         facts=tuple((label, words) for label, words in facts if words),
-        past=tuple(sorted(past, key=lambda event: event.on)),
+        past=tuple(sorted(past, key=lambda event: (event.on, ORDER.index(event.kind)))),
         ahead=tuple(sorted(ahead, key=lambda event: event.on)),
     )
 
@@ -171,10 +175,16 @@ def _talks(told: Sequence[Told]) -> list[Event]:
         Event(
             on=each.on,
             kind="call",
-            lines=tuple(line for line in (f"{each.outcome}{f' {short_day(each.day)}' if each.day else ''}", each.note) if line),
+            lines=tuple(
+                line for line in (f"{each.outcome}{f' {short_day(each.day)}' if each.day else ''}{_which(each)}", each.note) if line
+            ),
         )
         for each in talks(told)
     ]
+
+
+def _which(told: Told) -> str:
+    return f" ({', '.join(told.machines)})" if told.machines else ""
 
 
 def _call(call: PlannedTalk) -> Event:

@@ -150,6 +150,7 @@ class CallBook:
             outcome=told.outcome,
             day=told.day,
             note=told.note,
+            machines=";".join(told.machines),
         )
 
     def told(self) -> dict[int, list[Told]]:
@@ -190,7 +191,7 @@ class CallBook:
 
     def _outcomes(self) -> Any:
         t = schema.outcome.c
-        return select(t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note)
+        return select(t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines)
 
     def _count_change(self, call_id: int, on: date) -> None:
         t = schema.call
@@ -236,4 +237,5 @@ def id_in(number: str) -> int:
 
 def _told_from_row(row: Any) -> Told:
     with reading(f"what came of the call of {row.told_on}"):
-        return Told(on=row.told_on, outcome=Outcome(row.outcome), about=CallAbout(row.about), day=row.day, note=row.note)
+        machines = tuple(row.machines.split(";")) if row.machines else ()
+        return Told(on=row.told_on, outcome=Outcome(row.outcome), about=CallAbout(row.about), day=row.day, note=row.note, machines=machines)

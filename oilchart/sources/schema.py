@@ -171,6 +171,7 @@ outcome = Table(
     Column("outcome", String, nullable=False),  # one of the words of core/contact.py
     Column("day", Date),  # booked, or on which they want to be rung
     Column("note", String, nullable=False),  # may be empty
+    Column("machines", String, nullable=False, server_default=""),  # numbers of those meant, split by ";"; empty where all are
 )
 
 booking = Table(

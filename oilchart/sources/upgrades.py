@@ -36,7 +36,7 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE call ADD COLUMN promised_on DATE",
         "CREATE TABLE outcome (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL REFERENCES owner (id), "
         "call_id INTEGER REFERENCES call (id), about VARCHAR NOT NULL, told_on DATE NOT NULL, outcome VARCHAR NOT NULL, day DATE, "
-        "note VARCHAR NOT NULL)",
+        "note VARCHAR NOT NULL, machines VARCHAR DEFAULT '' NOT NULL)",
         "CREATE INDEX ix_outcome_owner_id ON outcome (owner_id)",
         "CREATE TABLE booking (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
         "booked_for DATE NOT NULL, made_on DATE NOT NULL, closed_on DATE, closed_by VARCHAR)",

@@ -15,7 +15,7 @@ from oilchart.core.services import PlannedService
 from oilchart.core.shortened import Shortened
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
-from oilchart.papers.due import DueLine
+from oilchart.papers.due import DueLine, last_told
 
 
 def schedule_json(schedule: Schedule, services: Iterable[PlannedService], ahead: Coming | None = None) -> str:
@@ -65,7 +65,7 @@ def due_json(lines: Iterable[DueLine]) -> str:
 
 def _due_line(line: DueLine) -> dict[str, Any]:
     schedule, owner = line.schedule, line.owner
-    last = line.told[-1] if line.told else None
+    last = last_told(line)
     return {
         "machine": schedule.machine.number,
         "owner": owner.name,
@@ -80,6 +80,7 @@ def _due_line(line: DueLine) -> dict[str, Any]:
         "booked": schedule.booked,
         "last_contact": None if last is None else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
         "lapsed": line.lapsed_on,
+        "unsafe": line.unsafe or None,
         "left_alone": None if owner.left_alone is None else owner.left_alone.why,
     }
 

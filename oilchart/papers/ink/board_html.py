@@ -11,7 +11,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from oilchart.core.due import State
-from oilchart.papers.board import ATTENTION, MEANING, Board, days_words, near_day, over
+from oilchart.papers.board import MEANING, Board, days_words, near_day, over
 from oilchart.papers.ink.pages import page
 from oilchart.papers.wording import INVENTED, MONTHS, WEEKDAYS, counted, day_words, minutes_words, short_day
 
@@ -48,9 +48,9 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
         "board",
         templates,
         board=board,
-        attention=board.in_state(*ATTENTION),
+        attention=board.attention,
         in_the_shop=board.in_state(State.IN_THE_SHOP),
-        in_time=board.in_state(State.IN_TIME),
+        in_time=tuple(line for line in board.in_state(State.IN_TIME) if not line.unsafe),
         day=day_words(board.on),
         weekdays=WEEKDAYS,
         call_bar=lambda count: stitches(count, board.calls_a_day, most_calls),

@@ -23,7 +23,7 @@ from oilchart.papers.ahead import ServiceLine
 from oilchart.papers.cleaning import shown
 from oilchart.papers.coming import Coming
 from oilchart.papers.differences import differences
-from oilchart.papers.due import DueLine, contact_words
+from oilchart.papers.due import DueLine, remarks
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     chance_words,
@@ -99,7 +99,7 @@ def due_text(lines: Sequence[DueLine], screen: Screen, *, today: date) -> str:
         Column("Chance", spare=True),
         Column("Because", spare=True),
     ]
-    contacts = [contact_words(line) for line in lines]
+    contacts = [remarks(line) for line in lines]
     if any(contacts):
         columns.append(Column("Contact", wraps=True, spare=True))
     rows = [[*_due_cells(line, today), contact] for line, contact in zip(lines, contacts, strict=True)]
