@@ -8,34 +8,47 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
 import pikepdf
+import pypdf
 import pytest
 import tagged
 from ink_checks import HOSTILE
+from make import TODAY
 from PIL import Image
 from test_call_sheet import a_called, a_line, a_sheet
+from test_card_pages import SHELF, card_of
+from test_card_pages import SHOP as TIDELANE
 from test_ink_checklist_pdf import a_list
 from test_letters import HERON, TREADLE, a_letter
 from test_record import a_record
 from test_tag import a_tag
 
 from oilchart.core.findings import Finding, Found
-from oilchart.core.paper import Logo, PaperStyle
+from oilchart.core.job import Unsafe
+from oilchart.core.paper import CardSize, Logo, PaperStyle, Sheet
 from oilchart.papers.ink.blocks import Block, flow, grouped, paragraph, place
 from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf
+from oilchart.papers.ink.card_pages import card_leaflet
+from oilchart.papers.ink.card_pdf import card_pdf
 from oilchart.papers.ink.checklist_pdf import checklist_pdf
+from oilchart.papers.ink.forms import FORMS, setting
+from oilchart.papers.ink.leaflets import leaflets_pdf
 from oilchart.papers.ink.letter_pdf import SHEETS, letters_pdf
 from oilchart.papers.ink.lettering import Run, clean
 from oilchart.papers.ink.page import Page
 from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.record_pdf import record_pdf
+from oilchart.papers.ink.sheets_pdf import sheets_pdf
 from oilchart.papers.ink.tag_pdf import tag_pdf
+from oilchart.papers.ink.unsafe_pdf import unsafe_pdf
 from oilchart.papers.letter_template import Paragraph
+from oilchart.papers.unsafe import unsafe_sheet
 from oilchart.papers.wording import drawing_words
 
+LIVE = Unsafe(on=TODAY, why="the case is live")
 HEBREW = "שרה כהן"
 NAME = pikepdf.Name
 
@@ -162,7 +175,51 @@ def a_full_record() -> bytes:
     return record_pdf(a_record(findings, freed=True, note="The belt will want a look next time. " * 40))
 
 
+CARE = (
+    *(
+        "Care card for Ida Brandvold",
+        "Heron 3",
+        "Pull the plug",
+        "With each new bobbin",
+        "The bobbin case",
+        "Each day you sew",
+        "Every week",
+    ),
+    *("After oiling", "New needle", "Never", "Every oil hole", "Not at home", "Stop, unplug, ring us", "Next service", "May 2027"),
+    *("Ring us", "Scan to ring us", "Tick what you have done", "Every 2 weeks", "Dec 2026", "Feb 2027"),
+)
+CARE_PARTS = frozenset({"H1", "H2", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH", "TD", "P", "Figure"})
+
+
+def a_sheet_of(size: CardSize, sheet: Sheet) -> bytes:
+    """A card alone on office sheets."""
+    return sheets_pdf([card_leaflet(card_of(), setting(size))], FORMS[size], sheet)
+
+
 PAPERS = {
+    "care card": Paper(
+        write=lambda: card_pdf(card_of()),
+        title="Care card for Ida Brandvold, Heron 3 · serial H3-20417",
+        landmarks=CARE,
+        parts=CARE_PARTS,
+        points=("Drawing: Flatbed zigzag machine", "1 the bobbin case", "box to tick 30", "QR code: Scan to ring us"),
+    ),
+    "care card with close-ups": Paper(
+        write=lambda: card_pdf(card_of("corrin-12", owner=None), CardSize.A6),
+        title="Care card, Corrin 12 · serial H3-20417",
+        landmarks=("Care card", "For", "Fold the crank", "Vibrating shuttle", "Never", "Stop, ring us", "Next service", "Tick what"),
+        parts=CARE_PARTS,
+        points=("Drawing: Vibrating shuttle, slide plates off", "line to write on"),
+    ),
+    "do-not-plug-in sheet": Paper(
+        write=lambda: unsafe_pdf(
+            unsafe_sheet(SHELF.chart("heron-3"), LIVE, number="M-014", owner="Ida Brandvold", serial="H3", shop=TIDELANE), CardSize.A6
+        ),
+        title="Do not plug in: Heron 3 · M-014 · serial H3",
+        landmarks=("Do not plug in", "the case is live", "Heron 3", "Leave the plug out", "Ring us", "Checked by", "Signature"),
+        parts=frozenset({"H1", "H2", "L", "LI", "Lbl", "LBody", "P", "Figure"}),
+        points=("line to write on",),
+    ),
     "all parts": Paper(
         write=all_parts,
         title="All parts",
@@ -331,6 +388,29 @@ def test_each_letter_is_a_section_under_the_name_of_its_owner() -> None:
     assert [kid.title for kid in tree.kids] == ["Ida Brandvold", "Ida Brandvold", HEBREW]
     assert [kid.role for kid in tree.kids] == ["Sect"] * 3
     assert {len(kid.of("L")) for kid in tree.kids[1:2]} == {3}
+
+
+@pytest.mark.parametrize(("size", "sheet"), [(CardSize.A5, Sheet.A4), (CardSize.A6, Sheet.A4), (CardSize.FOUR_BY_SIX, Sheet.LETTER)])
+def test_a_card_on_sheets_is_read_in_the_order_of_its_sides(size: CardSize, sheet: Sheet) -> None:
+    pdf = a_sheet_of(size, sheet)
+    alone = card_pdf(card_of(), size)
+    assert " ".join(tagged.tree_of(pdf).words.split()) == " ".join(tagged.tree_of(alone).words.split())
+    paper = PAPERS["care card"]
+    assert [fault for name, check in CHECKS.items() if name != "order" for fault in check(pdf, paper)] == []
+    assert paper.parts - {node.role for node in tagged.tree_of(pdf).all()} == set()
+
+
+def test_a_pile_of_cards_is_for_the_printer_and_has_a_bookmark_for_each() -> None:
+    names = ["Ida Brandvold", "Łucja Wierzbicka", HEBREW]
+    for write in (leaflets_pdf, partial(sheets_pdf, sheet=Sheet.A4)):
+        leaflets = (card_leaflet(card_of(owner=name), setting(CardSize.A5)) for name in names)
+        pdf = write(leaflets, FORMS[CardSize.A5], pile="3 care cards")
+        reader = pypdf.PdfReader(io.BytesIO(pdf))
+        assert "/StructTreeRoot" not in reader.trailer["/Root"]
+        assert [item.title for item in reader.outline] == [f"Care card for {name}, Heron 3 · serial H3-20417" for name in names]
+        pages = [reader.get_destination_page_number(item) for item in reader.outline]
+        assert pages == [at * len(reader.pages) // 3 for at in range(3)]
+        assert tagged.qpdf_faults(pdf) == []
 
 
 # --- broken papers

@@ -58,7 +58,7 @@ def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Bl
         chain = blocks[at : end + 1]
         height = sum(block.height for block in chain)
         if pages[-1] and used + height > rooms(len(pages) - 1):
-            pages.append([] if chain[0].again is None else [_repeated(chain[0].again)])
+            pages.append([] if chain[0].again is None else [repeated(chain[0].again)])
             used = sum(block.height for block in pages[-1])
         pages[-1] += chain
         used += height
@@ -127,7 +127,7 @@ def framed(
     return Block(height=high + below, draw=draw)
 
 
-def _repeated(heading: Block) -> Block:
+def repeated(heading: Block) -> Block:
     """A heading that stood on the page before too: it is not read twice."""
 
     def draw(page: Page, x: float, top: float) -> None:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from oilchart.core.chart import View
 from oilchart.core.paper import Logo
 from oilchart.papers.card import CardGroup, CardLine, CareCard
-from oilchart.papers.ink.blocks import Block, framed, place
+from oilchart.papers.ink.blocks import Block, framed, grouped, place
 from oilchart.papers.ink.code import code_block
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run, width
 from oilchart.papers.ink.page import POINT_MM, Page
+from oilchart.papers.ink.parts import Part
 from oilchart.papers.ink.room import short
-from oilchart.papers.looks import CAUTION, LINE_GREY, RUST, WHITE
+from oilchart.papers.looks import CAUTION, INK, LINE_GREY, RUST, WHITE
 from oilchart.papers.picture import MARGIN, Picture, picture
 from oilchart.papers.wording import INVENTED
 
@@ -36,7 +37,7 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
     form, pad = settings.form, FRAME_PAD * settings.form.grow
     logo = _logo(card.logo, settings) if card.logo is not None else None
     beside = form.inner - (logo[1] + 3 if logo else 0)
-    title = [settings.words([Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour)]
+    title = [settings.words([Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour, role="H1")]
     title += [_name_line(settings, beside)] if not card.owner else []
     title += [settings.words([Run(card.machine)], beside, below=1.6)]
     before = settings.words([Run(card.before, bold=True)], form.inner - 2 * pad)
@@ -52,9 +53,10 @@ def runner(card: CareCard, count: str, settings: Setting) -> Block:
     whose = next((words for words in said if width(words, form.type_size, bold=True) * POINT_MM <= beside), said[-1])
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top, short(whose, form.type_size, beside, bold=True), form.type_size, bold=True, colour=settings.colour)
-        page.right(x + form.inner, top, count, form.type_size, colour=settings.colour)
-        page.rule(x, top + form.line + 0.4 * form.grow, form.inner, colour=settings.colour)
+        with page.artifact():
+            page.text(x, top, short(whose, form.type_size, beside, bold=True), form.type_size, bold=True, colour=settings.colour)
+            page.right(x + form.inner, top, count, form.type_size, colour=settings.colour)
+            page.rule(x, top + form.line + 0.4 * form.grow, form.inner, colour=settings.colour)
 
     return Block(height=form.line + 2.2 * form.grow, draw=draw)
 
@@ -62,10 +64,10 @@ def runner(card: CareCard, count: str, settings: Setting) -> Block:
 def group(what: CardGroup, settings: Setting) -> list[Block]:
     """A rhythm's heading and its lines, which go on under the same heading on another page."""
     note = [Run(f"– {what.note}")] if what.note else []
-    heading = settings.words([Run(what.heading, bold=True), *note], below=0.9, colour=settings.colour, with_next=True)
+    heading = settings.words([Run(what.heading, bold=True), *note], below=0.9, colour=settings.colour, with_next=True, role="H2")
     again = settings.words([Run(what.heading, bold=True), Run("– continued")], below=0.9, colour=settings.colour)
     lines = [_line(line, settings, again if at else None) for at, line in enumerate(what.lines)]
-    return [heading, *lines]
+    return [heading, *grouped(Part(role="L", numbering="Decimal"), lines)]
 
 
 def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
@@ -78,13 +80,16 @@ def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
     words = settings.words(runs, form.inner - beside, indent=INDENT, below=0.8)
 
     def draw(page: Page, x: float, top: float) -> None:
-        if line.number is None:
-            page.text(x + 2.6 * grow, top, "–", form.type_size)
-        else:
-            _chip(page, x, top + (form.line - CHIP[1] * grow) / 2, line.number, settings)
-        words.draw(page, x, top)
-        if line.once:
-            page.box(x + form.inner - TICK * grow, top, TICK * grow, TICK * grow, line=1.2, radius=0.8)
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                if line.number is None:
+                    page.text(x + 2.6 * grow, top, "–", form.type_size)
+                else:
+                    _chip(page, x, top + (form.line - CHIP[1] * grow) / 2, line.number, settings)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
+                if line.once:
+                    page.tick(x + form.inner - TICK * grow, top, TICK * grow, colour=INK)
 
     high = max(words.height, TICK * grow + 1.5) if line.once else words.height
     return Block(height=high, draw=draw, again=again)
@@ -106,20 +111,32 @@ def rules(card: CareCard, settings: Setting) -> list[Block]:
 def do_not(card: CareCard, settings: Setting) -> list[Block]:
     """What must never be done, a bar beside it."""
     runs = [[Run(f"{capital(places)}:", bold=True), Run(never)] for places, never in card.do_not]
-    return _barred(card.do_not_heading, runs, RUST, settings) if runs else []
+    items = [_item(settings.words(each, indent=BAR_INDENT, below=0.8)) for each in runs]
+    return _barred(card.do_not_heading, grouped("L", items), RUST, settings) if runs else []
 
 
 def leave_to_us(card: CareCard, settings: Setting) -> list[Block]:
     """What is the shop's."""
-    return _barred(card.never_heading, [[Run(f"{capital('; '.join(card.never_at_home))}.")]], settings.colour, settings)
+    words = settings.words([Run(f"{capital('; '.join(card.never_at_home))}.")], indent=BAR_INDENT, below=0.8)
+    return _barred(card.never_heading, [words], settings.colour, settings)
 
 
-def _barred(heading: str, items: Sequence[Sequence[Run]], colour: str, settings: Setting) -> list[Block]:
-    """A heading and its lines with a bar beside them, which may go on on another page."""
-    words = [settings.words([Run(heading, bold=True)], indent=BAR_INDENT, below=0.6, colour=colour, with_next=True)]
-    again = _beside_bar(settings.words([Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour), colour, settings)
-    words += [settings.words(runs, indent=BAR_INDENT, below=0.8) for runs in items]
-    return [_beside_bar(block, colour, settings, again if at > 1 else None) for at, block in enumerate(words)]
+def _item(words: Block) -> Block:
+    """An item of a list with nothing before it."""
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"), page.tag("LBody"):
+            words.draw(page, x, top)
+
+    return replace(words, draw=draw)
+
+
+def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Setting) -> list[Block]:
+    """A heading and what is under it with a bar beside them, which may go on on another page."""
+    named = settings.words([Run(heading, bold=True)], indent=BAR_INDENT, below=0.6, colour=colour, with_next=True, role="H2")
+    again = settings.words([Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour)
+    begun = _beside_bar(again, colour, settings)
+    return [_beside_bar(block, colour, settings, begun if at > 1 else None) for at, block in enumerate([named, *blocks])]
 
 
 def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | None = None) -> Block:
@@ -127,7 +144,7 @@ def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | Non
         page.box(x, top, BAR * settings.form.grow, block.height, fill=colour, stroke=None)
         block.draw(page, x, top)
 
-    return Block(height=block.height, draw=draw, with_next=block.with_next, again=again)
+    return replace(block, draw=draw, again=again)
 
 
 def stop(card: CareCard, settings: Setting) -> Block:
@@ -136,7 +153,8 @@ def stop(card: CareCard, settings: Setting) -> Block:
     wide = form.inner - 2 * pad
     parts = [card.stop_heading, card.shop.phone] if card.shop.phone else [card.stop_heading]
     on_one_line = width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= wide
-    inner = [settings.words([Run(words, bold=True)], wide, larger=LOUD) for words in ([": ".join(parts)] if on_one_line else parts)]
+    said = [": ".join(parts)] if on_one_line else parts
+    inner = [settings.words([Run(words, bold=True)], wide, larger=LOUD, role="P" if at else "H2") for at, words in enumerate(said)]
     inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], wide))
     return framed(inner, form.inner, fill=CAUTION, stroke=RUST, line=2.2, pad=pad, below=0)
 
@@ -147,7 +165,7 @@ def next_service(card: CareCard, settings: Setting) -> Block:
     code = code_block(card.scan, settings) if card.scan is not None else None
     wide = form.inner - 2 * pad - (code[1] + 2 * form.grow if code else 0)
     inner = [
-        settings.words([Run("Next service", bold=True)], wide, colour=settings.colour),
+        settings.words([Run("Next service", bold=True)], wide, colour=settings.colour, role="H2"),
         settings.words([Run(capital(card.next_service), bold=True)], wide, larger=LOUD),
         *([settings.words([Run(card.service_hours)], wide)] if card.service_hours else []),
         settings.words([Run(card.next_service_note)], wide, below=1.4),
@@ -177,9 +195,10 @@ def _name_line(settings: Setting, wide: float) -> Block:
     label = "For"
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top + high - form.line, label, form.type_size)
         start = width(label, form.type_size) * POINT_MM + 2
-        page.rule(x + start, top + high - 0.8, wide - start, colour=LINE_GREY, line=0.8)
+        with page.tag("P"):
+            page.text(x, top + high - form.line, label, form.type_size)
+            page.blank(x + start, top + high - 0.8, wide - start, colour=LINE_GREY, line=0.8)
 
     return Block(height=high + form.grow, draw=draw)
 
@@ -193,7 +212,8 @@ def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
     margin = MARGIN * wide / 1000
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.picture(x - margin, top - margin, shown, wide + 2 * margin)
+        with page.figure(shown.alt, x, top, wide, high):
+            page.picture(x - margin, top - margin, shown, wide + 2 * margin)
 
     return Block(height=high, draw=draw), wide
 

@@ -13,19 +13,19 @@ from functools import cached_property
 
 from oilchart.errors import OilchartError
 from oilchart.papers.card import CareCard
-from oilchart.papers.ink.blocks import Block, place, space
+from oilchart.papers.ink.blocks import Block, space
 from oilchart.papers.ink.card_blocks import Gap, do_not, gap, group, head, leave_to_us, next_service, rules, runner, small_print, stop
 from oilchart.papers.ink.fitting_pictures import Fitted, fitted, in_the_middle, named_picture, planned_grain
 from oilchart.papers.ink.forms import FORMS, Setting, setting
-from oilchart.papers.ink.leaflets import Leaflet, Side
+from oilchart.papers.ink.leaflets import Leaflet, Side, side_of_blocks
 from oilchart.papers.ink.lettering import Run
 from oilchart.papers.ink.page import Page
+from oilchart.papers.ink.pouring import abreast, height_of, poured, spread
 from oilchart.papers.ink.ticks_pdf import rows_in, ticks_block, ticks_height
 from oilchart.papers.numbering import elsewhere
 from oilchart.papers.picture import regrained
 
 LEAST_DRAWING = 48.0  # millimetres; lower, the places on a drawing cannot be told apart
-MOST_STRETCH = 3.0  # millimetres that the room between two pieces may grow
 WIDE_FORM = 120.0  # millimetres of clear print in which two pictures may stand beside each other
 ABREAST = 0.485  # of the width: what each of the two takes
 SIDES_OF_A_LEAF = 2
@@ -118,11 +118,12 @@ class _Layout:
         form = settings.form
         shown = regrained(card.pictures, planned_grain(card.pictures[0], form.inner, settings)) if card.pictures else ()
         self._first, self._close_ups = shown[:1], shown[1:]
+        self._places = {line.number: line.place for each in card.groups for line in each.lines if line.number is not None}
         self._head = head(card, settings)
         self._caption = [settings.words([Run(words)], below=1.6)] if (words := elsewhere(shown)) else []
         self._foot = small_print(card, settings)
         self._high = form.size[1] - 2 * form.edge
-        self._first_room = self._high - _height([*self._head, *self._caption])
+        self._first_room = self._high - height_of([*self._head, *self._caption])
         self._later_room = self._high - runner(card, "1", settings).height
         self._drawings: dict[float, Fitted] = {}
         self._floats: dict[float, list[list[Block]]] = {}
@@ -161,7 +162,7 @@ class _Layout:
     def _above(self, way: Way) -> list[list[Block]]:
         """What stands above the words on each page, under its head: the drawing with what it says of the others, then those."""
         fit = self.drawing(way.drawing)
-        first = [] if fit is None else [in_the_middle(fit, self._settings.form.inner), *self._caption, gap(self._settings)]
+        first = [] if fit is None else [in_the_middle(fit, self._settings.form.inner, self._places), *self._caption, gap(self._settings)]
         if way.close_up not in self._floats:
             self._floats[way.close_up] = self._close_up_pages(way.close_up)
         return [first, *self._floats[way.close_up]]
@@ -173,14 +174,14 @@ class _Layout:
         most = self._later_room / 2 - 2 * gap(settings).height
         if share > ABREAST or len(self._close_ups) == 1 or not is_wide:
             wide = form.inner * (max(share, 0.6) if is_wide else 1.0)
-            rows = [named_picture(each, wide, most, form.inner, settings) for each in self._close_ups]
+            rows = [named_picture(each, wide, most, form.inner, settings, self._places) for each in self._close_ups]
         else:
             room = form.inner * ABREAST
-            each_alone = [named_picture(each, room, most, room, settings) for each in self._close_ups]
-            rows = [_abreast(each_alone[at : at + 2], form.inner - room) for at in range(0, len(each_alone), 2)]
+            each_alone = [named_picture(each, room, most, room, settings, self._places) for each in self._close_ups]
+            rows = [abreast(each_alone[at : at + 2], form.inner - room) for at in range(0, len(each_alone), 2)]
         pages: list[list[Block]] = []
         for row in rows:
-            if not pages or _height(pages[-1]) + row.height > self._later_room:
+            if not pages or height_of(pages[-1]) + row.height > self._later_room:
                 pages.append([])
             pages[-1] += [row, gap(settings)]
         return pages
@@ -188,8 +189,8 @@ class _Layout:
     def pages(self, way: Way) -> list[list[Block]]:
         """The pages under their heads; the last block stands for the boxes to tick and the small print."""
         closing = Block(height=self._closing_height(way.rows), draw=lambda page, x, top: None)
-        rooms = [self._high - _height(self._head), self._later_room]
-        return _poured([*self._pieces, closing], self._above(way), rooms)
+        rooms = [self._high - height_of(self._head), self._later_room]
+        return poured([*self._pieces, closing], self._above(way), rooms)
 
     @cached_property
     def least_pages(self) -> int:
@@ -197,119 +198,54 @@ class _Layout:
         way = WAYS[-1]  # the smallest drawings and the fewest months
         blocks = [block for page in self._above(way) for block in page] + self._pieces
         filled = sum(block.height for block in blocks if not isinstance(block, Gap))
-        filled += _height(self._head) + self._closing_height(way.rows)
+        filled += height_of(self._head) + self._closing_height(way.rows)
         return max(1, math.ceil(filled / self._high - 0.001))
 
     def _closing_height(self, rows: int) -> float:
         table = self._card.ticks
         ticks = ticks_height(table, min(rows, len(table.rows)), self._settings) + gap(self._settings).height if table else 0.0
-        return ticks + _height(self._foot)
+        return ticks + height_of(self._foot)
 
     def sides(self, pages: Sequence[Sequence[Block]]) -> list[Side]:
         """The pages as they are drawn; the small print stands on the page before the last where the boxes have the last to themselves."""
         settings = self._settings
         heads = [self._head, *([runner(self._card, f"{at} of {len(pages)}", settings)] for at in range(2, len(pages) + 1))]
-        rooms = [self._high - _height(above) for above in heads]
+        rooms = [self._high - height_of(above) for above in heads]
         bodies = [list(page) for page in pages]
         bodies[-1].pop()
         foot = [gap(settings), *self._foot]
-        if not bodies[-1] and len(bodies) > 1 and _height([*bodies[-2], *foot]) <= rooms[-2]:
+        if not bodies[-1] and len(bodies) > 1 and height_of([*bodies[-2], *foot]) <= rooms[-2]:
             bodies[-2] += foot
             foot = []
-        shown = [_spread(body, room, settings) for body, room in zip(bodies[:-1], rooms, strict=False)]
-        shown.append([*bodies[-1], *self._closing(rooms[-1] - _height(bodies[-1]), foot)])
-        return [self._side([*above, *body]) for above, body in zip(heads, shown, strict=True)]
-
-    def _side(self, blocks: Sequence[Block]) -> Side:
-        edge = self._settings.form.edge
-
-        def draw(page: Page) -> None:
-            place(page, blocks, edge, edge)
-
-        return draw
+        shown = [spread(body, room, settings) for body, room in zip(bodies[:-1], rooms, strict=False)]
+        shown.append([*bodies[-1], *self._closing(rooms[-1] - height_of(bodies[-1]), foot)])
+        edge = settings.form.edge
+        return [side_of_blocks([*above, *body], edge, at) for at, (above, body) in enumerate(zip(heads, shown, strict=True))]
 
     def _closing(self, room: float, foot: Sequence[Block]) -> list[Block]:
         """The boxes to tick, as many months as there is room for; lines for notes where room is left over; the small print at the foot."""
         settings, table = self._settings, self._card.ticks
-        left = room - _height(foot)
+        left = room - height_of(foot)
         blocks: list[Block] = []
         if table is not None:
             blocks = [ticks_block(table, rows_in(table, left, settings), left, settings)]
-        left -= _height(blocks)
+        left -= height_of(blocks)
         if left > 3.5 * NOTE_LINE * settings.form.grow:
             blocks += [gap(settings), _notes(left - gap(settings).height, settings)]
-        return [*blocks, space(room - _height([*blocks, *foot])), *foot]
-
-
-def _poured(blocks: Sequence[Block], above: Sequence[Sequence[Block]], rooms: Sequence[float]) -> list[list[Block]]:
-    """Lay blocks out on pages below what stands on each already; the last room is that of all pages after it.
-
-    What begins a page gets the heading it belongs to before it; a gap does not begin one.
-    """
-    pages = [list(above[0])]
-    for chain in _chains(blocks):
-        room = rooms[min(len(pages), len(rooms)) - 1]
-        if pages[-1] and _height(pages[-1]) + _height(chain) > room + 0.01:
-            if _is_gap(chain):
-                continue
-            begun = list(above[len(pages)]) if len(pages) < len(above) else []
-            while begun and _height(begun) + _height(chain) > rooms[-1]:  # a page full of pictures
-                pages.append(begun)
-                begun = list(above[len(pages)]) if len(pages) < len(above) else []
-            pages.append([*begun, *([chain[0].again] if chain[0].again is not None else [])])
-        if not _is_gap(chain) or pages[-1]:
-            pages[-1] += chain
-    return pages
-
-
-def _chains(blocks: Sequence[Block]) -> list[list[Block]]:
-    """The blocks in runs that stay on one page."""
-    chains: list[list[Block]] = [[]]
-    for block in blocks:
-        chains[-1].append(block)
-        if not block.with_next:
-            chains.append([])
-    return [chain for chain in chains if chain]
-
-
-def _is_gap(chain: Sequence[Block]) -> bool:
-    return all(isinstance(block, Gap) for block in chain)
+        return [*blocks, space(room - height_of([*blocks, *foot])), *foot]
 
 
 def _notes(room: float, settings: Setting) -> Block:
     """Lines to write on."""
     form = settings.form
-    heading = settings.words([Run(NOTES, bold=True)], colour=settings.colour)
+    heading = settings.words([Run(NOTES, bold=True)], colour=settings.colour, role="H2")
     step = NOTE_LINE * form.grow
     count = int((room - heading.height) // step)
 
     def draw(page: Page, x: float, top: float) -> None:
         heading.draw(page, x, top)
-        for at in range(count):
-            page.rule(x, top + heading.height + (at + 1) * step, form.inner, line=0.4)
+        with page.tag("P"):
+            for at in range(count):
+                page.blank(x, top + heading.height + (at + 1) * step, form.inner, line=0.4)
 
     return Block(height=heading.height + count * step, draw=draw)
-
-
-def _abreast(blocks: Sequence[Block], apart: float) -> Block:
-    """Blocks beside each other, the top of each at the same height."""
-
-    def draw(page: Page, x: float, top: float) -> None:
-        for at, block in enumerate(blocks):
-            block.draw(page, x + at * apart, top)
-
-    return Block(height=max(block.height for block in blocks), draw=draw)
-
-
-def _spread(blocks: Sequence[Block], room: float, settings: Setting) -> list[Block]:
-    """The blocks of a page with the room that is left over shared out between its pieces, as far as that looks well."""
-    kept = list(blocks)
-    while kept and isinstance(kept[-1], Gap):
-        kept.pop()
-    gaps = sum(isinstance(block, Gap) for block in kept)
-    more = min(MOST_STRETCH * settings.form.grow, max(0.0, room - _height(kept)) / gaps) if gaps else 0.0
-    return [space(block.height + more) if isinstance(block, Gap) else block for block in kept]
-
-
-def _height(blocks: Sequence[Block]) -> float:
-    return sum(block.height for block in blocks)

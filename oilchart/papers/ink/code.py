@@ -44,7 +44,8 @@ def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
     words = settings.words([Run(scan.does)], wide - quiet)
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.cells(x + quiet, top + quiet, rows, module)
+        with page.figure(f"QR code: {scan.does}", x, top, side, side):
+            page.cells(x + quiet, top + quiet, rows, module)
         words.draw(page, x + quiet, top + side)
 
     return Block(height=side + words.height, draw=draw), wide

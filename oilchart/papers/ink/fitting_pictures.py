@@ -5,6 +5,7 @@ The margin round a drawing is only taken on those sides on which numbers stand.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from oilchart.papers.ink.blocks import Block
@@ -13,6 +14,7 @@ from oilchart.papers.ink.lettering import Run
 from oilchart.papers.ink.page import POINT_MM, Page
 from oilchart.papers.looks import NUMBER_SIZE
 from oilchart.papers.picture import MARGIN, Picture
+from oilchart.papers.wording import drawing_words
 
 BARE = 6.0  # drawing units left beside a drawing where no number stands
 HALVINGS = 40  # far below what a printer shows
@@ -105,15 +107,26 @@ def planned_grain(picture: Picture, wide: float, settings: Setting) -> float:
     return number * picture.frame.wide * picture.zoom / (NUMBER_SIZE * wide - 2 * MARGIN * number)
 
 
-def in_the_middle(fit: Fitted, room: float) -> Block:
-    """A picture in the middle of a width."""
-    return Block(height=fit.high, draw=lambda page, x, top: fit.draw(page, x + (room - fit.wide) / 2, top))
+def in_the_middle(fit: Fitted, room: float, places: Mapping[int, str]) -> Block:
+    """A picture in the middle of a width.
+
+    Args:
+        places: what each number on it stands for, for those who cannot see it.
+    """
+    told = drawing_words(fit.picture.name, [(number, places[number]) for number in fit.picture.numbers])
+
+    def draw(page: Page, x: float, top: float) -> None:
+        left = x + (room - fit.wide) / 2
+        with page.figure(told, left, top, fit.wide, fit.high):
+            fit.draw(page, left, top)
+
+    return Block(height=fit.high, draw=draw)
 
 
-def named_picture(picture: Picture, wide: float, high: float, room: float, settings: Setting) -> Block:
+def named_picture(picture: Picture, wide: float, high: float, room: float, settings: Setting, places: Mapping[int, str]) -> Block:
     """A picture under its name, both together no higher than said."""
-    name = settings.words([Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour)
-    shown = in_the_middle(fitted(picture, wide, high - name.height, settings), room)
+    name = settings.words([Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour, role="H2")
+    shown = in_the_middle(fitted(picture, wide, high - name.height, settings), room, places)
 
     def draw(page: Page, x: float, top: float) -> None:
         name.draw(page, x, top)

@@ -9,6 +9,7 @@ from oilchart.core.paper import Accent, CardSize
 from oilchart.papers.ink.blocks import Block, paragraph
 from oilchart.papers.ink.lettering import LEADING, Run
 from oilchart.papers.ink.page import POINT_MM
+from oilchart.papers.ink.parts import Role
 from oilchart.papers.looks import ACCENTS, BLUE, INK
 
 LARGE_PRINT = 17.0  # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
@@ -78,6 +79,7 @@ class Setting:
         indent: float = 0.0,
         colour: str = INK,
         with_next: bool = False,
+        role: Role = "P",
     ) -> Block:
         """Words of the form's type, or so much larger, over its width or a narrower one; `below` and `indent` grow with the type."""
         form = self.form
@@ -89,6 +91,7 @@ class Setting:
             indent=indent * form.grow,
             colour=colour,
             with_next=with_next,
+            role=role,
         )
 
 

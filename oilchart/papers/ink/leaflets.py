@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from oilchart.papers.ink.blocks import Block, place
 from oilchart.papers.ink.forms import Form
+from oilchart.papers.ink.lettering import clean
 from oilchart.papers.ink.page import Page
 from oilchart.papers.ink.parts import Part
 
@@ -60,4 +62,20 @@ def begun(first: Leaflet, size: tuple[float, float], pile: str) -> Page:
 
 def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
     """What a leaflet is in its file: a section of a pile, or all of it."""
-    return (Part(role="Sect", title=leaflet.title),) if pile else ()
+    return (Part(role="Sect", title=clean(leaflet.title)),) if pile else ()
+
+
+def side_of_blocks(blocks: Sequence[Block], edge: float, number: int) -> Side:
+    """A side of blocks within an edge, in millimetres; each says when it is read, since sheets have their sides in an order of their own.
+
+    Args:
+        number: of the side, as it is read.
+    """
+
+    def draw(page: Page) -> None:
+        top = edge
+        for at, block in enumerate(blocks):
+            with page.read_in_turn(number + at / len(blocks)):
+                top = place(page, [block], edge, top)
+
+    return draw

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from itertools import groupby
 from typing import Any
 
@@ -108,6 +108,8 @@ class Page:
 
     def figure(self, alt: str, x: float, top: float, wide: float, high: float) -> AbstractContextManager[None]:
         """All ink meanwhile is a drawing, in the place of which `alt` is read."""
+        if isinstance(self._tags, Untagged):
+            return nullcontext()
         ends = ((x, top + high), (x + wide, top))
         corners = [self._canvas.absolutePosition(across * mm, (self.height - down) * mm) for across, down in ends]
         (left, right), (low, up) = (sorted(along) for along in zip(*corners, strict=True))

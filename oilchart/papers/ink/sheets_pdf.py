@@ -111,7 +111,7 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: s
     page = begun(first, SHEETS[sheet], pile)
     places = laid.places
     is_first = True
-    for leaves in _sheetfuls((_in_turn(leaflet, pile) for leaflet in chain([first], coming)), laid):
+    for leaves in _sheetfuls((_told(leaflet, pile) for leaflet in chain([first], coming)), laid):
         for is_back in (False, True):
             if not is_first:
                 page.turn()
@@ -122,18 +122,18 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: s
     return page.finish()
 
 
-def _in_turn(leaflet: Leaflet, pile: str) -> list[Side]:
-    """The sides of a leaflet, which say when they are read: a sheet has them in another order."""
+def _told(leaflet: Leaflet, pile: str) -> list[Side]:
+    """The sides of a leaflet as parts of their file."""
     whole = part_of(leaflet, pile)
 
-    def told(side: Side, turn: int) -> Side:
+    def told(side: Side) -> Side:
         def draw(page: Page) -> None:
-            with page.inside(whole), page.read_in_turn(turn):
+            with page.inside(whole):
                 side(page)
 
         return draw
 
-    return [told(side, turn) for turn, side in enumerate(leaflet.sides)]
+    return [told(side) for side in leaflet.sides]
 
 
 def _sheetfuls(cards: Iterable[Sequence[Side]], laid: Grid) -> Iterator[list[Leaf]]:

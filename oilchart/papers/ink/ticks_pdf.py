@@ -8,9 +8,10 @@ from oilchart.papers.ink.blocks import Block
 from oilchart.papers.ink.card_blocks import TICK
 from oilchart.papers.ink.forms import Setting
 from oilchart.papers.ink.lettering import Run, width
-from oilchart.papers.ink.page import POINT_MM, Page
+from oilchart.papers.ink.page import POINT_MM, TICKED, Page
+from oilchart.papers.ink.parts import Part
 from oilchart.papers.looks import LINE_GREY
-from oilchart.papers.ticks import TickTable
+from oilchart.papers.ticks import TickRow, TickTable
 
 BETWEEN = 0.4  # boxes, in millimetres of clear print
 LEAST_PITCH, MOST_PITCH = 6.2, 9.4  # from one box to the next
@@ -22,36 +23,52 @@ MOST_TABLES = 64  # whose measure is kept: the cards of a run have few that diff
 
 def ticks_height(table: TickTable, rows: int, settings: Setting) -> float:
     """The least height of a table with so many of its rows."""
-    return _head(table, settings).height + rows * ROW * settings.form.grow
+    return _heads_height(table, settings) + rows * ROW * settings.form.grow
 
 
 def rows_in(table: TickTable, room: float, settings: Setting) -> int:
     """How many rows a height has room for."""
-    return min(len(table.rows), int((room - _head(table, settings).height + 0.01) // (ROW * settings.form.grow)))
+    return min(len(table.rows), int((room - _heads_height(table, settings) + 0.01) // (ROW * settings.form.grow)))
 
 
 def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> Block:
     """So many rows of the table, drawn apart as far as the height lets them."""
-    head, grow = _head(table, settings), settings.form.grow
-    row_high = min(MOST_ROW * grow, (room - head.height) / rows) if rows else 0.0
-    lefts, pitch = _columns(table, settings)
-    size = min(TICK * grow, pitch - BETWEEN * grow)
+    title, head = _title(table, settings), _head(table, settings)
+    above = title.height + head.height
+    high = min(MOST_ROW * settings.form.grow, (room - above) / rows) if rows else 0.0
+    columns = _columns(table, settings)
 
     def draw(page: Page, x: float, top: float) -> None:
-        head.draw(page, x, top)
-        for at, row in enumerate(table.rows[:rows]):
-            y = top + head.height + at * row_high
-            page.rule(x, y, settings.form.inner, colour=LINE_GREY, line=0.4)
-            middle = y + (row_high - settings.form.line) / 2
-            page.text(x, middle, row.month, settings.form.type_size)
-            for left, boxes in zip(lefts, row.boxes, strict=True):
-                for step, words in enumerate(boxes):
-                    box_left = x + left + step * pitch
-                    page.box(box_left, y + (row_high - size) / 2, size, size, line=1.0, radius=0.8)
-                    across = width(words, settings.form.type_size) * POINT_MM
-                    page.text(box_left + (size - across) / 2, middle, words, settings.form.type_size, colour=LINE_GREY)
+        title.draw(page, x, top)
+        with page.tag("Table"):
+            head.draw(page, x, top + title.height)
+            for at, row in enumerate(table.rows[:rows]):
+                with page.tag("TR"):
+                    _row(page, x, top + above + at * high, high, row, columns, settings)
 
-    return Block(height=head.height + rows * row_high, draw=draw)
+    return Block(height=above + rows * high, draw=draw)
+
+
+def _row(page: Page, x: float, top: float, high: float, row: TickRow, columns: tuple[list[float], float], settings: Setting) -> None:
+    """A month and its boxes."""
+    form, (lefts, pitch) = settings.form, columns
+    size = min(TICK * form.grow, pitch - BETWEEN * form.grow)
+    middle = top + (high - form.line) / 2
+    page.rule(x, top, form.inner, colour=LINE_GREY, line=0.4)
+    with page.tag(Part(role="TH", scope="Row")):
+        page.text(x, middle, row.month, form.type_size)
+    for left, boxes in zip(lefts, row.boxes, strict=True):
+        with page.tag("TD"):
+            for step, words in enumerate(boxes):
+                box_left, box_top = x + left + step * pitch, top + (high - size) / 2
+                across = width(words, form.type_size) * POINT_MM
+                with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
+                    page.box(box_left, box_top, size, size, line=1.0, radius=0.8)
+                    page.text(box_left + (size - across) / 2, middle, words, form.type_size, colour=LINE_GREY)
+
+
+def _heads_height(table: TickTable, settings: Setting) -> float:
+    return _title(table, settings).height + _head(table, settings).height
 
 
 @lru_cache(maxsize=MOST_TABLES)
@@ -74,18 +91,27 @@ def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
 
 
 @lru_cache(maxsize=MOST_TABLES)
+def _title(table: TickTable, settings: Setting) -> Block:
+    """The table's heading, and what its numbers mean."""
+    note = [Run(table.note)] if table.note else []
+    return settings.words([Run(table.heading, bold=True), *note], below=1.2, colour=settings.colour, role="H2")
+
+
+@lru_cache(maxsize=MOST_TABLES)
 def _head(table: TickTable, settings: Setting) -> Block:
-    """The table's heading, what its numbers mean, and the headings of its columns."""
+    """The headings of its columns; that of the months goes without words."""
     form = settings.form
-    title = settings.words([Run(table.heading, bold=True), *([Run(table.note)] if table.note else [])], below=1.2, colour=settings.colour)
     lefts, _ = _columns(table, settings)
     ends = [*lefts[1:], form.inner]
     columns = [settings.words([Run(words, bold=True)], end - left) for words, left, end in zip(table.columns, lefts, ends, strict=True)]
     high = max(block.height for block in columns)
 
     def draw(page: Page, x: float, top: float) -> None:
-        title.draw(page, x, top)
-        for left, block in zip(lefts, columns, strict=True):
-            block.draw(page, x + left, top + title.height + high - block.height)
+        with page.tag("TR"):
+            with page.tag("TD"):
+                pass
+            for left, block in zip(lefts, columns, strict=True):
+                with page.tag(Part(role="TH", scope="Column")):
+                    block.draw(page, x + left, top + high - block.height)
 
-    return Block(height=title.height + high + 0.8 * form.grow, draw=draw)
+    return Block(height=high + 0.8 * form.grow, draw=draw)

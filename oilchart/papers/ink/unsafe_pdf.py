@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from oilchart.core.paper import Accent, CardSize
-from oilchart.papers.ink.blocks import Block, flow, framed, place
+from oilchart.papers.ink.blocks import Block, flow, framed, grouped
 from oilchart.papers.ink.card_blocks import FRAME_PAD, gap
 from oilchart.papers.ink.forms import FORMS, Setting, setting
-from oilchart.papers.ink.leaflets import Leaflet, Side, leaflets_pdf
+from oilchart.papers.ink.leaflets import Leaflet, leaflets_pdf, side_of_blocks
 from oilchart.papers.ink.lettering import Run, width
 from oilchart.papers.ink.page import POINT_MM, Page
+from oilchart.papers.ink.parts import Part
 from oilchart.papers.looks import CAUTION, RUST
 from oilchart.papers.unsafe import UnsafeSheet
 from oilchart.papers.wording import INVENTED
@@ -36,15 +35,8 @@ def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
         subject="Do-not-plug-in sheet",
         author=sheet.shop.name,
         language=sheet.language,
-        sides=tuple(_side(blocks, form.edge) for blocks in pages),
+        sides=tuple(side_of_blocks(blocks, form.edge, at) for at, blocks in enumerate(pages)),
     )
-
-
-def _side(blocks: Sequence[Block], edge: float) -> Side:
-    def draw(page: Page) -> None:
-        place(page, blocks, edge, edge)
-
-    return draw
 
 
 def unsafe_words(sheet: UnsafeSheet) -> list[str]:
@@ -58,15 +50,15 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
     inner = form.inner - 2 * pad
     fits = inner / (width(sheet.heading, form.type_size, bold=True) * POINT_MM)
     reason = [
-        settings.words([Run(sheet.heading, bold=True)], inner, larger=min(WARNING, fits * 0.995), colour=RUST, below=1),
+        settings.words([Run(sheet.heading, bold=True)], inner, larger=min(WARNING, fits * 0.995), colour=RUST, below=1, role="H1"),
         settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, below=1),
         settings.words([Run(sheet.since)], inner),
     ]
     blocks = [framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.grow)]
-    blocks.append(settings.words([Run(sheet.machine, bold=True)], larger=MACHINE, colour=settings.colour, below=0.5))
+    blocks.append(settings.words([Run(sheet.machine, bold=True)], larger=MACHINE, colour=settings.colour, below=0.5, role="H2"))
     blocks += [settings.words([Run(sheet.owner)], below=0.5)] if sheet.owner else []
     blocks.append(gap(settings))
-    blocks += [_bulleted(rule, settings) for rule in sheet.rules]
+    blocks += grouped(Part(role="L", numbering="Disc"), [_bulleted(rule, settings) for rule in sheet.rules])
     blocks.append(settings.words([Run(sheet.until)], below=3))
     named = [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
     named += [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], inner, larger=MACHINE)] if shop.phone else []
@@ -80,8 +72,11 @@ def _bulleted(rule: str, settings: Setting) -> Block:
     words = settings.words([Run(rule)], below=1.2, indent=BULLET)
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.text(x, top, "•", settings.form.type_size)
-        words.draw(page, x, top)
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                page.text(x, top, "•", settings.form.type_size)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
 
     return Block(height=words.height, draw=draw)
 
@@ -94,7 +89,8 @@ def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(sheet.check_lines):
-            page.text(x, top + (at + 0.8) * row - form.line, label, form.type_size)
-            page.rule(x + beside, top + (at + 0.8) * row, form.inner - 2 * pad - beside)
+            with page.tag("P"):
+                page.text(x, top + (at + 0.8) * row - form.line, label, form.type_size)
+                page.blank(x + beside, top + (at + 0.8) * row, form.inner - 2 * pad - beside)
 
     return framed([Block(height=len(sheet.check_lines) * row, draw=draw)], form.inner, fill=None, stroke=settings.colour, pad=pad, below=0)
