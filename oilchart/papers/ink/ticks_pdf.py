@@ -13,9 +13,9 @@ from oilchart.papers.ink.parts import Part
 from oilchart.papers.looks import LINE_GREY
 from oilchart.papers.ticks import TickRow, TickTable
 
-BETWEEN = 0.4  # boxes, in millimetres of clear print
+BETWEEN = 1.0  # boxes, in millimetres of clear print
 LEAST_PITCH, MOST_PITCH = 6.2, 9.4  # from one box to the next
-AIR, MOST_AIR = 3.0, 8.0  # between columns
+AIR, MOST_AIR = 2.0, 8.0  # between columns
 ROW = TICK + 1.2
 MOST_ROW = 10.0
 MOST_TABLES = 64  # whose measure is kept: the cards of a run have few that differ

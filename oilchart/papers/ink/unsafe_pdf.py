@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from oilchart.core.paper import Accent, CardSize
-from oilchart.papers.ink.blocks import Block, flow, framed, grouped
+from oilchart.papers.ink.blocks import Block, flow, framed, grouped, repeated
 from oilchart.papers.ink.card_blocks import FRAME_PAD, gap
 from oilchart.papers.ink.forms import FORMS, Setting, setting
 from oilchart.papers.ink.leaflets import Leaflet, leaflets_pdf, side_of_blocks
@@ -27,15 +27,16 @@ def unsafe_pdf(sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent 
 
 
 def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
-    """Lay the sheet out on a size; on a small one it goes on on the back."""
+    """Lay the sheet out on a size; on a small one it goes on on the back, which says what it belongs to."""
     form = settings.form
-    pages = flow(_blocks(sheet, settings), lambda at: form.size[1] - 2 * form.edge)
+    head = repeated(settings.words([Run(f"{sheet.heading}: {sheet.machine}", bold=True)], colour=RUST, below=2))
+    pages = flow(_blocks(sheet, settings), lambda at: form.size[1] - 2 * form.edge - (head.height if at else 0))
     return Leaflet(
         title=f"{sheet.heading}: {sheet.machine}",
         subject="Do-not-plug-in sheet",
         author=sheet.shop.name,
         language=sheet.language,
-        sides=tuple(side_of_blocks(blocks, form.edge, at) for at, blocks in enumerate(pages)),
+        sides=tuple(side_of_blocks([head, *blocks] if at else blocks, form.edge, at) for at, blocks in enumerate(pages)),
     )
 
 
