@@ -117,13 +117,26 @@ def test_where_nothing_is_due_nothing_is_written(run: Run, fresh_shop: Shop) -> 
     assert not Path("cards.pdf").exists()
 
 
-def test_no_card_is_written_where_one_of_them_does_not_fit(run: Run, demo_shop: Shop) -> None:
+@pytest.mark.parametrize("out", ["cards.pdf", "cards"])
+def test_a_card_that_has_no_room_is_left_out_of_a_batch_and_told(out: str, run: Run, demo_shop: Shop, tmp_path: Path) -> None:
     run("owner", "add", "Oakum on Sea " * 14, shop=demo_shop.folder)
-    run("machine", "add", "Oakum", "heron-3", shop=demo_shop.folder)
-    result = run("card", "--all", "--size", "a6", "-o", "cards", shop=demo_shop.folder)
+    run("machine", "add", "Oakum", "heron-3", "--serial", "X" * 300, shop=demo_shop.folder)
+    result = run("card", "--all", "--model", "heron-3", "--size", "a6", "-o", out, shop=demo_shop.folder)
     assert result.exit_code == 1
-    assert "M-019" in result.stderr
-    assert not Path("cards").exists()
+    [told] = [line for line in result.stderr.splitlines() if line.startswith("oilchart: ")]
+    assert "M-019" in told and "choose --size" in told and len(told) < 250
+    assert result.stderr.splitlines()[-1] == "left out: M-019"
+    written = [tmp_path / out] if out.endswith(".pdf") else sorted((tmp_path / out).iterdir())
+    assert all(path.read_bytes().startswith(b"%PDF") for path in written)
+    assert out.endswith(".pdf") or "M-001-card.pdf" in [path.name for path in written]
+
+
+def test_a_batch_in_which_nothing_has_room_writes_nothing(run: Run, fresh_shop: Shop, tmp_path: Path) -> None:
+    run("owner", "add", "Oakum on Sea " * 14, shop=fresh_shop.folder)
+    run("machine", "add", "Oakum", "heron-3", shop=fresh_shop.folder)
+    result = run("card", "--all", "--sheet", "a4", "--size", "a6", "-o", "cards.pdf", shop=fresh_shop.folder)
+    assert (result.exit_code, result.stderr.splitlines()[-1]) == (1, "left out: M-001")
+    assert not (tmp_path / "cards.pdf").exists()
 
 
 @pytest.mark.parametrize(

@@ -159,7 +159,8 @@ def called_command(
     if answer.letter:
         click.echo("A letter is proposed: oilchart letters")
     if answer.again is not None:
-        click.echo(f"{'On the list again' if answer.letter else 'To be rung again'} on {day_words(answer.again)}.")
+        rung = not answer.letter and answer.owner.reached_by is Way.PHONE
+        click.echo(f"{'To be rung again' if rung else 'On the list again'} on {day_words(answer.again)}.")
     if answer.let_be:
         click.echo("Two rounds have passed: not rung any more. See: oilchart due --lapsed")
     if answer.gone:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -95,7 +96,8 @@ def _subjects(desk: Desk, model: str | None, *, due_only: bool) -> list[Subject]
 
 
 def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path | None) -> None:
-    """Write all cards: to one file, or to a file each in a folder; nothing is written where one of them cannot be."""
+    """Write all cards: to one file, or to a file each in a folder; one that has no room on its size is told and left out."""
+    from oilchart.papers.ink.card_pages import TooSmall
     from oilchart.papers.wording import counted
 
     if not subjects:
@@ -104,13 +106,24 @@ def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path 
     in_one = form.sheet is not None or (out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf"))
     if in_one:
         pile = f"{counted(len(subjects), 'care card')}, {desk.shop.settings.contact.name}" if len(subjects) > 1 else ""
-        desk.deliver(_written(_watched(subjects), desk, form, pile), out, ALL_CARDS, in_shop=True)
+        left_out: list[Subject] = []
+        data = _written(_watched(subjects), desk, form, pile, left_out)
+        if len(left_out) < len(subjects):
+            desk.deliver(data, out, ALL_CARDS, in_shop=True)
     else:
-        folder = out or desk.folder / "out"
-        files = [(folder / f"{subject.file_name}-card.pdf", card_bytes(subject, desk, form)) for subject in _watched(subjects)]
+        folder, left_out, files = out or desk.folder / "out", [], []
+        for subject in _watched(subjects):
+            try:
+                files.append((folder / f"{subject.file_name}-card.pdf", card_bytes(subject, desk, form)))
+            except TooSmall as why:
+                click.echo(f"oilchart: {why}", err=True)
+                left_out.append(subject)
         for path, data in files:
             write_whole(path, data)
         click.echo(f"wrote {counted(len(files), 'card')} to {folder}", err=True)
+    if left_out:
+        click.echo(f"left out: {', '.join(subject.file_name for subject in left_out)}", err=True)
+        raise click.exceptions.Exit(1)
 
 
 def _watched(items: Sequence[_T]) -> Iterable[_T]:
@@ -127,8 +140,13 @@ def card_bytes(subject: Subject, desk: Desk, form: Form | None = None) -> bytes:
     return _written([subject], desk, form or Form())
 
 
-def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = "") -> bytes:
-    """Cards in one file, each laid out and drawn before the next is looked at; `pile` is what many are called together."""
+def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = "", left_out: list[Subject] | None = None) -> bytes:
+    """Cards in one file, each laid out and drawn before the next is looked at.
+
+    Args:
+        pile: what many are called together.
+        left_out: takes those that have no room on their size; without it the first of them is an error. Nothing is written of none.
+    """
     from oilchart.papers.ink.forms import FORMS
     from oilchart.papers.ink.leaflets import leaflets_pdf
     from oilchart.papers.ink.lettering import fallbacks
@@ -137,8 +155,27 @@ def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = ""
     settings = settings_at(desk)
     ink = FORMS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
-        leaflets = (_leaflet(subject, form) for subject in subjects)
+        leaflets = _leaflets(subjects, form, left_out)
+        first = next(leaflets, None)
+        if first is None:
+            return b""
+        leaflets = chain([first], leaflets)
         return leaflets_pdf(leaflets, ink, pile=pile) if form.sheet is None else sheets_pdf(leaflets, ink, form.sheet, pile=pile)
+
+
+def _leaflets(subjects: Iterable[Subject], form: Form, left_out: list[Subject] | None) -> Iterator[Leaflet]:
+    from oilchart.papers.ink.card_pages import TooSmall
+
+    for subject in subjects:
+        try:
+            leaflet = _leaflet(subject, form)
+        except TooSmall as why:
+            if left_out is None:
+                raise
+            click.echo(f"oilchart: {why}", err=True)
+            left_out.append(subject)
+        else:
+            yield leaflet
 
 
 def _leaflet(subject: Subject, form: Form) -> Leaflet:

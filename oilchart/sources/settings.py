@@ -44,7 +44,7 @@ closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
 lead_days = 14                # ring the owner so many days before a service
 # calls_a_day = 6             # no more calls are planned for one day
 # services_a_week = 10        # no more services are planned for one week, Monday to Sunday
-least_days = 90               # no machine comes back to the bench sooner than so many days after its last service
+least_days = 90               # so many days pass between two services at least: "models check" tells bench intervals that are shorter
 
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
 quilt = "20-40"

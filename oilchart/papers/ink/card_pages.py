@@ -33,6 +33,9 @@ NOTES = "For your notes, and what to tell us next time"
 NOTE_LINE = 9.0  # millimetres from one line to write on to the next
 
 
+MOST_LETTERS = 60  # of a machine that is named in an error
+
+
 class TooSmall(OilchartError):
     """A size of card on which the drawing could not be read."""
 
@@ -107,7 +110,8 @@ def _too_small(card: CareCard, settings: Setting) -> str:
         if other.inner > form.inner and _Layout(card, setting(other.name)).drawing_height >= LEAST_DRAWING
     ]
     wanted = f"choose --size {' or '.join(fits)}" if fits else "shorten the words above the drawing"
-    return f"card {card.machine}: on {form.words} the drawing would be less than {LEAST_DRAWING:g} mm high and could not be read; {wanted}"
+    whose = card.machine if len(card.machine) <= MOST_LETTERS else f"{card.machine[:MOST_LETTERS]}…"
+    return f"card {whose}: on {form.words} the drawing would be less than {LEAST_DRAWING:g} mm high and could not be read; {wanted}"
 
 
 class _Layout:
