@@ -34,3 +34,9 @@ def test_a_broken_template_of_the_shops_own_is_told_in_one_line_with_its_place(d
     refused = run("board", shop=demo_shop.folder)
     assert (refused.exit_code, refused.stderr.count("\n")) == (1, 1)
     assert f"{own / 'board.html'}" in refused.stderr and "line 2" in refused.stderr
+
+
+def test_days_on_which_the_shop_is_shut_are_marked(demo_shop: Shop, run: Run) -> None:
+    page = run("board", "-o", "-", shop=demo_shop.folder).stdout
+    # closed from 24 December to 3 January: two and five days from Monday to Friday
+    assert page.count('<span class="under">shut</span>') == 7

@@ -49,6 +49,7 @@ def board_bytes(desk: Desk, *, weeks: int = 8, phones: bool = True) -> bytes:
         calls_a_day=settings.calls_a_day,
         services_a_week=settings.services_a_week,
         weeks=weeks,
+        open_days=settings.open_days,
     )
     return board_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
 

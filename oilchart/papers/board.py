@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from oilchart.core.days import ONE_DAY
+from oilchart.core.days import ONE_DAY, OpenDays
 from oilchart.core.due import WORST_FIRST, State
 from oilchart.core.people import Contact
 from oilchart.papers.wording import MONTHS, WEEKDAYS, counted
 
 WEEKS = 8
+ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))
 WANTED = (State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE)
 ATTENTION = (*WANTED, State.DUE_SOON)
 SHOWN = tuple(state for state in WORST_FIRST if state is not State.GONE)
@@ -90,11 +91,13 @@ class BoardDay:
     Args:
         calls: to be made on it; on the board's day with those that were left over.
         left_over: how many of them are from earlier days.
+        shut: the shop is not open on it.
     """
 
     on: date
     calls: int
     left_over: int
+    shut: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +187,7 @@ def board(
     calls_a_day: int | None,
     services_a_week: int | None,
     weeks: int = WEEKS,
+    open_days: OpenDays = ALWAYS_OPEN,
 ) -> Board:
     """Write the board: machines worst first, calls by day, and the coming weeks from this week's Monday.
 
@@ -202,7 +206,7 @@ def board(
         shop=shop,
         lines=lines,
         calls=ordered,
-        weeks=tuple(_week(monday + timedelta(weeks=at), monday, today, lines, ordered) for at in range(max(1, weeks))),
+        weeks=tuple(_week(monday + timedelta(weeks=at), monday, today, lines, ordered, open_days) for at in range(max(1, weeks))),
         calls_a_day=calls_a_day,
         services_a_week=services_a_week,
     )
@@ -217,7 +221,9 @@ def _worst_first(line: BoardLine, today: date) -> tuple[int, int, str]:
     return WORST_FIRST.index(line.state), 10**9 if days is None else days, line.machine
 
 
-def _week(first: date, this_monday: date, today: date, lines: Sequence[BoardLine], calls: Sequence[BoardCall]) -> BoardWeek:
+def _week(
+    first: date, this_monday: date, today: date, lines: Sequence[BoardLine], calls: Sequence[BoardCall], open_days: OpenDays
+) -> BoardWeek:
     end = first + timedelta(weeks=1)
     services = [
         (line.next_service, line.machine, line)
@@ -225,14 +231,14 @@ def _week(first: date, this_monday: date, today: date, lines: Sequence[BoardLine
         if line.next_service is not None and first <= max(line.next_service, this_monday) < end
     ]
     return BoardWeek(
-        days=tuple(_day(first + timedelta(days=at), today, calls) for at in range(7)),
+        days=tuple(_day(first + timedelta(days=at), today, calls, open_days) for at in range(7)),
         services=tuple(line for _, _, line in sorted(services, key=lambda service: service[:2])),
     )
 
 
-def _day(on: date, today: date, calls: Sequence[BoardCall]) -> BoardDay:
+def _day(on: date, today: date, calls: Sequence[BoardCall], open_days: OpenDays) -> BoardDay:
     mine = [call for call in calls if max(call.on, today) == on]
-    return BoardDay(on=on, calls=len(mine), left_over=sum(call.on < on for call in mine))
+    return BoardDay(on=on, calls=len(mine), left_over=sum(call.on < on for call in mine), shut=not open_days.is_open(on))
 
 
 def over(count: int, limit: int | None) -> int:
