@@ -156,6 +156,24 @@ def test_the_book_lies_in_the_shop_folder_whatever_that_is_called(name: str, tmp
     assert "'Ida'" in "".join(rows_in(tmp_path / name / "shop.db"))
 
 
+@pytest.mark.parametrize("name", ["shop", "a?b", "a#b", "100%25", "ä ö"])
+def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
+    name: str, tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = Shop.make(tmp_path / name, TODAY)
+    shop.add_owner(name="Ida", phone="", email="")
+    asked = os.access
+    monkeypatch.setattr(os, "access", lambda path, mode: asked(path, mode) and not (mode == os.W_OK and Path(path) == shop.folder))
+    before = {file.name for file in shop.folder.iterdir()}
+    opened: list[str] = []
+    monkeypatch.setattr(
+        schema, "create_engine", lambda url, _real=schema.create_engine, **how: opened.append(str(url)) or _real(url, **how)
+    )
+    assert "Ida" in run("owner", "list", shop=shop.folder).stdout
+    assert any("immutable=1" in url for url in opened)
+    assert {file.name for file in shop.folder.iterdir()} == before
+
+
 @pytest.mark.parametrize(
     ("damage", "said"),
     [

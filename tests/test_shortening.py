@@ -113,7 +113,7 @@ def test_a_point_found_dry_before_its_limit_of_use_asks_for_less_use(every: str,
         ("12 months", 200, 140),
         ("8-10 hours or 3 months", 50, 35),
         ("20 days", 13, 9),
-        # never less than a quarter, a month counting 28 days; of 10 days that is 2.5, so 3
+        # never less than a quarter, of months by the calendar; of 10 days that is 2.5, so 3
         ("12 months", 30, 92),
         ("10 days", 3, 3),
         # the last day in time, and the one after it

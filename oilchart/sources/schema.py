@@ -8,6 +8,7 @@ import sqlite3
 import tempfile
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from sqlalchemy import (
     URL,
@@ -293,9 +294,17 @@ def _version(connection: Connection) -> int:
     return int(found)
 
 
+def _lies_still(path: Path) -> bool:
+    """Whether a book can be read as it lies: nothing may be written beside it, as reading it usually does, and no program has it open."""
+    return not os.access(path.parent, os.W_OK) and not path.with_name(f"{path.name}-wal").exists()
+
+
 def _engine(path: Path, *, writing: bool) -> Engine:
     """An engine whose transactions wait for other programs and are on disk when they end."""
-    engine = create_engine(URL.create("sqlite", database=str(path)), poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
+    url = URL.create("sqlite", database=str(path))
+    if not writing and _lies_still(path):
+        url = URL.create("sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "uri": "true"})
+    engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
