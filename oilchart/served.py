@@ -8,7 +8,7 @@ from datetime import date
 from functools import partial
 
 from oilchart.core.chart import Keeper
-from oilchart.core.findings import Finding, Found, Left, findings_of, same_noted
+from oilchart.core.findings import Finding, Found, Told, findings_of, same_noted
 from oilchart.core.job import Unsafe
 from oilchart.core.shortening import Proposal, proposals
 from oilchart.errors import OilchartError, UnknownName, nearest
@@ -27,29 +27,24 @@ class Serving:
         book: Book,
         record: MachineRecord,
         on: date,
+        told: Told,
         *,
-        excepted: Sequence[str] = (),
-        also: Sequence[str] = (),
-        found: Sequence[tuple[str, tuple[Found, ...]]] = (),
-        left: Sequence[tuple[str, Left]] = (),
-        note: str = "",
         freed: bool = False,
         unsafe: str = "",
         accept: bool = False,
-        ticked: Sequence[str] | None = None,
     ) -> tuple[tuple[Finding, ...], tuple[Proposal, ...]]:
         """Keep a service, as `Shop.record_service` says; what was kept, and the shorter intervals proposed."""
-        noted = partial(self.findings, on=on, excepted=excepted, also=also, found=found, left=left, ticked=ticked)
-        again = _told_again(record, noted, on=on, note=note, freed=freed)
-        if again is not None and not accept and ticked is None:
+        noted = partial(self.findings, on=on, told=told)
+        again = _told_again(record, noted, on=on, note=told.note, freed=freed)
+        if again is not None and not accept and told.ticked is None:
             raise OilchartError(
                 f"{record.number}: this service of {on} is in the book already; of a second one that day say more by --note"
             )
         findings = noted(record) if again is None else again
         if again is None or not accept:
-            if ticked is not None and any(each.on == on and same_noted(each.findings, findings) for each in record.services):
+            if told.ticked is not None and any(each.on == on and same_noted(each.findings, findings) for each in record.services):
                 raise OilchartError(f"{record.number}: these findings of {on} are in the book already; nothing was changed")
-            book.add_service(record.id, on=on, findings=findings, note=note, freed=freed)
+            book.add_service(record.id, on=on, findings=findings, note=told.note, freed=freed)
         offered = self._proposals(record, findings, on, freed=freed)
         for each in offered if accept else ():
             book.shortened.accept(record.id, each.shortened(self._reckoner.today))
@@ -60,38 +55,29 @@ class Serving:
             book.calls.close_bookings(record.id, on=on, by="service")
         return findings, offered
 
-    def findings(
-        self,
-        record: MachineRecord,
-        on: date,
-        *,
-        excepted: Sequence[str] = (),
-        also: Sequence[str] = (),
-        found: Sequence[tuple[str, tuple[Found, ...]]] = (),
-        left: Sequence[tuple[str, Left]] = (),
-        ticked: Sequence[str] | None = None,
-    ) -> tuple[Finding, ...]:
+    def findings(self, record: MachineRecord, on: date, told: Told) -> tuple[Finding, ...]:
         """What is kept of a service: the points planned for that day, as things stood then, and what was noted.
 
         An owner's point counts as done, as in every service; by a bench checklist only what was ticked does.
         """
         chart = self._reckoner.chart_of(record)
-        noted = [point for point, _ in (*found, *left)]
-        for point_id in [*excepted, *also, *noted, *(ticked or ())]:
+        noted = {point for point, _ in (*told.found, *told.left)}
+        ticked, excepted = set(told.ticked or ()), set(told.excepted)
+        for point_id in [*told.excepted, *told.also, *(point for point, _ in (*told.found, *told.left)), *(told.ticked or ())]:
             if chart.point(point_id) is None:
                 ids = [point.id for point in chart.points]
                 raise UnknownName(f'{record.number}: point "{point_id}": {chart.name} has no such point{nearest(point_id, ids)}')
         before = replace(record, services=tuple(service for service in record.services if service.on <= on))
         planned = {point.id for point in self._reckoner.reckoning(before).points_at(on)}
         owners = {point.id for point in chart.kept_by(Keeper.OWNER)}
-        if ticked is not None:
-            excepted = [*excepted, *((planned | (owners & set(noted))) - {*ticked, *also})]
-            owners &= {*ticked, *also, *noted}
-        planned |= owners | {*also, *(ticked or ())}
+        if told.ticked is not None:
+            excepted |= (planned | (owners & noted)) - ticked - {*told.also}
+            owners &= {*ticked, *told.also, *noted}
+        planned |= owners | ticked | {*told.also}
         words: dict[str, tuple[Found, ...]] = {}
-        for point_id, more in found:
+        for point_id, more in told.found:
             words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
-        return findings_of(chart, planned, set(excepted), words, dict(left))
+        return findings_of(chart, planned, excepted, words, dict(told.left))
 
     def _proposals(self, record: MachineRecord, findings: Sequence[Finding], on: date, *, freed: bool) -> tuple[Proposal, ...]:
         """The shorter intervals that findings of a service on a day propose, by how the machine stood before that day."""

@@ -16,6 +16,7 @@ from oilchart.core.chart import Chart
 from oilchart.core.contact import Outcome, Told
 from oilchart.core.days import add_days
 from oilchart.core.findings import Finding, Found, Left, check_told
+from oilchart.core.findings import Told as ServiceTold
 from oilchart.core.fitting import NO_REFIT, Refit
 from oilchart.core.job import ElectricalCheck, Job
 from oilchart.core.meter import check_reading
@@ -269,20 +270,16 @@ class Shop:
         check_told(excepted, also, [point for point, _ in left])
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
-            findings, offered = Serving(self._reckoner).keep(
-                book,
-                record,
-                on,
-                excepted=excepted,
-                also=also,
-                found=found,
-                left=left,
+            told = ServiceTold(
+                excepted=tuple(excepted),
+                also=tuple(also),
+                found=tuple(found),
+                left=tuple(left),
                 note=note,
-                freed=freed,
-                unsafe=unsafe,
-                accept=accept,
-                ticked=ticked,
+                ticked=None if ticked is None else tuple(ticked),
             )
+            serving = Serving(self._reckoner)
+            findings, offered = serving.keep(book, record, on, told, freed=freed, unsafe=unsafe, accept=accept)
             after = record_of(book, record.id)
             return self._reckoner.standings(book, [after])[0], findings, offered
 
@@ -307,7 +304,9 @@ class Shop:
             records = {record.id: record for record in book.machines()}
             for service in demo.services:
                 before = records[service.machine]
-                findings = serving.findings(before, service.on, excepted=service.excepted, found=service.found, left=service.left)
+                findings = serving.findings(
+                    before, service.on, ServiceTold(excepted=service.excepted, found=service.found, left=service.left)
+                )
                 kept = ServiceRecord(id=0, on=service.on, findings=findings, note=service.note, freed=service.freed)
                 book.add_service(before.id, on=kept.on, findings=findings, note=kept.note, freed=kept.freed)
                 records[service.machine] = replace(before, services=(*before.services, kept))
