@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from oilchart.core.days import add_months
 from oilchart.core.ledger import Content, LedgerEntry, brought_up, shown
+from oilchart.core.uids import service_uid
 from oilchart.sources.ledgerbook import LedgerBook
 from oilchart.week import OpenCall, Standing
 
@@ -31,6 +33,15 @@ class CalendarDesk:
     seen_to: frozenset[int]
     ledger: LedgerBook
     today: date
+
+    def served(self) -> set[str]:
+        """The uids of the services that were done until today; each is named by the day of the one before it."""
+        return {
+            service_uid(self.namespace, standing.record.number, before)
+            for standing in self.standings
+            for before, on in pairwise([None, *(service.on for service in standing.record.services)])
+            if on is not None and on <= self.today
+        }
 
     def keep(self, feed: str, wanted: Mapping[str, Content], *, done: Collection[str] = (), whole: bool = False) -> list[LedgerEntry]:
         """Bring a calendar's ledger up to what is wanted, and give what stands in the file.

@@ -71,11 +71,6 @@ def loose_reckoning(
     return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)
 
 
-def loose_schedule(chart: Chart, words: str | None, serviced: date | None, today: date, settings: Settings) -> Schedule:
-    """The schedule of a machine that is in no book, with its call."""
-    return with_call(loose_reckoning(chart, words, serviced, today, settings).schedule(today), settings)
-
-
 def with_call(schedule: Schedule, settings: Settings) -> Schedule:
     """A schedule with the call planned for it alone."""
     wanted = [WantedService(owner="", machine="", on=service.on) for service in schedule.services]

@@ -9,7 +9,6 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TypeVar
 
 from oilchart.answers import Answer, Answering, check_day
 from oilchart.core.chart import Chart
@@ -44,8 +43,6 @@ from oilchart.sources.settings import SETTINGS_FILE, STARTING_SETTINGS, Settings
 from oilchart.sources.shelf import Shelf
 from oilchart.stays import Stays, not_before
 from oilchart.week import OpenCall, Standing
-
-_T = TypeVar("_T")
 
 OUT_FOLDER = "out"
 

@@ -23,7 +23,7 @@ from typing import Any
 
 import pypdf
 import pytest
-from make import TODAY
+from make import TODAY, loose_schedule
 from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
@@ -31,7 +31,6 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from oilchart.core.paper import CardSize
 from oilchart.core.people import Contact
 from oilchart.core.schedule import Schedule
-from oilchart.loose import loose_schedule
 from oilchart.papers.card import care_card
 from oilchart.papers.ink.card_pages import card_leaflet
 from oilchart.papers.ink.forms import setting

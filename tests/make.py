@@ -9,8 +9,11 @@ from typing import Any
 
 from oilchart.core.chart import Avoid, Chart, IfDry, Keeper, Lubricant, Point, Runs, Stage, Work
 from oilchart.core.machine import Machine, Service
+from oilchart.core.schedule import Schedule
+from oilchart.loose import loose_reckoning, with_call
 from oilchart.sources.intervals import read_interval
 from oilchart.sources.phrases import read_report
+from oilchart.sources.settings import Settings
 
 TODAY = date(2026, 11, 25)  # a Wednesday
 OIL = Lubricant(id="oil", name="clear oil", home="sewing-machine oil", kind="oil", belongs="bearings", never="belts")
@@ -81,3 +84,8 @@ def a_machine(
 
 
 SEIZES = IfDry.SEIZES
+
+
+def loose_schedule(chart: Chart, words: str | None, serviced: date | None, today: date, settings: Settings) -> Schedule:
+    """The schedule of a machine that is in no book, with its call."""
+    return with_call(loose_reckoning(chart, words, serviced, today, settings).schedule(today), settings)

@@ -10,12 +10,11 @@ from math import dist
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from make import TODAY
+from make import TODAY, loose_schedule
 
 from oilchart.core.chart import View
 from oilchart.core.paper import CardSize
 from oilchart.core.people import Contact
-from oilchart.loose import loose_schedule
 from oilchart.papers.callouts import Fault, Room, cheapest, faults, placed, posts_of
 from oilchart.papers.card import care_card
 from oilchart.papers.checklist import checklist

@@ -11,14 +11,13 @@ from pathlib import Path
 import pypdf
 import pytest
 from ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
-from make import TODAY
+from make import TODAY, loose_schedule
 from PIL import Image
 
 from oilchart.core.chart import Chart, Keeper
 from oilchart.core.paper import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.core.people import Contact
 from oilchart.core.schedule import Schedule
-from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.ink.card_pages import LEAST_DRAWING, TooSmall, card_leaflet
 from oilchart.papers.ink.card_pdf import card_pdf

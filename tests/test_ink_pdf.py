@@ -10,10 +10,9 @@ import conftest
 import pypdf
 import pytest
 from ink_checks import pages_of, words_in
-from make import TODAY
+from make import TODAY, loose_schedule
 
 from oilchart.core.people import Contact
-from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.checklist import checklist
 from oilchart.papers.ink.card_pdf import card_pdf

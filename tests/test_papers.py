@@ -5,14 +5,13 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from make import TODAY, a_machine, a_point
+from make import TODAY, a_machine, a_point, loose_schedule
 
 from oilchart.core.chart import Work
 from oilchart.core.days import OpenDays
 from oilchart.core.people import Contact
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.schedule import Schedule
-from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.checklist import checklist
 from oilchart.papers.wording import heard, minutes_words, months_words

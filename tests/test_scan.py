@@ -12,13 +12,12 @@ import icalendar
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from make import TODAY
+from make import TODAY, loose_schedule
 from outside import need
 from PIL import Image
 
 from oilchart.core.paper import CardSize, CodeFor, PaperStyle
 from oilchart.core.people import Contact
-from oilchart.loose import loose_schedule
 from oilchart.papers.card import CareCard, care_card
 from oilchart.papers.ink.card_pdf import card_pdf
 from oilchart.papers.ink.code import LEAST_MODULE, QUIET, rows_of, side_of

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from make import SEIZES, TODAY, a_machine, a_point
 
-from oilchart.core.calls import WantedService, call_day, plan_calls
+from oilchart.core.calls import WantedService, plan_calls
 from oilchart.core.days import OpenDays, Span
 from oilchart.core.reckoning import Reckoning
 from oilchart.core.services import PlannedService
@@ -85,6 +85,13 @@ def test_a_machine_whose_points_never_fall_due_has_no_service() -> None:
     assert schedule.services == ()
 
 
+def day_of_call(service: date, today: date, open_days: OpenDays) -> date:
+    """The day of the only call that is planned for a service."""
+    wanted = [WantedService(owner="OW-001", machine="M-001", on=service)]
+    [call] = plan_calls(wanted, today=today, open_days=open_days, lead_days=14)
+    return call.on
+
+
 @pytest.mark.parametrize(
     ("service", "call"),
     [
@@ -98,12 +105,12 @@ def test_a_machine_whose_points_never_fall_due_has_no_service() -> None:
     ],
 )
 def test_a_call_comes_the_lead_before_the_service_but_not_before_today(service: date, call: date) -> None:
-    assert call_day(service, today=TODAY, open_days=CLOSED_FOR_CHRISTMAS, lead_days=14) == call
+    assert day_of_call(service, TODAY, CLOSED_FOR_CHRISTMAS) == call
 
 
 def test_a_call_that_is_late_on_a_saturday_comes_on_monday() -> None:
     saturday = date(2026, 11, 28)
-    assert call_day(saturday, today=saturday, open_days=OpenDays(), lead_days=14) == date(2026, 11, 30)
+    assert day_of_call(saturday, saturday, OpenDays()) == date(2026, 11, 30)
 
 
 def test_one_call_serves_an_owners_services_within_60_days_of_the_first() -> None:

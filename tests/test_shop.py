@@ -5,13 +5,12 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from make import TODAY
+from make import TODAY, loose_schedule
 
 from oilchart.core.chart import Keeper
 from oilchart.core.due import WORST_FIRST, State
 from oilchart.core.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
-from oilchart.loose import loose_schedule
 from oilchart.shop import OpenCall, Shop
 from oilchart.sources.settings import WITHOUT_A_SHOP
 

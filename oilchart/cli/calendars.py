@@ -12,8 +12,6 @@ from oilchart.cli.desk import HOURS, NAME, STDOUT, Desk, out_option, pass_desk, 
 from oilchart.errors import OilchartError
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from oilchart.feeds import CalendarDesk
     from oilchart.papers.entry import Entry, Stamped
     from oilchart.week import OpenCall, Standing
@@ -192,19 +190,7 @@ def _services(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours
         entry = service_entry(standing.schedule, record.owner, private=private, alarm_hours=alarm_hours)
         if entry is not None and record.open_job is None:
             entries[service_uid(calendars.namespace, record.number, standing.schedule.machine.served)] = entry
-    done = {
-        service_uid(calendars.namespace, standing.record.number, before)
-        for standing in calendars.standings
-        for before, on in _services_of(standing)
-        if on <= desk.today
-    }
-    return _kept(calendars, f"{SERVICES}{PRIVATE if private else ''}", entries, done=done)
-
-
-def _services_of(standing: Standing) -> list[tuple[date | None, date]]:
-    """Each service that was done, with the day of the one before it."""
-    days = [service.on for service in standing.record.services]
-    return list(zip([None, *days], days, strict=False))
+    return _kept(calendars, f"{SERVICES}{PRIVATE if private else ''}", entries, done=calendars.served())
 
 
 def _care(desk: Desk, calendars: CalendarDesk, standing: Standing, alarm_hours: int | None) -> bytes:

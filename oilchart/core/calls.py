@@ -49,12 +49,6 @@ def first_with_room(day: date, *, open_days: OpenDays, limit: int | None, taken:
     return day
 
 
-def call_day(service_day: date, *, today: date, open_days: OpenDays, lead_days: int) -> date:
-    """The latest open day that is `lead_days` before a service, but not before today."""
-    deadline = open_days.latest_open(service_day - timedelta(days=lead_days))
-    return deadline if deadline >= today else open_days.first_open(today)
-
-
 def plan_calls(
     services: Iterable[WantedService],
     *,

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.chart import Chart, Keeper, Point, WearPart
+from oilchart.core.chart import Chart, Keeper, Point
 from oilchart.core.due import Window
 from oilchart.core.schedule import PointPlan, Schedule
 from oilchart.core.services import PlannedService
@@ -109,10 +109,6 @@ def chart_json(chart: Chart) -> str:
             "documents": [{"title": each.title, "address": each.address} for each in chart.documents],
         }
     )
-
-
-def _wear_part(part: WearPart) -> dict[str, Any]:
-    return {"id": part.id, "name": part.name, "part": part.part, "stock_minimum": part.stock_minimum, "price": part.price}
 
 
 def differences_json(first: Chart, second: Chart) -> str:
