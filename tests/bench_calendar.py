@@ -14,12 +14,12 @@ from time import perf_counter
 from icalendar import Calendar, Event
 from make import TODAY
 
-from oilchart.core.ledger import LedgerEntry
-from oilchart.core.people import Owner
-from oilchart.core.uids import call_uid
-from oilchart.papers.entry import Stamped, content, stamped
-from oilchart.papers.feed import DueMachine, call_entry
-from oilchart.papers.ink.ics import PRODUCT, feed_ics
+from oilchart.core.calendar.ledger import LedgerEntry
+from oilchart.core.records.people import Owner
+from oilchart.core.calendar.uids import call_uid
+from oilchart.papers.calendar.entry import Stamped, content, stamped
+from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
+from oilchart.papers.calendar.ics import PRODUCT, feed_ics
 
 NAMESPACE = "6f0c2a52-9a0b-5d7e-8c41-3b1d5e2f7a90"
 MADE = datetime(2026, 11, 25, tzinfo=UTC)

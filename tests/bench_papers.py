@@ -28,16 +28,16 @@ from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
-from oilchart.core.paper import CardSize
-from oilchart.core.people import Contact
-from oilchart.core.schedule import Schedule
-from oilchart.papers.card import care_card
-from oilchart.papers.ink.card_pages import card_leaflet
-from oilchart.papers.ink.forms import setting
-from oilchart.papers.ink.leaflets import Leaflet, leaflets_pdf
-from oilchart.sources.folders import packaged
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.core.records.paper_style import CardSize
+from oilchart.core.records.people import Contact
+from oilchart.core.planning.schedule import Schedule
+from oilchart.papers.card.content import care_card
+from oilchart.papers.card.pages import card_leaflet
+from oilchart.papers.pdf.card_sizes import setting
+from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", address=("7 Tide Lane", "Quernhaven"), invented=True)
 MODELS = ("heron-3", "velmora-7", "tarnwick-20", "corrin-12", "family-overlock")

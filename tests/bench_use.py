@@ -14,10 +14,10 @@ from math import isqrt
 from statistics import median
 from time import perf_counter
 
-from oilchart.core.report import MONTH_DAYS, Report
+from oilchart.core.use.report import MONTH_DAYS, Report
 from oilchart.core.units import HOUR
-from oilchart.core.use import UseHistory
-from oilchart.sources.phrases import read_report
+from oilchart.core.use.history import UseHistory
+from oilchart.sources.words.reader import read_report
 
 START = date(2024, 1, 1)
 YEARS_DAYS = 2 * 366

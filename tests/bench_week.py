@@ -24,19 +24,19 @@ import pytest
 from big_book import make_big_shop, read_bare
 from click.testing import CliRunner
 
-from oilchart import shop as shop_module
+from oilchart.shop import folder as shop_module
 from oilchart.cli import main
-from oilchart.core.calls import PlannedCall
+from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.days import ONE_DAY, OpenDays, Span
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.slots import Placed, Wanted, place_by_day
-from oilchart.papers.ink import as_json
-from oilchart.reckoner import BOOK_FILE
-from oilchart.shop import Shop
-from oilchart.sources import book as books
-from oilchart.sources.book import Book
-from oilchart.sources.shelf import Shelf
-from oilchart.week import Week
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.capacity import Placed, Wanted, place_by_day
+from oilchart.papers.lists import as_json
+from oilchart.shop.standings import BOOK_FILE
+from oilchart.shop.folder import Shop
+from oilchart.sources.book import shop_book as books
+from oilchart.sources.book.shop_book import Book
+from oilchart.sources.points.library import Shelf
+from oilchart.shop.week_plan import Week
 
 TODAY = date(2026, 11, 25)
 A_DAY = 12

@@ -12,14 +12,14 @@ from typing import Any
 
 from make import TODAY
 
-from oilchart.core.chart import Keeper
-from oilchart.core.findings import Found, Left
-from oilchart.reckoner import BOOK_FILE
-from oilchart.shop import Shop
-from oilchart.sources import schema
-from oilchart.sources.phrases import read_report
-from oilchart.sources.settings import STARTING_SETTINGS
-from oilchart.sources.spoken import keep
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.records.findings import Found, Left
+from oilchart.shop.standings import BOOK_FILE
+from oilchart.shop.folder import Shop
+from oilchart.sources.book import schema
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.files.settings import STARTING_SETTINGS
+from oilchart.sources.words.report_json import keep
 
 MODELS = (
     "heron-3", "velmora-7", "tarnwick-20", "ashgrove-27", "garrow-80", "lindmoor-33", "odwin-52", "pellbrook-8", "sedge-44", "fenna-210",

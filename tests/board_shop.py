@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from make import TODAY
 
-from oilchart.core.due import State
-from oilchart.core.people import Contact
-from oilchart.papers.board import Board, BoardCall, BoardLine, board
+from oilchart.core.due.due_dates import State
+from oilchart.core.records.people import Contact
+from oilchart.papers.board.content import Board, BoardCall, BoardLine, board
 
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", address=("7 Tide Lane", "Quernhaven"), invented=True)
 OWNERS = (

@@ -16,10 +16,10 @@ from make import TODAY
 from outside import need
 
 from oilchart.cli import main
-from oilchart.papers.ink import ics
-from oilchart.shop import Shop
-from oilchart.sources.demo import read_demo
-from oilchart.sources.folders import packaged
+from oilchart.papers.calendar import ics
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.demo import read_demo
+from oilchart.sources.files.packaged import packaged
 
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("desk", deadline=None)

@@ -14,7 +14,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
-from oilchart.papers.ink.pens import AROUND
+from oilchart.papers.pdf.drawing import AROUND
 
 # Names that have broken papers elsewhere: markup, entities, quotes, line ends, controls, no glyph, right to left, no blank, no letter.
 HOSTILE = (

@@ -7,13 +7,13 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.chart import Avoid, Chart, IfDry, Keeper, Lubricant, Point, Runs, Stage, Work
-from oilchart.core.machine import Machine, Service
-from oilchart.core.schedule import Schedule
-from oilchart.loose import loose_reckoning, with_call
-from oilchart.sources.intervals import read_interval
-from oilchart.sources.phrases import read_report
-from oilchart.sources.settings import Settings
+from oilchart.core.lists.point_list import Avoid, Chart, IfDry, Keeper, Lubricant, Point, Runs, Stage, Work
+from oilchart.core.records.machine import Machine, Service
+from oilchart.core.planning.schedule import Schedule
+from oilchart.shop.unregistered import loose_reckoning, with_call
+from oilchart.sources.points.intervals import read_interval
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.files.settings import Settings
 
 TODAY = date(2026, 11, 25)  # a Wednesday
 OIL = Lubricant(id="oil", name="clear oil", home="sewing-machine oil", kind="oil", belongs="bearings", never="belts")

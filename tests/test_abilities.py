@@ -7,9 +7,9 @@ import json
 from conftest import Run
 from make import TODAY, a_chart, a_point
 
-from oilchart.core.chart import Keeper, Need
-from oilchart.shop import Shop
-from oilchart.sources.intervals import read_interval
+from oilchart.core.lists.point_list import Keeper, Need
+from oilchart.shop.folder import Shop
+from oilchart.sources.points.intervals import read_interval
 
 TIPPED = a_point(
     "shaft", every="150-200 hours or 12 months", keeper="owner", needs=(Need.TIP,), every_home=read_interval("20 hours or 6 months")

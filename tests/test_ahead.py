@@ -10,12 +10,12 @@ import pytest
 from conftest import Run
 from make import TODAY, a_machine, a_point
 
-from oilchart.core.chart import Work
+from oilchart.core.lists.point_list import Work
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.reckoning import Reckoning
-from oilchart.papers.ahead import ServiceLine, service_lines
-from oilchart.papers.ink.terminal import Screen, schedule_text
-from oilchart.shop import Shop
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.papers.lists.services_ahead import ServiceLine, service_lines
+from oilchart.papers.lists.terminal import Screen, schedule_text
+from oilchart.shop.folder import Shop
 
 POINTS = [
     a_point("lint", every="6 months", work=Work.CLEAN, minutes=Fraction(10)),

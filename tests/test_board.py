@@ -18,13 +18,13 @@ import pytest
 from board_shop import SHOP, calls, lines, thirty
 from make import TODAY
 
-from oilchart.core.due import WORST_FIRST, State
+from oilchart.core.due.due_dates import WORST_FIRST, State
 from oilchart.errors import FaultyList
-from oilchart.papers.board import ATTENTION, SHOWN, Board, BoardCall, BoardLine, board, days_words, near_day, over
-from oilchart.papers.ink.board_html import MARKS, board_page, stitches
-from oilchart.papers.looks import CAUTION, COLOURS, WHITE
+from oilchart.papers.board.content import ATTENTION, SHOWN, Board, BoardCall, BoardLine, board, days_words, near_day, over
+from oilchart.papers.board.html import MARKS, board_page, stitches
+from oilchart.papers.drawing.colours import CAUTION, COLOURS, WHITE
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
+from oilchart.sources.files.packaged import packaged
 
 OURS = [packaged("templates")]
 MARKUP = '</script><img src=x onerror="alert(1)">{{ 7 * 7 }}'

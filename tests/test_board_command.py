@@ -6,7 +6,7 @@ from pathlib import Path
 
 from conftest import Run
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 def test_the_board_shows_the_shop_as_due_and_calls_do(demo_shop: Shop, run: Run, tmp_path: Path) -> None:

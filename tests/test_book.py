@@ -17,14 +17,14 @@ from conftest import Run
 from make import TODAY
 from snapshot import rows_in
 
-from oilchart.core.calls import CallAbout
-from oilchart.core.findings import Finding, Found, Left
-from oilchart.core.people import Owner
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.people import Owner
 from oilchart.errors import BookFault
-from oilchart.shop import Shop
-from oilchart.sources import schema
-from oilchart.sources.book import Book, transaction
-from oilchart.sources.phrases import read_report
+from oilchart.shop.folder import Shop
+from oilchart.sources.book import schema
+from oilchart.sources.book.shop_book import Book, transaction
+from oilchart.sources.words.reader import read_report
 
 NAMESPACE = "6f0c2a52-9a0b-5d7e-8c41-3b1d5e2f7a90"
 ANOTHER_BOOK = sqlite3.connect(":memory:").execute("CREATE TABLE meta (name)").connection.serialize()
@@ -279,7 +279,7 @@ def test_what_was_confirmed_outlives_a_kill_in_the_middle_of_writing(lines: int,
     writes_without_end = f"""
 from datetime import date
 from pathlib import Path
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 shop = Shop(Path({str(fresh_shop.folder)!r}), date(2026, 11, 25))
 number = 0
 while True:

@@ -12,8 +12,8 @@ import pypdf
 import pytest
 from board_shop import thirty
 
-from oilchart.papers.ink.board_html import board_page
-from oilchart.sources.folders import packaged
+from oilchart.papers.board.html import board_page
+from oilchart.sources.files.packaged import packaged
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
 LONG = "Wolfeschlegelsteinhausenbergerdorffwelchevoralternwaren"

@@ -15,14 +15,14 @@ from browser import against_rules, contrasts, opened
 from conftest import Run
 from make import TODAY
 
-from oilchart.core.chart import Keeper
-from oilchart.core.paper import Accent, PaperStyle
-from oilchart.papers.checklist import checklist
-from oilchart.papers.ink.checklist_html import checklist_page
-from oilchart.shop import Shop
-from oilchart.sources.findings_file import read_findings
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.records.paper_style import Accent, PaperStyle
+from oilchart.papers.checklist.content import checklist
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.findings_file import read_findings
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
 OIL = "top-left-oil"

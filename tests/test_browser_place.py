@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from conftest import Run
 
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 
 @pytest.fixture

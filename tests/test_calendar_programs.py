@@ -18,7 +18,7 @@ from conftest import Run
 from make import TODAY
 from outside import need
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 PROPERTIES = ("UID", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "SEQUENCE", "STATUS", "TRANSP", "RRULE", "CATEGORIES")
 

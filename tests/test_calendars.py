@@ -16,7 +16,7 @@ from dateutil.relativedelta import relativedelta
 from dateutil.rrule import rrulestr
 from make import TODAY
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 def entries(file: Path) -> dict[str, icalendar.Event]:

@@ -10,13 +10,13 @@ import pytest
 from ink_checks import HOSTILE, embedded_faces, inked, not_counted, pages_of, sizes_of, words_in
 from make import TODAY
 
-from oilchart.core.calls import CallAbout
-from oilchart.core.people import Contact
-from oilchart.papers.call_sheet import DANGER, NO_CALLS, OUTCOMES, CalledMachine, CallLine, CallSheet, call_sheet
-from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf, call_sheet_words
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.records.people import Contact
+from oilchart.papers.call_sheet.content import DANGER, NO_CALLS, OUTCOMES, CalledMachine, CallLine, CallSheet, call_sheet
+from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)

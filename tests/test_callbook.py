@@ -6,10 +6,10 @@ from datetime import date
 
 from make import TODAY
 
-from oilchart.core.calls import CallAbout, PlannedCall, WantedService
-from oilchart.shop import Shop
-from oilchart.sources.book import transaction
-from oilchart.sources.callbook import keep_calls
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall, WantedService
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.shop_book import transaction
+from oilchart.sources.book.calls import keep_calls
 
 
 def planned(about: CallAbout, on: date) -> PlannedCall:

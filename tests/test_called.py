@@ -9,7 +9,7 @@ import pytest
 from conftest import Run
 from snapshot import rows_in
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 THURSDAY, FRIDAY, MONDAY = "2026-11-26", "2026-11-27", "2026-11-30"
 

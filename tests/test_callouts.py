@@ -12,19 +12,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from make import TODAY, loose_schedule
 
-from oilchart.core.chart import View
-from oilchart.core.paper import CardSize
-from oilchart.core.people import Contact
-from oilchart.papers.callouts import Fault, Room, cheapest, faults, placed, posts_of
-from oilchart.papers.card import care_card
-from oilchart.papers.checklist import checklist
-from oilchart.papers.ink.card_pages import card_leaflet
-from oilchart.papers.ink.forms import setting
-from oilchart.papers.ink.svg import picture_svg
-from oilchart.papers.picture import MOST_NUMBERS, Picture, Spot, picture, with_details
-from oilchart.sources.folders import packaged
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import View
+from oilchart.core.records.paper_style import CardSize
+from oilchart.core.records.people import Contact
+from oilchart.papers.drawing.callouts import Fault, Room, cheapest, faults, placed, posts_of
+from oilchart.papers.card.content import care_card
+from oilchart.papers.checklist.content import checklist
+from oilchart.papers.card.pages import card_leaflet
+from oilchart.papers.pdf.card_sizes import setting
+from oilchart.papers.drawing.svg import picture_svg
+from oilchart.papers.drawing.picture import MOST_NUMBERS, Picture, Spot, picture, with_details
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 FRAME = View(id="frame", name="Frame", alt="An empty frame.", width=1000, height=640, shapes=())
@@ -191,8 +191,8 @@ def test_the_drawings_of_every_checklist_are_without_a_fault(model: str) -> None
 
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_the_drawings_of_every_card_are_without_a_fault_however_large_it_is(model: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    from oilchart.papers.ink.leaflets import leaflets_pdf
-    from oilchart.papers.ink.page import Page
+    from oilchart.papers.pdf.leaflets import leaflets_pdf
+    from oilchart.papers.pdf.page import Page
 
     seen: list[Picture] = []
     monkeypatch.setattr(Page, "picture", lambda page, x, top, shown, wide: seen.append(shown))

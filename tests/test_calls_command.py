@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdf
 from conftest import Run
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 def text_of(file: Path) -> str:

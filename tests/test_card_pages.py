@@ -14,20 +14,20 @@ from ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
 from make import TODAY, loose_schedule
 from PIL import Image
 
-from oilchart.core.chart import Chart, Keeper
-from oilchart.core.paper import Accent, CardSize, CodeFor, Logo, PaperStyle
-from oilchart.core.people import Contact
-from oilchart.core.schedule import Schedule
-from oilchart.papers.card import CareCard, care_card
-from oilchart.papers.ink.card_pages import LEAST_DRAWING, TooSmall, card_leaflet
-from oilchart.papers.ink.card_pdf import card_pdf
-from oilchart.papers.ink.forms import FORMS, setting
-from oilchart.papers.looks import ACCENTS
+from oilchart.core.lists.point_list import Chart, Keeper
+from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
+from oilchart.core.records.people import Contact
+from oilchart.core.planning.schedule import Schedule
+from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
-from oilchart.sources.photos import PhotoFile
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.photos import PhotoFile
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", address=("7 Tide Lane", "Quernhaven"), invented=True)
@@ -199,7 +199,7 @@ def test_a_drawing_that_could_not_be_read_is_refused_with_the_sizes_that_do() ->
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_drawing_is_never_lower_than_can_be_read(size: CardSize, monkeypatch: pytest.MonkeyPatch) -> None:
-    from oilchart.papers.ink.page import Page
+    from oilchart.papers.pdf.page import Page
 
     heights = []
     monkeypatch.setattr(

@@ -12,7 +12,7 @@ from conftest import Run
 from ink_checks import pages_of, sizes_of, words_in
 
 from oilchart.cli import cards
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 def set_paper(shop: Shop, *lines: str) -> None:

@@ -20,9 +20,9 @@ from icalendar import Calendar
 from make import TODAY
 
 from oilchart.cli import main
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 KINDS = {".pdf": b"%PDF-", ".ics": b"BEGIN:VCALENDAR\r\n", ".html": b"<!doctype html>"}
 POINT_KEYS = {

@@ -13,20 +13,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import TODAY, a_machine, a_point
 
-from oilchart.core.chart import Work
-from oilchart.core.conditions import Condition, acting
+from oilchart.core.lists.point_list import Work
+from oilchart.core.lists.conditions import Condition, acting
 from oilchart.core.days import OpenDays
-from oilchart.core.due import Window
-from oilchart.core.interval import Factors, Step, allowance
-from oilchart.core.machine import Machine
-from oilchart.core.reckoning import Reckoning
+from oilchart.core.due.due_dates import Window
+from oilchart.core.lists.interval import Factors, Step, allowance
+from oilchart.core.records.machine import Machine
+from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.units import HOUR, Speed
 from oilchart.errors import FaultyList
-from oilchart.loose import with_habits
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.phrases import read_report
-from oilchart.sources.shelf import Shelf
+from oilchart.shop.unregistered import with_habits
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.points.library import Shelf
 
 KNOWN = Shelf([packaged("points")]).conditions()
 SERVED = date(2026, 3, 2)

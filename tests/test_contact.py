@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.calls import CallAbout
-from oilchart.core.contact import Outcome, Told, follow_up, is_let_be, lapsed_on, rounds_passed, tries, wants_letter
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.follow_up import Outcome, Told, follow_up, is_let_be, lapsed_on, rounds_passed, tries, wants_letter
 
 OUTCOMES = st.lists(st.builds(Told, on=st.dates(date(2025, 1, 1), date(2026, 11, 25)), outcome=st.sampled_from(Outcome)), max_size=12).map(
     lambda told: sorted(told, key=lambda each: each.on)

@@ -9,12 +9,12 @@ import pytest
 from conftest import Run
 from make import a_chart, a_point
 
-from oilchart.core.chart import Avoid, Chart, Place, Point, Work
-from oilchart.core.doubts import Figure, Never, Spread, doubts
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.reference import PRACTICE, read_reference
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import Avoid, Chart, Place, Point, Work
+from oilchart.core.lists.doubts import Figure, Never, Spread, doubts
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.reference import PRACTICE, read_reference
+from oilchart.sources.points.library import Shelf
 
 REFERENCE = read_reference([packaged("points")], [])
 SEEN = (Place(view="front", x=10, y=10),)
@@ -59,7 +59,7 @@ def test_an_ordinary_point_is_not_doubtful() -> None:
 )
 def test_each_kind_of_doubt_is_found(changes: dict[str, object], key: str) -> None:
     if isinstance(changes.get("every_home"), str):
-        from oilchart.sources.intervals import read_interval
+        from oilchart.sources.points.intervals import read_interval
 
         changes = {**changes, "every_home": read_interval(str(changes["every_home"]))}
     assert ("bearing", key) in odd(seen(**changes))

@@ -11,10 +11,10 @@ import pytest
 from conftest import Run
 from make import a_chart, a_point
 
-from oilchart.papers.differences import Difference, differences
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.papers.point_list.differences import Difference, differences
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 MECHANISMS = ("straight-head", "drop-feed", "thread-tension")
 SHELF = Shelf([packaged("points")])

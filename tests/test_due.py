@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from make import TODAY, a_machine, a_point
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due import Because, State, Window, first_window, state
-from oilchart.core.machine import Service
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.schedule import Notice, Schedule
+from oilchart.core.due.due_dates import Because, State, Window, first_window, state
+from oilchart.core.records.machine import Service
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Notice, Schedule
 
 DONE = date(2026, 3, 2)
 

@@ -11,12 +11,12 @@ import pytest
 from conftest import Run
 from make import TODAY, a_machine, a_point
 
-from oilchart.core.chart import Runs
+from oilchart.core.lists.point_list import Runs
 from oilchart.core.days import OpenDays
-from oilchart.core.machine import Machine
-from oilchart.core.reckoning import Reckoning
-from oilchart.papers.explain import explanation
-from oilchart.shop import Shop
+from oilchart.core.records.machine import Machine
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.papers.lists.explain import explanation
+from oilchart.shop.folder import Shop
 
 STRETCH = re.compile(r"  (\S+) to (\S+): (\d+) days? x (\S+) h = (\S+) h, together (\S+) h")
 DUE = re.compile(r"due by use (\S+)$")

@@ -14,12 +14,12 @@ import pytest
 from every_plan import Bench, Job, fewest_services, first_overdue, least_deep_work, least_deep_work_by_program, plans_in_time
 from make import SEIZES, TODAY, a_point
 
-from oilchart.core.chart import Point
+from oilchart.core.lists.point_list import Point
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.due import Because, Window
-from oilchart.core.services import PlannedService, next_service, services_from
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.core.due.due_dates import Because, Window
+from oilchart.core.planning.services import PlannedService, next_service, services_from
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 
 class MadeUp:

@@ -14,11 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.chart import Keeper
-from oilchart.core.findings import Finding, Found, Left, Told, told_besides
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.records.findings import Finding, Found, Left, Told, told_besides
 from oilchart.errors import FaultyList
-from oilchart.shop import Shop
-from oilchart.sources.findings_file import MOST_BYTES, read_findings
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
 
 HERON = "M-001"
 SAVED: dict[str, Any] = {

@@ -8,10 +8,10 @@ import pytest
 from conftest import Run
 from make import TODAY
 
-from oilchart.core.chart import Mechanism
-from oilchart.core.fitting import Refit, going_together, refitted
+from oilchart.core.lists.point_list import Mechanism
+from oilchart.core.lists.mechanisms import Refit, going_together, refitted
 from oilchart.errors import UnknownName
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 HEAD = Mechanism(id="head", name="Head", kind="head", about="")
 MOTOR = Mechanism(id="motor", name="Motor", kind="drive", about="", has=("motor",))

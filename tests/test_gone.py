@@ -8,8 +8,8 @@ import pytest
 from conftest import Run
 from sqlalchemy import select
 
-from oilchart.shop import Shop
-from oilchart.sources import schema
+from oilchart.shop.folder import Shop
+from oilchart.sources.book import schema
 
 
 def test_a_machine_that_is_gone_is_on_no_list_and_its_call_is_closed(run: Run, demo_shop: Shop) -> None:

@@ -8,9 +8,9 @@ import pytest
 from make import a_machine, a_point
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due import Because, State
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.schedule import Schedule
+from oilchart.core.due.due_dates import Because, State
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Schedule
 
 DONE = date(2026, 3, 2)
 

@@ -17,12 +17,12 @@ import pytest
 from make import TODAY
 
 from oilchart.errors import FaultyList
-from oilchart.papers.checklist import Checklist, change_words, checklist, stock_words
-from oilchart.papers.ink.checklist_html import checklist_page
-from oilchart.papers.ink.svg import picture_svg
+from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 OURS = [packaged("templates")]
@@ -246,6 +246,6 @@ def test_a_style_of_the_shops_that_is_no_text_is_told_with_file_and_line(tmp_pat
 
 
 def test_a_fault_that_is_no_template_s_is_not_blamed_on_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("oilchart.papers.ink.pages.picture_css", lambda: 1 / 0)
+    monkeypatch.setattr("oilchart.papers.html.page.picture_css", lambda: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         checklist_page(a_list(), OURS)

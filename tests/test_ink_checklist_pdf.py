@@ -12,11 +12,11 @@ from conftest import Run
 from ink_checks import HOSTILE, embedded_faces, inked, not_counted, pages_of, sizes_of, words_in
 from make import TODAY
 
-from oilchart.papers.checklist import Checklist, change_words, checklist, stock_words
-from oilchart.papers.ink.checklist_pdf import SHEETS, checklist_pdf
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
+from oilchart.papers.checklist.pdf import SHEETS, checklist_pdf
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 SIZES = {"a4": (210, 297), "letter": (216, 279)}

@@ -13,12 +13,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.ledger import LedgerEntry
-from oilchart.core.people import Owner
-from oilchart.core.uids import call_uid
-from oilchart.papers.entry import Stamped, content, stamped
-from oilchart.papers.feed import DueMachine, call_entry
-from oilchart.papers.ink.ics import feed_ics
+from oilchart.core.calendar.ledger import LedgerEntry
+from oilchart.core.records.people import Owner
+from oilchart.core.calendar.uids import call_uid
+from oilchart.papers.calendar.entry import Stamped, content, stamped
+from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
+from oilchart.papers.calendar.ics import feed_ics
 
 NAMESPACE = str(uuid.UUID(int=7))
 

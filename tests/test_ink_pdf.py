@@ -12,16 +12,16 @@ import pytest
 from ink_checks import pages_of, words_in
 from make import TODAY, loose_schedule
 
-from oilchart.core.people import Contact
-from oilchart.papers.card import CareCard, care_card
-from oilchart.papers.checklist import checklist
-from oilchart.papers.ink.card_pdf import card_pdf
-from oilchart.papers.ink.checklist_pdf import checklist_pdf
-from oilchart.papers.ink.lettering import Run, broken, clean, missing, width
+from oilchart.core.records.people import Contact
+from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.checklist.content import checklist
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.checklist.pdf import checklist_pdf
+from oilchart.papers.pdf.fonts import Run, broken, clean, missing, width
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", address=("7 Tide Lane", "Quernhaven"), invented=True)

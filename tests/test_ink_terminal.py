@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from oilchart.cli.schedules import due_lines
-from oilchart.papers.ink.terminal import Column, Screen, due_text, schedule_text, screen_of, table
-from oilchart.shop import Shop
+from oilchart.papers.lists.terminal import Column, Screen, due_text, schedule_text, screen_of, table
+from oilchart.shop.folder import Shop
 
 COLUMNS = [Column("State"), Column("Owner", wraps=True), Column("Likely due"), Column("Because", spare=True), Column("Done", spare=True)]
 ROWS = [["▲ likely overdue", "Łucja Wierzbicka of the sail loft", "2026-11-25", "use", "2026-01-01"]]

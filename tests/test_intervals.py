@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from oilchart.core.interval import Allowance, Factors, Interval, Step, allowance
+from oilchart.core.lists.interval import Allowance, Factors, Interval, Step, allowance
 from oilchart.core.units import HOUR, Speed, Unit
-from oilchart.sources.intervals import read_interval
+from oilchart.sources.points.intervals import read_interval
 
 SPEED = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
 

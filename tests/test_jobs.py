@@ -11,9 +11,9 @@ import pytest
 from conftest import Run
 from make import TODAY
 
-from oilchart.core.due import State
-from oilchart.core.job import Job
-from oilchart.shop import Shop
+from oilchart.core.due.due_dates import State
+from oilchart.core.records.job import Job
+from oilchart.shop.folder import Shop
 
 
 @pytest.fixture

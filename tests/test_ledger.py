@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.ledger import BACK_DAYS, CANCELLED_DAYS, Content, LedgerEntry, brought_up, shown
+from oilchart.core.calendar.ledger import BACK_DAYS, CANCELLED_DAYS, Content, LedgerEntry, brought_up, shown
 
 SOON = TODAY + timedelta(days=30)
 

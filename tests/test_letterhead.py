@@ -16,20 +16,20 @@ from PIL import Image
 from test_letters import a_letter
 from test_record import a_record
 
-from oilchart.core.paper import Accent, Logo, PaperStyle
-from oilchart.papers.checklist import checklist
-from oilchart.papers.ink.blocks import Block, space
-from oilchart.papers.ink.checklist_html import checklist_page
-from oilchart.papers.ink.checklist_pdf import checklist_pdf, checklist_words
-from oilchart.papers.ink.letter_pdf import SHEETS, letter_words, letters_pdf
-from oilchart.papers.ink.letter_text import letters_text
-from oilchart.papers.ink.letterhead import LOGO, footed
-from oilchart.papers.ink.record_pdf import record_pdf, record_words
-from oilchart.papers.looks import ACCENTS, BLUE, INK, TINTS, WHITE, tint
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
-from oilchart.sources.photos import PhotoFile
-from oilchart.sources.shelf import Shelf
+from oilchart.core.records.paper_style import Accent, Logo, PaperStyle
+from oilchart.papers.checklist.content import checklist
+from oilchart.papers.pdf.blocks import Block, space
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
+from oilchart.papers.letter.pdf import SHEETS, letter_words, letters_pdf
+from oilchart.papers.letter.text import letters_text
+from oilchart.papers.pdf.letterhead import LOGO, footed
+from oilchart.papers.record.pdf import record_pdf, record_words
+from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK, TINTS, WHITE, tint
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.photos import PhotoFile
+from oilchart.sources.points.library import Shelf
 
 HERON = checklist(Shelf([packaged("points")]).chart("heron-3"), on=TODAY)
 FOOTER = "Tidelane, at the quay since 1987: shut on Mondays."

@@ -14,11 +14,12 @@ from ink_checks import embedded_faces, words_in
 from test_ink_pdf import a_card
 
 from oilchart.errors import FaultyList, OilchartError
-from oilchart.papers.ink import direction, lettering
-from oilchart.papers.ink.card_pdf import card_pdf
-from oilchart.papers.ink.lettering import BOLD, NO_LETTER, REGULAR, Run, broken, fallbacks, missing, on_paper, stretches, width
-from oilchart.shop import Shop
-from oilchart.sources.settings import read_settings
+from oilchart.papers.pdf import direction
+from oilchart.papers.pdf import fonts as lettering
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.pdf.fonts import BOLD, NO_LETTER, REGULAR, Run, broken, fallbacks, missing, on_paper, stretches, width
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.settings import read_settings
 
 HANGUL = "한지민"
 HEBREW = "שרה כהן"
@@ -121,7 +122,7 @@ def test_the_settings_name_fallback_fonts_in_the_shop_folder(fresh_shop: Shop) -
     settings = fresh_shop.folder / "shop.toml"
     assert read_settings(settings).fallback_fonts == ()
     settings.write_text(settings.read_text().replace("fallback_fonts = []", 'fallback_fonts = ["fonts/a.ttf", "/b.ttf"]'))
-    assert read_settings(settings).fallback_fonts == (fresh_shop.folder / "fonts" / "a.ttf", Path("/b.ttf"))
+    assert read_settings(settings).fallback_fonts == (fresh_shop.folder / "faces" / "a.ttf", Path("/b.ttf"))
     settings.write_text(settings.read_text().replace("fallback_fonts", "fallback_font"))
     with pytest.raises(FaultyList, match=r"\[paper\]: fallback_font: is not a known key; did you mean fallback_fonts"):
         read_settings(settings)
@@ -230,6 +231,6 @@ def test_without_the_libraries_it_is_told_what_to_install(
 
 
 def test_the_licence_of_the_type_lies_beside_it() -> None:
-    folder = Path(lettering.__file__).parent / "fonts"
+    folder = Path(lettering.__file__).parent / "faces"
     assert {path.name for path in folder.iterdir()} == {"DejaVuSansCondensed.ttf", "DejaVuSansCondensed-Bold.ttf", "LICENSE.txt"}
     assert "Bitstream Vera" in (folder / "LICENSE.txt").read_text()

@@ -14,15 +14,15 @@ from hypothesis import strategies as st
 from ink_checks import HOSTILE
 from make import TODAY
 
-from oilchart.core.calls import CallAbout
-from oilchart.core.contact import Outcome, Told
-from oilchart.core.letters import Reason, reason_of
-from oilchart.core.people import Contact, Owner, Way
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.follow_up import Outcome, Told
+from oilchart.core.planning.letter_reason import Reason, reason_of
+from oilchart.core.records.people import Contact, Owner, Way
 from oilchart.errors import FaultyList
-from oilchart.papers.ink.letter_text import letters_text
-from oilchart.papers.letter import Addressee, Letter, LetterMachine, letter, values_for
+from oilchart.papers.letter.text import letters_text
+from oilchart.papers.letter.content import Addressee, Letter, LetterMachine, letter, values_for
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
+from oilchart.sources.files.packaged import packaged
 
 SHOP = Contact(
     name="Tidelane Sewing Machine Repairs",

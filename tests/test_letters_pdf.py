@@ -12,10 +12,10 @@ import pytest
 from ink_checks import HOSTILE, Ink, embedded_faces, inked, not_counted, pages_of, sizes_of, words_in
 from test_letters import HERON, SHOP, TREADLE, a_letter
 
-from oilchart.core.letters import Reason
-from oilchart.papers.ink.letter_pdf import SHEETS, address_lines, letter_words, letters_pdf
-from oilchart.papers.letter import Letter
-from oilchart.papers.letter_template import Paragraph
+from oilchart.core.planning.letter_reason import Reason
+from oilchart.papers.letter.pdf import SHEETS, address_lines, letter_words, letters_pdf
+from oilchart.papers.letter.content import Letter
+from oilchart.papers.letter.template import Paragraph
 from oilchart.papers.wording import INVENTED
 
 # Width and height of an envelope; of its window the distance from the left and the bottom, width and height: all in millimetres, from
@@ -151,7 +151,7 @@ def test_a_letter_is_read_in_the_order_in_which_it_is_written(
 ) -> None:
     written = a_letter()
     rules: list[tuple[float, float, float]] = []
-    monkeypatch.setattr("oilchart.papers.ink.page.Page.rule", lambda page, x, top, wide, **_: rules.append((x, top, x + wide)))
+    monkeypatch.setattr("oilchart.papers.pdf.page.Page.rule", lambda page, x, top, wide, **_: rules.append((x, top, x + wide)))
     pdf = letters_pdf([written], SHEETS[sheet])
     assert sizes_of(pdf) == {size}
     text = words_in(pdf)
@@ -171,7 +171,7 @@ def test_every_shipped_letter_about_one_machine_or_two_is_one_page_of_12_points_
     sheet: str, reason: Reason, machines: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sizes: list[float] = []
-    monkeypatch.setattr("oilchart.papers.ink.page.Page._letters", lambda page, *along: sizes.append(along[4]))
+    monkeypatch.setattr("oilchart.papers.pdf.page.Page._letters", lambda page, *along: sizes.append(along[4]))
     with inked():
         letters_pdf([a_letter(*machines, reason=reason)], SHEETS[sheet])
     assert min(sizes) >= 12

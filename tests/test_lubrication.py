@@ -6,10 +6,10 @@ from fractions import Fraction
 
 import pytest
 
-from oilchart.core.lubrication import CONSISTENCY_CLASSES, VISCOSITY_GRADES, class_of, grade_limits, grade_of, millilitres
+from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, VISCOSITY_GRADES, class_of, grade_limits, grade_of, millilitres
 from oilchart.papers.wording import lubricant_words
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 # ISO 3448:1992: grade, middle, least and most in mm2/s at 40 C; the last two rows from memory and by the 10 % of ASTM D2422
 ISO_3448 = """

@@ -10,15 +10,15 @@ from conftest import Run
 from make import TODAY, a_machine, a_point
 
 from oilchart.core.days import OpenDays
-from oilchart.core.meter import check_reading, contradicts
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.report import Report
-from oilchart.core.schedule import Notice
+from oilchart.core.use.meter import check_reading, contradicts
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.use.report import Report
+from oilchart.core.planning.schedule import Notice
 from oilchart.core.units import HOUR, Speed
-from oilchart.core.use import UseHistory
+from oilchart.core.use.history import UseHistory
 from oilchart.errors import UnreadableWords
-from oilchart.shop import Shop
-from oilchart.sources.phrases import read_report
+from oilchart.shop.folder import Shop
+from oilchart.sources.words.reader import read_report
 
 SPEED = Speed()
 

@@ -11,7 +11,7 @@ import pypdf
 import pytest
 from conftest import Run
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 class Bench:

@@ -9,8 +9,8 @@ import pytest
 from make import TODAY, a_machine, a_point
 
 from oilchart.core.days import OpenDays
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.schedule import Schedule
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Schedule
 from oilchart.papers.next_service import service_hours, service_note, service_when
 
 

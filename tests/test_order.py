@@ -8,10 +8,10 @@ import pytest
 from conftest import Run
 from make import TODAY
 
-from oilchart.core.chart import Chart, Order, Stage
-from oilchart.papers.checklist import Checklist, checklist
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import Chart, Order, Stage
+from oilchart.papers.checklist.content import Checklist, checklist
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 MODELS = SHELF.model_ids()

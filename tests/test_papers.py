@@ -7,18 +7,18 @@ from datetime import date
 import pytest
 from make import TODAY, a_machine, a_point, loose_schedule
 
-from oilchart.core.chart import Work
+from oilchart.core.lists.point_list import Work
 from oilchart.core.days import OpenDays
-from oilchart.core.people import Contact
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.schedule import Schedule
-from oilchart.papers.card import CareCard, care_card
-from oilchart.papers.checklist import checklist
+from oilchart.core.records.people import Contact
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Schedule
+from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.checklist.content import checklist
 from oilchart.papers.wording import heard, minutes_words, months_words
-from oilchart.sources.folders import packaged
-from oilchart.sources.phrases import read_report
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 SHOP = Contact(name="Tidelane", phone="01632 960100", invented=True)
 SHELF = Shelf([packaged("points")])

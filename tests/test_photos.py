@@ -14,8 +14,8 @@ from conftest import Run
 from PIL import Image, ImageFile
 
 from oilchart.errors import FaultyList
-from oilchart.shop import Shop
-from oilchart.sources.photos import PhotoFile
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.photos import PhotoFile
 
 ORIENTATION, MAKER, GPS = 0x0112, 0x010F, 0x8825
 LYING = 6  # the camera was turned a quarter to the right

@@ -12,12 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
-from oilchart.core.report import Oiling, Rate, Reading, Report, SewingPace, Total
-from oilchart.core.thread import Bobbin
+from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
+from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.units import Unit
 from oilchart.errors import UnreadableWords
-from oilchart.sources.phrases import EXAMPLES, LONGEST_PHRASE, Terms, read_report
-from oilchart.sources.spoken import say
+from oilchart.sources.words.reader import EXAMPLES, LONGEST_PHRASE, Terms, read_report
+from oilchart.sources.words.report_json import say
 
 SAID = date(2026, 11, 25)
 HOUR = 36_792_000  # ticks

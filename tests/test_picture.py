@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.chart import View
-from oilchart.papers.checklist import checklist
-from oilchart.papers.picture import DISC, Picture, Spot, picture
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import View
+from oilchart.papers.checklist.content import checklist
+from oilchart.papers.drawing.picture import DISC, Picture, Spot, picture
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 FRAME = View(id="frame", name="Frame", alt="An empty frame.", width=1000, height=640, shapes=())
 spots = st.tuples(st.integers(40, 960), st.integers(40, 600))

@@ -9,12 +9,12 @@ from fractions import Fraction
 import pytest
 from make import a_chart, a_point
 
-from oilchart.core.chart import Avoid, Chart, Keeper, Need, Point, Runs, View, Work
+from oilchart.core.lists.point_list import Avoid, Chart, Keeper, Need, Point, Runs, View, Work
 from oilchart.core.units import Unit
-from oilchart.sources.folders import packaged
-from oilchart.sources.points import FIGURES
-from oilchart.sources.reference import PRACTICE
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.points import FIGURES
+from oilchart.sources.points.reference import PRACTICE
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 LISTS = [SHELF.chart(model) for model in SHELF.model_ids()]

@@ -12,11 +12,11 @@ from conftest import Run
 from make import TODAY
 
 from oilchart.core.days import OpenDays
-from oilchart.core.slots import Wanted, place_by_day
+from oilchart.core.planning.capacity import Wanted, place_by_day
 from oilchart.errors import FaultyList
-from oilchart.shop import Shop
-from oilchart.sources.public_holidays import public_holidays
-from oilchart.sources.settings import STARTING_SETTINGS, read_settings
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.public_holidays import public_holidays
+from oilchart.sources.files.settings import STARTING_SETTINGS, read_settings
 
 EASTER_MONDAY_2027 = date(2027, 3, 29)  # Easter Sunday 2027 is 28 March: dateutil.easter, checked below
 

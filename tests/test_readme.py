@@ -18,11 +18,11 @@ from conftest import Run
 
 from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
-from oilchart.core.thread import Bobbin
-from oilchart.shop import Shop
-from oilchart.sources import phrases
-from oilchart.sources.phrases import Terms, read_report
-from oilchart.sources.settings import WITHOUT_A_SHOP
+from oilchart.core.use.bobbin import Bobbin
+from oilchart.shop.folder import Shop
+from oilchart.sources.words import reader as phrases
+from oilchart.sources.words.reader import Terms, read_report
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
 
 README = Path(__file__).resolve().parent.parent / "README.md"
 REFRESH = "OILCHART_REFRESH_README"

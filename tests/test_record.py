@@ -10,14 +10,14 @@ import pytest
 from ink_checks import HOSTILE, embedded_faces, inked, not_counted, pages_of, sizes_of, words_in
 from make import TODAY, a_chart, a_point
 
-from oilchart.core.chart import Chart, Work
-from oilchart.core.findings import Finding, Found, Left
-from oilchart.core.people import Contact
-from oilchart.papers.ink.record_pdf import record_pdf, record_words
-from oilchart.papers.record import FOUND_TOLD, ServiceSheet, service_record
+from oilchart.core.lists.point_list import Chart, Work
+from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.people import Contact
+from oilchart.papers.record.pdf import record_pdf, record_words
+from oilchart.papers.record.content import FOUND_TOLD, ServiceSheet, service_record
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 SHOP = Contact(

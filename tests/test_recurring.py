@@ -8,7 +8,7 @@ import pytest
 from dateutil.relativedelta import relativedelta
 from dateutil.rrule import rrulestr
 
-from oilchart.core.recurring import every_months
+from oilchart.core.calendar.recurrence import every_months
 
 ANCHORS = [date(2026, 1, 1) + timedelta(days=at) for at in range(0, 366 * 2, 1)]
 UNTIL = date(2037, 12, 31)

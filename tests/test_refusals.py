@@ -14,8 +14,8 @@ from conftest import Run
 from make import TODAY
 from snapshot import everything_in
 
-from oilchart.shop import Shop
-from oilchart.sources.folders import packaged
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
 
 OURS, USAGE = 1, 2
 WRITE_IT_LIKE = 'write it like "5-8 hours a week", "3 bobbins a week; mostly zigzag", "120 hours since 2026-03-01; idle Jul-Aug"'

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from make import TODAY, a_machine, a_point
 
 from oilchart.core.days import OpenDays
-from oilchart.core.interval import Allowance
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.rhythm import RHYTHMS, Rhythm, choose, fits, most_use
+from oilchart.core.lists.interval import Allowance
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.due.rhythm import RHYTHMS, Rhythm, choose, fits, most_use
 from oilchart.core.units import ticks
-from oilchart.core.use import UseHistory
-from oilchart.sources.phrases import read_report
+from oilchart.core.use.history import UseHistory
+from oilchart.sources.words.reader import read_report
 
 
 def rhythms_of(use: str | None, *every: str) -> list[str | None]:

@@ -16,17 +16,17 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from make import TODAY, a_machine, a_point
 
-from oilchart.core.chart import IfDry
+from oilchart.core.lists.point_list import IfDry
 from oilchart.core.days import OpenDays
-from oilchart.core.due import Window
-from oilchart.core.machine import Machine
-from oilchart.core.people import OwnerChange
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.risk import HARM, Risk, probability
+from oilchart.core.due.due_dates import Window
+from oilchart.core.records.machine import Machine
+from oilchart.core.records.people import OwnerChange
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.due.risk import HARM, Risk, probability
 from oilchart.core.units import HOUR
 from oilchart.papers.wording import chance_words
-from oilchart.shop import Shop
-from oilchart.sources.phrases import read_report
+from oilchart.shop.folder import Shop
+from oilchart.sources.words.reader import read_report
 
 DONE = date(2026, 3, 2)
 NEVER_IN_TIME = "50 years"  # a limit at rest that no test reaches

@@ -16,15 +16,15 @@ from make import TODAY, loose_schedule
 from outside import need
 from PIL import Image
 
-from oilchart.core.paper import CardSize, CodeFor, PaperStyle
-from oilchart.core.people import Contact
-from oilchart.papers.card import CareCard, care_card
-from oilchart.papers.ink.card_pdf import card_pdf
-from oilchart.papers.ink.code import LEAST_MODULE, QUIET, rows_of, side_of
-from oilchart.papers.scan import MOST_BYTES, day_scan, dialled, phone_scan
-from oilchart.sources.folders import packaged
-from oilchart.sources.settings import WITHOUT_A_SHOP
-from oilchart.sources.shelf import Shelf
+from oilchart.core.records.paper_style import CardSize, CodeFor, PaperStyle
+from oilchart.core.records.people import Contact
+from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.pdf.scan_code import LEAST_MODULE, QUIET, rows_of, side_of
+from oilchart.papers.scan_words import MOST_BYTES, day_scan, dialled, phone_scan
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import Shelf
 
 DAY = date(2027, 1, 14)
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="+44 (1632) 960100", address=("7 Tide Lane",), invented=True)

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 import pytest
 from make import SEIZES, TODAY, a_machine, a_point
 
-from oilchart.core.calls import WantedService, plan_calls
+from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.services import PlannedService
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.services import PlannedService
 
 CLOSED_FOR_CHRISTMAS = OpenDays(closures=(Span(first=date(2026, 12, 24), end=date(2027, 1, 4)),))
 

@@ -16,12 +16,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from make import SEIZES, TODAY, a_machine, a_point
 
-from oilchart.core.chart import Point, Runs
+from oilchart.core.lists.point_list import Point, Runs
 from oilchart.core.days import ONE_DAY, OpenDays, Span, add_months
-from oilchart.core.machine import Machine, Service
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.services import PlannedService
-from oilchart.papers.coming import coming
+from oilchart.core.records.machine import Machine, Service
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.services import PlannedService
+from oilchart.papers.lists.months_ahead import coming
 
 MONDAY = date(2026, 3, 2)
 SUMMER = OpenDays(closures=(Span(first=date(2027, 7, 26), end=date(2027, 8, 16)),))  # three weeks

@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.paper import Accent, CardSize, CodeFor, PaperStyle
-from oilchart.core.people import Contact
+from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, PaperStyle
+from oilchart.core.records.people import Contact
 from oilchart.errors import FaultyList
-from oilchart.sources.settings import STARTING_SETTINGS, WITHOUT_A_SHOP, Settings, read_settings
+from oilchart.sources.files.settings import STARTING_SETTINGS, WITHOUT_A_SHOP, Settings, read_settings
 
 
 def read(tmp_path: Path, toml: str) -> Settings:

@@ -8,7 +8,7 @@ from datetime import date
 import pypdf
 from conftest import Run
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 
 def freed(run: Run, shop: Shop, machine: str = "M-004") -> None:

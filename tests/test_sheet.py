@@ -9,10 +9,10 @@ from pathlib import Path
 from conftest import Run
 from make import a_chart, a_point
 
-from oilchart.core.chart import Chart, Place, View
-from oilchart.papers.sheet import drawings
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import Shelf
+from oilchart.core.lists.point_list import Chart, Place, View
+from oilchart.papers.point_list.drawings_sheet import drawings
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import Shelf
 
 SHELF = Shelf([packaged("points")])
 CHARTS: list[Chart] = [SHELF.chart(model) for model in SHELF.model_ids()]

@@ -11,12 +11,12 @@ import pytest
 from ink_checks import Ink, inked, sizes_of
 from reportlab.pdfgen.canvas import Canvas
 
-from oilchart.core.paper import CardSize, Sheet
+from oilchart.core.records.paper_style import CardSize, Sheet
 from oilchart.errors import OilchartError
-from oilchart.papers.ink.forms import FORMS
-from oilchart.papers.ink.leaflets import Leaflet, Side, leaflets_pdf
-from oilchart.papers.ink.page import Page
-from oilchart.papers.ink.sheets_pdf import SHEETS, UNPRINTED, grid, sheets_pdf
+from oilchart.papers.pdf.card_sizes import FORMS
+from oilchart.papers.pdf.leaflets import Leaflet, Side, leaflets_pdf
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.imposition import SHEETS, UNPRINTED, grid, sheets_pdf
 
 
 def a_leaflet(name: str, sides: int, size: CardSize) -> Leaflet:

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from oilchart.core.chart import Keeper, Place, Work
+from oilchart.core.lists.point_list import Keeper, Place, Work
 from oilchart.errors import FaultyList, UnknownName
-from oilchart.sources.folders import packaged
-from oilchart.sources.shelf import STITCHES_A_MINUTE, Shelf
-from oilchart.sources.views import MOST_ITEMS
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import STITCHES_A_MINUTE, Shelf
+from oilchart.sources.points.drawings import MOST_ITEMS
 
 SHIPPED = Shelf([packaged("points")]).model_ids()
 HOOK_OIL = """

@@ -7,12 +7,12 @@ from datetime import date, timedelta
 import pytest
 from make import TODAY, loose_schedule
 
-from oilchart.core.chart import Keeper
-from oilchart.core.due import WORST_FIRST, State
-from oilchart.core.findings import Finding, Found, Left
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.due.due_dates import WORST_FIRST, State
+from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
-from oilchart.shop import OpenCall, Shop
-from oilchart.sources.settings import WITHOUT_A_SHOP
+from oilchart.shop.folder import OpenCall, Shop
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
 
 FIRST = date(2026, 3, 2)  # of services without a report: due again a year later
 

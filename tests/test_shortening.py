@@ -17,22 +17,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from make import TODAY, a_chart, a_machine, a_point
 
-from oilchart.core.chart import Runs, Work
-from oilchart.core.conditions import Condition
+from oilchart.core.lists.point_list import Runs, Work
+from oilchart.core.lists.conditions import Condition
 from oilchart.core.days import OpenDays
-from oilchart.core.doubts import doubts
-from oilchart.core.findings import Finding, Found
-from oilchart.core.interval import Factors, allowance
-from oilchart.core.limits import SharedLimits
-from oilchart.core.machine import Machine, Service
-from oilchart.core.reckoning import Reckoning
-from oilchart.core.shortened import Shortened, with_shorter_intervals
-from oilchart.core.shortening import Proposal, proposals
+from oilchart.core.lists.doubts import doubts
+from oilchart.core.records.findings import Finding, Found
+from oilchart.core.lists.interval import Factors, allowance
+from oilchart.core.due.allowances import SharedLimits
+from oilchart.core.records.machine import Machine, Service
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.records.own_interval import Shortened, with_shorter_intervals
+from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.units import Speed
-from oilchart.papers.explain import explanation
+from oilchart.papers.lists.explain import explanation
 from oilchart.papers.wording import limit_words, proposal_words, since_words
-from oilchart.shop import Shop
-from oilchart.sources.intervals import read_interval
+from oilchart.shop.folder import Shop
+from oilchart.sources.points.intervals import read_interval
 
 DONE = date(2026, 3, 2)
 SERVED = date(2026, 11, 4)

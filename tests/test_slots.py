@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from make import TODAY
 
 from oilchart.core.days import ONE_DAY, OpenDays, Span
-from oilchart.core.slots import Placed, Wanted, place_by_day, place_by_week
+from oilchart.core.planning.capacity import Placed, Wanted, place_by_day, place_by_week
 
 MONDAY = date(2026, 11, 23)  # of the week of TODAY, a Wednesday
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 11, 30), end=date(2026, 12, 21)),))

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
-from oilchart.core.report import Oiling, Rate, Reading, Report, SewingPace, Total
+from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.core.units import Unit
-from oilchart.sources.phrases import read_report
-from oilchart.sources.spoken import keep, recall
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.words.report_json import keep, recall
 
 SAID = date(2026, 11, 25)
 

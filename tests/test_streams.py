@@ -21,7 +21,7 @@ from conftest import Run
 from snapshot import everything_in, rows_in
 
 from oilchart.cli import calendars
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 PROGRAM = [sys.executable, "-m", "oilchart"]
 HEAVY = ["icalendar", "jinja2", "reportlab", "rich", "sqlalchemy"]

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.errors import FaultyList, nearest, one_line
-from oilchart.sources.tables import Table, day_of, read_toml, shown, toml_files
+from oilchart.sources.files.toml_table import Table, day_of, read_toml, shown, toml_files
 
 HUGE = 16**5000
 HUGE_LINE = "k = 0x" + "f" * 5000

@@ -14,11 +14,11 @@ from make import TODAY
 from pypdf.generic import ContentStream
 from reportlab.lib.units import mm
 
-from oilchart.core.people import Contact
+from oilchart.core.records.people import Contact
 from oilchart.errors import OilchartError
-from oilchart.papers.ink.code import LEAST_MODULE
-from oilchart.papers.ink.tag_pdf import tag_pdf, tag_words
-from oilchart.papers.tag import Tag, tag
+from oilchart.papers.pdf.scan_code import LEAST_MODULE
+from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
+from oilchart.papers.bench_tag.content import Tag, tag
 from oilchart.papers.wording import INVENTED
 
 SHOP = Contact(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)

@@ -26,26 +26,26 @@ from test_letters import HERON, TREADLE, a_letter
 from test_record import a_record
 from test_tag import a_tag
 
-from oilchart.core.findings import Finding, Found
-from oilchart.core.job import Unsafe
-from oilchart.core.paper import CardSize, Logo, PaperStyle, Sheet
-from oilchart.papers.ink.blocks import Block, flow, grouped, paragraph, place
-from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf
-from oilchart.papers.ink.card_pages import card_leaflet
-from oilchart.papers.ink.card_pdf import card_pdf
-from oilchart.papers.ink.checklist_pdf import checklist_pdf
-from oilchart.papers.ink.forms import FORMS, setting
-from oilchart.papers.ink.leaflets import leaflets_pdf
-from oilchart.papers.ink.letter_pdf import SHEETS, letters_pdf
-from oilchart.papers.ink.lettering import Run, clean
-from oilchart.papers.ink.page import Page
-from oilchart.papers.ink.parts import Part
-from oilchart.papers.ink.record_pdf import record_pdf
-from oilchart.papers.ink.sheets_pdf import sheets_pdf
-from oilchart.papers.ink.tag_pdf import tag_pdf
-from oilchart.papers.ink.unsafe_pdf import unsafe_pdf
-from oilchart.papers.letter_template import Paragraph
-from oilchart.papers.unsafe import unsafe_sheet
+from oilchart.core.records.findings import Finding, Found
+from oilchart.core.records.job import Unsafe
+from oilchart.core.records.paper_style import CardSize, Logo, PaperStyle, Sheet
+from oilchart.papers.pdf.blocks import Block, flow, grouped, paragraph, place
+from oilchart.papers.call_sheet.pdf import call_sheet_pdf
+from oilchart.papers.card.pages import card_leaflet
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.checklist.pdf import checklist_pdf
+from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.pdf.leaflets import leaflets_pdf
+from oilchart.papers.letter.pdf import SHEETS, letters_pdf
+from oilchart.papers.pdf.fonts import Run, clean
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.record.pdf import record_pdf
+from oilchart.papers.imposition import sheets_pdf
+from oilchart.papers.bench_tag.pdf import tag_pdf
+from oilchart.papers.do_not_plug_in.pdf import unsafe_pdf
+from oilchart.papers.letter.template import Paragraph
+from oilchart.papers.do_not_plug_in.content import unsafe_sheet
 from oilchart.papers.wording import drawing_words
 
 LIVE = Unsafe(on=TODAY, why="the case is live")

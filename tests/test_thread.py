@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from oilchart.core.thread import Bobbin, seam_thread
+from oilchart.core.use.bobbin import Bobbin, seam_thread
 from oilchart.core.units import Speed, Unit
 
 

@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from make import TODAY
 
-from oilchart.core.paper import CardSize
-from oilchart.core.rhythm import RHYTHMS
-from oilchart.papers.ink.forms import setting
-from oilchart.papers.ink.ticks_pdf import rows_in, ticks_block, ticks_height
-from oilchart.papers.ticks import TickTable, tick_table
+from oilchart.core.records.paper_style import CardSize
+from oilchart.core.due.rhythm import RHYTHMS
+from oilchart.papers.pdf.card_sizes import setting
+from oilchart.papers.card.month_boxes_pdf import rows_in, ticks_block, ticks_height
+from oilchart.papers.card.month_boxes import TickTable, tick_table
 
 TIMED = [rhythm.name for rhythm in RHYTHMS if rhythm.days]
 

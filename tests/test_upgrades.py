@@ -11,7 +11,7 @@ from conftest import Run
 from make import TODAY
 from snapshot import rows_in
 
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 from oilchart.sources import schema, upgrades
 
 BACK_TO_1 = (

@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
-from oilchart.core.due import window
-from oilchart.core.interval import Factors, Step, allowance
-from oilchart.core.report import Rate, Reading, Report, Total
+from oilchart.core.due.due_dates import window
+from oilchart.core.lists.interval import Factors, Step, allowance
+from oilchart.core.use.report import Rate, Reading, Report, Total
 from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
-from oilchart.core.use import UseHistory
+from oilchart.core.use.history import UseHistory
 
 DAY_ZERO = date(2023, 1, 1)
 LAST_DAY = date(2029, 12, 31)

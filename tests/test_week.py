@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from make import TODAY
 
-from oilchart.core.calls import PlannedCall, WantedService, plan_calls
+from oilchart.core.planning.call_plan import PlannedCall, WantedService, plan_calls
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.due import State
+from oilchart.core.due.due_dates import State
 from oilchart.errors import FaultyList
-from oilchart.shop import Shop
+from oilchart.shop.folder import Shop
 
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 12, 14), end=date(2027, 1, 4)),))
 

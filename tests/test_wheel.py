@@ -11,7 +11,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 WHERE_IT_LIES = """
 import json, oilchart
-from oilchart.sources.folders import packaged
+from oilchart.sources.files.packaged import packaged
 print(json.dumps([oilchart.__file__, *(str(packaged(name)) for name in ("points", "templates", "demo_data"))]))
 """
 

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import Desk, out_option, pass_desk
+from oilchart.cli.context import Desk, out_option, pass_desk
 
 if TYPE_CHECKING:
-    from oilchart.papers.board import BoardCall, BoardLine
-    from oilchart.week import OpenCall, Standing
+    from oilchart.papers.board.content import BoardCall, BoardLine
+    from oilchart.shop.week_plan import OpenCall, Standing
 
 
 @click.command("board")
@@ -31,9 +31,9 @@ def board_command(desk: Desk, weeks: int, no_phones: bool, out: Path | None) -> 
 
 def board_bytes(desk: Desk, *, weeks: int = 8, phones: bool = True) -> bytes:
     """The board as a page."""
-    from oilchart.papers.board import board
-    from oilchart.papers.ink.board_html import board_page
-    from oilchart.sources.folders import packaged
+    from oilchart.papers.board.content import board
+    from oilchart.papers.board.html import board_page
+    from oilchart.sources.files.packaged import packaged
 
     settings = desk.shop.settings
     lines = [_line(standing) for standing in desk.shop.standings()]
@@ -55,7 +55,7 @@ def board_bytes(desk: Desk, *, weeks: int = 8, phones: bool = True) -> bytes:
 
 
 def _line(standing: Standing) -> BoardLine:
-    from oilchart.papers.board import BoardLine
+    from oilchart.papers.board.content import BoardLine
 
     schedule, record = standing.schedule, standing.record
     service = schedule.services[0] if schedule.services else None
@@ -78,7 +78,7 @@ def _line(standing: Standing) -> BoardLine:
 
 
 def _call(call: OpenCall) -> BoardCall:
-    from oilchart.papers.board import BoardCall
+    from oilchart.papers.board.content import BoardCall
 
     return BoardCall(
         on=call.on,

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import HOURS, NAME, STDOUT, Desk, out_option, pass_desk, write_whole
+from oilchart.cli.context import HOURS, NAME, STDOUT, Desk, out_option, pass_desk, write_whole
 from oilchart.errors import OilchartError
 
 if TYPE_CHECKING:
-    from oilchart.feeds import CalendarDesk
-    from oilchart.papers.entry import Entry, Stamped
-    from oilchart.week import OpenCall, Standing
+    from oilchart.shop.calendar_export import CalendarDesk
+    from oilchart.papers.calendar.entry import Entry, Stamped
+    from oilchart.shop.week_plan import OpenCall, Standing
 
 MOST_ENTRIES = 1_000
 MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest out without a word
@@ -88,7 +88,7 @@ def calendar_bytes(desk: Desk, calendars: CalendarDesk) -> bytes:
 def _read(desk: Desk, file: Path, *, category: str | None, only_look: bool) -> None:
     """Take back what was moved, and say it."""
     from oilchart.papers.wording import counted, day_words
-    from oilchart.sources.calendar_file import read_calendar
+    from oilchart.sources.files.calendar_file import read_calendar
 
     entries, unread = read_calendar(file)
     found = desk.shop.read_calendar(entries, category=category, only_look=only_look)
@@ -169,8 +169,8 @@ def _deliver_changed(path: Path, data: bytes) -> None:
 
 
 def _calls(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours: int | None) -> list[Stamped]:
-    from oilchart.core.uids import call_uid
-    from oilchart.feeds import CALLS, PRIVATE
+    from oilchart.core.calendar.uids import call_uid
+    from oilchart.shop.calendar_export import CALLS, PRIVATE
 
     entries = {
         call_uid(calendars.namespace, call.id): _call(desk, call, private=private, alarm_hours=alarm_hours) for call in calendars.calls
@@ -180,9 +180,9 @@ def _calls(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours: i
 
 
 def _services(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours: int | None) -> list[Stamped]:
-    from oilchart.core.uids import service_uid
-    from oilchart.feeds import PRIVATE, SERVICES
-    from oilchart.papers.feed import service_entry
+    from oilchart.core.calendar.uids import service_uid
+    from oilchart.shop.calendar_export import PRIVATE, SERVICES
+    from oilchart.papers.calendar.shop_entries import service_entry
 
     entries = {}
     for standing in calendars.standings:
@@ -195,7 +195,7 @@ def _services(desk: Desk, calendars: CalendarDesk, *, private: bool, alarm_hours
 
 def _care(desk: Desk, calendars: CalendarDesk, standing: Standing, alarm_hours: int | None) -> bytes:
     """An owner's calendar of a machine."""
-    from oilchart.papers.care_feed import care_entries
+    from oilchart.papers.calendar.care_entries import care_entries
 
     number = standing.record.number
     if standing.record.unsafe is not None:
@@ -209,20 +209,20 @@ def _kept(
     calendars: CalendarDesk, feed: str, entries: Mapping[str, Entry], *, done: set[str] | None = None, whole: bool = False
 ) -> list[Stamped]:
     """Entries with their numbers and stamps, as they stand in the file: by day, then by uid."""
-    from oilchart.papers.entry import content, stamped
+    from oilchart.papers.calendar.entry import content, stamped
 
     wanted = {uid: content(entry) for uid, entry in entries.items()}
     return [stamped(entry) for entry in calendars.keep(feed, wanted, done=done or (), whole=whole)]
 
 
 def _ics(entries: list[Stamped], name: str) -> bytes:
-    from oilchart.papers.ink.ics import feed_ics
+    from oilchart.papers.calendar.ics import feed_ics
 
     return feed_ics(entries, name=name)
 
 
 def _call(desk: Desk, call: OpenCall, *, private: bool, alarm_hours: int | None) -> Entry:
-    from oilchart.papers.feed import DueMachine, call_entry
+    from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
 
     machines = [
         DueMachine(

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import DAY, OUTCOME, WORDS, Desk, json_option, out_option, pass_desk
+from oilchart.cli.context import DAY, OUTCOME, WORDS, Desk, json_option, out_option, pass_desk
 from oilchart.cli.papers import printed
-from oilchart.core.contact import Outcome, tries
-from oilchart.core.people import Way
+from oilchart.core.planning.follow_up import Outcome, tries
+from oilchart.core.records.people import Way
 
 if TYPE_CHECKING:
-    from oilchart.papers.call_sheet import CallLine
-    from oilchart.week import OpenCall
+    from oilchart.papers.call_sheet.content import CallLine
+    from oilchart.shop.week_plan import OpenCall
 
 WEEKS = 4
 
@@ -42,9 +42,9 @@ def calls_command(desk: Desk, weeks: int, as_json: bool, out: Path | None) -> No
 
 
 def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
-    from oilchart.papers.due import told_words
-    from oilchart.papers.ink.as_json import rows_json
-    from oilchart.papers.ink.terminal import Column, table
+    from oilchart.papers.lists.due import told_words
+    from oilchart.papers.lists.as_json import rows_json
+    from oilchart.papers.lists.terminal import Column, table
     from oilchart.papers.wording import counted
 
     rows = [
@@ -89,15 +89,15 @@ def _wishes(call: OpenCall) -> str:
 
 
 def _sheet(desk: Desk, calls: Sequence[OpenCall], weeks: int) -> bytes:
-    from oilchart.papers.call_sheet import call_sheet
-    from oilchart.papers.ink.call_sheet_pdf import call_sheet_pdf, call_sheet_words
+    from oilchart.papers.call_sheet.content import call_sheet
+    from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 
     sheet = call_sheet([_line(desk, call) for call in calls], on=desk.today, shop=desk.shop.settings.contact, weeks=weeks)
     return printed(desk, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
 
 
 def _line(desk: Desk, call: OpenCall) -> CallLine:
-    from oilchart.papers.call_sheet import CalledMachine, CallLine
+    from oilchart.papers.call_sheet.content import CalledMachine, CallLine
     from oilchart.papers.wording import month_words
 
     records = [record for record, _ in call.services]

@@ -10,16 +10,16 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk, write_whole
-from oilchart.cli.loose import Subject, settings_at, subject_from, subject_of
+from oilchart.cli.context import STDOUT, Desk, Loose, loose_options, out_option, pass_desk, write_whole
+from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
 from oilchart.cli.papers import tell_missing
-from oilchart.core.due import PRESSING, State
-from oilchart.core.paper import CardSize, Sheet
+from oilchart.core.due.due_dates import PRESSING, State
+from oilchart.core.records.paper_style import CardSize, Sheet
 
 if TYPE_CHECKING:
-    from oilchart.core.job import Unsafe
-    from oilchart.papers.ink.forms import Setting
-    from oilchart.papers.ink.leaflets import Leaflet
+    from oilchart.core.records.job import Unsafe
+    from oilchart.papers.pdf.card_sizes import Setting
+    from oilchart.papers.pdf.leaflets import Leaflet
 
 _T = TypeVar("_T")
 DUE = PRESSING | {State.DUE_SOON}
@@ -97,7 +97,7 @@ def _subjects(desk: Desk, model: str | None, *, due_only: bool) -> list[Subject]
 
 def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path | None) -> None:
     """Write all cards: to one file, or to a file each in a folder; one that has no room on its size is told and left out."""
-    from oilchart.papers.ink.card_pages import TooSmall
+    from oilchart.papers.card.pages import TooSmall
     from oilchart.papers.wording import counted
 
     if not subjects:
@@ -147,10 +147,10 @@ def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = ""
         pile: what many are called together.
         left_out: takes those that have no room on their size; without it the first of them is an error. Nothing is written of none.
     """
-    from oilchart.papers.ink.forms import FORMS
-    from oilchart.papers.ink.leaflets import leaflets_pdf
-    from oilchart.papers.ink.lettering import fallbacks
-    from oilchart.papers.ink.sheets_pdf import sheets_pdf
+    from oilchart.papers.pdf.card_sizes import FORMS
+    from oilchart.papers.pdf.leaflets import leaflets_pdf
+    from oilchart.papers.pdf.fonts import fallbacks
+    from oilchart.papers.imposition import sheets_pdf
 
     settings = settings_at(desk)
     ink = FORMS[form.size or settings.paper.size]
@@ -164,7 +164,7 @@ def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = ""
 
 
 def _leaflets(subjects: Iterable[Subject], form: Form, left_out: list[Subject] | None) -> Iterator[Leaflet]:
-    from oilchart.papers.ink.card_pages import TooSmall
+    from oilchart.papers.card.pages import TooSmall
 
     for subject in subjects:
         try:
@@ -180,10 +180,10 @@ def _leaflets(subjects: Iterable[Subject], form: Form, left_out: list[Subject] |
 
 def _leaflet(subject: Subject, form: Form) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on stderr."""
-    from oilchart.papers.card import care_card
-    from oilchart.papers.ink.card_pages import card_leaflet
-    from oilchart.papers.ink.card_pdf import card_words
-    from oilchart.papers.ink.forms import setting
+    from oilchart.papers.card.content import care_card
+    from oilchart.papers.card.pages import card_leaflet
+    from oilchart.papers.card.pdf import card_words
+    from oilchart.papers.pdf.card_sizes import setting
 
     settings = setting(form.size or subject.style.size, subject.style.colour)
     owner = None if subject.owner is None else subject.owner.name
@@ -199,8 +199,8 @@ def _leaflet(subject: Subject, form: Form) -> Leaflet:
 
 def _unsafe_leaflet(subject: Subject, unsafe: Unsafe, owner: str | None, settings: Setting) -> Leaflet:
     """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
-    from oilchart.papers.ink.unsafe_pdf import unsafe_leaflet, unsafe_words
-    from oilchart.papers.unsafe import unsafe_sheet
+    from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
+    from oilchart.papers.do_not_plug_in.content import unsafe_sheet
 
     machine = subject.schedule.machine
     sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)

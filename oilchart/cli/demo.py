@@ -12,14 +12,14 @@ import click
 from oilchart.cli.board import board_bytes
 from oilchart.cli.calendars import calendar_bytes
 from oilchart.cli.cards import card_bytes
-from oilchart.cli.desk import Desk, Loose, pass_desk, write_whole
-from oilchart.cli.loose import subject_from, subject_of
+from oilchart.cli.context import Desk, Loose, pass_desk, write_whole
+from oilchart.cli.unregistered import subject_from, subject_of
 from oilchart.cli.papers import checklist_bytes, checklist_of
 from oilchart.cli.schedules import due_lines
-from oilchart.core.due import State
+from oilchart.core.due.due_dates import State
 
 if TYPE_CHECKING:
-    from oilchart.week import Standing
+    from oilchart.shop.week_plan import Standing
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
@@ -32,9 +32,9 @@ def demo_command(desk: Desk, folder: Path) -> None:
 
     Example: oilchart demo
     """
-    from oilchart.shop import Shop
-    from oilchart.sources.demo import read_demo
-    from oilchart.sources.folders import packaged
+    from oilchart.shop.folder import Shop
+    from oilchart.sources.files.demo import read_demo
+    from oilchart.sources.files.packaged import packaged
 
     demo = read_demo(packaged("demo_data"))
     today = desk.given_day or demo.today
@@ -54,7 +54,7 @@ def demo_command(desk: Desk, folder: Path) -> None:
 
 def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     """Write the papers; what was written is told by kind."""
-    from oilchart.papers.ink.as_json import schedule_json
+    from oilchart.papers.lists.as_json import schedule_json
     from oilchart.papers.wording import counted
 
     out = desk.folder / "out"
@@ -86,7 +86,7 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
 
 def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
     """The closing screen."""
-    from oilchart.papers.ink.terminal import due_text, summary
+    from oilchart.papers.lists.terminal import due_text, summary
     from oilchart.papers.wording import day_words, joined
 
     shop = desk.shop

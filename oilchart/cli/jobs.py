@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import DAY, NAME, WORDS, Desk, out_option, pass_desk
+from oilchart.cli.context import DAY, NAME, WORDS, Desk, out_option, pass_desk
 from oilchart.cli.papers import printed
-from oilchart.core.job import ElectricalCheck
+from oilchart.core.records.job import ElectricalCheck
 
 if TYPE_CHECKING:
-    from oilchart.sources.book import MachineRecord
+    from oilchart.sources.book.shop_book import MachineRecord
 
 
 @click.command("checkin")
@@ -122,8 +122,8 @@ def electrical_command(desk: Desk, machine: str, by: str, on: date | None, passe
 
 
 def _tag(desk: Desk, record: MachineRecord) -> bytes:
-    from oilchart.papers.ink.tag_pdf import tag_pdf, tag_words
-    from oilchart.papers.tag import tag
+    from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
+    from oilchart.papers.bench_tag.content import tag
 
     job = record.jobs[-1]
     paper = tag(

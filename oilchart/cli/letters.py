@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import STDOUT, STRETCH, Desk, out_option, pass_desk
+from oilchart.cli.context import STDOUT, STRETCH, Desk, out_option, pass_desk
 from oilchart.cli.papers import printed_together
-from oilchart.core.calls import CallAbout
+from oilchart.core.planning.call_plan import CallAbout
 
 if TYPE_CHECKING:
-    from oilchart.papers.letter import Addressee, Letter, LetterMachine
-    from oilchart.post import Post, WantedLetter
-    from oilchart.week import Standing
+    from oilchart.papers.letter.content import Addressee, Letter, LetterMachine
+    from oilchart.shop.letters_due import Post, WantedLetter
+    from oilchart.shop.week_plan import Standing
 
 DAYS = 7
 SHEETS = ("a4", "letter")
@@ -38,10 +38,10 @@ def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text
     Example: oilchart letters --due -o letters.pdf
              oilchart letters --txt -o -
     """
-    from oilchart.papers.ink.letter_text import letters_text
-    from oilchart.papers.letter import letter
+    from oilchart.papers.letter.text import letters_text
+    from oilchart.papers.letter.content import letter
     from oilchart.papers.wording import counted
-    from oilchart.sources.folders import packaged
+    from oilchart.sources.files.packaged import packaged
 
     post = desk.shop.letters(due_only=due, within_days=within_days)
     templates = [desk.folder / "templates", packaged("templates")]
@@ -64,7 +64,7 @@ def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text
 
 
 def _pdf(desk: Desk, letters: Sequence[Letter], sheet: str) -> bytes:
-    from oilchart.papers.ink.letter_pdf import SHEETS, address_lines, letter_words, letters_pdf
+    from oilchart.papers.letter.pdf import SHEETS, address_lines, letter_words, letters_pdf
 
     for each in letters:
         if not address_lines(each, SHEETS[sheet]).whole:
@@ -85,7 +85,7 @@ def _tell_left_out(post: Post) -> None:
 
 
 def _addressee(desk: Desk, wanted: WantedLetter) -> Addressee:
-    from oilchart.papers.letter import Addressee
+    from oilchart.papers.letter.content import Addressee
 
     settling = wanted.about is CallAbout.SETTLING_IN
     return Addressee(
@@ -99,10 +99,10 @@ def _addressee(desk: Desk, wanted: WantedLetter) -> Addressee:
 
 
 def _machine(desk: Desk, standing: Standing, *, settling: bool) -> LetterMachine:
-    from oilchart.core.due import State
-    from oilchart.papers.letter import LetterMachine
+    from oilchart.core.due.due_dates import State
+    from oilchart.papers.letter.content import LetterMachine
     from oilchart.papers.wording import month_words
-    from oilchart.post import WRITTEN_TO
+    from oilchart.shop.letters_due import WRITTEN_TO
 
     schedule, record = standing.schedule, standing.record
     chart = desk.shop.chart_of(record)

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.desk import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
+from oilchart.cli.context import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
 from oilchart.cli.owners import planned_talks
-from oilchart.core.findings import Found, Left, Told, told_besides
-from oilchart.core.fitting import Refit
+from oilchart.core.records.findings import Found, Left, Told, told_besides
+from oilchart.core.lists.mechanisms import Refit
 
 
 @click.group("machine")
@@ -41,8 +41,8 @@ def list_machines(desk: Desk, as_json: bool) -> None:
 
     Example: oilchart machine list
     """
-    from oilchart.papers.ink.as_json import rows_json, shortened_rows
-    from oilchart.papers.ink.terminal import Column, table
+    from oilchart.papers.lists.as_json import rows_json, shortened_rows
+    from oilchart.papers.lists.terminal import Column, table
 
     rows = [
         {
@@ -167,8 +167,8 @@ def show(desk: Desk, machine: str) -> None:
 
     Example: oilchart machine show M-014
     """
-    from oilchart.papers.ink.story_text import story_text
-    from oilchart.papers.story import PastService, machine_story
+    from oilchart.papers.lists.history_text import story_text
+    from oilchart.papers.lists.history import PastService, machine_story
 
     standing = desk.shop.schedule(machine)
     record = standing.record
@@ -314,7 +314,7 @@ def serviced_command(
 
 def _from_file(desk: Desk, machine: str, file: Path, on: date | None, said: Told) -> tuple[date, Told]:
     """The day and what is told of a service by a file of findings and the command line; where these differ is told on stderr."""
-    from oilchart.sources.findings_file import read_findings
+    from oilchart.sources.files.findings_file import read_findings
 
     record = desk.shop.machine(machine)
     saved = read_findings(file, desk.today)

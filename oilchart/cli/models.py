@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import NAME, STDOUT, Desk, json_option, out_option, pass_desk
+from oilchart.cli.context import NAME, STDOUT, Desk, json_option, out_option, pass_desk
 from oilchart.errors import FaultyList
 
 if TYPE_CHECKING:
-    from oilchart.sources.shelf import Shelf
+    from oilchart.sources.points.library import Shelf
 
 
 @click.group("models", invoke_without_command=True)
@@ -26,8 +26,8 @@ def models_command(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    from oilchart.papers.ink.as_json import models_json
-    from oilchart.papers.ink.terminal import models_text
+    from oilchart.papers.lists.as_json import models_json
+    from oilchart.papers.lists.terminal import models_text
 
     desk: Desk = ctx.obj
     shelf = shelf_at(desk)
@@ -55,8 +55,8 @@ def show(desk: Desk, model: str | None, diff: tuple[str, str] | None, as_json: b
     Examples: oilchart models show heron-3
               oilchart models show --diff heron-3 velmora-7
     """
-    from oilchart.papers.ink.as_json import chart_json, differences_json
-    from oilchart.papers.ink.terminal import chart_text, differences_text
+    from oilchart.papers.lists.as_json import chart_json, differences_json
+    from oilchart.papers.lists.terminal import chart_text, differences_text
 
     if (model is None) == (diff is None):
         raise click.UsageError("name one model, or give --diff and two of them")
@@ -85,9 +85,9 @@ def draft(desk: Desk, name: str, mechanisms: tuple[str, ...], out: Path | None) 
     \b
     Example: oilchart models draft "Wren 9" --mechanism straight-head --mechanism hand-crank
     """
-    from oilchart.core.fitting import going_together
+    from oilchart.core.lists.mechanisms import going_together
     from oilchart.errors import CannotWrite, UnknownName, nearest
-    from oilchart.papers.ink.draft import draft_toml
+    from oilchart.papers.point_list.draft import draft_toml
 
     shelf = shelf_at(desk)
     known = shelf.mechanisms()
@@ -125,9 +125,9 @@ def place(desk: Desk, model: str, view: str, out: Path | None) -> None:
 
     Example: oilchart models place heron-3 underside -o place.html
     """
-    from oilchart.papers.ink.placing_html import placing_page
-    from oilchart.papers.placing import placing_sheet
-    from oilchart.sources.folders import packaged
+    from oilchart.papers.point_list.placing_html import placing_page
+    from oilchart.papers.point_list.placing import placing_sheet
+    from oilchart.sources.files.packaged import packaged
 
     shelf = shelf_at(desk)
     sheet = placing_sheet(shelf.chart(model), shelf.view(view), shelf.changed(model))
@@ -143,8 +143,8 @@ def mechanisms_list(desk: Desk, as_json: bool) -> None:
 
     Example: oilchart models mechanisms
     """
-    from oilchart.papers.ink.as_json import rows_json
-    from oilchart.papers.ink.terminal import Column, table
+    from oilchart.papers.lists.as_json import rows_json
+    from oilchart.papers.lists.terminal import Column, table
 
     rows = [
         {"id": each.id, "kind": each.kind, "name": each.name, "about": each.about, "has": list(each.has)}
@@ -168,11 +168,11 @@ def views(desk: Desk, as_json: bool, out: Path | None) -> None:
     Examples: oilchart models views
               oilchart models views -o views.html
     """
-    from oilchart.papers.ink.as_json import rows_json
-    from oilchart.papers.ink.sheet_html import sheet_page
-    from oilchart.papers.ink.terminal import Column, table
-    from oilchart.papers.sheet import drawings
-    from oilchart.sources.folders import packaged
+    from oilchart.papers.lists.as_json import rows_json
+    from oilchart.papers.point_list.drawings_sheet_html import sheet_page
+    from oilchart.papers.lists.terminal import Column, table
+    from oilchart.papers.point_list.drawings_sheet import drawings
+    from oilchart.sources.files.packaged import packaged
 
     shelf = shelf_at(desk)
     drawn = drawings(shelf.chart(model) for model in shelf.model_ids())
@@ -200,7 +200,7 @@ def check(desk: Desk, paths: tuple[Path, ...]) -> None:
 
     Example: oilchart models check my-shop/points
     """
-    from oilchart.cli.loose import settings_at
+    from oilchart.cli.unregistered import settings_at
     from oilchart.papers.wording import counted
 
     shelf = shelf_at(desk)
@@ -215,8 +215,8 @@ def check(desk: Desk, paths: tuple[Path, ...]) -> None:
 
 def shelf_at(desk: Desk) -> Shelf:
     """The shipped lists and, where one stands in a shop, the shop's own."""
-    from oilchart.sources.folders import packaged
-    from oilchart.sources.shelf import Shelf
+    from oilchart.sources.files.packaged import packaged
+    from oilchart.sources.points.library import Shelf
 
     own = [desk.folder / "points"] if (desk.folder / "shop.toml").is_file() else []
     return Shelf([packaged("points"), *own])

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.desk import LINES, NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
-from oilchart.core.chart import Need
-from oilchart.core.people import OwnerChange, Way
+from oilchart.cli.context import LINES, NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
+from oilchart.core.lists.point_list import Need
+from oilchart.core.records.people import OwnerChange, Way
 
 if TYPE_CHECKING:
-    from oilchart.papers.story import PlannedTalk
-    from oilchart.week import Standing
+    from oilchart.papers.lists.history import PlannedTalk
+    from oilchart.shop.week_plan import Standing
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 
@@ -74,8 +74,8 @@ def show(desk: Desk, owner: str) -> None:
 
     Example: oilchart owner show Brandvold
     """
-    from oilchart.papers.ink.story_text import story_text
-    from oilchart.papers.story import owner_story
+    from oilchart.papers.lists.history_text import story_text
+    from oilchart.papers.lists.history import owner_story
 
     found, standings, told = desk.shop.owner_standings(owner)
     calls = planned_talks(standings)
@@ -84,7 +84,7 @@ def show(desk: Desk, owner: str) -> None:
 
 def planned_talks(standings: Sequence[Standing]) -> list[PlannedTalk]:
     """The calls planned about machines, each once."""
-    from oilchart.papers.story import PlannedTalk
+    from oilchart.papers.lists.history import PlannedTalk
 
     planned = {call: each for each in standings for call in (each.schedule.call, each.schedule.settling_call) if call is not None}
     return [
@@ -106,8 +106,8 @@ def list_owners(desk: Desk, as_json: bool) -> None:
 
     Example: oilchart owner list
     """
-    from oilchart.papers.ink.as_json import rows_json
-    from oilchart.papers.ink.terminal import Column, table
+    from oilchart.papers.lists.as_json import rows_json
+    from oilchart.papers.lists.terminal import Column, table
 
     rows = [
         {

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.desk import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
-from oilchart.cli.loose import Subject, settings_at, subject_of
+from oilchart.cli.context import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
+from oilchart.cli.unregistered import Subject, settings_at, subject_of
 from oilchart.errors import OilchartError, one_line
 
 if TYPE_CHECKING:
-    from oilchart.papers.checklist import Checklist
+    from oilchart.papers.checklist.content import Checklist
 
 MOST_SIGNS = 8  # that are named of those that cannot be printed
 MOST_LETTERS = 60  # of the words they stand in
@@ -57,8 +57,8 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
 
     Example: oilchart record M-014
     """
-    from oilchart.papers.ink.record_pdf import record_pdf, record_words
-    from oilchart.papers.record import service_record
+    from oilchart.papers.record.pdf import record_pdf, record_words
+    from oilchart.papers.record.content import service_record
     from oilchart.papers.wording import month_words
 
     standing = desk.shop.schedule(machine)
@@ -89,7 +89,7 @@ def record_command(desk: Desk, machine: str, out: Path | None) -> None:
 
 def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
     """The checklist of a machine's next service, or the whole one of its model."""
-    from oilchart.papers.checklist import checklist
+    from oilchart.papers.checklist.content import checklist
 
     schedule = subject.schedule
     return checklist(
@@ -108,11 +108,11 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
 
 def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool, sheet: str = "a4") -> bytes:
     """The checklist as a PDF, of A4 or Letter size, or a page."""
-    from oilchart.papers.ink.checklist_pdf import checklist_pdf, checklist_words
+    from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 
     if html:
-        from oilchart.papers.ink.checklist_html import checklist_page
-        from oilchart.sources.folders import packaged
+        from oilchart.papers.checklist.html import checklist_page
+        from oilchart.sources.files.packaged import packaged
 
         return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
     return printed(desk, f"checklist {whole.machine or whole.model}", checklist_words(whole), lambda: checklist_pdf(whole, sheet))
@@ -130,7 +130,7 @@ def printed(desk: Desk, what: str, words: Sequence[str], write: Callable[[], byt
 
 def printed_together(desk: Desk, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]) -> bytes:
     """The same for several papers in one file: what each is and whose, and its words."""
-    from oilchart.papers.ink.lettering import fallbacks
+    from oilchart.papers.pdf.fonts import fallbacks
 
     with fallbacks(settings_at(desk).fallback_fonts):
         for what, words in papers:
@@ -140,8 +140,8 @@ def printed_together(desk: Desk, papers: Sequence[tuple[str, Sequence[str]]], wr
 
 def tell_missing(what: str, words: Sequence[str]) -> None:
     """Tell on stderr what the type, with the fallback fonts in force, cannot print as it should be."""
-    from oilchart.papers.ink.direction import can_be_turned, is_right_to_left
-    from oilchart.papers.ink.lettering import missing
+    from oilchart.papers.pdf.direction import can_be_turned, is_right_to_left
+    from oilchart.papers.pdf.fonts import missing
 
     told = ""
     for text in words:

@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from oilchart import __version__
-from oilchart.cli.desk import DAY, Desk
+from oilchart.cli.context import DAY, Desk
 from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
 
 COMMANDS = {

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.desk import NAME, STRETCH, Desk, Loose, json_option, loose_options, pass_desk
-from oilchart.cli.loose import subject_of
-from oilchart.core.due import PRESSING, State
+from oilchart.cli.context import NAME, STRETCH, Desk, Loose, json_option, loose_options, pass_desk
+from oilchart.cli.unregistered import subject_of
+from oilchart.core.due.due_dates import PRESSING, State
 
 if TYPE_CHECKING:
-    from oilchart.papers.due import DueLine
-    from oilchart.week import Standing
+    from oilchart.papers.lists.due import DueLine
+    from oilchart.shop.week_plan import Standing
 
 FOUND_SOME = 3  # exit code of `due --exit-code`
 
@@ -33,11 +33,11 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
              oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
-    from oilchart.papers.ahead import service_lines
-    from oilchart.papers.coming import coming
-    from oilchart.papers.explain import explanation
-    from oilchart.papers.ink.as_json import schedule_json
-    from oilchart.papers.ink.terminal import coming_text, schedule_text
+    from oilchart.papers.lists.services_ahead import service_lines
+    from oilchart.papers.lists.months_ahead import coming
+    from oilchart.papers.lists.explain import explanation
+    from oilchart.papers.lists.as_json import schedule_json
+    from oilchart.papers.lists.terminal import coming_text, schedule_text
 
     if point is not None and (as_json or months is not None):
         raise click.UsageError("--explain prints words about one point; leave out --json and --months")
@@ -82,9 +82,9 @@ def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits:
              oilchart due --model heron-3 --csv
              oilchart due --lapsed
     """
-    from oilchart.papers.ink.as_csv import due_csv
-    from oilchart.papers.ink.as_json import due_json
-    from oilchart.papers.ink.terminal import due_text
+    from oilchart.papers.lists.as_csv import due_csv
+    from oilchart.papers.lists.as_json import due_json
+    from oilchart.papers.lists.terminal import due_text
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
@@ -105,7 +105,7 @@ def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits:
 
 def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
     """Machines of the book as lines of the list of due ones."""
-    from oilchart.papers.due import DueLine
+    from oilchart.papers.lists.due import DueLine
 
     return [
         DueLine(
@@ -121,7 +121,7 @@ def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
 
 def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None:
     """Count the machines by state, and those that are on the other list, so that none is overdue in silence."""
-    from oilchart.papers.ink.terminal import summary
+    from oilchart.papers.lists.terminal import summary
     from oilchart.papers.wording import counted
 
     states = f": {summary([standing.schedule for standing in standings])}" if standings else ""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.desk import Desk, pass_desk
+from oilchart.cli.context import Desk, pass_desk
 
 
 @click.command("init")
@@ -18,7 +18,7 @@ def init_command(desk: Desk, folder: Path) -> None:
 
     Example: oilchart init my-shop
     """
-    from oilchart.shop import Shop
+    from oilchart.shop.folder import Shop
 
     Shop.make(folder, desk.today)
     click.echo(f"made {folder}: fill in {folder / 'shop.toml'}, then: oilchart --shop {shlex.quote(str(folder))} owner add NAME")

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from oilchart.core.chart import Keeper
-from oilchart.core.due import State
-from oilchart.core.schedule import PointPlan, Schedule
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.due.due_dates import State
+from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.units import HOUR
 from oilchart.papers.wording import counted, day_words, month_words
 

@@ -7,15 +7,15 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.chart import Chart, Lubricant, Point, Runs, Work
+from oilchart.core.lists.point_list import Chart, Lubricant, Point, Runs, Work
 from oilchart.core.days import ONE_DAY, month_stretches
-from oilchart.core.lubrication import CONSISTENCY_CLASSES, grade_limits, millilitres
-from oilchart.core.report import Report
-from oilchart.core.schedule import Notice, PointPlan, Schedule, UseSummary
-from oilchart.core.shortened import Shortened
-from oilchart.core.shortening import Proposal
+from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
+from oilchart.core.use.report import Report
+from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.records.own_interval import Shortened
+from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.units import HOUR, hours_a_week, hours_in
-from oilchart.core.use import likely_between
+from oilchart.core.use.history import likely_between
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",

@@ -1,0 +1,1 @@
+"""When one point falls due: allowances, due windows, risk and rhythms."""

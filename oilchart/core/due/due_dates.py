@@ -1,0 +1,119 @@
+"""Knows when work falls due: by use or by time, with the window that low, likely and high use leave, and the state that follows.
+
+A due date is the last day still in time: overdue on day x means x is after it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from oilchart.core.use.curve import Curve, Curves
+from oilchart.core.lists.interval import Allowance
+from oilchart.core.units import Ticks
+
+
+class Because(StrEnum):
+    """What makes a point fall due."""
+
+    USE = "use"
+    TIME = "time"
+
+
+class State(StrEnum):
+    """How a point or a machine stands, the worst first."""
+
+    OVERDUE = "overdue"
+    FIRST_SERVICE = "first service"
+    LIKELY_OVERDUE = "likely overdue"
+    MAYBE_OVERDUE = "maybe overdue"
+    DUE_SOON = "due soon"
+    IN_TIME = "in time"
+    IN_THE_SHOP = "in the shop"
+    GONE = "gone"
+
+
+WORST_FIRST = tuple(State)
+PRESSING = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """The due dates at high, likely and low use; None is never. `because` belongs to the likely one."""
+
+    earliest: date | None
+    likely: date | None
+    latest: date | None
+    because: Because | None
+
+    def days_left(self, today: date) -> int | None:
+        """Days from today to the likely due date; 0 means that today is the last day in time."""
+        return None if self.likely is None else (self.likely - today).days
+
+
+NEVER = Window(earliest=None, likely=None, latest=None, because=None)
+
+
+def due_by_use(curve: Curve, done: date, limit: Ticks) -> date | None:
+    """The last day at whose start no more than `limit` ticks were used since the work; None is never."""
+    day = curve.last_day_within(curve.used_before(done.toordinal()) + limit)
+    return None if day is None else date.fromordinal(day)
+
+
+def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
+    """The due window of work done on a day.
+
+    Args:
+        curves: None where no use is known; then only the limit at rest counts.
+    """
+    by_time = allowed.due_by_time(done)
+    if curves is None or allowed.use is None:
+        return Window(earliest=by_time, likely=by_time, latest=by_time, because=None if by_time is None else Because.TIME)
+    earliest = due_by_use(curves.high, done, allowed.use)
+    if by_time is not None and (earliest is None or earliest > by_time):  # then less use does not come first either
+        return Window(earliest=by_time, likely=by_time, latest=by_time, because=Because.TIME)
+    likely, latest = (due_by_use(curve, done, allowed.use) for curve in (curves.likely, curves.low))
+    by_use = likely is not None and (by_time is None or likely <= by_time)
+    return Window(
+        earliest=earliest,
+        likely=likely if by_use else by_time,
+        latest=latest if by_time is None or (latest is not None and latest < by_time) else by_time,
+        because=Because.USE if by_use else None if by_time is None else Because.TIME,
+    )
+
+
+def first_window(windows: Iterable[Window]) -> Window:
+    """A machine's window: the earliest, likely and latest are each the first over its points, None being never."""
+    all_windows = list({id(window): window for window in windows}.values())  # points that are alike share theirs
+    likely = first_of(window.likely for window in all_windows)
+    reasons = {window.because for window in all_windows if window.likely == likely}
+    return Window(
+        earliest=first_of(window.earliest for window in all_windows),
+        likely=likely,
+        latest=first_of(window.latest for window in all_windows),
+        because=None if likely is None else Because.USE if Because.USE in reasons else Because.TIME,
+    )
+
+
+def first_of(days: Iterable[date | None]) -> date | None:
+    """The first of several days, None being never."""
+    return min((day for day in days if day is not None), default=None)
+
+
+def state(due: Window, today: date, lead_days: int) -> State:
+    """How a window stands today.
+
+    Args:
+        lead_days: how many days ahead of the likely due date it counts as due soon.
+    """
+    if due.latest is not None and today > due.latest:
+        return State.OVERDUE
+    if due.likely is not None and today > due.likely:
+        return State.LIKELY_OVERDUE
+    if due.earliest is not None and today > due.earliest:
+        return State.MAYBE_OVERDUE
+    if due.likely is not None and (due.likely - today).days <= lead_days:
+        return State.DUE_SOON
+    return State.IN_TIME

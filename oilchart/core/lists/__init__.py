@@ -1,0 +1,1 @@
+"""A model's point list: points, intervals, conditions, mechanisms and lubricants."""

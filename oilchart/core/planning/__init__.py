@@ -1,0 +1,1 @@
+"""What follows for whole machines: schedules, services, calls and letters."""

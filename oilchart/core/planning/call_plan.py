@@ -1,0 +1,92 @@
+"""Knows on which day an owner is rung about the services of their machines."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+from oilchart.core.days import OpenDays
+from oilchart.core.planning.capacity import Wanted, place_by_day
+
+TOGETHER_DAYS = 60  # one call serves an owner's services within so many days of the first
+LEAD_DAYS = 14
+
+
+class CallAbout(StrEnum):
+    """What a call is about."""
+
+    SERVICE = "service"
+    SETTLING_IN = "settling in"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedService:
+    """A planned service of a machine, and whose machine it is."""
+
+    owner: str
+    machine: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedCall:
+    """A call to an owner, and the services it is for, the first one first; about settling in, the day the machine was freed."""
+
+    owner: str
+    about: CallAbout
+    on: date
+    services: tuple[WantedService, ...]
+
+
+def first_with_room(day: date, *, open_days: OpenDays, limit: int | None, taken: Mapping[date, int]) -> date:
+    """The first open day, not before this one, on which so few calls are promised that there is room for one more."""
+    day = open_days.first_open(day)
+    while limit is not None and taken.get(day, 0) >= limit:
+        day = open_days.first_open(day + timedelta(days=1))
+    return day
+
+
+def plan_calls(
+    services: Iterable[WantedService],
+    *,
+    today: date,
+    open_days: OpenDays,
+    lead_days: int,
+    limit: int | None = None,
+    taken: Mapping[date, int] = {},
+    promised: Mapping[str, date] = {},
+) -> list[PlannedCall]:
+    """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call.
+
+    Args:
+        limit: how many calls a day holds; None for any number.
+        taken: how many other calls are made on a day.
+        promised: the day on which an owner is to be rung about a machine, by its number; where it has gone by, the call is due today.
+    """
+    by_owner: dict[str, list[WantedService]] = defaultdict(list)
+    for service in services:
+        by_owner[service.owner].append(service)
+    shared: dict[str, tuple[str, list[WantedService]]] = {}
+    for owner, wanted in by_owner.items():
+        groups: list[list[WantedService]] = []
+        for service in sorted(wanted, key=lambda service: (service.on, service.machine)):
+            if groups and (service.on - groups[-1][0].on).days <= TOGETHER_DAYS:
+                groups[-1].append(service)
+            else:
+                groups.append([service])
+        shared.update({f"{owner} {group[0].machine}": (owner, group) for group in groups})
+    jobs = []
+    for key, (_, group) in shared.items():
+        stays = max((promised[service.machine] for service in group if service.machine in promised), default=None)
+        deadline = open_days.latest_open(stays or group[0].on - timedelta(days=lead_days))
+        jobs.append(Wanted(key=key, deadline=deadline, fixed=stays if stays is not None and stays >= today else None))
+    placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
+    calls = [
+        PlannedCall(owner=owner, about=CallAbout.SERVICE, on=place.on, services=tuple(group))
+        for place in placed
+        for owner, group in [shared[place.key]]
+    ]
+    return sorted(calls, key=lambda call: (call.on, call.owner))

@@ -1,0 +1,140 @@
+"""Knows what comes of a call to an owner, and what follows from it: whether and when they are rung again, written to, or left in peace.
+
+A round is all that is tried about one call. It ends when the owner was spoken to, declined, or was written to because nobody could be
+reached; a service, a check-in or a day agreed after it begins everything anew. An owner who lets two rounds pass is lapsed: nobody
+rings any more. How long is waited is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.days import ONE_DAY, add_days
+
+MOST_TRIES = 3  # calls and messages without an answer before a letter is proposed
+MOST_ROUNDS = 2
+MESSAGE_DAYS = 7  # for an owner to ring back
+
+
+class Outcome(StrEnum):
+    """What came of a call."""
+
+    REACHED = "reached"
+    LEFT_MESSAGE = "left message"
+    NO_ANSWER = "no answer"
+    RANG_BACK = "rang back"
+    WRONG_NUMBER = "wrong number"
+    BOOKED = "booked"
+    LATER = "later"
+    DECLINED = "declined"
+    LETTER_SENT = "letter sent"
+    SOLD = "sold"
+    GOES_ELSEWHERE = "goes elsewhere"
+    DIED = "died"
+
+
+# Days until the next round begins, by what ended this one.
+WAIT_DAYS = {Outcome.REACHED: 28, Outcome.RANG_BACK: 28, Outcome.LETTER_SENT: 28, Outcome.DECLINED: 182}
+UNANSWERED = frozenset({Outcome.LEFT_MESSAGE, Outcome.NO_ANSWER})
+WITH_A_DAY = frozenset({Outcome.BOOKED, Outcome.LATER})
+# After these nobody of the owner's machines is looked after any more, or only the one is not.
+LAST_WORDS = frozenset({Outcome.SOLD, Outcome.GOES_ELSEWHERE, Outcome.DIED})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What came of one call.
+
+    Args:
+        about: what the call was about.
+        day: the day booked, or on which they want to be rung; None for every other outcome.
+        machines: numbers of those it was about; none means all of the owner's.
+    """
+
+    on: date
+    outcome: Outcome
+    about: CallAbout = CallAbout.SERVICE
+    day: date | None = None
+    note: str = ""
+    machines: tuple[str, ...] = ()
+
+    def is_about(self, machine: str) -> bool:
+        """Whether a machine, by its number, was meant."""
+        return not self.machines or machine in self.machines
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FollowUp:
+    """What follows from an outcome.
+
+    Args:
+        again: they are not rung before this day; None where no call follows.
+        round_ends: a call that follows begins a new round.
+    """
+
+    again: date | None
+    round_ends: bool
+
+
+def follow_up(told: Told, before: Sequence[Told]) -> FollowUp:
+    """What follows from an outcome.
+
+    Args:
+        before: what came of the same call before.
+    """
+    outcome = told.outcome
+    if outcome in WAIT_DAYS:
+        again = add_days(told.on, WAIT_DAYS[outcome]) if told.about is CallAbout.SERVICE else None
+        return FollowUp(again=again, round_ends=True)
+    if outcome is Outcome.LATER:
+        return FollowUp(again=told.day, round_ends=False)
+    if outcome is Outcome.LEFT_MESSAGE and tries([*before, told]) < MOST_TRIES:
+        return FollowUp(again=add_days(told.on, MESSAGE_DAYS), round_ends=False)
+    if outcome in UNANSWERED or outcome is Outcome.WRONG_NUMBER:
+        return FollowUp(again=add_days(told.on, ONE_DAY.days), round_ends=False)
+    return FollowUp(again=None, round_ends=True)
+
+
+def tries(told: Sequence[Told]) -> int:
+    """How often nobody was reached since they were last spoken to."""
+    count = 0
+    for each in told:
+        count = count + 1 if each.outcome in UNANSWERED else 0
+    return count
+
+
+def wants_letter(told: Sequence[Told]) -> bool:
+    """Whether a letter is proposed instead of one more call: nobody answered three times."""
+    return tries(told) >= MOST_TRIES
+
+
+def rounds_passed(told: Sequence[Told], visited: date | None) -> list[Told]:
+    """The ends of the rounds that passed since the owner's machines were last in the shop, or a day was agreed with them.
+
+    One talk may end several calls; what is told on one day is one round.
+    """
+    passed: dict[date, Told] = {}
+    for each in told:
+        if each.outcome in WITH_A_DAY:
+            passed = {}
+        elif each.about is CallAbout.SERVICE and each.outcome in WAIT_DAYS and (visited is None or each.on > visited):
+            passed[each.on] = each
+    return list(passed.values())
+
+
+def is_let_be(told: Sequence[Told], visited: date | None) -> bool:
+    """Whether two rounds have passed: no call follows any more."""
+    return len(rounds_passed(told, visited)) >= MOST_ROUNDS
+
+
+def lapsed_on(told: Sequence[Told], visited: date | None) -> date | None:
+    """The day from which an owner counts as lapsed: after the second round, once the time for coming in has gone by, too."""
+    passed = rounds_passed(told, visited)
+    if len(passed) < MOST_ROUNDS:
+        return None
+    last = passed[MOST_ROUNDS - 1]
+    return add_days(last.on, 0 if last.outcome is Outcome.DECLINED else WAIT_DAYS[last.outcome])

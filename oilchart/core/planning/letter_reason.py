@@ -1,0 +1,38 @@
+"""Knows why an owner is written to instead of rung."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.follow_up import Told, wants_letter
+from oilchart.core.records.people import Owner, Way
+
+
+class Reason(StrEnum):
+    """What a letter is written for; each has a text of its own, under this name."""
+
+    SERVICE = "service"
+    SETTLING_IN = "settling-in"
+    NO_ANSWER = "no-answer"
+    WRONG_NUMBER = "wrong-number"
+
+
+def cannot_be_rung(owner: Owner) -> bool:
+    """Whether an owner who wishes to be rung has no number on which they answer."""
+    return owner.reached_by in (Way.PHONE, Way.TEXT) and (owner.phone_wrong or not owner.phone.strip())
+
+
+def reason_of(owner: Owner, about: CallAbout, told: Sequence[Told]) -> Reason:
+    """Why an owner is written to.
+
+    Args:
+        about: what they would be rung about.
+        told: what came of the calls to them so far.
+    """
+    if cannot_be_rung(owner):
+        return Reason.WRONG_NUMBER
+    if wants_letter(told):
+        return Reason.NO_ANSWER
+    return Reason.SETTLING_IN if about is CallAbout.SETTLING_IN else Reason.SERVICE

@@ -1,0 +1,132 @@
+"""Knows what a machine's schedule on a day says: each point's window, state and rhythm, the next service and what must be told with it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+from functools import cached_property
+
+from oilchart.core.planning.call_plan import PlannedCall
+from oilchart.core.lists.point_list import Point
+from oilchart.core.lists.conditions import Acting
+from oilchart.core.due.due_dates import State, Window
+from oilchart.core.lists.interval import Allowance, Step
+from oilchart.core.records.machine import Machine
+from oilchart.core.due.risk import Risk
+from oilchart.core.planning.services import PlannedService
+from oilchart.core.units import Ticks
+
+
+class Notice(StrEnum):
+    """What a paper must say about how its dates came about."""
+
+    NO_REPORT = "no report"
+    ASSUMED_BACKWARDS = "assumed backwards"
+    OLD_REPORT = "old report"
+    CONTRADICTS_METER = "contradicts the meter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseSummary:
+    """What goes on at the day of the schedule.
+
+    Args:
+        words: the owner's, as said last.
+        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were said.
+        low, likely, high: hours a week averaged over a year, rests ignored.
+        assumed: whether some day since the first work lies before all that was told.
+    """
+
+    words: str
+    reckoned: str
+    said: date
+    low: Fraction
+    likely: Fraction
+    high: Fraction
+    assumed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointPlan:
+    """How one point stands.
+
+    Args:
+        acting: what the machine's conditions leave of the interval.
+        step: the interval that runs now; None for an occasion.
+        every_hours: the limit that holds, the book's unless this machine has a shorter one, in hours at the machine, before the factor;
+            None without a limit of use. `every_months` and `every_days` likewise.
+        allowed: what the interval comes to; None for an occasion.
+        due: None for an occasion and on a machine never served.
+        state: None for an owner's point, an occasion and on a machine never served.
+        rhythm: an owner's point's rhythm or occasion; None for the bench's, and where none fits.
+    """
+
+    point: Point
+    done: date | None
+    share: Fraction
+    acting: Acting
+    step: Step | None
+    every_hours: Fraction | None
+    every_months: int | None
+    every_days: int | None
+    allowed: Allowance | None
+    due: Window | None
+    state: State | None
+    rhythm: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """Days on which a machine is used alike; `end` is the first day after them."""
+
+    first: date
+    end: date
+    ticks_a_day: Ticks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reckoned:
+    """How one due date by use came about: the stretches from the work to the end of the due day, for high, likely or low use."""
+
+    case: str
+    due: date | None
+    stretches: tuple[Stretch, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Schedule:
+    """A machine's schedule as of a day.
+
+    Args:
+        due: the machine's own window, over its bench points.
+        risk: likewise; None on a machine never served.
+        plans: reckons how each point stands; a list of many machines asks for none of it.
+        services: the next one, if any; those after it follow from it: `Reckoning.services_ahead`.
+        booked: the day of the next service if it was agreed with the owner.
+    """
+
+    machine: Machine
+    as_of: date
+    state: State
+    due: Window
+    risk: Risk | None
+    use: UseSummary | None
+    plans: Callable[[], tuple[PointPlan, ...]] = field(repr=False, compare=False)
+    services: tuple[PlannedService, ...]
+    notices: tuple[Notice, ...]
+    settling: bool
+    booked: date | None = None
+    call: PlannedCall | None = None
+    settling_call: PlannedCall | None = None
+
+    @cached_property
+    def points(self) -> tuple[PointPlan, ...]:
+        """How each point stands, reckoned when it is first asked for."""
+        return self.plans()
+
+    def plan(self, point_id: str) -> PointPlan | None:
+        """How the point of that id stands."""
+        return next((plan for plan in self.points if plan.point.id == point_id), None)

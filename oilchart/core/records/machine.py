@@ -1,0 +1,135 @@
+"""Knows one physical machine: its model, what its owner said, its services and its days in the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from oilchart.core.lists.point_list import Chart, Keeper, Point, Runs
+from oilchart.core.lists.conditions import FAST_WORK, NOT_OILED, Condition
+from oilchart.core.days import Span
+from oilchart.core.use.report import Oiling, Report, SewingPace
+from oilchart.core.records.own_interval import Shortened
+from oilchart.core.units import NEEDLE_SHARE, Speed
+
+# shares of the hours at the machine; common practice, no source
+ZIGZAG_SHARE = Fraction(3, 10)
+WINDING_SHARE = Fraction(1, 20)
+# sewing speed against the model's working speed; common practice, no source
+SPEED_FACTORS = {SewingPace.SLOW: Fraction(1, 2), SewingPace.NORMAL: Fraction(1), SewingPace.FLAT_OUT: Fraction(3, 2)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Service:
+    """Work recorded on one day: the points done, both the bench's and the owner's.
+
+    Args:
+        freed: the machine had been seized and was freed; steps of intervals begin anew.
+    """
+
+    on: date
+    done: frozenset[str]
+    freed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """One machine as the schedule sees it.
+
+    Args:
+        number: None for a machine that is in no book.
+        reports: in the order they were said.
+        services: in the order of their days.
+        stays: spans in the shop.
+        in_shop: whether it is there now.
+        booked: the day on the bench agreed with its owner; None where none is.
+        conditions: under which it works.
+        speed_factor: how its sewing speed compares with the model's working speed.
+        shortened: why intervals of its list are shorter than its model's; the list has them already.
+    """
+
+    chart: Chart
+    number: str | None = None
+    reports: tuple[Report, ...] = ()
+    services: tuple[Service, ...] = ()
+    stays: tuple[Span, ...] = ()
+    in_shop: bool = False
+    booked: date | None = None
+    zigzag_share: Fraction = ZIGZAG_SHARE
+    needle_share: Fraction = NEEDLE_SHARE
+    speed_factor: Fraction = Fraction(1)
+    conditions: tuple[Condition, ...] = ()
+    shortened: tuple[Shortened, ...] = ()
+
+    @property
+    def speed(self) -> Speed:
+        """How its hours turn into needle hours and stitches."""
+        return Speed(needle_share=self.needle_share, stitches_a_minute=self.chart.stitches_a_minute * self.speed_factor)
+
+    @property
+    def freed(self) -> date | None:
+        """The day it was freed from being seized, if that was its latest service."""
+        return self.services[-1].on if self.services and self.services[-1].freed else None
+
+    @property
+    def served(self) -> date | None:
+        """Day of the latest service, None where there was none."""
+        return self.services[-1].on if self.services else None
+
+    @property
+    def first_served(self) -> date | None:
+        """Day of the first service, None where there was none."""
+        return self.services[0].on if self.services else None
+
+    def days_done(self) -> dict[str, date]:
+        """Day on which each point's work was last done, by id."""
+        days: dict[str, date] = {}
+        for service in self.services:
+            days.update(dict.fromkeys(service.done, service.on))
+        return days
+
+    def times_done(self, point: Point, more: int = 0) -> int:
+        """How often a point's work was done since its interval's steps began, and is done from now on; at least 1."""
+        began = max((service.on for service in self.services if service.freed), default=None)
+        days = {service.on for service in self.services if point.id in service.done and (began is None or service.on >= began)}
+        return max(len(days) + more, 1)
+
+    def share(self, point: Point) -> Fraction:
+        """Share of the machine's use in which a point moves."""
+        if point.runs is Runs.ZIGZAG:
+            return self.zigzag_share
+        return WINDING_SHARE if point.runs is Runs.WINDING else Fraction(1)
+
+    def own_interval(self, point: Point) -> Shortened | None:
+        """Since when and why a point's interval is shorter on this machine; None where it is not."""
+        return next((limit for limit in self.shortened if limit.point == point.id and point.every.here), None)
+
+    def bench_points(self) -> tuple[Point, ...]:
+        """The points that are the shop's, in list order."""
+        return self.chart.kept_by(Keeper.BENCH)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Habits:
+    """How an owner sews: of each habit what was said last.
+
+    Args:
+        conditions: ids of the conditions that follow from what was said.
+    """
+
+    zigzag_share: Fraction = ZIGZAG_SHARE
+    speed_factor: Fraction = Fraction(1)
+    conditions: tuple[str, ...] = ()
+
+
+def habits(reports: Iterable[Report]) -> Habits:
+    """The habits that hold after all reports; one value each, for all days."""
+    share, pace, oiling = ZIGZAG_SHARE, SewingPace.NORMAL, Oiling.YES
+    for report in reports:
+        share = share if report.zigzag_share is None else report.zigzag_share
+        pace = report.pace or pace
+        oiling = report.oiling or oiling
+    conditions = [*([FAST_WORK] if pace is SewingPace.FLAT_OUT else []), *([NOT_OILED] if oiling is Oiling.NEVER else [])]
+    return Habits(zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions))

@@ -1,0 +1,116 @@
+"""Knows the shop and the owner as the papers name them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+
+from oilchart.core.lists.point_list import Need
+from oilchart.errors import OilchartError
+
+ASKED_FOR = "asked for"  # why most are left alone
+
+
+class Way(StrEnum):
+    """How an owner wants to be reached."""
+
+    PHONE = "phone"
+    TEXT = "text"
+    EMAIL = "e-mail"
+    LETTER = "letter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """The shop as its papers name it.
+
+    Args:
+        address: its lines.
+        invented: the papers say that all their data is invented.
+    """
+
+    name: str
+    phone: str
+    address: tuple[str, ...] = ()
+    email: str = ""
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftAlone:
+    """Since when and why nobody rings or writes to an owner."""
+
+    on: date
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Owner:
+    """One customer.
+
+    Args:
+        can: what this owner can do at home beside the usual; such points are theirs, not the bench's.
+        reached_by: how they want to be reached.
+        best_time: when, in words: "after six"; empty for any time.
+        phone_wrong: nobody of that name answers at this number.
+        left_alone: since when and why nobody rings or writes to them; None while one may.
+        address: the lines of their postal address; empty where it is not known.
+    """
+
+    number: str
+    name: str
+    phone: str
+    email: str = ""
+    can: tuple[Need, ...] = ()
+    reached_by: Way = Way.PHONE
+    best_time: str = ""
+    phone_wrong: bool = False
+    left_alone: LeftAlone | None = None
+    address: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnerChange:
+    """What is told anew of an owner; None stays as it is.
+
+    Args:
+        can, cannot: what they can do at home after all, or not.
+        left_alone: whether nobody is to ring or write to them any more.
+    """
+
+    name: str | None = None
+    phone: str | None = None
+    email: str | None = None
+    can: tuple[Need, ...] = ()
+    cannot: tuple[Need, ...] = ()
+    reached_by: Way | None = None
+    best_time: str | None = None
+    left_alone: bool | None = None
+    address: tuple[str, ...] | None = None
+
+
+def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
+    """An owner after a change; another phone number is taken to be right.
+
+    Raises:
+        OilchartError: the same is told to be possible and not.
+    """
+    both = [need for need in change.can if need in change.cannot]
+    if both:
+        raise OilchartError(f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out")
+    left_alone = owner.left_alone
+    if change.left_alone is not None:
+        left_alone = (left_alone or LeftAlone(on=on, why=ASKED_FOR)) if change.left_alone else None
+    return replace(
+        owner,
+        name=owner.name if change.name is None else change.name,
+        phone=owner.phone if change.phone is None else change.phone,
+        email=owner.email if change.email is None else change.email,
+        can=tuple(need for need in Need if need in {*owner.can, *change.can} and need not in change.cannot),
+        reached_by=change.reached_by or owner.reached_by,
+        best_time=owner.best_time if change.best_time is None else change.best_time,
+        phone_wrong=owner.phone_wrong and change.phone is None,
+        left_alone=left_alone,
+        address=owner.address if change.address is None else change.address,
+    )

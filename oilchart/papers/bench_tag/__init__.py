@@ -1,0 +1,1 @@
+"""The tag that hangs on a machine while it is in the shop."""

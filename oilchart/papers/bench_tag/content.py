@@ -1,0 +1,57 @@
+"""Knows what stands on the tag that hangs on a machine while it is in the shop: its number, whose it is, why it came, what came with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from oilchart.core.records.people import Contact
+from oilchart.errors import OilchartError
+from oilchart.papers.wording import day_words
+
+LONGEST_NUMBER = 12  # letters; a longer one would be too small to read across the shop
+COMPLAINT_HEADING = "In their words"
+NO_COMPLAINT = "Nothing in particular."
+LEFT_WITH_HEADING = "Left with it"
+LEFT_WITH_NOTHING = "Nothing but the machine."
+UNPLUGGED = "unplugged, not tested"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tag:
+    """A bench tag as words and their order.
+
+    Args:
+        machine: its number, which stands in the code too.
+        left_with: what came with the machine and goes back with it, each to be ticked when it is collected.
+    """
+
+    machine: str
+    owner: str
+    model: str
+    came: str
+    complaint: str
+    left_with: tuple[str, ...]
+    language: str
+    shop: Contact
+
+
+def tag(*, machine: str, owner: str, model: str, in_on: date, complaint: str, left_with: Sequence[str], shop: Contact) -> Tag:
+    """Write the tag of a machine that was checked in.
+
+    Raises:
+        OilchartError: a machine's number that would not be large.
+    """
+    if not 0 < len(machine) <= LONGEST_NUMBER:
+        raise OilchartError(f'tag: machine number "{machine}": has {len(machine)} letters; a tag takes 1 to {LONGEST_NUMBER}')
+    return Tag(
+        machine=machine,
+        owner=owner,
+        model=model,
+        came=f"in on {day_words(in_on)}",
+        complaint=complaint,
+        left_with=tuple(thing for thing in left_with if thing.strip()),
+        language="en-GB",
+        shop=shop,
+    )

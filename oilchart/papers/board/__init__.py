@@ -1,0 +1,1 @@
+"""The board: one page of the shop's state."""

@@ -1,0 +1,1 @@
+"""Calendar entries and the iCalendar files they are written in."""

@@ -1,0 +1,179 @@
+"""Knows the call sheet as a PDF: A4, a box for each call, to be ticked and written on by the telephone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import nullcontext
+from dataclasses import replace
+
+from oilchart.papers.call_sheet.content import CallBlock, CallSheet
+from oilchart.papers.pdf.blocks import Block, flow, framed, paragraph, place, space
+from oilchart.papers.pdf.fonts import LEADING, Run, width
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
+from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
+from oilchart.papers.wording import INVENTED
+
+A4 = (210.0, 297.0)
+EDGE = 12.0
+WIDE = A4[0] - 2 * EDGE
+TYPE = 11.0
+LINE = LEADING * TYPE * POINT_MM
+HEAD_ROOM = LINE + 3  # on every page after the first
+PAD = 2.5
+INSIDE = WIDE - 2 * PAD
+PHONE_WIDE = 62.0
+OWNER_WIDE = INSIDE - PHONE_WIDE - 4
+LABEL_WIDE = 17.0  # of "Say", "Ask", "Bring" before the words
+TICK = 4.2
+ROW = 6.0  # of boxes to tick
+PHONE_SIZES = ((19.0, 1), (14.0, 2), (11.0, 2))
+OWNER_SIZES = ((14.0, 1), (12.0, 3))
+MACHINE_LINES = 10
+WORDS_LINES = 3
+
+
+def call_sheet_pdf(sheet: CallSheet) -> bytes:
+    """Write the sheet, with page x of y on every page; a call is never split between two."""
+    page = Page(A4, title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language)
+    room = A4[1] - 2 * EDGE - LINE - 2
+    pages = flow(_blocks(sheet), lambda at: room - (HEAD_ROOM if at else 0))
+    for at, blocks in enumerate(pages):
+        if at:
+            page.turn()
+            with page.artifact():
+                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE), TYPE, colour=BLUE)
+        place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
+        _foot(page, sheet, at + 1, len(pages))
+    return page.finish()
+
+
+def call_sheet_words(sheet: CallSheet) -> list[str]:
+    """All words of the sheet that come from the shop and the owners."""
+    calls = [call for day in sheet.days for call in day.calls]
+    return [sheet.shop.name, *(words for call in calls for words in (call.owner, call.phone, call.about, call.last_use, call.wishes))]
+
+
+def _blocks(sheet: CallSheet) -> list[Block]:
+    blocks = [
+        paragraph([Run(sheet.title, bold=True)], 18, WIDE, colour=BLUE, below=0.5, role="H1"),
+        paragraph([Run(" · ".join(words for words in (sheet.shop.name, sheet.written) if words))], TYPE, WIDE, below=2),
+    ]
+    if sheet.danger:
+        blocks.append(framed([paragraph([Run(sheet.danger)], TYPE, WIDE - 6)], WIDE, fill=CAUTION, stroke=RUST, line=2.2))
+    for day in sheet.days:
+        heading = paragraph([Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2")
+        again = paragraph([Run(day.heading, bold=True), Run("– continued")], 13, WIDE, colour=BLUE, below=1)
+        calls = [_call(call, sheet) for call in day.calls]
+        blocks += [heading, calls[0], *(replace(call, again=again) for call in calls[1:]), space(1)]
+    return blocks
+
+
+def _call(call: CallBlock, sheet: CallSheet) -> Block:
+    """The box of one call: whom, what to say and ask, and below it what is ticked and written."""
+    inner = [
+        _whom(call),
+        capped([Run(call.about)], TYPE, INSIDE, MACHINE_LINES, end=SEE_THE_BOOK, below=0.8),
+        *_said("Said last", f"“{call.last_use}”" if call.last_use.strip() else ""),
+        *_said("Wishes", call.wishes),
+        _labelled("Say", paragraph([Run(f"“{call.say}”", bold=True)], TYPE, INSIDE - LABEL_WIDE, below=0.8)),
+        *(_question("Ask" if not at else "", question) for at, question in enumerate(call.questions)),
+        _answers(call.oiling, sheet.oiling_answers),
+        *_said("Bring", f"{call.bring[:1].upper()}{call.bring[1:]}."),
+        _ticks(sheet.outcomes),
+        _note_line(),
+    ]
+    return framed(inner, WIDE, fill=None, stroke=BLUE, pad=PAD, below=2)
+
+
+def _whom(call: CallBlock) -> Block:
+    """The owner, and on the right the number to ring, large enough to dial from."""
+    owner = fitted(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, role="H3")
+    phone = fitted(call.phone, PHONE_SIZES, PHONE_WIDE, bold=True)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        owner.draw(page, x, top)
+        phone.draw(page, x + OWNER_WIDE + 4, top)
+
+    return Block(height=max(owner.height, phone.height) + 0.6, draw=draw)
+
+
+def _labelled(label: str, words: Block) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("P"):
+            page.text(x, top, label, TYPE, colour=BLUE)
+            words.draw(page, x + LABEL_WIDE, top)
+
+    return Block(height=words.height, draw=draw)
+
+
+def _said(label: str, words: str) -> list[Block]:
+    if not words.strip():
+        return []
+    return [_labelled(label, capped([Run(words)], TYPE, INSIDE - LABEL_WIDE, WORDS_LINES, end=SEE_THE_BOOK, below=0.8))]
+
+
+def _question(label: str, question: str) -> Block:
+    """A question with a line for the answer behind it."""
+    wide = width(question, TYPE) * POINT_MM
+
+    def draw(page: Page, x: float, top: float) -> None:
+        left = LABEL_WIDE + wide + 3
+        with page.tag("P"):
+            if label:
+                page.text(x, top + 0.8, label, TYPE, colour=BLUE)
+            page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
+            page.blank(x + left, top + ROW - 1, INSIDE - left, colour=LINE_GREY, line=0.4)
+
+    return Block(height=ROW, draw=draw)
+
+
+def _answers(question: str, answers: Sequence[str]) -> Block:
+    """A question with its answers to tick."""
+    wide = width(question, TYPE) * POINT_MM
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("P"):
+            page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
+            _boxes(page, x + LABEL_WIDE + wide + 4, top, answers)
+
+    return Block(height=ROW + 0.4, draw=draw)
+
+
+def _boxes(page: Page, x: float, top: float, words: Sequence[str], step: float | None = None) -> None:
+    """Boxes to tick in a row, each before its word, a step apart or as near as the words allow."""
+    for word in words:
+        page.tick(x, top + 0.9, TICK)
+        page.text(x + TICK + 1.6, top + 0.8, word, TYPE)
+        x += step or TICK + 1.6 + width(word, TYPE) * POINT_MM + 5
+
+
+def _ticks(outcomes: Sequence[str]) -> Block:
+    """What may come of the call, in two rows."""
+    half = -(-len(outcomes) // 2)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        page.rule(x, top, INSIDE, colour=LINE_GREY, line=0.25)
+        for down, words in enumerate((outcomes[:half], outcomes[half:])):
+            with page.tag("P"):
+                _boxes(page, x, top + 0.6 + down * ROW, words, INSIDE / half)
+
+    return Block(height=2 * ROW + 0.6, draw=draw)
+
+
+def _note_line() -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("P"):
+            page.text(x, top + 2, "Note", TYPE, colour=BLUE)
+            page.blank(x + LABEL_WIDE, top + 2 + LINE, INSIDE - LABEL_WIDE)
+
+    return Block(height=LINE + 3, draw=draw)
+
+
+def _foot(page: Page, sheet: CallSheet, number: int, of: int) -> None:
+    top = A4[1] - EDGE - LINE
+    if sheet.shop.invented:
+        with page.artifact() if number > 1 else nullcontext():
+            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
+    with page.artifact():
+        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)

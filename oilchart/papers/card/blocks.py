@@ -1,0 +1,253 @@
+"""Knows how each piece of a care card looks: its head, its lines to do, its warnings, the next service with the code, the small print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from oilchart.core.lists.point_list import View
+from oilchart.core.records.paper_style import Logo
+from oilchart.papers.card.content import CardGroup, CardLine, CareCard
+from oilchart.papers.pdf.blocks import Block, framed, grouped, place
+from oilchart.papers.pdf.scan_code import code_block
+from oilchart.papers.pdf.card_sizes import Setting
+from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.pdf.fit_text import short
+from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE
+from oilchart.papers.drawing.picture import MARGIN, Picture, picture
+from oilchart.papers.wording import INVENTED
+
+TITLE = 1.4  # times the type
+LOUD = 1.2  # what must be seen first
+FRAME_PAD = 2.4  # millimetres in clear print, as are all that follow
+CHIP = (7.4, 5.0)  # a number before its line
+INDENT = 9.0  # of a line, for its number
+BAR = 1.2  # beside what must not be done
+BAR_INDENT = 3.6
+TICK = 6.8  # a box for a pen
+LOGO = (44.0, 15.0)  # at most
+NAME_LINE = 9.0  # high enough to write on
+
+
+def head(card: CareCard, settings: Setting) -> list[Block]:
+    """Whose card it is, the shop's logo, and what is done before anything else."""
+    form, pad = settings.form, FRAME_PAD * settings.form.grow
+    logo = _logo(card.logo, settings) if card.logo is not None else None
+    beside = form.inner - (logo[1] + 3 if logo else 0)
+    title = [settings.words([Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour, role="H1")]
+    title += [_name_line(settings, beside)] if not card.owner else []
+    title += [settings.words([Run(card.machine)], beside, below=1.6)]
+    before = settings.words([Run(card.before, bold=True)], form.inner - 2 * pad)
+    blocks = [_with_logo(title, logo, settings)]
+    return [*blocks, framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.grow)] if card.before else blocks
+
+
+def runner(card: CareCard, count: str, settings: Setting) -> Block:
+    """The line above every page after the first: whose card it is, and which page."""
+    form = settings.form
+    beside = form.inner - width(count, form.type_size) * POINT_MM - 4
+    said = [" · ".join(card.running[:parts]) for parts in range(len(card.running), 0, -1)]
+    whose = next((words for words in said if width(words, form.type_size, bold=True) * POINT_MM <= beside), said[-1])
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.artifact():
+            page.text(x, top, short(whose, form.type_size, beside, bold=True), form.type_size, bold=True, colour=settings.colour)
+            page.right(x + form.inner, top, count, form.type_size, colour=settings.colour)
+            page.rule(x, top + form.line + 0.4 * form.grow, form.inner, colour=settings.colour)
+
+    return Block(height=form.line + 2.2 * form.grow, draw=draw)
+
+
+def group(what: CardGroup, settings: Setting) -> list[Block]:
+    """A rhythm's heading and its lines, which go on under the same heading on another page."""
+    note = [Run(f"– {what.note}")] if what.note else []
+    heading = settings.words([Run(what.heading, bold=True), *note], below=0.9, colour=settings.colour, with_next=True, role="H2")
+    again = settings.words([Run(what.heading, bold=True), Run("– continued")], below=0.9, colour=settings.colour)
+    lines = [_line(line, settings, again if at else None) for at, line in enumerate(what.lines)]
+    return [heading, *grouped(Part(role="L", numbering="Decimal"), lines)]
+
+
+def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
+    """A line with its number before it, or a dash where no drawing shows the place; work done once has a box behind it."""
+    form, grow = settings.form, settings.form.grow
+    runs = [Run(f"{capital(line.place)}:", bold=True), Run(line.task)]
+    if line.caution is not None:
+        runs.append(Run(f"– {line.caution}"))
+    beside = (TICK + 3) * grow if line.once else 0.0
+    words = settings.words(runs, form.inner - beside, indent=INDENT, below=0.8)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                if line.number is None:
+                    page.text(x + 2.6 * grow, top, "–", form.type_size)
+                else:
+                    _chip(page, x, top + (form.line - CHIP[1] * grow) / 2, line.number, settings)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
+                if line.once:
+                    page.tick(x + form.inner - TICK * grow, top, TICK * grow, colour=INK)
+
+    high = max(words.height, TICK * grow + 1.5) if line.once else words.height
+    return Block(height=high, draw=draw, again=again)
+
+
+def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> None:
+    """A number as it stands on the picture, in a frame as high as its line."""
+    size, (wide, high) = settings.form.type_size, (side * settings.form.grow for side in CHIP)
+    page.box(x, top, wide, high, fill=WHITE, stroke=settings.colour, line=1.1 * settings.form.grow, radius=high / 2)
+    across = width(str(number), size, bold=True) * POINT_MM
+    page.text(x + (wide - across) / 2, top + high / 2 - 0.585 * size * POINT_MM, str(number), size, bold=True)
+
+
+def rules(card: CareCard, settings: Setting) -> list[Block]:
+    """What holds for all oiling, and the needle."""
+    return [settings.words([Run(rule)], below=1.0) for rule in (*card.rules, card.needle)]
+
+
+def do_not(card: CareCard, settings: Setting) -> list[Block]:
+    """What must never be done, a bar beside it."""
+    runs = [[Run(f"{capital(places)}:", bold=True), Run(never)] for places, never in card.do_not]
+    items = [_item(settings.words(each, indent=BAR_INDENT, below=0.8)) for each in runs]
+    return _barred(card.do_not_heading, grouped("L", items), RUST, settings) if runs else []
+
+
+def leave_to_us(card: CareCard, settings: Setting) -> list[Block]:
+    """What is the shop's."""
+    words = settings.words([Run(f"{capital('; '.join(card.never_at_home))}.")], indent=BAR_INDENT, below=0.8)
+    return _barred(card.never_heading, [words], settings.colour, settings)
+
+
+def _item(words: Block) -> Block:
+    """An item of a list with nothing before it."""
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"), page.tag("LBody"):
+            words.draw(page, x, top)
+
+    return replace(words, draw=draw)
+
+
+def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Setting) -> list[Block]:
+    """A heading and what is under it with a bar beside them, which may go on on another page."""
+    named = settings.words([Run(heading, bold=True)], indent=BAR_INDENT, below=0.6, colour=colour, with_next=True, role="H2")
+    again = settings.words([Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour)
+    begun = _beside_bar(again, colour, settings)
+    return [_beside_bar(block, colour, settings, begun if at > 1 else None) for at, block in enumerate([named, *blocks])]
+
+
+def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | None = None) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        page.box(x, top, BAR * settings.form.grow, block.height, fill=colour, stroke=None)
+        block.draw(page, x, top)
+
+    return replace(block, draw=draw, again=again)
+
+
+def stop(card: CareCard, settings: Setting) -> Block:
+    """When to stop and ring; the number is not broken between lines."""
+    form, pad = settings.form, FRAME_PAD * settings.form.grow
+    wide = form.inner - 2 * pad
+    parts = [card.stop_heading, card.shop.phone] if card.shop.phone else [card.stop_heading]
+    on_one_line = width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= wide
+    said = [": ".join(parts)] if on_one_line else parts
+    inner = [settings.words([Run(words, bold=True)], wide, larger=LOUD, role="P" if at else "H2") for at, words in enumerate(said)]
+    inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], wide))
+    return framed(inner, form.inner, fill=CAUTION, stroke=RUST, line=2.2, pad=pad, below=0)
+
+
+def next_service(card: CareCard, settings: Setting) -> Block:
+    """When the machine is wanted, who rings whom, and the shop; the code beside it."""
+    form, pad, shop = settings.form, FRAME_PAD * settings.form.grow, card.shop
+    code = code_block(card.scan, settings) if card.scan is not None else None
+    wide = form.inner - 2 * pad - (code[1] + 2 * form.grow if code else 0)
+    inner = [
+        settings.words([Run("Next service", bold=True)], wide, colour=settings.colour, role="H2"),
+        settings.words([Run(capital(card.next_service), bold=True)], wide, larger=LOUD),
+        *([settings.words([Run(card.service_hours)], wide)] if card.service_hours else []),
+        settings.words([Run(card.next_service_note)], wide, below=1.4),
+        *([settings.words([Run(", ".join([shop.name, *shop.address]))], wide)] if shop.name else []),
+        *([settings.words([Run(f"Ring us: {shop.phone}", bold=True)], wide)] if shop.phone else []),
+    ]
+    high = max(sum(block.height for block in inner), code[0].height if code else 0)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, inner, x, top)
+        if code:
+            code[0].draw(page, x + form.inner - 2 * pad - code[1], top + (high - code[0].height) / 2)
+
+    return framed([Block(height=high, draw=draw)], form.inner, fill=None, stroke=settings.colour, line=1.6, pad=pad, below=0)
+
+
+def small_print(card: CareCard, settings: Setting) -> list[Block]:
+    """How the times came about, what stands above this card, and the shop's own line; as large as everything else."""
+    words = " ".join([*card.how, card.written, card.defers, *([INVENTED] if card.shop.invented else [])])
+    return [*([settings.words([Run(card.footer)], below=0.8)] if card.footer else []), settings.words([Run(words)])]
+
+
+def _name_line(settings: Setting, wide: float) -> Block:
+    """A line on which the owner's name is written by hand."""
+    form = settings.form
+    high = NAME_LINE * form.grow
+    label = "For"
+
+    def draw(page: Page, x: float, top: float) -> None:
+        start = width(label, form.type_size) * POINT_MM + 2
+        with page.tag("P"):
+            page.text(x, top + high - form.line, label, form.type_size)
+            page.blank(x + start, top + high - 0.8, wide - start, colour=LINE_GREY, line=0.8)
+
+    return Block(height=high + form.grow, draw=draw)
+
+
+def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
+    """The logo as large as its room lets it be, and its width."""
+    grow = settings.form.grow
+    share = min(LOGO[0] * grow / logo.width, LOGO[1] * grow / logo.height)
+    wide, high = logo.width * share, logo.height * share
+    shown = _logo_picture(logo)
+    margin = MARGIN * wide / 1000
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.figure(shown.alt, x, top, wide, high):
+            page.picture(x - margin, top - margin, shown, wide + 2 * margin)
+
+    return Block(height=high, draw=draw), wide
+
+
+@lru_cache(maxsize=4)
+def _logo_picture(logo: Logo) -> Picture:
+    """A logo as a picture, the same for all cards, so that it is in their file only once."""
+    view = View(
+        id="logo", name="Logo", alt="The shop's logo.", width=1000, height=1000 * logo.height / logo.width, shapes=(), photo=logo.photo
+    )
+    return picture(view, ())
+
+
+def _with_logo(title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting) -> Block:
+    high = max(sum(block.height for block in title), logo[0].height + 2 * settings.form.grow if logo else 0)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, title, x, top)
+        if logo:
+            logo[0].draw(page, x + settings.form.inner - logo[1], top)
+
+    return Block(height=high, draw=draw)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap(Block):
+    """The room between two pieces: it may grow, and never begins or ends a page."""
+
+
+def gap(settings: Setting) -> Gap:
+    """The usual room between two pieces."""
+    return Gap(height=2.0 * settings.form.grow, draw=lambda page, x, top: None)
+
+
+def capital(words: str) -> str:
+    """Words with a capital letter in front."""
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,1 @@
+"""The bench checklist, on paper and on the screen over the bench."""

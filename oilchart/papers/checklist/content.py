@@ -1,0 +1,288 @@
+"""Knows what stands on a bench checklist: stages in working order, what is done at each point, do-not points, legend and sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from fractions import Fraction
+
+from oilchart.core.lists.point_list import Avoid, Chart, Document, Keeper, Lubricant, Order, Point, Stage, WearPart
+from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.planning.schedule import Schedule
+from oilchart.papers.drawing.picture import Picture, pictures
+from oilchart.papers.wording import TO_BE_TOLD, counted, day_words, lubricant_words, minutes_words, month_words, needle_words
+
+DEFERS = "The maker's manual, local rules and licensed practice come before this list."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegendLine:
+    """A lubricant of the list.
+
+    Args:
+        short: as the steps name it.
+        full: as it is bought: with its grade or class and what that means.
+    """
+
+    short: str
+    full: str
+    belongs: str
+    never: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """What is filled in by hand when the work is signed off; a wide one takes a line for itself and gives words to ring."""
+
+    label: str
+    wide: bool = False
+
+
+SIGNED = (
+    Blank(label="Tested by sewing, sample kept: yes / no", wide=True),
+    Blank(label="Work done by (name, signature)"),
+    Blank(label="Date"),
+)
+SIGNED_ELECTRIC = (
+    Blank(label="Electrical check: passed / not passed, do not plug in (ring one)", wide=True),
+    Blank(label="Checked by (name, signature)"),
+    Blank(label="Readings: insulation, earth"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One point of the list.
+
+    Args:
+        number: through the whole list; on the drawing that shows the place.
+        view: name of that drawing, None where no drawing shows it.
+        what: the work in full.
+        lubricant, amount: with what and how much; None where neither is used.
+        later: why it is not planned this time, for a point that may wait.
+        last_left: how it was left at the last service, where that wants a look now.
+        shorter: its interval on this machine, where that is shorter than the list's.
+    """
+
+    id: str
+    number: int
+    view: str | None
+    work: str
+    where: str
+    what: str
+    how_often: str
+    lubricant: str | None
+    amount: str | None
+    material: str | None
+    minutes: Fraction
+    deep: bool
+    owners: bool
+    caution: str | None
+    why: str | None
+    later: str | None
+    last_left: str | None = None
+    shorter: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChecklistStage:
+    """One opening of the machine: its caution, what is opened, the points and what is closed."""
+
+    id: str
+    name: str
+    caution: str | None
+    open: tuple[str, ...]
+    steps: tuple[Step, ...]
+    close: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checklist:
+    """A bench checklist for a model, or for one machine's next service.
+
+    Args:
+        heading: lines that say which machine it is, the most important first.
+        electric: there is something to check and test at the mains.
+        minutes: of all steps that are not put off, in words.
+        needle: system and which way the flat faces.
+        lubricants: a legend of each that is used.
+        style: the shop's colour, logo and line at the foot.
+    """
+
+    title: str
+    model: str
+    machine: str | None
+    on: date
+    heading: tuple[str, ...]
+    notes: tuple[str, ...]
+    pictures: tuple[Picture, ...]
+    stages: tuple[ChecklistStage, ...]
+    avoids: tuple[Avoid, ...]
+    lubricants: tuple[LegendLine, ...]
+    wear_parts: tuple[WearPart, ...]
+    documents: tuple[Document, ...]
+    needle: str
+    minutes: str
+    electric: bool
+    found_words: tuple[str, ...] = tuple(Found)
+    left_words: tuple[str, ...] = tuple(Left)
+    defers: str = DEFERS
+    invented: bool = False
+    style: PaperStyle = field(default_factory=PaperStyle)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps, in working order."""
+        return tuple(step for stage in self.stages for step in stage.steps)
+
+    @property
+    def sign_off(self) -> tuple[Blank, ...]:
+        """What is filled in and signed when all is done."""
+        return (*SIGNED, *(SIGNED_ELECTRIC if self.electric else ()))
+
+
+def checklist(
+    chart: Chart,
+    *,
+    on: date,
+    schedule: Schedule | None = None,
+    owner: str | None = None,
+    serial: str = "",
+    note: str = "",
+    last_left: Mapping[str, Left] | None = None,
+    seized: bool = False,
+    invented: bool = False,
+    style: PaperStyle | None = None,
+) -> Checklist:
+    """Write a checklist: for the model, or for one machine's next service.
+
+    Args:
+        schedule: of the machine; its next service says which deep points may wait.
+        note: what is noted of the machine.
+        last_left: how points were left at its last service, by id.
+        seized: the head is stuck: its opening steps stand before all work.
+    """
+    stages = _stages(chart, seized)
+    ordered = [point for _, points in stages for point in points]
+    later = {} if schedule is None else _later(schedule)
+    numbers = {point.id: number for number, point in enumerate(ordered, start=1)}
+    used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
+    minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
+    return Checklist(
+        title=f"Bench checklist: {chart.name}",
+        model=chart.id,
+        machine=None if schedule is None else schedule.machine.number,
+        on=on,
+        heading=_heading(chart, schedule, owner, serial),
+        notes=(*([f"Note: {note}"] if note else []), *_notes(schedule)),
+        pictures=pictures(chart.views, enumerate(ordered, start=1)),
+        stages=tuple(
+            ChecklistStage(
+                id=stage.id,
+                name=stage.name,
+                caution=_sentences(stage.caution),
+                open=tuple(order.words for order in stage.open),
+                steps=tuple(_step(chart, point, numbers[point.id], later, (last_left or {}).get(point.id)) for point in points),
+                close=tuple(order.words for order in stage.close),
+            )
+            for stage, points in stages
+        ),
+        avoids=chart.avoids,
+        lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
+        wear_parts=chart.wear_parts,
+        documents=chart.documents,
+        needle=needle_words(chart),
+        electric="plug" in chart.has,
+        minutes=minutes_words(minutes),
+        invented=invented,
+        style=style or PaperStyle(),
+    )
+
+
+def _stages(chart: Chart, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]:
+    """The stages in which something is done, with their points in working order; each point once."""
+    mine = {stage.id: stage for stage in chart.order_of_work(seized=seized)}
+    stages = []
+    for stage in chart.stages:
+        points = chart.at_stage(stage.id)
+        found = mine.get(stage.id)
+        if found is None and points:  # the list has points where the order of work has no step for such a machine
+            found = replace(stage, open=(), close=(), caution=())
+        if found is not None and (found.open or found.close or points):
+            stages.append((found, points))
+    return stages
+
+
+def _legend_line(lubricant: Lubricant) -> LegendLine:
+    return LegendLine(short=lubricant.home, full=lubricant_words(lubricant), belongs=lubricant.belongs, never=lubricant.never)
+
+
+def _sentences(orders: Sequence[Order]) -> str | None:
+    return " ".join(order.words for order in orders) or None
+
+
+def _step(chart: Chart, point: Point, number: int, later: dict[str, str], left: Left | None) -> Step:
+    return Step(
+        id=point.id,
+        number=number,
+        view=None if point.place is None else chart.view(point.place.view).name,
+        work=point.work.capitalize(),
+        where=point.where,
+        what=point.do or "",
+        how_often=point.every.words,
+        lubricant=None if point.lubricant is None else point.lubricant.home,
+        amount=point.amount,
+        material=point.material,
+        minutes=point.minutes,
+        deep=point.deep,
+        owners=point.keeper is Keeper.OWNER,
+        caution=point.caution,
+        why=point.why,
+        later=later.get(point.id),
+        last_left=None if left in (None, Left.GOOD) else f"left last time: {left}",
+        shorter=f"every {point.every.here}" if point.every.here else None,
+    )
+
+
+def _later(schedule: Schedule) -> dict[str, str]:
+    """What may wait: the deep points that are not planned for the next service, and until when."""
+    planned: Sequence[Point] = schedule.services[0].points if schedule.services else ()
+    put_off = {}
+    for plan in schedule.points:
+        if plan.point.deep and plan.point not in planned:
+            due = None if plan.due is None else plan.due.likely
+            put_off[plan.point.id] = "not this time" if due is None else f"not this time: due {month_words(due)}"
+    return put_off
+
+
+def _heading(chart: Chart, schedule: Schedule | None, owner: str | None, serial: str) -> tuple[str, ...]:
+    machine = None if schedule is None else schedule.machine.number
+    served = None if schedule is None else schedule.machine.served
+    parts = [part for part in (machine, owner, f"serial {serial}" if serial else None) if part]
+    lines = [" · ".join(parts)] if parts else []
+    lines.append(" · ".join(part for part in (chart.maker, chart.name, chart.years) if part))
+    if schedule is not None:
+        lines.append("Never served here" if served is None else f"Last service {day_words(served)}")
+    return tuple(lines)
+
+
+def _notes(schedule: Schedule | None) -> tuple[str, ...]:
+    if schedule is None:
+        return ()
+    told = [] if schedule.use is None else [f"Use as told: {schedule.use.words}"]
+    under = [condition.name for condition in schedule.machine.conditions]
+    told += [f"Works under: {', '.join(under)}"] if under else []
+    return (*told, *(TO_BE_TOLD[notice] for notice in schedule.notices))
+
+
+def change_words(part: WearPart) -> str:
+    """When a part is changed: after 5 years or after 800 hours."""
+    limits = [counted(limit, unit) for limit, unit in ((part.replace_years, "year"), (part.replace_hours, "hour")) if limit is not None]
+    return f"after {' or '.join(limits)}" if limits else "when worn"
+
+
+def stock_words(part: WearPart) -> str:
+    """How many of a part are kept."""
+    return f"at least {part.stock_minimum}" if part.stock_minimum else "as needed"

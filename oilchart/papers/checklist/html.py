@@ -1,0 +1,109 @@
+"""Knows how a bench checklist becomes a page for the screen over the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from string import ascii_uppercase
+
+from markupsafe import Markup
+
+from oilchart.papers.checklist.content import Checklist, ChecklistStage, change_words, stock_words
+from oilchart.papers.html.page import page
+from oilchart.papers.drawing.svg import photo_address, picture_svg
+from oilchart.papers.drawing.colours import ACCENTS
+from oilchart.papers.wording import INVENTED, day_words, minutes_words
+
+KEPT = "oilchart:1:checklist"  # first part of the key under which a browser keeps a list's ticks; the number is their form's
+QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chore:
+    """What is opened before the points of a stage, or closed after them; it is ticked like a point."""
+
+    id: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bay:
+    """A stage as the page shows it: with a letter, so that its name fits the narrow strip of progress.
+
+    Args:
+        boxes: how many ticks finish it; steps that are put off are not counted.
+        minutes: of its steps, in words; empty where they take none.
+    """
+
+    letter: str
+    stage: ChecklistStage
+    first: tuple[Chore, ...]
+    last: tuple[Chore, ...]
+    boxes: int
+    minutes: str
+
+
+def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
+    """Write a checklist as a page.
+
+    Args:
+        templates: folders with checklist.html, checklist.css and checklist.js; an earlier one wins, file by file.
+
+    Raises:
+        FaultyList: a template that cannot be used, with file and line.
+    """
+    bays = _bays(checklist)
+    return page(
+        "checklist",
+        templates,
+        accent=ACCENTS[checklist.style.colour],
+        checklist=checklist,
+        logo=None if checklist.style.logo is None else photo_address(checklist.style.logo.photo),
+        bays=bays,
+        boxes=sum(bay.boxes for bay in bays),
+        pictures=[(picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures],
+        key=":".join([KEPT, checklist.model, checklist.machine or "", checklist.on.isoformat()]),
+        day=day_words(checklist.on),
+        invented=INVENTED,
+        minutes_short=_minutes_short,
+        change_words=change_words,
+        stock_words=stock_words,
+    )
+
+
+def _bays(checklist: Checklist) -> list[Bay]:
+    """The stages that have something to tick, lettered."""
+    stages = [stage for stage in checklist.stages if stage.open or stage.steps or stage.close]
+    return [_bay(letter, stage) for letter, stage in zip(_letters(len(stages)), stages, strict=True)]
+
+
+def _letters(number: int) -> list[str]:
+    """A to Z, then AA to AZ and so on."""
+    return [(ascii_uppercase[at // 26 - 1] if at >= 26 else "") + ascii_uppercase[at % 26] for at in range(number)]
+
+
+def _bay(letter: str, stage: ChecklistStage) -> Bay:
+    planned = [step for step in stage.steps if step.later is None]
+    minutes = sum((step.minutes for step in planned), start=Fraction(0))
+    return Bay(
+        letter=letter,
+        stage=stage,
+        first=_chores(f"{stage.id}:open", stage.open),
+        last=_chores(f"{stage.id}:close", stage.close),
+        boxes=len(stage.open) + len(planned) + len(stage.close),
+        minutes=minutes_words(minutes) if minutes else "",
+    )
+
+
+def _chores(prefix: str, words: tuple[str, ...]) -> tuple[Chore, ...]:
+    return tuple(Chore(id=f"{prefix}:{number}", words=line) for number, line in enumerate(words, start=1))
+
+
+def _minutes_short(minutes: Fraction) -> str:
+    """½ min, 3 min, 1½ min; what is no whole quarter is rounded to a tenth."""
+    whole, rest = divmod(minutes, 1)
+    if rest == 0:
+        return f"{whole} min"
+    return f"{whole or ''}{QUARTERS[rest]} min" if rest in QUARTERS else f"{float(round(minutes, 1)):g} min"

@@ -1,0 +1,214 @@
+"""Knows the bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found, as left, legend, parts and sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import nullcontext
+
+from oilchart.core.lists.point_list import Avoid
+from oilchart.papers.checklist.content import Blank, Checklist
+from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.checklist.rows import (
+    EDGE,
+    HEAD_ROOM,
+    LINE,
+    SHEETS,
+    SMALL,
+    TYPE,
+    Sheet,
+    column_headings,
+    heading,
+    legend_rows,
+    parts_rows,
+    stage_rows,
+)
+from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.pdf.fit_text import flowing, short
+from oilchart.papers.drawing.colours import ACCENT, LINE_GREY, RUST
+from oilchart.papers.drawing.picture import Picture
+from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
+
+LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
+WIDEST_PICTURE = 168.0
+NOTE_LINES = 3
+ROOM_TO_WRITE = 9.0  # the height of a line that is written on
+
+
+def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
+    """Write the checklist, with page x of y on every page.
+
+    Args:
+        sheet: one of SHEETS.
+    """
+    paper, style = SHEETS[sheet], checklist.style
+    size = paper.width, paper.height
+    page = Page(size, title=checklist.title, author="", subject="Bench checklist", language="en-GB", accent=accent(style))
+    table = Part(role="Table")
+    before, listed = _pages(checklist, table, paper)
+    pages = footed([*before, *listed], style, SMALL, paper.wide, paper.room_of)
+    head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.wide)
+    for at, blocks in enumerate(pages):
+        if at:
+            page.turn()
+            with page.artifact():
+                page.text(EDGE, EDGE, head, TYPE, colour=ACCENT)
+        if any(table in block.inside for block in blocks):
+            with page.tag(table) if at == len(before) else page.artifact():
+                column_headings(page, paper)
+        place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
+        _foot(page, checklist, paper, at + 1, len(pages))
+    return page.finish()
+
+
+def checklist_words(checklist: Checklist) -> list[str]:
+    """All words of the checklist that come from the shop and the owner."""
+    return [checklist.title, *checklist.heading, *checklist.notes, checklist.style.footer]
+
+
+def _pages(checklist: Checklist, table: Part, sheet: Sheet) -> tuple[list[list[Block]], list[list[Block]]]:
+    """The pages before the list, which is a table, and those from the list on."""
+    places = {step.number: step.where for step in checklist.steps}
+    front, pictures = _front(checklist, places, sheet)
+    drawings = _drawings(pictures, places, sheet)
+    tables = [legend_rows(checklist.lubricants, sheet), parts_rows(checklist.wear_parts, sheet)]
+    tables_after = _fill(drawings[-1], tables, sheet) if drawings else [block for rows in tables for block in rows]
+    rows = grouped(table, [block for stage in checklist.stages for block in stage_rows(stage, sheet)])
+    listed = flow([*rows, *_last(checklist, tables_after, sheet)], lambda at: sheet.room)
+    return [*flow(front, sheet.room_of), *drawings], listed
+
+
+def _front(checklist: Checklist, places: Mapping[int, str], sheet: Sheet) -> tuple[list[Block], Sequence[Picture]]:
+    """What stands on the first page, with the first drawing as large as there is room, and the drawings left for pages of their own."""
+    wide = sheet.wide
+    planned = sum(step.later is None for step in checklist.steps)
+    counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
+    beside = head_wide(checklist.style, wide)
+    blocks = flowing([Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1, role="H1")
+    for line in (*checklist.heading, counts, *checklist.notes):
+        blocks += flowing([Run(line)], 11, beside, below=0.5)
+    blocks = [*headed(blocks, checklist.style, wide), space(2)]
+    after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
+    if any(step.view is None for step in checklist.steps):
+        words = "Numbers that are on no drawing are found where the list says."
+        after.insert(0, paragraph([Run(words)], SMALL, wide, colour=LINE_GREY, below=3))
+    after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, wide))
+    left = sheet.room_of(0) - sum(block.height for block in [*blocks, *after]) - 1
+    if not checklist.pictures or left < LEAST_PICTURE:
+        return [*blocks, *after], checklist.pictures
+    first, *others = checklist.pictures
+    return [*blocks, _picture(first, places, sheet, min(WIDEST_PICTURE, left * first.width / first.height)), *after], others
+
+
+def _drawings(pictures: Sequence[Picture], places: Mapping[int, str], sheet: Sheet) -> list[list[Block]]:
+    """Drawings, two on a page, each under its name."""
+    blocks = []
+    for picture in pictures:
+        name = paragraph([Run(picture.name, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2")
+        wide = min(sheet.wide, (sheet.room / 2 - name.height - 4) * picture.width / picture.height)
+        drawn = _picture(picture, places, sheet, wide)
+        blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
+    return [blocks[at : at + 2] for at in range(0, len(blocks), 2)]
+
+
+def _fill(page: list[Block], tables: Sequence[list[Block]], sheet: Sheet) -> list[Block]:
+    """Add tables to a page as long as each has room on it whole, and give back the blocks of those that have not."""
+    left: list[Block] = []
+    for table in tables:
+        fits = sum(block.height for block in [*page, *table]) <= sheet.room
+        (page if fits else left).extend(table)
+    return left
+
+
+def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None]:
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, [first, second], x, top)
+
+    return draw
+
+
+def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, wide: float) -> Block:
+    """A drawing in the middle of the sheet; in its place is read which places its numbers are at."""
+    high = wide * picture.height / picture.width
+    words = drawing_words(picture.name, [(callout.number, places[callout.number]) for callout in picture.callouts])
+
+    def draw(page: Page, x: float, top: float) -> None:
+        left = x + (sheet.wide - wide) / 2
+        with page.figure(words, left, top, wide, high):
+            page.picture(left, top, picture, wide)
+
+    return Block(height=high + 1, draw=draw)
+
+
+def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
+    """The do-not points in two columns."""
+    column = (sheet.wide - 12) / 2
+    cells = [paragraph([Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9) for avoid in avoids]
+    half = (len(cells) + 1) // 2
+    high = max(sum(cell.height for cell in part) for part in (cells[:half], cells[half:]))
+
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, cells[:half], x, top)
+        place(page, cells[half:], x + column + 4, top)
+
+    heading = paragraph([Run("Never", bold=True)], 12, sheet.wide - 8, colour=RUST, below=1, role="H2")
+    return framed([heading, Block(height=high, draw=draw)], sheet.wide, fill=None, stroke=RUST, line=2.2, pad=4)
+
+
+def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) -> None:
+    top = sheet.height - EDGE - 2.5
+    if checklist.invented:
+        with page.artifact() if number > 1 else nullcontext():
+            page.text(EDGE, top, INVENTED, SMALL, colour=LINE_GREY)
+    with page.artifact():
+        page.right(EDGE + sheet.wide, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
+
+
+def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[Block]:
+    """What follows the list: words for the columns, tables that had no room beside a drawing, documents, notes and sign-off."""
+    wide = sheet.wide
+    blocks = [space(4)]
+    blocks.append(paragraph([Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")], TYPE, wide, below=1))
+    blocks.append(paragraph([Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")], TYPE, wide, below=1))
+    blocks += tables
+    if checklist.documents:
+        blocks.append(heading("Documents", sheet))
+        blocks += [paragraph([Run(f"{each.title}: {each.address}")], TYPE, wide, below=1) for each in checklist.documents]
+    return [*blocks, *_sign_off(checklist.sign_off, sheet)]
+
+
+def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
+    """Lines for notes, and what is filled in and signed; each label above its line."""
+    rows: list[list[Blank]] = []
+    for blank in blanks:
+        if blank.wide or not rows or rows[-1][0].wide or len(rows[-1]) == 2:
+            rows.append([])
+        rows[-1].append(blank)
+    inner = [_lines_to_write(row, sheet.wide - 8) for row in rows]
+    notes = [heading("Notes", sheet), _note_lines(sheet)]
+    return [*notes, heading("Sign-off", sheet), framed(inner, sheet.wide, fill=None, stroke=ACCENT, pad=4)]
+
+
+def _note_lines(sheet: Sheet) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("P"):
+            for at in range(1, NOTE_LINES + 1):
+                page.blank(x, top + at * ROOM_TO_WRITE - 1, sheet.wide, colour=LINE_GREY, line=0.4)
+
+    return Block(height=NOTE_LINES * ROOM_TO_WRITE, draw=draw)
+
+
+def _lines_to_write(blanks: Sequence[Blank], wide: float) -> Block:
+    """Two lines side by side, each under its label; a wide one is a choice of words, of which one is ringed."""
+    column = wide / 2
+
+    def draw(page: Page, x: float, top: float) -> None:
+        for at, blank in enumerate(blanks):
+            with page.tag("P"):
+                page.text(x + at * column, top, blank.label, TYPE if blank.wide else SMALL, bold=blank.wide)
+                if not blank.wide:
+                    page.blank(x + at * column, top + LINE + ROOM_TO_WRITE - 2, column - 6, line=0.6)
+
+    return Block(height=LINE + (3.0 if blanks[0].wide else ROOM_TO_WRITE), draw=draw)

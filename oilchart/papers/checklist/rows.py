@@ -1,0 +1,272 @@
+"""Knows the rows of the bench checklist's tables on paper: the list with its columns, the lubricants, the parts to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from oilchart.core.lists.point_list import WearPart
+from oilchart.papers.checklist.content import ChecklistStage, LegendLine, Step, change_words, stock_words
+from oilchart.papers.pdf.blocks import Block, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST
+from oilchart.papers.wording import plain_number
+
+EDGE = 12.0
+TYPE = 10.0
+SMALL = 9.0
+LINE: float = LEADING * TYPE * POINT_MM
+TICK = 4.6
+NUMBER_AT, WORDS_AT = 10.0, 15.0  # from the left edge of the list, in millimetres
+AMOUNT_WIDE, FOUND_WIDE, LEFT_WIDE, MINUTES_WIDE, GAP = 29.0, 24.0, 20.0, 10.0, 3.0
+HEAD_ROOM = 2 * LINE + 4  # for title and column headings on every page after the first
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A sheet of paper with the list's columns on it, all in millimetres, the columns from the left edge of the list."""
+
+    width: float
+    height: float
+
+    @property
+    def wide(self) -> float:
+        """Between the margins."""
+        return self.width - 2 * EDGE
+
+    @property
+    def room(self) -> float:
+        """Height for what stands on a page under its running head."""
+        return self.room_of(1)
+
+    def room_of(self, page: int) -> float:
+        """Height for what stands on a page, counted from 0; the first one has no running head."""
+        return self.height - 2 * EDGE - LINE - (HEAD_ROOM if page else 0)
+
+    @property
+    def columns(self) -> tuple[tuple[float, str], ...]:
+        """The columns of the list, with their headings; the last one, minutes, ends at the right."""
+        return (
+            (WORDS_AT, "Place and work"),
+            (self.amount_at, "Amount"),
+            (self.found_at, "As found"),
+            (self.left_at, "As left"),
+            (self.wide, "Min"),
+        )
+
+    @property
+    def left_at(self) -> float:
+        """Column for how a point was left."""
+        return self.wide - MINUTES_WIDE - LEFT_WIDE
+
+    @property
+    def found_at(self) -> float:
+        """Column for how a point was found."""
+        return self.left_at - GAP - FOUND_WIDE
+
+    @property
+    def amount_at(self) -> float:
+        """Column for amount and lubricant."""
+        return self.found_at - GAP - AMOUNT_WIDE
+
+
+SHEETS = {"a4": Sheet(width=210.0, height=297.0), "letter": Sheet(width=215.9, height=279.4)}
+
+
+def heading(words: str, sheet: Sheet) -> Block:
+    """The heading of what follows the list, or stands beside a drawing."""
+    title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2")
+    return Block(height=title.height + 3, draw=lambda page, x, top: title.draw(page, x, top + 3), with_next=True)
+
+
+def column_headings(page: Page, sheet: Sheet) -> None:
+    """Set the headings of the list's columns at the head of a page."""
+    *columns, (right, last) = sheet.columns
+    top = EDGE + LINE + 1
+    with page.tag("TR"):
+        for at, words in columns:
+            with page.tag(Part(role="TH", scope="Column")):
+                page.text(EDGE + at, top, words, SMALL, bold=True)
+        with page.tag(Part(role="TH", scope="Column")):
+            page.right(EDGE + right, top, last, SMALL, bold=True)
+    page.rule(EDGE, EDGE + 2 * LINE + 1.5, sheet.wide)
+
+
+def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
+    """A stage of the list: its name, its caution, what is opened, its points, what is closed."""
+    name = paragraph([Run(stage.name, bold=True)], 13, sheet.wide, colour=ACCENT, below=1, with_next=True, role="H2")
+    blocks = [space(2), _across(name, sheet)]
+    if stage.caution:
+        words = [Run("Caution.", bold=True), Run(stage.caution)]
+        box = framed([paragraph(words, TYPE, sheet.wide - 5)], sheet.wide, fill=CAUTION, stroke=RUST, pad=2.5, below=1.5)
+        blocks.append(_across(replace(box, with_next=True), sheet))
+    rows = [_chore(words, sheet) for words in stage.open]
+    rows += [_step(step, sheet) for step in stage.steps]
+    rows += [_chore(words, sheet) for words in stage.close]
+    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=ACCENT, below=1)
+    return blocks + [replace(row, again=again) for row in rows]
+
+
+def _across(block: Block, sheet: Sheet) -> Block:
+    """A row of the list that is one cell."""
+    [row] = grouped("TR", grouped(Part(role="TD", across=len(sheet.columns)), [block]))
+    return row
+
+
+def _chore(words: str, sheet: Sheet) -> Block:
+    """What is opened or closed: a box to tick and words."""
+    line = paragraph([Run(words)], TYPE, sheet.wide - WORDS_AT)
+    cell = Part(role="TD", across=len(sheet.columns))
+    return _ruled(max(line.height, TICK) + 2.6, sheet, cell, lambda page, x, top: line.draw(page, x + WORDS_AT, top + 1.2))
+
+
+def _step(step: Step, sheet: Sheet) -> Block:
+    """A point: box to tick, number, words, amount, lines for as found and as left, minutes."""
+    words = paragraph(_step_runs(step), TYPE, (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP)
+    dose = _dose(step)
+    high = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
+
+    def what(page: Page, x: float, top: float) -> None:
+        page.number(x + NUMBER_AT, top + 1.0 + TICK / 2, step.number, SMALL)
+        words.draw(page, x + WORDS_AT, top + 1.2)
+
+    def others(page: Page, x: float, top: float) -> None:
+        with page.tag("TD"):
+            place(page, dose, x + sheet.amount_at, top + 1.2)
+        for at, wide in ((sheet.found_at, FOUND_WIDE), (sheet.left_at, LEFT_WIDE)):
+            with page.tag("TD"):
+                page.blank(x + at, top + high - 1.6, wide, colour=LINE_GREY, line=0.4)
+        with page.tag("TD"):
+            page.right(x + sheet.wide, top + 1.2, plain_number(step.minutes), TYPE)
+
+    return _ruled(high, sheet, Part(role="TH", scope="Row"), what, others)
+
+
+def _step_runs(step: Step) -> list[Run]:
+    told = ("owner’s point too" if step.owners else None, "dismantling" if step.deep else None, step.shorter, step.last_left, step.later)
+    marks = [words for words in told if words]
+    runs = [Run(f"{step.work}: {step.where}.", bold=True)]
+    if step.what:
+        runs.append(Run(f"{step.what}."))
+    if step.amount is None and step.lubricant:
+        runs.append(Run(f"With {step.lubricant}."))
+    if marks:
+        runs.append(Run(f"({'; '.join(marks)})"))
+    if step.caution:
+        runs += [Run("Caution.", bold=True), Run(step.caution)]
+    return runs
+
+
+def _dose(step: Step) -> list[Block]:
+    """How much, and of what."""
+    if step.amount is None:
+        return []
+    blocks = [paragraph([Run(step.amount, bold=True)], TYPE, AMOUNT_WIDE)]
+    return blocks + ([paragraph([Run(step.lubricant)], SMALL, AMOUNT_WIDE)] if step.lubricant else [])
+
+
+def _nothing(page: Page, x: float, top: float) -> None:
+    """A row without further cells."""
+
+
+def _ruled(
+    high: float,
+    sheet: Sheet,
+    first: Part,
+    what: Callable[[Page, float, float], None],
+    others: Callable[[Page, float, float], None] = _nothing,
+) -> Block:
+    """A row with its box to tick, above a line: what stands in its first cell, and the other cells."""
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("TR"):
+            with page.tag(first):
+                page.tick(x, top + 0.9, TICK, colour=INK)
+                what(page, x, top)
+            others(page, x, top)
+        page.rule(x, top + high, sheet.wide, colour=LINE_GREY, line=0.25)
+
+    return Block(height=high + 0.4, draw=draw)
+
+
+def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
+    """The lubricants under their heading: as the list names them, as they are bought, where they belong and where never."""
+    if not lines:
+        return []
+    columns = (30.0, 48.0, (sheet.wide - 78.0) / 2, (sheet.wide - 78.0) / 2)
+    rows = [_underlined(_row(line.short, (line.full, line.belongs, line.never), columns), sheet) for line in lines]
+    return [heading("Lubricants", sheet), *_table(_titles(("In the list", "Lubricant", "Where it belongs", "Never on"), columns), rows)]
+
+
+def parts_rows(parts: Sequence[WearPart], sheet: Sheet) -> list[Block]:
+    """The parts to look at under their heading, each with its box to tick and a line for how it was found."""
+    if not parts:
+        return []
+    looked_at = sheet.wide - FOUND_WIDE
+    columns = (38.0, looked_at - WORDS_AT - 94.0, 32.0, 24.0, FOUND_WIDE)
+    rows = [_part(part, columns, sheet) for part in parts]
+    titles = _titles(("Part", "What to order", "Change", "Keep in stock", "As found"), columns)
+    indented = replace(titles, draw=lambda page, x, top: titles.draw(page, x + WORDS_AT, top))
+    return [heading("Parts to look at", sheet), *_table(indented, rows)]
+
+
+def _table(titles: Block, rows: Sequence[Block]) -> list[Block]:
+    return grouped("Table", [replace(titles, with_next=True), *rows])
+
+
+def _part(part: WearPart, columns: Sequence[float], sheet: Sheet) -> Block:
+    name, *cells = (_cell(words, wide, bold=not at) for at, (words, wide) in enumerate(zip(_part_words(part), columns, strict=False)))
+    high = max(TICK, name.height, *(cell.height for cell in cells)) + 2.6
+
+    def others(page: Page, x: float, top: float) -> None:
+        at = x + WORDS_AT + columns[0]
+        for cell, wide in zip(cells, columns[1:], strict=False):
+            with page.tag("TD"):
+                cell.draw(page, at, top + 1.2)
+            at += wide
+        with page.tag("TD"):
+            page.blank(x + sheet.wide - FOUND_WIDE, top + high - 1.6, FOUND_WIDE, colour=LINE_GREY, line=0.4)
+
+    return _ruled(high, sheet, Part(role="TH", scope="Row"), lambda page, x, top: name.draw(page, x + WORDS_AT, top + 1.2), others)
+
+
+def _part_words(part: WearPart) -> tuple[str, ...]:
+    return part.name, part.part, change_words(part), stock_words(part)
+
+
+def _cell(words: str, wide: float, *, bold: bool = False) -> Block:
+    return paragraph([Run(words, bold=bold)], SMALL, wide - GAP)
+
+
+def _titles(words: Sequence[str], columns: Sequence[float]) -> Block:
+    """The headings of columns, each as wide as said."""
+    return _side_by_side([_cell(each, wide, bold=True) for each, wide in zip(words, columns, strict=True)], columns, "Column")
+
+
+def _row(first: str, others: Sequence[str], columns: Sequence[float]) -> Block:
+    """A row whose first cell says what it is of."""
+    cells = [_cell(first, columns[0], bold=True), *(_cell(words, wide) for words, wide in zip(others, columns[1:], strict=True))]
+    return _side_by_side(cells, columns, "Row")
+
+
+def _side_by_side(cells: Sequence[Block], columns: Sequence[float], headers: Literal["Column", "Row"]) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("TR"):
+            for at, (cell, wide) in enumerate(zip(cells, columns, strict=True)):
+                header = headers == "Column" or at == 0
+                with page.tag(Part(role="TH", scope=headers) if header else "TD"):
+                    cell.draw(page, x, top)
+                x += wide
+
+    return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
+
+
+def _underlined(row: Block, sheet: Sheet) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        page.rule(x, top, sheet.wide, colour=LINE_GREY, line=0.25)
+        row.draw(page, x, top + 0.8)
+
+    return Block(height=row.height + 1.2, draw=draw)

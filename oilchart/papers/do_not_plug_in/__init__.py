@@ -1,0 +1,1 @@
+"""The sheet that an unsafe machine gets instead of a card."""

@@ -1,0 +1,1 @@
+"""Drawings with numbered places, and the look they have in every ink."""

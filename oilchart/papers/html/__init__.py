@@ -1,0 +1,1 @@
+"""What HTML pages share."""

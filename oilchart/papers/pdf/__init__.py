@@ -1,0 +1,1 @@
+"""What PDF papers share: pages, type, blocks, tagging, sizes."""

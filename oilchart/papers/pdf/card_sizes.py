@@ -1,0 +1,100 @@
+"""Knows the sizes of cards and the measures that follow from the size of their type, and how a card's own pieces are set in them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from oilchart.core.records.paper_style import Accent, CardSize
+from oilchart.papers.pdf.blocks import Block, paragraph
+from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.page import POINT_MM
+from oilchart.papers.pdf.structure_parts import Role
+from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK
+
+LARGE_PRINT = 17.0  # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
+CLEAR_PRINT = 12.0  # likewise: the least for print that most can read
+INCH = 25.4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """One size of card.
+
+    Args:
+        size: width and height in millimetres.
+        type_size: of all words, in points; nothing is set smaller.
+        edge: white margin in millimetres; no office printer reaches into the outer 7.
+    """
+
+    name: CardSize
+    words: str
+    size: tuple[float, float]
+    type_size: float = CLEAR_PRINT
+    edge: float = 7.5
+
+    @property
+    def inner(self) -> float:
+        """Width between the margins."""
+        return self.size[0] - 2 * self.edge
+
+    @property
+    def line(self) -> float:
+        """From one line of type to the next, in millimetres."""
+        return LEADING * self.type_size * POINT_MM
+
+    @property
+    def grow(self) -> float:
+        """How much larger than clear print the type is: what follows from the type is as much larger."""
+        return self.type_size / CLEAR_PRINT
+
+
+FORMS = {
+    form.name: form
+    for form in (
+        Form(name=CardSize.A5, words="A5", size=(148.0, 210.0)),
+        Form(name=CardSize.HALF_LETTER, words="half letter", size=(5.5 * INCH, 8.5 * INCH)),
+        Form(name=CardSize.A6, words="A6", size=(105.0, 148.0), edge=7.0),
+        Form(name=CardSize.FOUR_BY_SIX, words="4 x 6 in", size=(4 * INCH, 6 * INCH), edge=7.0),
+        Form(name=CardSize.A4, words="A4", size=(210.0, 297.0), type_size=LARGE_PRINT, edge=9.0),
+        Form(name=CardSize.LETTER, words="Letter", size=(8.5 * INCH, 11 * INCH), type_size=LARGE_PRINT, edge=9.0),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A form and a colour to set words in."""
+
+    form: Form
+    colour: str = BLUE
+
+    def words(
+        self,
+        runs: Sequence[Run],
+        wide: float | None = None,
+        *,
+        larger: float = 1.0,
+        below: float = 0.0,
+        indent: float = 0.0,
+        colour: str = INK,
+        with_next: bool = False,
+        role: Role = "P",
+    ) -> Block:
+        """Words of the form's type, or so much larger, over its width or a narrower one; `below` and `indent` grow with the type."""
+        form = self.form
+        return paragraph(
+            runs,
+            form.type_size * larger,
+            form.inner if wide is None else wide,
+            below=below * form.grow,
+            indent=indent * form.grow,
+            colour=colour,
+            with_next=with_next,
+            role=role,
+        )
+
+
+def setting(size: CardSize, accent: Accent = Accent.BLUE) -> Setting:
+    """What a card of a size and a colour is set in."""
+    return Setting(form=FORMS[size], colour=ACCENTS[accent])

@@ -1,0 +1,81 @@
+"""Knows how the sides of cards become one file, a page a side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from oilchart.papers.pdf.blocks import Block, place
+from oilchart.papers.pdf.card_sizes import Form
+from oilchart.papers.pdf.fonts import clean
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure_parts import Part
+
+Side = Callable[[Page], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaflet:
+    """A card, or what takes its place, laid out on one size.
+
+    Args:
+        title: of a file of it alone.
+        sides: in the order in which they are read.
+        faults: what is wrong with the numbers on its drawings, for the technician; empty as it should be.
+    """
+
+    title: str
+    subject: str
+    author: str
+    language: str
+    sides: tuple[Side, ...]
+    faults: tuple[str, ...] = ()
+
+
+def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> bytes:
+    """Write leaflets one after another; printed on both sides, each begins on a leaf of its own.
+
+    Args:
+        leaflets: at least one; each is drawn before the next is asked for.
+        pile: what many are called together. Their file is for the printer: it is not tagged, and has a bookmark for each of them.
+    """
+    page: Page | None = None
+    is_odd = False
+    for leaflet in leaflets:
+        whole = part_of(leaflet, pile)
+        for at, side in enumerate(leaflet.sides):
+            if page is None:
+                page = begun(leaflet, form.size, pile)
+            else:
+                page.turn(2 if at == 0 and is_odd else 1)
+            with page.inside(whole):
+                side(page)
+        is_odd = len(leaflet.sides) % 2 == 1
+    assert page is not None
+    return page.finish()
+
+
+def begun(first: Leaflet, size: tuple[float, float], pile: str) -> Page:
+    """A file in the name of its only leaflet, or of the pile it begins with."""
+    return Page(size, title=pile or first.title, author=first.author, subject=first.subject, language=first.language, tagged=not pile)
+
+
+def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
+    """What a leaflet is in its file: a section of a pile, or all of it."""
+    return (Part(role="Sect", title=clean(leaflet.title)),) if pile else ()
+
+
+def side_of_blocks(blocks: Sequence[Block], edge: float, number: int) -> Side:
+    """A side of blocks within an edge, in millimetres; each says when it is read, since sheets have their sides in an order of their own.
+
+    Args:
+        number: of the side, as it is read.
+    """
+
+    def draw(page: Page) -> None:
+        top = edge
+        for at, block in enumerate(blocks):
+            with page.read_in_turn(number + at / len(blocks)):
+                top = place(page, [block], edge, top)
+
+    return draw

@@ -1,0 +1,91 @@
+"""Knows a shop's own look on its papers: its colour, its logo beside what stands at the head, its line at the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import cache
+
+from oilchart.core.lists.point_list import View
+from oilchart.core.records.paper_style import Logo, PaperStyle
+from oilchart.papers.pdf.blocks import Block, paragraph, place, space
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.drawing.colours import ACCENTS, LINE_GREY
+from oilchart.papers.drawing.picture import Picture, picture
+
+LOGO = (50.0, 20.0)  # the room it has at most, in millimetres
+LOGO_TOLD = "The shop's logo."  # what is read in its place
+BESIDE = 4.0  # between it and the words
+
+
+def accent(style: PaperStyle) -> str:
+    """The colour of headings and frames."""
+    return ACCENTS[style.colour]
+
+
+def head_wide(style: PaperStyle, wide: float) -> float:
+    """The width that is left for words at the head of a paper, in millimetres."""
+    return wide if style.logo is None else wide - _logo_size(style.logo)[0] - BESIDE
+
+
+def headed(blocks: Sequence[Block], style: PaperStyle, wide: float) -> list[Block]:
+    """Set the logo to the right of the first blocks of a paper, as many as stand beside it; the others follow.
+
+    Args:
+        blocks: no wider than `head_wide`.
+    """
+    if style.logo is None:
+        return list(blocks)
+    logo_wide, logo_high = _logo_size(style.logo)
+    at, high = 0, 0.0
+    while at < len(blocks) and (high < logo_high or blocks[at - 1].with_next):
+        high += blocks[at].height
+        at += 1
+    drawn = logo_block(style.logo)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        place(page, blocks[:at], x, top)
+        drawn.draw(page, x + wide - logo_wide, top)
+
+    return [Block(height=max(high, logo_high + 1), draw=draw), *blocks[at:]]
+
+
+def logo_block(logo: Logo) -> Block:
+    """The logo as large as its room lets it be."""
+    wide, high = _logo_size(logo)
+    shown = _as_picture(logo)
+    margin = shown.margin * wide / logo.width
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.figure(LOGO_TOLD, x, top, wide, high):
+            page.picture(x - margin, top - margin, shown, wide + 2 * margin)
+
+    return Block(height=high, draw=draw)
+
+
+@cache
+def _as_picture(logo: Logo) -> Picture:
+    """The logo as a drawing without numbers; always the same one, so that a file of many papers holds it once."""
+    return picture(View(id="logo", name="Logo", alt=LOGO_TOLD, width=logo.width, height=logo.height, shapes=(), photo=logo.photo), ())
+
+
+def footed(pages: Sequence[list[Block]], style: PaperStyle, size: float, wide: float, room: Callable[[int], float]) -> list[list[Block]]:
+    """Set the shop's line at the foot of the last page, on one more where there is no room.
+
+    Args:
+        room: the height in millimetres that a page, counted from 0, has for blocks.
+    """
+    if not style.footer.strip():
+        return list(pages)
+    line = paragraph([Run(style.footer)], size, wide, colour=LINE_GREY)
+    *before, last = pages
+    left = room(len(before)) - sum(block.height for block in last) - line.height
+    if left >= 0:
+        return [*before, [*last, space(left), line]]
+    return [*pages, [space(room(len(pages)) - line.height), line]]
+
+
+def _logo_size(logo: Logo) -> tuple[float, float]:
+    """Its width and height on paper, in millimetres."""
+    share = min(LOGO[0] / logo.width, LOGO[1] / logo.height)
+    return logo.width * share, logo.height * share

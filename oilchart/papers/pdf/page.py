@@ -1,0 +1,262 @@
+"""Knows how to put ink on a PDF page: lines of type, boxes, discs, pictures; measured from the top left, in millimetres."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
+from itertools import groupby
+from typing import Any
+
+from reportlab.lib.units import mm
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfgen.canvas import Canvas
+
+from oilchart.papers.pdf import drawing as pens
+from oilchart.papers.pdf.fonts import BOLD, LEADING, REGULAR, Line, clean, faces, on_paper, stretches, width
+from oilchart.papers.pdf.compress import pack_page
+from oilchart.papers.pdf.structure_parts import Part, Role, as_part
+from oilchart.papers.pdf.structure import about
+from oilchart.papers.pdf.tagging import Tags
+from oilchart.papers.pdf.untagged import Untagged
+from oilchart.papers.drawing.colours import ACCENT, BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
+from oilchart.papers.drawing.picture import Picture
+
+POINT_MM: float = 1 / mm  # one point in millimetres
+PDF_VERSION = (1, 7)  # that of ISO 32000-1
+TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their place
+WRITING = 6.0  # millimetres above a line that are written in
+
+
+class Page:
+    """A PDF being written, one page after another.
+
+    Args:
+        size: width and height of the sheet in millimetres.
+        one_sided: a printer that follows such wishes leaves the backs of the sheets empty.
+        tagged: the file says what its ink belongs to, for those who have it read out.
+        accent: the colour that is put in for ACCENT.
+    """
+
+    def __init__(
+        self,
+        size: tuple[float, float],
+        *,
+        title: str,
+        author: str,
+        subject: str,
+        language: str,
+        one_sided: bool = False,
+        tagged: bool = True,
+        accent: str = BLUE,
+    ) -> None:
+        faces()
+        self._accent = accent
+        self.width, self.height = size
+        self._drawings = pens.Drawings()
+        self._canvas: Any = Canvas(
+            io.BytesIO(),
+            pagesize=(size[0] * mm, size[1] * mm),
+            invariant=1,
+            pageCompression=1,
+            initialFontName=REGULAR,
+            lang=language,
+            pdfVersion=PDF_VERSION,
+        )
+        title, author, subject = clean(title), clean(author), clean(subject)
+        self._canvas.setTitle(title)
+        self._canvas.setAuthor(author)
+        self._canvas.setSubject(subject)
+        self._canvas.setCreator("oilchart")
+        self._canvas.setViewerPreference("DisplayDocTitle", "true")
+        self._canvas._doc.Catalog.Metadata = about(title=title, author=author, subject=subject, language=language)
+        self._tags = Tags(self._canvas) if tagged else Untagged(self._canvas)
+        if one_sided:
+            self._canvas.setViewerPreference("Duplex", "Simplex")
+
+    def turn(self, pages: int = 1) -> None:
+        """Begin the next page, or the one after it and leave one empty."""
+        for _ in range(pages):
+            self._tags.turn()
+            pack_page(self._canvas)
+
+    def finish(self) -> bytes:
+        """The whole file."""
+        self.turn()
+        self._tags.finish()
+        return bytes(self._canvas.getpdfdata())
+
+    def tag(self, part: Part | Role) -> AbstractContextManager[None]:
+        """All ink meanwhile belongs to a part of the document."""
+        return self._tags.part(as_part(part))
+
+    @contextmanager
+    def inside(self, parts: Iterable[Part]) -> Iterator[None]:
+        """All ink meanwhile belongs to the last of these parts, which are nested, the outermost first."""
+        with ExitStack() as within:
+            for part in parts:
+                within.enter_context(self.tag(part))
+            yield
+
+    def artifact(self) -> AbstractContextManager[None]:
+        """All ink meanwhile is there because a page begins or ends: it is not read."""
+        return self._tags.artifact("Pagination")
+
+    def read_in_turn(self, turn: float) -> AbstractContextManager[None]:
+        """All ink meanwhile is read before ink of the same part with a higher number, whichever is drawn first."""
+        return self._tags.read_in_turn(turn)
+
+    def figure(self, alt: str, x: float, top: float, wide: float, high: float) -> AbstractContextManager[None]:
+        """All ink meanwhile is a drawing, in the place of which `alt` is read."""
+        if isinstance(self._tags, Untagged):
+            return nullcontext()
+        ends = ((x, top + high), (x + wide, top))
+        corners = [self._canvas.absolutePosition(across * mm, (self.height - down) * mm) for across, down in ends]
+        (left, right), (low, up) = (sorted(along) for along in zip(*corners, strict=True))
+        return self.tag(Part(role="Figure", alt=clean(alt), box=(left, low, right, up)))
+
+    def tick(self, x: float, top: float, side: float, *, colour: str = LINE_GREY) -> None:
+        """Draw a box to tick."""
+        with self.figure(TICKED, x, top, side, side):
+            self.box(x, top, side, side, stroke=colour, line=0.9, radius=0.6)
+
+    def blank(self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5) -> None:
+        """Draw a line to write on."""
+        with self.figure(WRITTEN_ON, x, top - WRITING, wide, WRITING):
+            self.rule(x, top, wide, colour=colour, line=line)
+
+    def lines(self, x: float, top: float, lines: Sequence[Line], size: float, *, colour: str = INK) -> None:
+        """Set lines of type, the first one's top at `top`."""
+        with self._tags.paragraph():
+            for at, line in enumerate(lines):
+                baseline = top + (at * LEADING + 0.95) * size * POINT_MM
+                along = x * mm
+                for word in stretches(line):
+                    self._letters(along, baseline, word.text, word.face, size, colour)
+                    along += word.width
+
+    def text(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
+        """Set one line of type as it is."""
+        self._letters(x * mm, top + 0.95 * size * POINT_MM, clean(words) + " ", BOLD if bold else REGULAR, size, colour)
+
+    def right(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
+        """Set one line of type that ends at `x`."""
+        wide = width(clean(words), size, bold=bold) * POINT_MM
+        self.text(x - wide, top, words, size, bold=bold, colour=colour)
+
+    def box(
+        self,
+        x: float,
+        top: float,
+        wide: float,
+        high: float,
+        *,
+        fill: str | None = None,
+        stroke: str | None = INK,
+        line: float = 0.8,
+        radius: float = 0,
+    ) -> None:
+        """Draw a box, round-cornered where a radius is given; the line's width is in points."""
+        self._style(fill, stroke, line)
+        self._canvas.roundRect(
+            x * mm,
+            (self.height - top - high) * mm,
+            wide * mm,
+            high * mm,
+            radius * mm,
+            stroke=int(stroke is not None),
+            fill=int(fill is not None),
+        )
+
+    def rule(self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5) -> None:
+        """Draw a level line."""
+        self._style(None, colour, line)
+        y = (self.height - top) * mm
+        self._canvas.line(x * mm, y, (x + wide) * mm, y)
+
+    def shape(self, spots: Sequence[tuple[float, float]], *, fill: str | None, stroke: str | None, line: float = 0.8) -> None:
+        """Draw a closed figure through spots."""
+        self._style(fill, stroke, line)
+        path = self._canvas.beginPath()
+        for at, (x, top) in enumerate(spots):
+            (path.lineTo if at else path.moveTo)(x * mm, (self.height - top) * mm)
+        path.close()
+        self._canvas.drawPath(path, stroke=int(stroke is not None), fill=int(fill is not None))
+
+    def cells(self, x: float, top: float, rows: Sequence[Sequence[bool]], side: float) -> None:
+        """Fill the cells of a grid that are True, all of them as one path, so that no seam shows between neighbours."""
+        self._style(INK, None, 0)
+        path = self._canvas.beginPath()
+        for down, row in enumerate(rows):
+            y = (self.height - top - (down + 1) * side) * mm
+            at = 0
+            for dark, stretch in groupby(row):
+                count = sum(1 for _ in stretch)
+                if dark:
+                    path.rect((x + at * side) * mm, y, count * side * mm, side * mm)
+                at += count
+        self._canvas.drawPath(path, stroke=0, fill=1)
+
+    def number(self, x: float, top: float, number: int, size: float) -> None:
+        """Draw a number in a disc as it stands on the picture; `x`, `top` are the disc's middle."""
+        self._style(WHITE, BLUE, 1.1)
+        self._canvas.circle(x * mm, (self.height - top) * mm, 0.7 * size, stroke=1, fill=1)
+        wide = width(str(number), size * 0.85, bold=True)
+        self._letters(x * mm - wide / 2, top + 0.31 * size * POINT_MM, str(number), BOLD, size * 0.85, INK)
+
+    def picture(self, x: float, top: float, picture: Picture, wide: float) -> None:
+        """Draw a picture with its callouts, scaled to a width; its height follows."""
+        scale = wide * mm / picture.width
+        self._tags.lines()
+        pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings)
+        labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
+        labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
+        size = NUMBER_SIZE * picture.grain * scale
+        for (across, down), label in labels:
+            middle = x * mm + across * scale - width(label, size, bold=True) / 2
+            # the space keeps two numbers apart for those who read the file
+            self._letters(middle, top + down * scale * POINT_MM + 0.36 * size * POINT_MM, f"{label} ", BOLD, size, INK)
+
+    @contextmanager
+    def card(self, x: float, top: float, size: tuple[float, float], *, turned: int = 0) -> Iterator[None]:
+        """Draw a card of its own size on a larger sheet: within, all is measured from the card's top left.
+
+        Args:
+            x, top: of the room it takes on the sheet.
+            size: width and height of the card as it is read.
+            turned: quarter turns to the left: 0, 1 or 3.
+        """
+        sheet = self.width, self.height
+        wide, high = size
+        corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}  # of the card's own bottom left
+        along, down = corners[turned]
+        self._tags.close()
+        self._canvas.saveState()
+        self._canvas.translate(along * mm, (self.height - down) * mm)
+        self._canvas.rotate(90 * turned)
+        self.width, self.height = size
+        yield
+        self._tags.close()
+        self.width, self.height = sheet
+        self._canvas.restoreState()
+
+    def _letters(self, along: float, baseline: float, text: str, face: str, size: float, colour: str) -> None:
+        """Set letters; the space behind them keeps words apart for those who read the file and not the paper."""
+        if not text.strip():
+            return
+        y = (self.height - baseline) * mm
+        pieces = on_paper(text, face)
+        self._tags.words(text, y + size, as_set="".join(letters for letters, _ in pieces) == text)
+        self._canvas.setFillColor(pens.colour(self._chosen(colour)))
+        for letters, name in pieces:
+            self._canvas.setFont(name, size)
+            self._canvas.drawString(along, y, letters)
+            along += pdfmetrics.stringWidth(letters, name, size)
+
+    def _style(self, fill: str | None, stroke: str | None, line: float) -> None:
+        """Begin to draw lines and areas."""
+        self._tags.lines()
+        pens.style(self._canvas, fill and self._chosen(fill), stroke and self._chosen(stroke), line)
+
+    def _chosen(self, colour: str) -> str:
+        return self._accent if colour == ACCENT else colour

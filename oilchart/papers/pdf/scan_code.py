@@ -1,0 +1,51 @@
+"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it, and what it does under it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import segno
+
+from oilchart.papers.pdf.blocks import Block
+from oilchart.papers.pdf.card_sizes import Setting
+from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.scan_words import Scan
+
+QUIET = 4  # modules left white on each side, as the standard asks
+LEAST_MODULE = 0.4  # millimetres; smaller, an office printer's dots are too coarse for it
+MOST_MODULE = 0.6
+CODE_SIDE = 27.0  # millimetres of clear print a code takes at most while its modules are large enough
+
+Rows = tuple[tuple[bool, ...], ...]
+
+
+@cache
+def rows_of(words: str) -> Rows:
+    """The rows of a code without its quiet zone, True for a dark module; its size depends on the length of the words alone."""
+    code = segno.make(words, error="m", micro=False, boost_error=False)
+    return tuple(tuple(bool(module) for module in row) for row in code.matrix)
+
+
+def side_of(rows: Rows, module: float) -> float:
+    """How wide a code is, in the unit of its module, quiet zone included."""
+    return (len(rows) + 2 * QUIET) * module
+
+
+def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
+    """A code with the line under it that says what it does, and how wide both are together."""
+    grow = settings.form.grow
+    rows = rows_of(scan.words)
+    module = max(LEAST_MODULE, min(MOST_MODULE * grow, CODE_SIDE * grow / side_of(rows, 1)))
+    side = side_of(rows, module)
+    longest = max(width(word, settings.form.type_size) for word in scan.does.split(" ")) * POINT_MM
+    quiet = QUIET * module
+    wide = max(side, longest + quiet + 0.5)
+    words = settings.words([Run(scan.does)], wide - quiet)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.figure(f"QR code: {scan.does}", x, top, side, side):
+            page.cells(x + quiet, top + quiet, rows, module)
+        words.draw(page, x + quiet, top + side)
+
+    return Block(height=side + words.height, draw=draw), wide

@@ -1,0 +1,1 @@
+"""Pages and files for who writes point lists: drafts, drawings, placing, differences."""

@@ -1,0 +1,55 @@
+"""Knows what stands on the sheet of all drawings: each with the places of all points that lie on it, numbered and named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from oilchart.core.lists.point_list import Chart, Place, View
+
+BAND = 120  # height of a band in drawing units
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """One place on a drawing, and the points that lie there in one model or another."""
+
+    number: int
+    place: Place
+    where: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """A drawing with its places.
+
+    Args:
+        models: ids of the models that show it.
+    """
+
+    view: View
+    spots: tuple[Spot, ...]
+    models: tuple[str, ...]
+
+
+def drawings(charts: Iterable[Chart]) -> tuple[Drawing, ...]:
+    """All drawings of models, in the order in which the models show them."""
+    views: dict[str, View] = {}
+    models: dict[str, list[str]] = {}
+    places: dict[str, dict[Place, list[str]]] = {}
+    for chart in charts:
+        for view in chart.views:
+            views.setdefault(view.id, view)
+            models.setdefault(view.id, []).append(chart.id)
+        for point in chart.points:
+            for place in point.places:
+                names = places.setdefault(place.view, {}).setdefault(place, [])
+                if point.where not in names:
+                    names.append(point.where)
+    return tuple(Drawing(view=view, spots=_spots(places.get(view.id, {})), models=tuple(models[view.id])) for view in views.values())
+
+
+def _spots(places: dict[Place, list[str]]) -> tuple[Spot, ...]:
+    """Places numbered in the order in which one reads: by bands from above, in each from the left."""
+    ordered = sorted(places.items(), key=lambda item: (item[0].y // BAND, item[0].x))
+    return tuple(Spot(number=number, place=place, where=tuple(where)) for number, (place, where) in enumerate(ordered, start=1))

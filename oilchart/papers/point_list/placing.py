@@ -1,0 +1,64 @@
+"""Knows what stands on the page on which a list's writer clicks the places of points on a drawing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from oilchart.core.lists.point_list import Chart, Place, Point, View
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedPoint:
+    """One point, and where it lies so far.
+
+    Args:
+        here: on the drawing in hand, None where it does not lie there.
+        others: its places on the model's other drawings, which a new place must not drive out.
+        keeper: whose it is.
+    """
+
+    id: str
+    where: str
+    keeper: str
+    here: Place | None
+    others: tuple[Place, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacingSheet:
+    """A drawing, and the points of a model that may be placed on it; those that lie nowhere yet come first.
+
+    Args:
+        listed: ids of the points that the model's file changes already.
+        is_new: whether the model has not got this drawing yet.
+    """
+
+    title: str
+    model: str
+    view: View
+    points: tuple[PlacedPoint, ...]
+    listed: tuple[str, ...]
+    is_new: bool
+
+
+def placing_sheet(chart: Chart, view: View, listed: frozenset[str]) -> PlacingSheet:
+    """Write the sheet for a model and a drawing of it, or one that is to become its."""
+    points = [_placed(point, view.id) for point in chart.points]
+    return PlacingSheet(
+        title=f"Places on {view.name}: {chart.name}",
+        model=chart.id,
+        view=view,
+        points=tuple(sorted(points, key=lambda point: (point.here is None and bool(point.others), point.here is not None))),
+        listed=tuple(point.id for point in chart.points if point.id in listed),
+        is_new=view.id not in [mine.id for mine in chart.views],
+    )
+
+
+def _placed(point: Point, view_id: str) -> PlacedPoint:
+    return PlacedPoint(
+        id=point.id,
+        where=point.where,
+        keeper=point.keeper,
+        here=next((place for place in point.places if place.view == view_id), None),
+        others=tuple(place for place in point.places if place.view != view_id),
+    )

@@ -1,0 +1,1 @@
+"""The record of a service, handed over with the machine."""

@@ -1,0 +1,267 @@
+"""Knows what stands on the service record handed over with a machine: as received, found, done, left for later, the next service."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from oilchart.core.lists.point_list import Chart, Work
+from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.records.people import Contact
+from oilchart.core.lists.settling_in import SETTLING_POINTS
+from oilchart.papers.card.content import (
+    BEFORE_YOU_START,
+    NEVER_AT_HOME,
+    NEVER_ELECTRIC,
+    NEVER_HEADING,
+    SETTLING_NOTE,
+    STOP_ELECTRIC,
+    STOP_HEADING,
+    STOP_SIGNS,
+    STOP_WITHOUT_PLUG,
+)
+from oilchart.papers.wording import day_words
+
+# What a word of the bench means to an owner. None of them says whose doing it was.
+FOUND_TOLD = {
+    Found.DRY: "dry, no oil left",
+    Found.GUMMED: "old oil had thickened to gum",
+    Found.SEIZED: "stuck fast",
+    Found.PACKED: "full of lint",
+    Found.OVER_OILED: "more oil than it needs",
+    Found.WRONG_OIL: "an oil that does not suit it",
+    Found.RUSTY: "some rust",
+    Found.WORN: "worn",
+    Found.CRACKED: "cracked",
+    Found.LOOSE: "loose",
+    Found.OUT_OF_TIME: "its timing had shifted",
+    Found.MISSING: "a part was missing",
+    Found.NOT_CHECKED: "not looked at before the work",
+}
+WORK_DONE = {
+    Work.CLEAN: "Cleaned",
+    Work.OIL: "Oiled",
+    Work.GREASE: "Greased",
+    Work.INSPECT: "Looked at",
+    Work.REPLACE: "Replaced",
+    Work.ADJUST: "Adjusted",
+}
+OTHER_WORK = "Also done"
+
+RECEIVED_HEADING = "As you brought it"
+FOUND_HEADING = "What we found"
+DONE_HEADING = "What we did"
+NOTE_HEADING = "From the bench"
+NO_COMPLAINT = "It came for its service."
+NOTHING_FOUND = "Nothing out of the ordinary."
+NOTHING_DONE = "No work was done this time."
+PARTS = ("Parts on order", "We ring you when they are here.")
+DECLINED = ("Left as it is, as you wished", "Ring us whenever you would like it done.")
+WATCH = ("To watch", "We look at it again next time.")
+NOT_DONE = ("Not done this time", "")
+FREED = "It was stuck and has been freed."
+UNSAFE_PLUG = (
+    "Do not plug it in",
+    "Keep its plug out of the wall until someone qualified has checked it and it has passed. Ring us, and we tell you what comes next.",
+)
+UNSAFE = ("Do not use it", "Let it rest until it has been checked and has passed. Ring us, and we tell you what comes next.")
+UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
+WE_RING = "We will ring you to find a day."
+RING_US = "Ring us and we find a day."
+NO_SERVICE_DUE = "when something troubles you"
+SIGNED = ("Work done by", "Tested by sewing", "Handed over to", "Date")
+SIGNED_ELECTRIC = ("Work done by", "Plugged in and tested", "Handed over to", "Date")
+SIGNED_UNSAFE = ("Work done by", "Handed over to", "Told about the danger", "Date")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundAt:
+    """How one place was found, in the owner's language."""
+
+    place: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkDone:
+    """The places at which one kind of work was done."""
+
+    heading: str
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remaining:
+    """Places at which something remains, and what follows from it; `note` may be empty."""
+
+    heading: str
+    note: str
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceSheet:
+    """A service record as words and their order.
+
+    Args:
+        unsafe: heading, reason and what to do, for a machine found unsafe; else empty.
+        received: what the owner said of it, in their words; empty if nothing.
+        freed: that it was stuck, for a machine that was; else empty.
+        note: what the bench wrote to the service.
+        settling: heading and sentences on the first weeks of a machine that was freed and may be used; else empty.
+        signed: what stands before each line to sign on.
+        style: the shop's colour, logo and line at the foot.
+    """
+
+    title: str
+    machine: str
+    day: str
+    language: str
+    unsafe: tuple[str, ...]
+    received: str
+    found: tuple[FoundAt, ...]
+    done: tuple[WorkDone, ...]
+    freed: str
+    note: str
+    remaining: tuple[Remaining, ...]
+    settling: tuple[str, ...]
+    stop_heading: str
+    stop_signs: tuple[str, ...]
+    never_heading: str
+    never_at_home: tuple[str, ...]
+    next_service: str
+    next_service_note: str
+    signed: tuple[str, ...]
+    shop: Contact
+    style: PaperStyle = field(default_factory=PaperStyle)
+
+
+def service_record(
+    chart: Chart,
+    *,
+    shop: Contact,
+    owner: str | None,
+    machine: str,
+    serial: str,
+    on: date,
+    complaint: str,
+    findings: Sequence[Finding],
+    note: str,
+    freed: bool,
+    next_service: str,
+    unsafe: str = "",
+    style: PaperStyle | None = None,
+) -> ServiceSheet:
+    """Write the record of a service for the machine's owner.
+
+    A point that is only looked at and was noted "not checked" was not done; it is told so.
+
+    Args:
+        complaint: what the owner said when they brought it, in their words.
+        next_service: its month in words, "May 2027"; empty if none falls due.
+        unsafe: why it must not be plugged in; empty if it is safe.
+    """
+    electric = "plug" in chart.has
+    return ServiceSheet(
+        title=f"Service record for {owner}" if owner else "Service record",
+        machine=" · ".join(part for part in (chart.name, machine, f"serial {serial}" if serial else "") if part),
+        day=day_words(on),
+        language="en-GB",
+        unsafe=_unsafe(unsafe, electric),
+        received=complaint,
+        found=tuple(_found(chart, finding) for finding in findings if _told(chart, finding)),
+        done=_done(chart, findings),
+        freed=FREED if freed else "",
+        note=note,
+        remaining=_remaining(chart, findings),
+        settling=_settling(chart, freed=freed, unsafe=bool(unsafe)),
+        stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
+        stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
+        never_heading=NEVER_HEADING,
+        never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
+        next_service=next_service or NO_SERVICE_DUE,
+        next_service_note=UNTIL_CHECKED if unsafe else WE_RING if next_service else RING_US,
+        signed=SIGNED_UNSAFE if unsafe else SIGNED_ELECTRIC if electric else SIGNED,
+        shop=shop,
+        style=style or PaperStyle(),
+    )
+
+
+def _unsafe(why: str, electric: bool) -> tuple[str, ...]:
+    heading, what_to_do = UNSAFE_PLUG if electric else UNSAFE
+    return (heading, why, what_to_do) if why else ()
+
+
+def _told(chart: Chart, finding: Finding) -> tuple[str, ...]:
+    """What is told of how a point was found; that nobody looked matters only where work followed."""
+    silent = Found.NOT_CHECKED if not _was_done(chart, finding) else None
+    return tuple(FOUND_TOLD[found] for found in finding.found if found in FOUND_TOLD and found is not silent)
+
+
+def _found(chart: Chart, finding: Finding) -> FoundAt:
+    point = chart.point(finding.point)
+    place = _place(chart, finding)
+    return FoundAt(
+        place=place if point is None or point.home is None else f"{place} ({point.home})",
+        how="; ".join(_told(chart, finding)),
+    )
+
+
+def _place(chart: Chart, finding: Finding) -> str:
+    """The technician's name of a place; the words of its id where the list has changed since."""
+    point = chart.point(finding.point)
+    return finding.point.replace("-", " ").capitalize() if point is None else point.where
+
+
+def _was_done(chart: Chart, finding: Finding) -> bool:
+    point = chart.point(finding.point)
+    only_looked = point is not None and point.work is Work.INSPECT
+    return finding.done and not (only_looked and Found.NOT_CHECKED in finding.found)
+
+
+def _done(chart: Chart, findings: Sequence[Finding]) -> tuple[WorkDone, ...]:
+    """The places by kind of work, in the order in which the kinds are told."""
+    places: dict[str, list[str]] = {heading: [] for heading in (*WORK_DONE.values(), OTHER_WORK)}
+    for finding in findings:
+        if _was_done(chart, finding):
+            point = chart.point(finding.point)
+            places[OTHER_WORK if point is None else WORK_DONE[point.work]].append(_place(chart, finding))
+    return tuple(WorkDone(heading=heading, places=tuple(dict.fromkeys(names))) for heading, names in places.items() if names)
+
+
+def _remaining(chart: Chart, findings: Sequence[Finding]) -> tuple[Remaining, ...]:
+    """What was left for later; what waits for a part or was declined is not told a second time as not done."""
+
+    def not_done(finding: Finding) -> bool:
+        return not _was_done(chart, finding) and finding.left not in (Left.PART_ORDERED, Left.DECLINED)
+
+    kinds: tuple[tuple[tuple[str, str], Callable[[Finding], bool]], ...] = (
+        (PARTS, lambda finding: finding.left is Left.PART_ORDERED),
+        (DECLINED, lambda finding: finding.left is Left.DECLINED),
+        (WATCH, lambda finding: finding.left is Left.WATCH),
+        (NOT_DONE, not_done),
+    )
+    return tuple(
+        Remaining(heading=heading, note=note, places=places)
+        for (heading, note), holds in kinds
+        if (places := tuple(dict.fromkeys(_place(chart, finding) for finding in findings if holds(finding))))
+    )
+
+
+def _settling(chart: Chart, *, freed: bool, unsafe: bool) -> tuple[str, ...]:
+    """What the owner of a freed machine does; one that must not be used yet has no first weeks of sewing."""
+    if not freed or unsafe:
+        return ()
+    before = (words for thing, words in BEFORE_YOU_START.items() if thing in chart.has)
+    lines = (f"{_capital(point.home or point.where)}: {_small(point.do or '')}." for point in SETTLING_POINTS)
+    return ("The first weeks", f"{_capital(SETTLING_NOTE)}.", *before, *lines)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _small(words: str) -> str:
+    return words[:1].lower() + words[1:]

@@ -1,0 +1,255 @@
+"""Knows the service record as a PDF: A4, 11 point type or more, as many pages as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import nullcontext
+from dataclasses import replace
+
+from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.pdf.fit_text import fitted, flowing, short
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
+from oilchart.papers.record.content import (
+    DONE_HEADING,
+    FOUND_HEADING,
+    NO_COMPLAINT,
+    NOTE_HEADING,
+    NOTHING_DONE,
+    NOTHING_FOUND,
+    RECEIVED_HEADING,
+    Remaining,
+    ServiceSheet,
+)
+from oilchart.papers.wording import INVENTED
+
+A4 = (210.0, 297.0)
+EDGE = 15.0
+WIDE = A4[0] - 2 * EDGE
+TYPE = 11.0
+LINE = LEADING * TYPE * POINT_MM
+GUTTER = 6.0
+COLUMN = (WIDE - GUTTER) / 2
+MARK = 4.0  # before a place in a list, for its dash
+FOOT_ROOM = LINE + 3
+LONG = 12  # lines; a reason longer than that does not stand in a box, which cannot go on over pages
+SIGN_ROW = 13.0
+TITLE_SIZES = ((18.0, 2), (13.0, 20))
+
+
+def record_pdf(sheet: ServiceSheet) -> bytes:
+    """Write the record, with page x of y on every page."""
+    page = Page(
+        A4,
+        title=f"{sheet.title}, {sheet.machine}",
+        author=sheet.shop.name,
+        subject="Service record",
+        language=sheet.language,
+        accent=accent(sheet.style),
+    )
+    room = A4[1] - 2 * EDGE - FOOT_ROOM
+    head_room = LINE + 3  # on every page after the first
+
+    def room_of(at: int) -> float:
+        return room - (head_room if at else 0)
+
+    pages = footed(flow(_blocks(sheet), room_of), sheet.style, TYPE, WIDE, room_of)
+    for at, blocks in enumerate(pages):
+        if at:
+            page.turn()
+            with page.artifact():
+                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=ACCENT)
+        place(page, blocks, EDGE, EDGE + (head_room if at else 0))
+        _foot(page, sheet, at + 1, len(pages))
+    return page.finish()
+
+
+def record_words(sheet: ServiceSheet) -> list[str]:
+    """All words of the record that come from the shop and the owner."""
+    shop = sheet.shop
+    told = [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note]
+    return [*told, shop.name, shop.phone, shop.email, *shop.address, sheet.style.footer]
+
+
+def _blocks(sheet: ServiceSheet) -> list[Block]:
+    beside = head_wide(sheet.style, WIDE)
+    head = [
+        fitted(sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"),
+        paragraph([Run(sheet.machine)], 12, beside, below=0.5),
+        paragraph([Run(f"Service of {sheet.day}")], 12, beside, below=3),
+    ]
+    return [
+        *headed(head, sheet.style, WIDE),
+        *_unsafe(sheet.unsafe),
+        *_received(sheet),
+        *_found(sheet),
+        *_done(sheet),
+        *_note(sheet.note),
+        *(block for remaining in sheet.remaining for block in _remaining(remaining)),
+        *_settling(sheet.settling),
+        _at_home(sheet),
+        _next_service(sheet),
+        _sign_off(sheet.signed),
+    ]
+
+
+def _heading(words: str) -> list[Block]:
+    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=ACCENT, below=1, with_next=True, role="H2")]
+
+
+def _unsafe(words: Sequence[str]) -> list[Block]:
+    """The box that nobody overlooks; a very long reason stands below it."""
+    if not words:
+        return []
+    heading, why, what_to_do = words
+    reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, below=1)
+    fits = reason.height <= LONG * LEADING * 12 * POINT_MM
+    inner = [
+        paragraph([Run(heading, bold=True)], 18, WIDE - 8, colour=RUST, below=1, role="H2"),
+        *([reason] if fits else []),
+        paragraph([Run(what_to_do)], 12, WIDE - 8),
+    ]
+    box = framed(inner, WIDE, fill=CAUTION, stroke=RUST, line=2.6, pad=4)
+    return [box, *([] if fits else flowing([Run(why, bold=True)], 12, WIDE, below=3))]
+
+
+def _received(sheet: ServiceSheet) -> list[Block]:
+    words = f"“{sheet.received}”" if sheet.received.strip() else NO_COMPLAINT
+    return [*_heading(RECEIVED_HEADING), *flowing([Run(words)], TYPE, WIDE, below=1.5)]
+
+
+def _found(sheet: ServiceSheet) -> list[Block]:
+    rows = _list([_marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE) for found in sheet.found])
+    return [*_heading(FOUND_HEADING), *(rows or [paragraph([Run(NOTHING_FOUND)], TYPE, WIDE)]), space(1.5)]
+
+
+def _done(sheet: ServiceSheet) -> list[Block]:
+    blocks = _heading(DONE_HEADING)
+    if sheet.freed or not sheet.done:
+        blocks.append(paragraph([Run(sheet.freed or NOTHING_DONE)], TYPE, WIDE, below=1.5))
+    for kind in sheet.done:
+        again = paragraph([Run(kind.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.6)
+        rows = _listed(kind.places)
+        blocks.append(paragraph([Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True, role="H3"))
+        blocks += [rows[0], *(replace(row, again=again) for row in rows[1:]), space(1.6)]
+    return blocks
+
+
+def _note(note: str) -> list[Block]:
+    return [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, below=1.5)] if note.strip() else []
+
+
+def _remaining(remaining: Remaining) -> list[Block]:
+    """What was left for later: its places, and what follows from it."""
+    words = [Run(remaining.heading, bold=True), *([Run(f"– {remaining.note}")] if remaining.note else [])]
+    heading = paragraph(words, TYPE, WIDE, colour=ACCENT, below=0.8, with_next=True, role="H2")
+    return [space(1.5), heading, *_listed(remaining.places), space(1)]
+
+
+def _listed(places: Sequence[str]) -> list[Block]:
+    """Places in two columns, read from left to right."""
+    return _list([_row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]]) for at in range(0, len(places), 2)])
+
+
+def _list(rows: Sequence[Block]) -> list[Block]:
+    return grouped(Part(role="L", numbering="Disc"), rows)
+
+
+def _row(cells: Sequence[Block]) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        for at, cell in enumerate(cells):
+            cell.draw(page, x + at * (COLUMN + GUTTER), top)
+
+    return Block(height=max(cell.height for cell in cells), draw=draw)
+
+
+def _marked(runs: Sequence[Run], wide: float) -> Block:
+    """An item of a list: words behind a dash."""
+    words = paragraph(runs, TYPE, wide, indent=MARK, below=0.6)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                page.text(x + 0.6, top, "–", TYPE)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
+
+    return Block(height=words.height, draw=draw)
+
+
+def _settling(words: Sequence[str]) -> list[Block]:
+    if not words:
+        return []
+    heading, *lines = words
+    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=ACCENT, below=0.6, role="H2")]
+    inner += [paragraph([Run(line)], TYPE, WIDE - 6, below=0.6) for line in lines]
+    return [space(2), framed(inner, WIDE, fill=None, stroke=ACCENT)]
+
+
+def _at_home(sheet: ServiceSheet) -> Block:
+    """When to stop, and what is never done at home, side by side."""
+    inside = COLUMN - 6
+    ring = f"{sheet.stop_heading}: {sheet.shop.phone}" if sheet.shop.phone else sheet.stop_heading
+    stop = [
+        paragraph([Run(ring, bold=True)], 12, inside, below=0.6, role="H2"),
+        paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
+    ]
+    never = [
+        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=ACCENT, below=0.6, role="H2"),
+        paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
+    ]
+    high = max(sum(block.height for block in column) for column in (stop, never))
+
+    def padded(inner: list[Block]) -> list[Block]:
+        return [*inner, space(high - sum(block.height for block in inner))]
+
+    boxes = [
+        framed(padded(stop), COLUMN, fill=CAUTION, stroke=RUST, line=2.2),
+        framed(padded(never), COLUMN, fill=None, stroke=ACCENT),
+    ]
+    row = _row(boxes)
+    return Block(height=row.height + 2, draw=lambda page, x, top: row.draw(page, x, top + 2))
+
+
+def _next_service(sheet: ServiceSheet) -> Block:
+    shop = sheet.shop
+    inner = [
+        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=ACCENT, role="H2"),
+        paragraph([Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")], 15, WIDE - 6, below=0.6),
+    ]
+    if shop.name:
+        inner.append(paragraph([Run(", ".join([shop.name, *shop.address]))], TYPE, WIDE - 6))
+    reached = [words for words in (f"Ring us: {shop.phone}" if shop.phone else "", shop.email) if words]
+    if reached:
+        inner.append(paragraph([Run(" · ".join(reached), bold=True)], TYPE, WIDE - 6))
+    return replace(framed(inner, WIDE, fill=None, stroke=ACCENT, line=1.6), with_next=True)
+
+
+def _sign_off(labels: Sequence[str]) -> Block:
+    rows = -(-len(labels) // 2)
+
+    def draw(page: Page, x: float, top: float) -> None:
+        for at, label in enumerate(labels):
+            left = x + (at % 2) * (COLUMN + GUTTER)
+            line = top + (at // 2 + 1) * SIGN_ROW - 3
+            with page.tag("P"):
+                page.text(left, line - LINE, label, TYPE)
+                page.blank(left + 44, line, COLUMN - 44, line=0.6)
+
+    return Block(height=rows * SIGN_ROW, draw=draw)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _foot(page: Page, sheet: ServiceSheet, number: int, of: int) -> None:
+    top = A4[1] - EDGE - LINE
+    if sheet.shop.invented:
+        with page.artifact() if number > 1 else nullcontext():
+            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
+    with page.artifact():
+        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)

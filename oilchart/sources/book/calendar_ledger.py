@@ -1,0 +1,76 @@
+"""Knows the ledger of calendar entries in the shop book, what each was last written with, and the closures read from a calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, date
+
+from sqlalchemy import Connection, and_, or_, select
+
+from oilchart.core.calendar.ledger import Content, LedgerEntry
+from oilchart.sources.book import schema
+from oilchart.sources.book.rows import Rows
+
+
+class LedgerBook:
+    """The ledgers of the book within a transaction, one for each calendar file."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._rows = Rows(connection)
+
+    def read(self, feed: str) -> list[LedgerEntry]:
+        """All entries that were ever in a calendar file."""
+        t = schema.calendar_entry.c
+        columns = (t.uid, t.content, t.last_day, t.sequence, t.made_at, t.changed_at, t.withdrawn_on)
+        query = select(*columns).where(t.feed == feed).order_by(t.last_day, t.uid)
+        return [
+            LedgerEntry(
+                uid=row.uid,
+                content=Content(words=row.content, last_day=row.last_day),
+                sequence=row.sequence,
+                made_at=row.made_at.replace(tzinfo=UTC),
+                changed_at=row.changed_at.replace(tzinfo=UTC),
+                withdrawn_on=row.withdrawn_on,
+            )
+            for row in self._rows.all_of(query, "a day of the calendar's ledger")
+        ]
+
+    def closures(self) -> list[tuple[str, date, date, str]]:
+        """The closures read from a calendar: uid, first and last day, why."""
+        t = schema.closure.c
+        query = select(t.uid, t.first_day, t.last_day, t.why).order_by(t.first_day, t.uid)
+        return [(row.uid, row.first_day, row.last_day, row.why) for row in self._rows.all_of(query, "a day of a closure")]
+
+    def set_closures(self, closures: Iterable[tuple[str, date, date, str]], *, since: date) -> None:
+        """Put closures in place of all that end on a day or later."""
+        t = schema.closure
+        rows = [{"uid": uid, "first_day": first, "last_day": last, "why": why} for uid, first, last, why in closures]
+        replaced = t.c.last_day >= since, t.c.uid.in_([row["uid"] for row in rows])
+        self._connection.execute(t.delete().where(or_(*replaced)))
+        if rows:
+            self._connection.execute(t.insert(), rows)
+
+    def write(self, feed: str, before: Iterable[LedgerEntry], after: Iterable[LedgerEntry]) -> None:
+        """Put in what is new or has changed."""
+        known = {entry.uid: entry for entry in before}
+        changed = [entry for entry in after if known.get(entry.uid) != entry]
+        t = schema.calendar_entry
+        for entry in changed:
+            if entry.uid in known:
+                self._connection.execute(t.delete().where(and_(t.c.feed == feed, t.c.uid == entry.uid)))
+        rows = [
+            {
+                "feed": feed,
+                "uid": entry.uid,
+                "content": entry.content.words,
+                "last_day": entry.content.last_day,
+                "sequence": entry.sequence,
+                "made_at": entry.made_at.replace(tzinfo=None),
+                "changed_at": entry.changed_at.replace(tzinfo=None),
+                "withdrawn_on": entry.withdrawn_on,
+            }
+            for entry in changed
+        ]
+        if rows:
+            self._connection.execute(t.insert(), rows)

@@ -1,0 +1,88 @@
+"""Knows who is meant: an owner or machine called by number, or by any part of a name, phone or serial number that fits only one."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from oilchart.errors import UnknownName, nearest
+from oilchart.sources.book.shop_book import Book, MachineRecord
+
+_T = TypeVar("_T")
+
+
+def machine_named(book: Book, name: str) -> MachineRecord:
+    """The one machine called so: by its number, or by part of its owner's name or phone, its serial number or its model.
+
+    Raises:
+        UnknownName: none is, or more than one.
+    """
+    records = book.machines()
+    by_number = {record.number: record for record in records}
+    wanted = " ".join(name.split())
+    number = as_number(wanted)
+    if number in by_number:
+        return by_number[number]
+    if number in (gone := book.gone()):
+        raise UnknownName(f"{number}: is gone ({gone[number]}): it is kept in the book, but not looked after any more")
+    fitting = [
+        record
+        for record in records
+        if _fits(wanted, record.owner.name, record.serial, record.model)
+        or _dials(wanted, record.owner.phone)
+        or record.owner.number == number
+    ]
+    return _only_one("machine", wanted, fitting, [f"{record.number} ({record.owner.name})" for record in fitting], by_number)
+
+
+def owner_named(book: Book, name: str) -> int:
+    """The number in the book of the one owner called so, by number or part of name or phone.
+
+    Raises:
+        UnknownName: none is, or more than one.
+    """
+    owners = book.owners()
+    wanted = " ".join(name.split())
+    by_number = {owner.number: owner_id for owner_id, owner in owners.items()}
+    if as_number(wanted) in by_number:
+        return by_number[as_number(wanted)]
+    fitting = [owner_id for owner_id, owner in owners.items() if _fits(wanted, owner.name) or _dials(wanted, owner.phone)]
+    names = [f"{owners[owner_id].number} ({owners[owner_id].name})" for owner_id in fitting]
+    return _only_one("owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())])
+
+
+def as_number(wanted: str) -> str:
+    """The number of a machine or owner as the book writes it: m-14 is M-014."""
+    found = re.fullmatch(r"(M|OW)-?(\d{1,9})", wanted, re.IGNORECASE | re.ASCII)
+    return f"{found[1].upper()}-{int(found[2]):03}" if found else wanted
+
+
+def _fits(wanted: str, *texts: str) -> bool:
+    """Whether a name holds what is wanted, however its letters are cased and composed."""
+    return bool(wanted) and any(_plain(wanted) in _plain(text) for text in texts)
+
+
+def _dials(wanted: str, phone: str) -> bool:
+    """Whether a phone number holds what is wanted, however its digits are parted."""
+    return _fits(wanted, phone) or (
+        bool(re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII)) and _digits(wanted) in _digits(phone)
+    )
+
+
+def _plain(text: str) -> str:
+    return unicodedata.normalize("NFC", text).casefold()
+
+
+def _digits(text: str) -> str:
+    return "".join(char for char in text if char in "+0123456789")
+
+
+def _only_one(what: str, wanted: str, fitting: Sequence[_T], names: Sequence[str], known: Iterable[str]) -> _T:
+    if len(fitting) == 1:
+        return fitting[0]
+    if not fitting:
+        raise UnknownName(f'{what} "{wanted[:60]}": there is none of that number, name or phone{nearest(wanted, known)}')
+    more = ", ..." if len(names) > 6 else ""
+    raise UnknownName(f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; name one of them by its number')

@@ -1,0 +1,1 @@
+"""Other files that come in: settings, findings, calendars, photos and the demo's data."""

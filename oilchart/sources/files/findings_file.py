@@ -1,0 +1,194 @@
+"""Knows the small file of findings that a bench page saves, and refuses one that is of another kind, machine, model or day."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from oilchart.core.records.findings import Found, Left, Told
+from oilchart.errors import FaultyList, OilchartError, one_line
+from oilchart.sources.files.toml_table import Table, day_of, shown
+
+KIND = "oilchart findings"
+VERSION = 1
+MOST_BYTES = 256 * 1024  # a list of a hundred points with a word for each takes 10 kB
+EARLIEST_YEAR = 1850  # no machine is older
+LONGEST_NOTE = 2000  # letters, as many as the page takes
+SAVE_AGAIN = "save the findings again on the bench page"
+
+_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedFindings:
+    """What a bench page saved.
+
+    Args:
+        machine: None for the list of a model, which tells of no machine of the book.
+        on: the day of the work.
+    """
+
+    place: str
+    model: str
+    machine: str | None
+    on: date
+    told: Told
+
+    def check_belongs(self, machine: str, model: str, on: date | None) -> None:
+        """The findings must be those of this machine, and of this day where one is given.
+
+        Raises:
+            OilchartError
+        """
+        if self.machine not in (None, machine):
+            raise OilchartError(f"{self.place}: machine: is {self.machine}, not {machine}; name the machine that was on the bench")
+        if self.model != model:
+            raise OilchartError(f"{self.place}: model: is {self.model}, and {machine} is a {model}; name the machine that was on the bench")
+        if on not in (None, self.on):
+            raise OilchartError(f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} with the other day")
+
+
+def read_findings(path: Path, today: date) -> SavedFindings:
+    """Read a file of findings.
+
+    Args:
+        today: the findings are of no later day.
+
+    Raises:
+        FaultyList: every fault of the file.
+    """
+    faults: list[str] = []
+    values = _read_json(path)
+    if not isinstance(values, dict):
+        raise FaultyList([f"{path}: is no file of findings: {shown(values)}: name the file that the bench page saved"])
+    table = Table(values, str(path), faults)
+    _check_kind(table)
+    if faults:
+        raise FaultyList(faults)
+    model, machine, on = table.text("model"), table.optional("machine"), _day(table, today)
+    done = table.words("done")
+    told = Told(ticked=tuple(_points(table, "done", done)), found=_found(table), left=_left(table), note=_note(table))
+    table.finish()
+    if not done and not faults:
+        table.fault("done", list(done), "nothing is ticked", f"tick what was done and {SAVE_AGAIN}")
+    if faults or on is None:
+        raise FaultyList(faults)
+    return SavedFindings(place=one_line(str(path)), model=model, machine=machine, on=on, told=told)
+
+
+def _read_json(path: Path) -> Any:
+    try:
+        data = _bytes_of(path)
+        return json.loads(data.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_refuse_constant, parse_int=_short_int)
+    except UnicodeDecodeError as error:
+        raise FaultyList([f"{path}: is not UTF-8 text at byte {error.start}: {SAVE_AGAIN}"]) from None
+    except json.JSONDecodeError as error:
+        cut_off = not error.doc[error.pos :].strip() or error.msg.startswith("Unterminated")
+        wrong = "ends too soon" if cut_off else f"is no file of findings: {error.msg}"
+        raise FaultyList([f"{path}: line {error.lineno}: {wrong}: {SAVE_AGAIN}"]) from None
+    except RecursionError:
+        raise FaultyList([f"{path}: is no file of findings: brackets too deep to be read: {SAVE_AGAIN}"]) from None
+    except ValueError as error:
+        raise FaultyList([f"{path}: is no file of findings: {error}: {SAVE_AGAIN}"]) from None
+
+
+def _bytes_of(path: Path) -> bytes:
+    """The file, of which no more is read than a file of findings can have."""
+    if path.is_fifo():
+        raise FaultyList([f"{path}: cannot be read: is a pipe, for which one would wait: name the file that the bench page saved"])
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise FaultyList([f"{path}: there is no such file: check its name; a browser saves into its downloads"]) from None
+    except OSError as error:
+        raise FaultyList([f"{path}: cannot be read: {error.strerror}: name the file that the bench page saved"]) from None
+    if len(data) > MOST_BYTES:
+        raise FaultyList([f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name the file that the bench page saved"])
+    return data
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object whose keys stand in it once."""
+    keys = [key for key, _ in pairs]
+    twice = next((key for key in keys if keys.count(key) > 1), None)
+    if twice is not None:
+        raise ValueError(f'"{one_line(twice)[:60]}" stands in it twice')
+    return dict(pairs)
+
+
+def _refuse_constant(name: str) -> Any:
+    raise ValueError(f"{name} is no number")
+
+
+def _short_int(digits: str) -> int:
+    if len(digits) > 9:
+        raise ValueError(f"{digits[:9]}... is too long a number")
+    return int(digits)
+
+
+def _check_kind(table: Table) -> None:
+    """Only the kind and the version are held against what is known, before anything else is read."""
+    kind, version = table.raw("kind"), table.raw("version")
+    if kind != KIND:
+        table.fault("kind", kind, "is no file of findings", "name the file that the bench page saved")
+    elif type(version) is not int or version != VERSION:
+        table.fault("version", version, f"is not the one that is read, {VERSION}", f"make the bench page anew and {SAVE_AGAIN}")
+
+
+def _day(table: Table, today: date) -> date | None:
+    words = table.text("day")
+    if not words:
+        return None
+    on = day_of(words) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", words) else None
+    if on is None or on.year < EARLIEST_YEAR:
+        table.fault("day", words, "is no day of a service", SAVE_AGAIN)
+        return None
+    if on > today:
+        table.fault("day", words, f"is after today, {today}", f"{SAVE_AGAIN} with the day of the work")
+        return None
+    return on
+
+
+def _found(table: Table) -> tuple[tuple[str, tuple[Found, ...]], ...]:
+    inner = _by_point(table, "found")
+    return tuple((point, words) for point in inner.names() if (words := inner.choices(point, Found, "word for as found")))
+
+
+def _left(table: Table) -> tuple[tuple[str, Left], ...]:
+    inner = _by_point(table, "left")
+    return tuple((point, word) for point in inner.names() if (word := inner.choice(point, Left)) is not None)
+
+
+def _by_point(table: Table, key: str) -> Table:
+    """What stands under points' ids."""
+    values = table.raw(key)
+    if values is not None and not isinstance(values, dict):
+        table.fault(key, values, "must be words by point", SAVE_AGAIN)
+    points = values if isinstance(values, dict) else {}
+    return Table({point: points[point] for point in _points(table, key, list(points))}, f"{table.place}: {key}", table.faults)
+
+
+def _points(table: Table, key: str, ids: Sequence[str]) -> list[str]:
+    """Those that can be ids of points; whether the machine's list has them is for the book to say."""
+    for point in ids:
+        if not _ID.fullmatch(point):
+            table.fault(key, point, "is no point", SAVE_AGAIN)
+    return [point for point in dict.fromkeys(ids) if _ID.fullmatch(point)]
+
+
+def _note(table: Table) -> str:
+    note = table.raw("note")
+    if note is None:
+        return ""
+    if not isinstance(note, str):
+        table.fault("note", note, "must be words", SAVE_AGAIN)
+        return ""
+    if len(note) > LONGEST_NOTE:
+        table.fault("note", f"{len(note)} letters", f"is longer than {LONGEST_NOTE}", f"shorten it and {SAVE_AGAIN}")
+    return one_line(note)

@@ -1,0 +1,196 @@
+"""Knows a shop's settings: shop.toml in the shop folder."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from oilchart.core.planning.call_plan import LEAD_DAYS
+from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
+from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.records.people import Contact
+from oilchart.errors import FaultyList
+from oilchart.sources.files.paper_settings import STARTING_PAPER, read_paper
+from oilchart.sources.files.public_holidays import NoSuchHolidays, public_holidays
+from oilchart.sources.words.quantities import Range
+from oilchart.sources.files.toml_table import Table, day_of, read_toml
+
+SETTINGS_FILE = "shop.toml"
+LONGEST_LEAD_DAYS = 366
+LEAST_DAYS = 90  # between two services of a machine, unless the shop says otherwise; common practice, no source
+LONGEST_CLOSURE_DAYS = 1_000
+MOST_PLACES = 10_000
+LONGEST_PIECE_HOURS = 5_000
+_PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+STARTING_SETTINGS = (
+    """\
+# The shop as its papers name it. Fill this in before you print the first card.
+name = "My sewing-machine shop"
+phone = ""
+email = ""
+address = []                  # its lines: ["12 Example Street", "Example Town"]
+
+[bench]
+open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
+closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
+# holidays = "DE-BY"          # public holidays, too, on which the shop is shut: pip install 'oilchart[holidays]'
+lead_days = 14                # ring the owner so many days before a service
+# calls_a_day = 6             # no more calls are planned for one day
+# services_a_week = 10        # no more services are planned for one week, Monday to Sunday
+least_days = 90               # so many days pass between two services at least: "models check" tells bench intervals that are shorter
+
+[pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
+quilt = "20-40"
+dress = "4-8"
+blouse = "3-6"
+skirt = "2-4"
+coat = "10-20"
+curtain = "1-3"
+cushion = "0.5-1"
+bag = "2-4"
+"""
+    + STARTING_PAPER
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """A shop's settings.
+
+    Args:
+        calls_a_day, services_a_week: how many are planned at most; None for any number.
+        least_days: between two services of one machine; only lists are held against it.
+        pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
+        paper: how it wants its papers.
+        fallback_fonts: files, in the order in which they are asked for a letter; a relative one lies in the shop folder.
+    """
+
+    contact: Contact
+    open_days: OpenDays
+    lead_days: int
+    least_days: int
+    calls_a_day: int | None
+    services_a_week: int | None
+    pieces: Mapping[str, Range]
+    paper: PaperStyle = field(default_factory=PaperStyle)
+    fallback_fonts: tuple[Path, ...] = ()
+
+
+def read_settings(path: Path) -> Settings:
+    """Read shop.toml.
+
+    Raises:
+        FaultyList: every fault of the file.
+    """
+    faults: list[str] = []
+    table = Table(read_toml(path), str(path), faults)
+    contact = Contact(
+        name=table.text("name"),
+        phone=_may_be_empty(table, "phone"),
+        email=_may_be_empty(table, "email"),
+        address=table.words("address"),
+        invented=table.flag("invented"),
+    )
+    bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", faults)
+    weekdays = _weekdays(bench)
+    closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
+    holidays = _holidays(bench)
+    lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
+    least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
+    calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
+    bench.finish()
+    pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
+    paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
+    fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
+    paper = read_paper(paper_table, path.parent)
+    table.finish()
+    if faults:
+        raise FaultyList(faults)
+    return Settings(
+        contact=contact,
+        open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),
+        lead_days=LEAD_DAYS if lead_days is None else lead_days,
+        least_days=LEAST_DAYS if least_days is None else least_days,
+        calls_a_day=calls_a_day,
+        services_a_week=services_a_week,
+        pieces=pieces,
+        paper=paper,
+        fallback_fonts=fallback_fonts,
+    )
+
+
+def _pieces(table: Table) -> dict[str, Range]:
+    """Pieces of work with their hours."""
+    pieces = {}
+    for name in table.names():
+        hours = _piece(table.raw(name))
+        if hours is None:
+            table.fault(name, table.raw(name), "is no range of hours", f'write {name} = "4-8"')
+        else:
+            pieces[" ".join(name.casefold().split())] = hours
+    return pieces
+
+
+def _piece(value: object) -> Range | None:
+    """Hours from a number, or from a text like "4-8"; None where it is none."""
+    found = _PIECE.fullmatch(str(value))
+    if found is None or isinstance(value, bool):
+        return None
+    low, high = Fraction(found[1]), Fraction(found[2] or found[1])
+    return (low, high) if 0 < low <= high <= LONGEST_PIECE_HOURS else None
+
+
+def _may_be_empty(table: Table, key: str) -> str:
+    value = table.raw(key)
+    return "" if value in (None, "") else table.text(key)
+
+
+def _weekdays(bench: Table) -> frozenset[int]:
+    words = bench.words("open")
+    if bench.raw("open") == []:
+        bench.fault("open", [], "the bench is never open", 'write open = ["Monday", "..."]')
+    for word in words:
+        bench.known("open", word, WEEKDAYS, "day of the week")
+    return frozenset(WEEKDAYS.index(word) for word in words if word in WEEKDAYS) or MONDAY_TO_FRIDAY
+
+
+def _holidays(bench: Table) -> frozenset[date]:
+    """The public holidays of the place that is named; none where none is."""
+    code = _may_be_empty(bench, "holidays")
+    try:
+        return public_holidays(code) if code else frozenset()
+    except NoSuchHolidays as wrong:
+        fault, _, remedy = str(wrong).partition("; ")
+        bench.fault("holidays", code, fault, remedy)
+        return frozenset()
+
+
+def _closure(bench: Table, words: str) -> Span | None:
+    """A closure from one day to another, both included."""
+    days = [day_of(part) for part in words.split(" to ")]
+    first, last = days[0], days[-1]
+    if first is None or last is None or len(days) > 2 or last < first or (last - first).days > LONGEST_CLOSURE_DAYS:
+        bench.fault(
+            "closures", words, f"is not a stretch of at most {LONGEST_CLOSURE_DAYS} days", 'write it like "2026-12-24 to 2027-01-02"'
+        )
+        return None
+    return Span(first=first, end=add_days(last, 1))
+
+
+# what holds where there is no shop: open Monday to Friday, and the pieces of work of the starting settings
+WITHOUT_A_SHOP = Settings(
+    contact=Contact(name="", phone=""),
+    open_days=OpenDays(),
+    lead_days=LEAD_DAYS,
+    least_days=LEAST_DAYS,
+    calls_a_day=None,
+    services_a_week=None,
+    pieces={name: hours for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items() if (hours := _piece(words)) is not None},
+)

@@ -1,0 +1,1 @@
+"""The files of points/: models, mechanisms, drawings and reference files."""

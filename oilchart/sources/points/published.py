@@ -1,0 +1,63 @@
+"""Knows how the published intervals and what nobody must do are written: spreads.toml and never.toml of a points folder."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from pathlib import Path
+from typing import Any
+
+from oilchart.core.lists.point_list import Keeper, Work
+from oilchart.core.lists.doubts import Figure, Never, Spread
+from oilchart.sources.files.toml_table import Table, shown
+
+
+def read_spreads(values: dict[str, Any], path: Path, faults: list[str], sources: Collection[str]) -> dict[str, Spread]:
+    """Read the published intervals, by id."""
+    found = {}
+    for key, item in values.items():
+        table = Table(item, f"{path}: spread {shown(key)}", faults)
+        figures = tuple(_figure(inner, sources) for inner in table.tables("figure", lambda at, _: f"figure {at}"))
+        if not figures:
+            table.missing("figure", "a spread has figures: write [[NAME.figure]] with says, hours or months, and source")
+        found[key] = Spread(
+            id=key,
+            name=table.text("name"),
+            work=table.choice("work", Work) or Work.OIL,
+            keeper=table.choice("keeper", Keeper) if "keeper" in table else None,
+            words=tuple(word.casefold() for word in table.words("words")),
+            figures=figures,
+        )
+        table.finish()
+    return found
+
+
+def _figure(table: Table, sources: Collection[str]) -> Figure:
+    figure = Figure(
+        says=table.text("says"),
+        hours=table.number("hours") if "hours" in table else None,
+        months=table.number("months") if "months" in table else None,
+        source=table.known_text("source", sources, "source"),
+    )
+    if figure.hours is None and figure.months is None:
+        table.missing("hours", "a figure has hours or months")
+    table.finish()
+    return figure
+
+
+def read_nevers(values: dict[str, Any], path: Path, faults: list[str]) -> tuple[Never, ...]:
+    """Read what nobody, or no owner, must do."""
+    top = Table(values, str(path), faults)
+    found = []
+    for table in top.tables("never", lambda at, item: f"never {shown(item.get('name', at))}"):
+        found.append(
+            Never(
+                name=table.text("name"),
+                why=table.text("why"),
+                forbids=table.choices("forbids", Work, "kind of work"),
+                owners_only=table.flag("owners_only"),
+                words=tuple(word.casefold() for word in table.words("words")),
+            )
+        )
+        table.finish()
+    top.finish()
+    return tuple(found)

@@ -1,0 +1,212 @@
+"""Knows the reference files of a points folder: lubricants, conditions, publications and the order of work at the bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from oilchart.core.lists.point_list import SEIZED, Lubricant, Order, Stage, Work
+from oilchart.core.lists.conditions import Condition
+from oilchart.core.lists.doubts import Never, Spread
+from oilchart.core.lists.interval import Factors
+from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, VISCOSITY_GRADES
+from oilchart.errors import FaultyList, one_line
+from oilchart.sources.points.published import read_nevers, read_spreads
+from oilchart.sources.files.toml_table import Table, read_toml, shown, toml_files
+
+PRACTICE = "practice"  # common practice, no source
+REFERENCE_FILES = (SOURCES, LUBRICANTS, ORDER, CONDITIONS, SPREADS, NEVER) = (
+    "sources.toml", "lubricants.toml", "order.toml", "conditions.toml", "spreads.toml", "never.toml"
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """What the lists refer to.
+
+    Args:
+        lubricants: by key.
+        sources: titles of publications by key.
+        stages: of the bench work, in working order.
+        things: what a machine may have that the order of work asks for.
+        conditions: by key.
+        views: ids of the drawings.
+        spreads: published intervals, the particular ones first.
+        nevers: what nobody, or no owner, must do.
+    """
+
+    lubricants: dict[str, Lubricant]
+    sources: dict[str, str]
+    stages: tuple[Stage, ...]
+    things: frozenset[str]
+    conditions: dict[str, Condition]
+    views: frozenset[str]
+    spreads: tuple[Spread, ...]
+    nevers: tuple[Never, ...]
+
+
+def read_reference(folders: list[Path], faults: list[str]) -> Reference:
+    """Read the reference files of all folders; a key of a later folder stands in for the same key of an earlier one."""
+    lubricants: dict[str, Lubricant] = {}
+    sources: dict[str, str] = {}
+    stages: tuple[Stage, ...] = ()
+    things: frozenset[str] = frozenset()
+    conditions: dict[str, Condition] = {}
+    spreads: dict[str, Spread] = {}
+    nevers: tuple[Never, ...] = ()
+    for folder in folders:
+        sources.update(_sources(folder / SOURCES, faults))
+    for folder in folders:
+        lubricants.update(_lubricants(folder / LUBRICANTS, faults, {*sources, PRACTICE}))
+        told, things = _order(folder / ORDER, faults, things)
+        stages = told or stages
+        conditions.update(_conditions(folder / CONDITIONS, faults, {*sources, PRACTICE}))
+        spreads.update(read_spreads(_tables(folder / SPREADS, faults), folder / SPREADS, faults, {*sources, PRACTICE}))
+        nevers += read_nevers(_tables(folder / NEVER, faults), folder / NEVER, faults)
+    particular_first = sorted(spreads.values(), key=lambda spread: not spread.words)
+    views = frozenset(file.stem for folder in folders for file in toml_files(folder, "views/*.toml"))
+    return Reference(
+        lubricants=lubricants,
+        sources=sources,
+        stages=stages,
+        things=things,
+        conditions=conditions,
+        views=views,
+        spreads=tuple(particular_first),
+        nevers=nevers,
+    )
+
+
+def _tables(path: Path, faults: list[str]) -> dict[str, Any]:
+    """What stands in a file; nothing where there is no such file, or, with a fault, where it cannot be read."""
+    try:
+        return read_toml(path) if path.exists() else {}
+    except FaultyList as broken:
+        faults += broken.faults
+        return {}
+
+
+def _sources(path: Path, faults: list[str]) -> dict[str, str]:
+    titles = {}
+    for key, values in _tables(path, faults).items():
+        table = Table(values, f"{path}: source {shown(key)}", faults)
+        year = table.whole("year")
+        named = [table.text("title"), table.optional("number"), table.optional("publisher")]
+        parts = [*named, None if year is None else str(year), table.optional("page")]
+        table.optional("note")
+        table.finish()
+        titles[key] = ", ".join(part for part in parts if part)
+    return titles
+
+
+def _lubricants(path: Path, faults: list[str], sources: set[str]) -> dict[str, Lubricant]:
+    found = {}
+    for key, values in _tables(path, faults).items():
+        table = Table(values, f"{path}: lubricant {shown(key)}", faults)
+        kind = table.text("kind")
+        if kind and kind not in ("oil", "grease"):
+            table.fault("kind", kind, "is not known", "write oil or grease")
+        table.known_text("source", sources, "source")
+        found[key] = Lubricant(
+            id=key,
+            name=table.text("name"),
+            home=table.text("home"),
+            kind=kind,
+            belongs=table.text("belongs"),
+            never=table.text("never"),
+            iso_vg=_grade(table, kind),
+            nlgi=_consistency(table, kind),
+        )
+        table.finish()
+    return found
+
+
+def _grade(table: Table, kind: str) -> int | None:
+    """The viscosity grade of an oil."""
+    grade = table.whole("iso_vg")
+    if grade is not None and kind == "grease":
+        table.fault("iso_vg", grade, "is for oils", "write nlgi, or leave it out")
+    elif grade is not None and grade not in VISCOSITY_GRADES:
+        table.fault("iso_vg", grade, "is no grade of ISO 3448", f"write one of: {', '.join(map(str, VISCOSITY_GRADES))}")
+    return grade
+
+
+def _consistency(table: Table, kind: str) -> str | None:
+    """The consistency class of a grease: a number, or words for 00 and 000."""
+    value = table.raw("nlgi")
+    if value is None:
+        return None
+    if kind == "oil":
+        table.fault("nlgi", value, "is for greases", "write iso_vg, or leave it out")
+    elif isinstance(value, bool) or not isinstance(value, int | str) or str(value) not in CONSISTENCY_CLASSES:
+        table.fault("nlgi", value, "is no class of NLGI", 'write one of: "000", "00", 0, 1, 2, 3, 4, 5, 6')
+    return str(value)
+
+
+def _orders(table: Table, key: str) -> tuple[Order, ...]:
+    """Sentences, each as it is or with what a machine must have for it."""
+    value = table.raw(key)
+    if value is None:
+        return ()
+    orders = []
+    for item in value if isinstance(value, list) else [value]:
+        if isinstance(item, str) and item.strip():
+            orders.append(Order(words=one_line(item)))
+        elif isinstance(item, dict):
+            inner = Table(item, f"{table.place}: {key}", table.faults)
+            orders.append(Order(words=inner.text("do"), having=inner.words("having")))
+            inner.finish()
+        else:
+            table.fault(key, item, "is no sentence", 'write "..." or { do = "...", having = ["belt"] }')
+    return tuple(orders)
+
+
+def _order(path: Path, faults: list[str], known: frozenset[str]) -> tuple[tuple[Stage, ...], frozenset[str]]:
+    """The stages, and what a machine may have: what is known already and what the file adds."""
+    top = Table(_tables(path, faults), str(path), faults)
+    things = known | set(top.words("things"))
+    stages = []
+    for table in top.tables("stage", lambda at, item: f"stage {shown(item.get('id', at))}"):
+        stage = Stage(
+            id=table.text("id"),
+            name=table.text("name"),
+            open=_orders(table, "open"),
+            close=_orders(table, "close"),
+            caution=_orders(table, "caution"),
+            having=table.words("having"),
+        )
+        stages.append(stage)
+        sentences = (*stage.open, *stage.close, *stage.caution)
+        for thing in dict.fromkeys([*stage.having, *(thing for order in sentences for thing in order.having)]):
+            table.known("having", thing, sorted(things | {SEIZED}), "thing a machine may have")
+        table.finish()
+    top.finish()
+    return tuple(stages), things
+
+
+def _conditions(path: Path, faults: list[str], sources: set[str]) -> dict[str, Condition]:
+    found = {}
+    for key, values in _tables(path, faults).items():
+        table = Table(values, f"{path}: condition {shown(key)}", faults)
+        table.known_text("source", sources, "source")
+        factors = {work: _factors(table, work) for work in Work if table.raw(work) is not None}
+        if not factors:
+            table.missing(", ".join(Work), "oil = { use = 0.5, time = 1.0 }")
+        found[key] = Condition(id=key, name=table.text("name"), about=table.text("about"), factors=factors)
+        table.finish()
+    return found
+
+
+def _factors(table: Table, work: Work) -> Factors:
+    """Both factors of a condition on a kind of work, each above 0 and at most 1."""
+    inner = Table(table.raw(work), f"{table.place}: {work}", table.faults)
+    values = []
+    for key in ("use", "time"):
+        value = inner.number(key)
+        if value is not None and value > 1:
+            inner.fault(key, float(value), "is above 1; a condition never lengthens", "write a number from 0 to 1")
+        values.append(min(value or Fraction(1), Fraction(1)))
+    inner.finish()
+    return Factors(use=values[0], time=values[1])
