@@ -1,4 +1,5 @@
-"""Knows how the program says no: one line that names the place, the fault, the value met and what to do."""
+"""Knows how the program says no: one line that names the place, the fault, the value met and what
+to do."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ class UnknownName(OilchartError):
 
 
 class UnreadableWords(OilchartError):
-    """Words of an owner that do not fit the grammar; `below` marks the place and gives examples, a line each."""
+    """Words of an owner that do not fit the grammar; `below` marks the place and gives examples, a
+    line each."""
 
     def __init__(self, line: str, below: Iterable[str] = ()) -> None:
         self.below = tuple(below)
@@ -40,7 +42,11 @@ class CannotWrite(OilchartError):
 
 def one_line(text: str) -> str:
     """A text as a refusal can repeat it: on one line, without letters that are not seen."""
-    seen = text if text.isprintable() else "".join(letter if letter.isprintable() else " " for letter in text)
+    seen = (
+        text
+        if text.isprintable()
+        else "".join(letter if letter.isprintable() else " " for letter in text)
+    )
     return " ".join(seen.split())
 
 
@@ -48,11 +54,15 @@ def nearest(name: str, known: Iterable[str], most: int = 3) -> str:
     """Say which known names come nearest to a name that is not known.
 
     Returns:
-        `"; did you mean A or B?"`, or, where nothing comes near, the first few names there are; empty without any.
+        `"; did you mean A or B?"`, or, where nothing comes near, the first few names there are;
+        empty without any.
     """
     names = sorted(set(known))
     by_folded = {other.casefold(): other for other in names}
-    near = [by_folded[folded] for folded in difflib.get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.55)]
+    near = [
+        by_folded[folded]
+        for folded in difflib.get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.55)
+    ]
     if near:
         return f"; did you mean {' or '.join(near)}?"
     if names:

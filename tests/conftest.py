@@ -1,4 +1,5 @@
-"""Loads what all property tests share, and makes the shops and the command line that the others run."""
+"""Loads what all property tests share, and makes the shops and the command line that the others
+run."""
 
 from __future__ import annotations
 
@@ -9,17 +10,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import rfc5545
 from click.testing import CliRunner, Result
 from hypothesis import settings
-from make import TODAY
-from outside import need
 
 from oilchart.cli import main
 from oilchart.papers.calendar import ics
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
+from tests.builders.make import TODAY
+from tests.builders.outside import need
+from tests.oracles import rfc5545
 
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("desk", deadline=None)
@@ -30,13 +31,19 @@ Run = Callable[..., Result]
 
 @pytest.fixture
 def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
-    """Run a command line in this process, as of 25 November 2026, standing in a folder of its own; a traceback fails the test."""
+    """Run a command line in this process, as of 25 November 2026, standing in a folder of its own;
+    a traceback fails the test."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("OILCHART_SHOP", raising=False)
 
     def run_line(*words: object, shop: Path | None = None, today: object = TODAY) -> Result:
-        options = [*(["--shop", str(shop)] if shop else []), *(["--today", str(today)] if today else [])]
-        return CliRunner(catch_exceptions=False).invoke(main, [*options, *map(str, words)], prog_name="oilchart")
+        options = [
+            *(["--shop", str(shop)] if shop else []),
+            *(["--today", str(today)] if today else []),
+        ]
+        return CliRunner(catch_exceptions=False).invoke(
+            main, [*options, *map(str, words)], prog_name="oilchart"
+        )
 
     return run_line
 
@@ -64,7 +71,12 @@ def fresh_shop(tmp_path: Path) -> Shop:
 def built_demo(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     """The demo shop without its papers; only to be copied."""
     demo = read_demo(packaged("demo_data"))
-    shop = Shop.make(tmp_path_factory.mktemp("demo") / "shop", demo.today, settings=demo.settings, namespace=demo.namespace)
+    shop = Shop.make(
+        tmp_path_factory.mktemp("demo") / "shop",
+        demo.today,
+        settings=demo.settings,
+        namespace=demo.namespace,
+    )
     shop.fill(demo)
     return shop
 
@@ -83,6 +95,8 @@ def browser() -> Iterator[Any]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+        opened = play.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox", "--disable-gpu"]
+        )
         yield opened
         opened.close()

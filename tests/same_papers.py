@@ -1,11 +1,12 @@
-"""Writes every paper, list and answer of the demo shop twice, before and after a change of the code.
+"""Writes every paper, list and answer of the demo shop twice, before and after a change of the
+code.
 
-    PYTHONPATH=tests .venv/bin/python tests/same_papers.py save before.json
-    PYTHONPATH=tests .venv/bin/python tests/same_papers.py compare before.json
+    .venv/bin/python -m tests.same_papers save before.json
+    .venv/bin/python -m tests.same_papers compare before.json
 
 `save` keeps a hash of each answer; `compare` makes them all again, names those that differ and
-exits with 1 if there are any. `--keep FOLDER` writes the answers themselves, so that two runs can be
-looked at side by side. It knows nothing of the program but its command line.
+exits with 1 if there are any. `--keep FOLDER` writes the answers themselves, so that two runs can
+be looked at side by side. It knows nothing of the program but its command line.
 """
 
 from __future__ import annotations
@@ -20,9 +21,9 @@ from pathlib import Path
 
 import click
 from click.testing import CliRunner
-from snapshot import everything_in
 
 from oilchart.cli import main
+from tests.builders.snapshot import everything_in
 
 TODAY = "2026-11-25"
 MACHINES = [f"M-{number:03}" for number in range(1, 19)]
@@ -93,7 +94,8 @@ def of_models() -> Iterator[list[str]]:
 
 
 def of_writing() -> Iterator[list[str]]:
-    """A day's work, each step answered; what it leaves in the book is seen in the papers after it."""
+    """A day's work, each step answered; what it leaves in the book is seen in the papers after
+    it."""
     yield ["use", "M-014", "3-4 hours a week; idle Aug"]
     yield ["owner", "add", "Runa Tveit", "--phone", "01632 960190", "--email", "runa@example.org"]
     yield ["machine", "add", "Tveit", "heron-3", "--serial", "H3-1"]

@@ -1,4 +1,5 @@
-"""The README is a test: its sessions are run in order and what they print is compared; every command stands in it."""
+"""The README is a test: its sessions are run in order and what they print is compared; every
+command stands in it."""
 
 from __future__ import annotations
 
@@ -14,15 +15,15 @@ from pathlib import Path
 from textwrap import dedent
 
 import pytest
-from conftest import Run
 
 from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.shop.folder import Shop
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.words import reader as phrases
 from oilchart.sources.words.reader import Terms, read_report
-from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from tests.conftest import Run
 
 README = Path(__file__).resolve().parent.parent / "README.md"
 REFRESH = "OILCHART_REFRESH_README"
@@ -30,8 +31,14 @@ SESSION = re.compile(r"(?<=```console\n).*?(?=```)", re.DOTALL)
 
 
 def run_line(line: str, folder: Path) -> str:
-    """What a line of a session prints, both streams as they come; `oilchart` is the program under test."""
-    environment = {"PATH": os.environ["PATH"], "HOME": str(folder), "LC_ALL": "C.UTF-8", "PYTHONUTF8": "1"}
+    """What a line of a session prints, both streams as they come; `oilchart` is the program under
+    test."""
+    environment = {
+        "PATH": os.environ["PATH"],
+        "HOME": str(folder),
+        "LC_ALL": "C.UTF-8",
+        "PYTHONUTF8": "1",
+    }
     words = shlex.split(line)
     assert words[0] == "oilchart", line
     done = subprocess.run(
@@ -47,7 +54,8 @@ def run_line(line: str, folder: Path) -> str:
 
 
 def run_session(session: str, folder: Path) -> str:
-    """A session as it should stand: each command with what it printed; "..." stands for lines left out."""
+    """A session as it should stand: each command with what it printed; "..." stands for lines left
+    out."""
     written = []
     for part in re.split(r"^(?=\$ )", session, flags=re.MULTILINE):
         if not part.startswith("$ "):
@@ -61,7 +69,10 @@ def run_session(session: str, folder: Path) -> str:
 
 def _fits(shown: str, printed: str) -> bool:
     """Whether a printed text is the shown one, whose lines of three dots stand for any lines."""
-    parts = [re.escape(part) for part in re.split(r"^\.\.\.\n", shown.rstrip("\n") + "\n", flags=re.MULTILINE)]
+    parts = [
+        re.escape(part)
+        for part in re.split(r"^\.\.\.\n", shown.rstrip("\n") + "\n", flags=re.MULTILINE)
+    ]
     return re.fullmatch(r"(?:.*\n)*?".join(parts), printed.rstrip("\n") + "\n") is not None
 
 
@@ -79,7 +90,11 @@ def test_every_session_of_the_readme_prints_what_it_says(tmp_path: Path) -> None
 
 def test_every_command_stands_in_a_session_of_the_readme() -> None:
     sessions = "".join(SESSION.findall(README.read_text(encoding="utf-8")))
-    ran = {word for line in re.findall(r"^\$ oilchart (.*)$", sessions, re.MULTILINE) for word in line.split()}
+    ran = {
+        word
+        for line in re.findall(r"^\$ oilchart (.*)$", sessions, re.MULTILINE)
+        for word in line.split()
+    }
     assert set(COMMANDS) - ran == set()
 
 
@@ -88,7 +103,11 @@ def test_the_first_screen_installs_and_tests_with_one_command_each() -> None:
     assert "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/oilchart demo" in text
     assert "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/pytest" in text
     # .ci/run calls these very commands; quiet only in pip
-    ran = (README.parent / ".ci" / "run").read_text(encoding="utf-8").replace("pip install -q ", "pip install ")
+    ran = (
+        (README.parent / ".ci" / "run")
+        .read_text(encoding="utf-8")
+        .replace("pip install -q ", "pip install ")
+    )
     assert "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/oilchart demo" in ran
     assert "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/pytest" in ran
 
@@ -112,7 +131,9 @@ TERMS = Terms(bobbin=Bobbin(metres=Fraction(60)), pieces=WITHOUT_A_SHOP.pieces)
 
 def phrases_of_the_readme() -> list[str]:
     """What stands in the left column of the table of the owner's words."""
-    section = README.read_text(encoding="utf-8").partition("## What owners say")[2].partition("\n## ")[0]
+    section = (
+        README.read_text(encoding="utf-8").partition("## What owners say")[2].partition("\n## ")[0]
+    )
     rows = [line.split("|")[1] for line in section.splitlines() if line.startswith("| `")]
     return [phrase for row in rows for phrase in re.findall(r"`([^`]+)`", row)]
 
@@ -120,7 +141,12 @@ def phrases_of_the_readme() -> list[str]:
 def phrases_of_the_help() -> list[str]:
     """What stands in the block of examples of `oilchart use --help`."""
     block = dedent((use_command.help or "").partition("\b\n")[2].partition("\n\n")[0])
-    cells = [cell for line in block.splitlines() for cell in re.split(r" {2,}", re.sub(r"\(.*\)", "", line[10:])) if cell.strip()]
+    cells = [
+        cell
+        for line in block.splitlines()
+        for cell in re.split(r" {2,}", re.sub(r"\(.*\)", "", line[10:]))
+        if cell.strip()
+    ]
     return [cell.strip() for cell in cells]
 
 
@@ -140,8 +166,14 @@ def test_the_grammar_of_the_readme_is_the_one_that_is_read() -> None:
     assert grammar in README.read_text(encoding="utf-8")
 
 
-def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(fresh_shop: Shop, run: Run) -> None:
-    (text,) = re.findall(r"(?<=```toml\n)# points/models/(wren-9\.toml)[^\n]*\n(.*?)(?=```)", README.read_text(encoding="utf-8"), re.DOTALL)
+def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(
+    fresh_shop: Shop, run: Run
+) -> None:
+    (text,) = re.findall(
+        r"(?<=```toml\n)# points/models/(wren-9\.toml)[^\n]*\n(.*?)(?=```)",
+        README.read_text(encoding="utf-8"),
+        re.DOTALL,
+    )
     name, model = text
     assert len(model.splitlines()) < 15
     assert len(tomllib.loads(model)["mechanisms"]) == 3
@@ -149,5 +181,14 @@ def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(fres
     file.parent.mkdir()
     file.write_text(model, encoding="utf-8")
     assert run("models", "check", file, shop=fresh_shop.folder).stdout == "no faults, no doubts\n"
-    card = run("card", "--model", "wren-9", "--use", "2 hours a week", "-o", "card.pdf", shop=fresh_shop.folder)
+    card = run(
+        "card",
+        "--model",
+        "wren-9",
+        "--use",
+        "2 hours a week",
+        "-o",
+        "card.pdf",
+        shop=fresh_shop.folder,
+    )
     assert card.exit_code == 0, card.stderr

@@ -1,4 +1,5 @@
-"""The wheel: built, installed into an empty folder and run from another, it brings its points, templates and demo along."""
+"""The wheel: built, installed into an empty folder and run from another, it brings its points,
+templates and demo along."""
 
 from __future__ import annotations
 
@@ -34,14 +35,35 @@ def python(*words: object, folder: Path, **environment: str) -> str:
 def test_the_installed_wheel_makes_the_demo_from_anywhere(tmp_path: Path) -> None:
     wheels, target, elsewhere = (tmp_path / name for name in ("wheels", "target", "elsewhere"))
     elsewhere.mkdir()
-    python("-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation", "-w", wheels, ROOT, folder=tmp_path)
+    python(
+        "-m",
+        "pip",
+        "wheel",
+        "-q",
+        "--no-deps",
+        "--no-build-isolation",
+        "-w",
+        wheels,
+        ROOT,
+        folder=tmp_path,
+    )
     [wheel] = wheels.iterdir()
     python("-m", "pip", "install", "-q", "--no-deps", "--target", target, wheel, folder=tmp_path)
-    package, *folders = json.loads(python("-c", WHERE_IT_LIES, folder=elsewhere, PYTHONPATH=str(target)))
+    package, *folders = json.loads(
+        python("-c", WHERE_IT_LIES, folder=elsewhere, PYTHONPATH=str(target))
+    )
     assert Path(package) == target / "oilchart" / "__init__.py"
-    assert [Path(folder) for folder in folders] == [target / "oilchart" / name for name in ("points", "templates", "demo_data")]
+    assert [Path(folder) for folder in folders] == [
+        target / "oilchart" / name for name in ("points", "templates", "demo_data")
+    ]
     shown = python("-m", "oilchart", "demo", folder=elsewhere, PYTHONPATH=str(target))
     assert "14 owners, 18 machines: 3 overdue, " in shown
     papers = [path.name for path in (elsewhere / "oilchart-demo" / "out").iterdir()]
-    assert {"M-001-card.pdf", "heron-3-checklist.pdf", "heron-3-checklist.html", "calls.ics", "M-018-schedule.json"} <= set(papers)
+    assert {
+        "M-001-card.pdf",
+        "heron-3-checklist.pdf",
+        "heron-3-checklist.html",
+        "calls.ics",
+        "M-018-schedule.json",
+    } <= set(papers)
     assert len(papers) == 44

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import Desk, out_option, pass_desk
+from oilchart.cli.context import AppContext, out_option, pass_app
 
 if TYPE_CHECKING:
     from oilchart.papers.board.content import BoardCall, BoardLine
@@ -17,41 +17,58 @@ if TYPE_CHECKING:
 
 
 @click.command("board")
-@click.option("--weeks", type=click.IntRange(1, 52), default=8, show_default=True, metavar="N", help="How many weeks ahead.")
-@click.option("--no-phones", is_flag=True, help="Leave the telephone numbers out, where customers can see the screen.")
+@click.option(
+    "--weeks",
+    type=click.IntRange(1, 52),
+    default=8,
+    show_default=True,
+    metavar="N",
+    help="How many weeks ahead.",
+)
+@click.option(
+    "--no-phones",
+    is_flag=True,
+    help="Leave the telephone numbers out, where customers can see the screen.",
+)
 @out_option
-@pass_desk
-def board_command(desk: Desk, weeks: int, no_phones: bool, out: Path | None) -> None:
-    """Write the shop's state as one page: who is overdue, what is in the shop, the calls by day and the services ahead.
+@pass_app
+def board_command(app: AppContext, weeks: int, no_phones: bool, out: Path | None) -> None:
+    """Write the shop's state as one page: who is overdue, what is in the shop, the calls by day and
+    the services ahead.
 
     Example: oilchart board -o board.html
     """
-    desk.deliver(board_bytes(desk, weeks=weeks, phones=not no_phones), out, "board.html", in_shop=True)
+    app.write_output(
+        board_bytes(app, weeks=weeks, phones=not no_phones), out, "board.html", in_shop=True
+    )
 
 
-def board_bytes(desk: Desk, *, weeks: int = 8, phones: bool = True) -> bytes:
+def board_bytes(app: AppContext, *, weeks: int = 8, phones: bool = True) -> bytes:
     """The board as a page."""
     from oilchart.papers.board.content import board
     from oilchart.papers.board.html import board_page
     from oilchart.sources.files.packaged import packaged
 
-    settings = desk.shop.settings
-    lines = [_line(standing) for standing in desk.shop.standings()]
-    with desk.shop.calls() as planned:
+    settings = app.shop.settings
+    lines = [_line(standing) for standing in app.shop.standings()]
+    with app.shop.calls() as planned:
         calls = [_call(call) for call in planned]
     if not phones:
-        lines, calls = [replace(line, phone="") for line in lines], [replace(call, phone="") for call in calls]
+        lines, calls = (
+            [replace(line, phone="") for line in lines],
+            [replace(call, phone="") for call in calls],
+        )
     whole = board(
         lines,
         calls=calls,
-        today=desk.today,
-        shop=settings.contact,
+        today=app.today,
+        shop=settings.shop_details,
         calls_a_day=settings.calls_a_day,
         services_a_week=settings.services_a_week,
         weeks=weeks,
         open_days=settings.open_days,
     )
-    return board_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
+    return board_page(whole, [app.folder / "templates", packaged("templates")]).encode()
 
 
 def _line(standing: Standing) -> BoardLine:
@@ -63,13 +80,15 @@ def _line(standing: Standing) -> BoardLine:
         machine=record.number,
         owner=record.owner.name,
         phone=record.owner.phone,
-        model=schedule.machine.chart.name,
+        model=schedule.machine.point_list.name,
         state=schedule.state,
         due=schedule.due.likely,
         because=schedule.due.because or "",
         next_service=None if service is None else service.on,
         points=0 if service is None else len(service.points),
-        minutes=Fraction(0) if service is None else sum((point.minutes for point in service.points), start=Fraction(0)),
+        minutes=Fraction(0)
+        if service is None
+        else sum((point.minutes for point in service.points), start=Fraction(0)),
         late=service is not None and service.late,
         served=schedule.machine.served,
         unsafe=record.unsafe is not None,

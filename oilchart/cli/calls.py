@@ -1,4 +1,5 @@
-"""Calls to owners: whom to ring on which day, on the screen and as a sheet beside the telephone, and what came of it."""
+"""Calls to owners: whom to ring on which day, on the screen and as a sheet beside the telephone,
+and what came of it."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import DAY, OUTCOME, WORDS, Desk, json_option, out_option, pass_desk
+from oilchart.cli.context import DAY, OUTCOME, WORDS, AppContext, json_option, out_option, pass_app
 from oilchart.cli.papers import printed
 from oilchart.core.planning.follow_up import Outcome, tries
 from oilchart.core.records.people import Way
@@ -22,28 +23,36 @@ WEEKS = 4
 
 
 @click.command("calls")
-@click.option("--weeks", type=click.IntRange(1, 104), default=WEEKS, show_default=True, metavar="N", help="How many weeks ahead.")
+@click.option(
+    "--weeks",
+    type=click.IntRange(1, 104),
+    default=WEEKS,
+    show_default=True,
+    metavar="N",
+    help="How many weeks ahead.",
+)
 @json_option
 @out_option
-@pass_desk
-def calls_command(desk: Desk, weeks: int, as_json: bool, out: Path | None) -> None:
-    """List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, what to say and to ask, and boxes to tick.
+@pass_app
+def calls_command(app: AppContext, weeks: int, as_json: bool, out: Path | None) -> None:
+    """List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, what to say
+    and to ask, and boxes to tick.
 
     \b
     Example: oilchart calls --weeks 2
              oilchart calls -o calls.pdf
     """
-    with desk.shop.calls() as planned:
-        coming = [call for call in planned if call.on < desk.today + timedelta(weeks=weeks)]
+    with app.shop.calls() as planned:
+        coming = [call for call in planned if call.on < app.today + timedelta(weeks=weeks)]
         if out is not None:
-            desk.deliver(_sheet(desk, coming, weeks), out, "calls.pdf", in_shop=True)
+            app.write_output(_sheet(app, coming, weeks), out, "calls.pdf", in_shop=True)
         else:
-            _show(desk, coming, as_json=as_json)
+            _show(app, coming, as_json=as_json)
 
 
-def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
-    from oilchart.papers.lists.due import told_words
+def _show(app: AppContext, calls: Sequence[OpenCall], *, as_json: bool) -> None:
     from oilchart.papers.lists.as_json import rows_json
+    from oilchart.papers.lists.due import told_words
     from oilchart.papers.lists.terminal import Column, table
     from oilchart.papers.wording import counted
 
@@ -71,44 +80,57 @@ def _show(desk: Desk, calls: Sequence[OpenCall], *, as_json: bool) -> None:
     ]  # fmt: skip
     cells = [
         [
-            *([", ".join(value) if isinstance(value, list) else str(value) for value in row.values()][:6]),
+            *(
+                [
+                    ", ".join(value) if isinstance(value, list) else str(value)
+                    for value in row.values()
+                ][:6]
+            ),
             _wishes(call),
             told_words(call.told[-1]) if call.told else "",
         ]
         for row, call in zip(rows, calls, strict=True)
     ]
     last = 8 if any(row[7] for row in cells) else 7 if any(row[6] for row in cells) else 6
-    click.echo(table(columns[:last], [row[:last] for row in cells], desk.screen), nl=False)
+    click.echo(table(columns[:last], [row[:last] for row in cells], app.screen), nl=False)
     click.echo(counted(len(rows), "call"), err=True)
 
 
 def _wishes(call: OpenCall) -> str:
     """How and when the owner is to be reached, where it is not simply by phone."""
     way = "" if call.way is Way.PHONE else f"by {call.way}"
-    return ", ".join(part for part in (way, call.owner.best_time, "promised" if call.promised_on else "") if part)
+    return ", ".join(
+        part for part in (way, call.owner.best_time, "promised" if call.promised_on else "") if part
+    )
 
 
-def _sheet(desk: Desk, calls: Sequence[OpenCall], weeks: int) -> bytes:
+def _sheet(app: AppContext, calls: Sequence[OpenCall], weeks: int) -> bytes:
     from oilchart.papers.call_sheet.content import call_sheet
     from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 
-    sheet = call_sheet([_line(desk, call) for call in calls], on=desk.today, shop=desk.shop.settings.contact, weeks=weeks)
-    return printed(desk, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
+    sheet = call_sheet(
+        [_line(app, call) for call in calls],
+        on=app.today,
+        shop=app.shop.settings.shop_details,
+        weeks=weeks,
+    )
+    return printed(app, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
 
 
-def _line(desk: Desk, call: OpenCall) -> CallLine:
+def _line(app: AppContext, call: OpenCall) -> CallLine:
     from oilchart.papers.call_sheet.content import CalledMachine, CallLine
     from oilchart.papers.wording import month_words
 
     records = [record for record, _ in call.services]
-    charts = [desk.shop.chart_of(record) for record in records]
+    point_lists = [app.shop.point_list_of(record) for record in records]
     told = dict.fromkeys(record.reports[-1].words for record in records if record.reports)
     return CallLine(
         day=call.on,
         owner=call.owner.name,
         phone=call.owner.phone,
         machines=tuple(
-            CalledMachine(number=record.number, model=chart.name, has=chart.has) for record, chart in zip(records, charts, strict=True)
+            CalledMachine(number=record.number, model=point_list.name, has=point_list.has)
+            for record, point_list in zip(records, point_lists, strict=True)
         ),
         about=call.about,
         service_on=month_words(call.services[0][1]),
@@ -121,12 +143,26 @@ def _line(desk: Desk, call: OpenCall) -> CallLine:
 @click.argument("owner")
 @click.argument("outcome", type=OUTCOME)
 @click.argument("day", type=DAY, required=False)
-@click.option("--machine", "machines", multiple=True, metavar="MACHINE", help="Which one is booked or sold, where it is not clear.")
+@click.option(
+    "--machine",
+    "machines",
+    multiple=True,
+    metavar="MACHINE",
+    help="Which one is booked or sold, where it is not clear.",
+)
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
-@click.option("--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out.")
-@pass_desk
+@click.option(
+    "--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out."
+)
+@pass_app
 def called_command(
-    desk: Desk, owner: str, outcome: Outcome, day: date | None, machines: tuple[str, ...], note: str, on: date | None
+    app: AppContext,
+    owner: str,
+    outcome: Outcome,
+    day: date | None,
+    machines: tuple[str, ...],
+    note: str,
+    on: date | None,
 ) -> None:
     """Record what came of a call; what follows from it is said.
 
@@ -149,7 +185,7 @@ def called_command(
     """
     from oilchart.papers.wording import counted, day_words, joined
 
-    answer = desk.shop.called(owner, outcome, on or desk.today, day=day, machines=machines, note=note)
+    answer = app.shop.called(owner, outcome, on or app.today, day=day, machines=machines, note=note)
     words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
     if answer.booked and day is not None:
         words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"
@@ -160,7 +196,9 @@ def called_command(
         click.echo("A letter is proposed: oilchart letters")
     if answer.again is not None:
         rung = not answer.letter and answer.owner.reached_by is Way.PHONE
-        click.echo(f"{'To be rung again' if rung else 'On the list again'} on {day_words(answer.again)}.")
+        click.echo(
+            f"{'To be rung again' if rung else 'On the list again'} on {day_words(answer.again)}."
+        )
     if answer.let_be:
         click.echo("Two rounds have passed: not rung any more. See: oilchart due --lapsed")
     if answer.gone:

@@ -1,4 +1,5 @@
-"""Care cards: of one machine, of many at once, on cards of their own or several on an office sheet."""
+"""Care cards: of one machine, of many at once, on cards of their own or several on an office
+sheet."""
 
 from __future__ import annotations
 
@@ -10,9 +11,17 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from oilchart.cli.context import STDOUT, Desk, Loose, loose_options, out_option, pass_desk, write_whole
-from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
+from oilchart.cli.context import (
+    STDOUT,
+    AppContext,
+    UnregisteredMachine,
+    model_options,
+    out_option,
+    pass_app,
+    write_whole,
+)
 from oilchart.cli.papers import tell_missing
+from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
 from oilchart.core.due.due_dates import PRESSING, State
 from oilchart.core.records.paper_style import CardSize, Sheet
 
@@ -37,25 +46,44 @@ class Form:
 
 @click.command("card")
 @click.argument("machine", required=False)
-@loose_options
-@click.option("--all-due", is_flag=True, help="The cards of all machines that are overdue or due soon; with --model, of that model only.")
-@click.option("--all", "everything", is_flag=True, help="The cards of all machines; with --model, of that model only.")
+@model_options
+@click.option(
+    "--all-due",
+    is_flag=True,
+    help="The cards of all machines that are overdue or due soon; with --model, of that model only.",
+)
+@click.option(
+    "--all",
+    "everything",
+    is_flag=True,
+    help="The cards of all machines; with --model, of that model only.",
+)
 @click.option(
     "--size",
     type=click.Choice([each.value for each in CardSize]),
     help="The size of a card; a4 and letter are large print. Else the shop's.",
 )
 @click.option(
-    "--sheet", type=click.Choice([each.value for each in Sheet]), help="Lay cards out on sheets of this size, with marks to cut along."
+    "--sheet",
+    type=click.Choice([each.value for each in Sheet]),
+    help="Lay cards out on sheets of this size, with marks to cut along.",
 )
 @out_option
-@pass_desk
+@pass_app
 def card_command(
-    desk: Desk, machine: str | None, loose: Loose, all_due: bool, everything: bool, size: str | None, sheet: str | None, out: Path | None
+    app: AppContext,
+    machine: str | None,
+    unregistered: UnregisteredMachine,
+    all_due: bool,
+    everything: bool,
+    size: str | None,
+    sheet: str | None,
+    out: Path | None,
 ) -> None:
     """Print care cards for owners, as PDF; for a machine found unsafe the do-not-plug-in sheet.
 
-    Cards are for both sides of the paper, printed at 100 %, not "fit to page"; sheets are turned over their long edge. With --all-due or
+    Cards are for both sides of the paper, printed at 100 %, not "fit to page"; sheets are turned
+    over their long edge. With --all-due or
     --all, -o names one file for all, like cards.pdf, or a folder for a file each.
 
     \b
@@ -63,58 +91,86 @@ def card_command(
              oilchart card M-014 --size a4
              oilchart card --all-due --sheet a4 -o cards.pdf
              oilchart card --all --model heron-3
-             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o card.pdf
+             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o
+             card.pdf
     """
     form = Form(size=CardSize(size) if size else None, sheet=Sheet(sheet) if sheet else None)
     if all_due or everything:
-        _check_batch("--all-due" if all_due else "--all", machine, loose, both=all_due and everything)
-        _deliver_all(desk, _subjects(desk, loose.model, due_only=all_due), form, out)
+        _check_batch(
+            "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
+        )
+        _deliver_all(app, _subjects(app, unregistered.model, due_only=all_due), form, out)
         return
-    subject = subject_of(desk, machine, loose)
-    desk.deliver(card_bytes(subject, desk, form), out, f"{subject.file_name}-card.pdf", in_shop=machine is not None)
+    subject = subject_of(app, machine, unregistered)
+    app.write_output(
+        card_bytes(subject, app, form),
+        out,
+        f"{subject.file_name}-card.pdf",
+        in_shop=machine is not None,
+    )
 
 
-def _check_batch(flag: str, machine: str | None, loose: Loose, *, both: bool) -> None:
+def _check_batch(
+    flag: str, machine: str | None, unregistered: UnregisteredMachine, *, both: bool
+) -> None:
     """A batch stands alone, or with a model of which the machines are.
 
     Raises:
         click.UsageError
     """
     if both:
-        raise click.UsageError("--all: prints the cards that --all-due prints, and more; leave one of them out")
+        raise click.UsageError(
+            "--all: prints the cards that --all-due prints, and more; leave one of them out"
+        )
     if machine is not None:
         raise click.UsageError(f"{flag}: prints the cards of many machines; leave the machine out")
-    if not loose.tells_nothing:
-        raise click.UsageError(f"{flag}: is about machines of the book; leave out --use, --serviced, --condition and --can")
+    if not unregistered.tells_nothing:
+        raise click.UsageError(
+            f"{flag}: is about machines of the book; leave out --use, --serviced, --condition and --can"
+        )
 
 
-def _subjects(desk: Desk, model: str | None, *, due_only: bool) -> list[Subject]:
+def _subjects(app: AppContext, model: str | None, *, due_only: bool) -> list[Subject]:
     """The machines, by number, so that a pile of cards is easily put in order."""
-    standings = desk.shop.standings(model=model)
+    standings = app.shop.standings(model=model)
     wanted = [standing for standing in standings if standing.schedule.state in DUE or not due_only]
-    return [subject_from(standing, desk.shop.settings) for standing in sorted(wanted, key=lambda each: each.record.id)]
+    return [
+        subject_from(standing, app.shop.settings)
+        for standing in sorted(wanted, key=lambda each: each.record.id)
+    ]
 
 
-def _deliver_all(desk: Desk, subjects: Sequence[Subject], form: Form, out: Path | None) -> None:
-    """Write all cards: to one file, or to a file each in a folder; one that has no room on its size is told and left out."""
+def _deliver_all(
+    app: AppContext, subjects: Sequence[Subject], form: Form, out: Path | None
+) -> None:
+    """Write all cards: to one file, or to a file each in a folder; one that has no room on its size
+    is told and left out."""
     from oilchart.papers.card.pages import TooSmall
     from oilchart.papers.wording import counted
 
     if not subjects:
         click.echo("no such machine: no card was written", err=True)
         return
-    in_one = form.sheet is not None or (out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf"))
+    in_one = form.sheet is not None or (
+        out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf")
+    )
     if in_one:
-        pile = f"{counted(len(subjects), 'care card')}, {desk.shop.settings.contact.name}" if len(subjects) > 1 else ""
+        pile = (
+            f"{counted(len(subjects), 'care card')}, {app.shop.settings.shop_details.name}"
+            if len(subjects) > 1
+            else ""
+        )
         left_out: list[Subject] = []
-        data = _written(_watched(subjects), desk, form, pile, left_out)
+        data = _written(_watched(subjects), app, form, pile, left_out)
         if len(left_out) < len(subjects):
-            desk.deliver(data, out, ALL_CARDS, in_shop=True)
+            app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
-        folder, left_out, files = out or desk.folder / "out", [], []
+        folder, left_out, files = out or app.folder / "out", [], []
         for subject in _watched(subjects):
             try:
-                files.append((folder / f"{subject.file_name}-card.pdf", card_bytes(subject, desk, form)))
+                files.append(
+                    (folder / f"{subject.file_name}-card.pdf", card_bytes(subject, app, form))
+                )
             except TooSmall as why:
                 click.echo(f"oilchart: {why}", err=True)
                 left_out.append(subject)
@@ -132,27 +188,40 @@ def _watched(items: Sequence[_T]) -> Iterable[_T]:
     from rich.progress import track
 
     console = Console(stderr=True)
-    return track(items, "cards", console=console, transient=True, disable=len(items) < LONG_RUN or not console.is_terminal)
+    return track(
+        items,
+        "cards",
+        console=console,
+        transient=True,
+        disable=len(items) < LONG_RUN or not console.is_terminal,
+    )
 
 
-def card_bytes(subject: Subject, desk: Desk, form: Form | None = None) -> bytes:
+def card_bytes(subject: Subject, app: AppContext, form: Form | None = None) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
-    return _written([subject], desk, form or Form())
+    return _written([subject], app, form or Form())
 
 
-def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = "", left_out: list[Subject] | None = None) -> bytes:
+def _written(
+    subjects: Iterable[Subject],
+    app: AppContext,
+    form: Form,
+    pile: str = "",
+    left_out: list[Subject] | None = None,
+) -> bytes:
     """Cards in one file, each laid out and drawn before the next is looked at.
 
     Args:
         pile: what many are called together.
-        left_out: takes those that have no room on their size; without it the first of them is an error. Nothing is written of none.
+        left_out: takes those that have no room on their size; without it the first of them is an
+            error. Nothing is written of none.
     """
-    from oilchart.papers.pdf.card_sizes import FORMS
-    from oilchart.papers.pdf.leaflets import leaflets_pdf
-    from oilchart.papers.pdf.fonts import fallbacks
     from oilchart.papers.imposition import sheets_pdf
+    from oilchart.papers.pdf.card_sizes import FORMS
+    from oilchart.papers.pdf.fonts import fallbacks
+    from oilchart.papers.pdf.leaflets import leaflets_pdf
 
-    settings = settings_at(desk)
+    settings = settings_at(app)
     ink = FORMS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
         leaflets = _leaflets(subjects, form, left_out)
@@ -160,10 +229,16 @@ def _written(subjects: Iterable[Subject], desk: Desk, form: Form, pile: str = ""
         if first is None:
             return b""
         leaflets = chain([first], leaflets)
-        return leaflets_pdf(leaflets, ink, pile=pile) if form.sheet is None else sheets_pdf(leaflets, ink, form.sheet, pile=pile)
+        return (
+            leaflets_pdf(leaflets, ink, pile=pile)
+            if form.sheet is None
+            else sheets_pdf(leaflets, ink, form.sheet, pile=pile)
+        )
 
 
-def _leaflets(subjects: Iterable[Subject], form: Form, left_out: list[Subject] | None) -> Iterator[Leaflet]:
+def _leaflets(
+    subjects: Iterable[Subject], form: Form, left_out: list[Subject] | None
+) -> Iterator[Leaflet]:
     from oilchart.papers.card.pages import TooSmall
 
     for subject in subjects:
@@ -179,7 +254,8 @@ def _leaflets(subjects: Iterable[Subject], form: Form, left_out: list[Subject] |
 
 
 def _leaflet(subject: Subject, form: Form) -> Leaflet:
-    """A card, or the sheet that takes its place, laid out; what is amiss on it is told on stderr."""
+    """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
+    stderr."""
     from oilchart.papers.card.content import care_card
     from oilchart.papers.card.pages import card_leaflet
     from oilchart.papers.card.pdf import card_words
@@ -189,21 +265,43 @@ def _leaflet(subject: Subject, form: Form) -> Leaflet:
     owner = None if subject.owner is None else subject.owner.name
     if subject.unsafe is not None:
         return _unsafe_leaflet(subject, subject.unsafe, owner, settings)
-    card = care_card(subject.schedule, shop=subject.contact, owner=owner, serial=subject.serial, style=subject.style)
+    card = care_card(
+        subject.schedule,
+        shop=subject.shop_details,
+        owner=owner,
+        serial=subject.serial,
+        style=subject.style,
+    )
     tell_missing(f"card {subject.file_name}", card_words(card))
     leaflet = card_leaflet(card, settings)
     for fault in leaflet.faults:
-        click.echo(f"card {subject.file_name}: {fault}; move one of the places: oilchart models place", err=True)
+        click.echo(
+            f"card {subject.file_name}: {fault}; move one of the places: oilchart models place",
+            err=True,
+        )
     return leaflet
 
 
-def _unsafe_leaflet(subject: Subject, unsafe: Unsafe, owner: str | None, settings: Setting) -> Leaflet:
-    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the card's place."""
-    from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
+def _unsafe_leaflet(
+    subject: Subject, unsafe: Unsafe, owner: str | None, settings: Setting
+) -> Leaflet:
+    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the
+    card's place."""
     from oilchart.papers.do_not_plug_in.content import unsafe_sheet
+    from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
 
     machine = subject.schedule.machine
-    sheet = unsafe_sheet(machine.chart, unsafe, number=machine.number, owner=owner, serial=subject.serial, shop=subject.contact)
+    sheet = unsafe_sheet(
+        machine.point_list,
+        unsafe,
+        number=machine.number,
+        owner=owner,
+        serial=subject.serial,
+        shop=subject.shop_details,
+    )
     tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
-    click.echo(f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card", err=True)
+    click.echo(
+        f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card",
+        err=True,
+    )
     return unsafe_leaflet(sheet, settings)

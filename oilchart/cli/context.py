@@ -1,4 +1,5 @@
-"""Knows what every command needs: the shop, the day, the screen, how text becomes a value, and how a file is written whole."""
+"""Knows what every command needs: the shop, the day, the screen, how text becomes a value, and how
+a file is written whole."""
 
 from __future__ import annotations
 
@@ -33,7 +34,7 @@ STDOUT = Path("-")
 
 
 @dataclass(frozen=True)
-class Desk:
+class AppContext:
     """What stands ready for a command.
 
     Args:
@@ -64,8 +65,9 @@ class Desk:
 
         return screen_of(is_terminal=sys.stdout.isatty())
 
-    def deliver(self, data: bytes, out: Path | None, name: str, *, in_shop: bool) -> None:
-        """Write a document: to `out`, to stdout for "-", else by its own name in the shop's out folder or where one stands."""
+    def write_output(self, data: bytes, out: Path | None, name: str, *, in_shop: bool) -> None:
+        """Write a document: to `out`, to stdout for "-", else by its own name in the shop's out
+        folder or where one stands."""
         if out == STDOUT:
             sys.stdout.buffer.write(data)
             return
@@ -74,15 +76,19 @@ class Desk:
         click.echo(f"wrote {path}", err=True)
 
 
-pass_desk = click.make_pass_decorator(Desk)
+pass_app = click.make_pass_decorator(AppContext)
 out_option = click.option(
-    "-o", "--out", type=click.Path(path_type=Path, allow_dash=True), metavar="FILE", help='Write to FILE; "-" is stdout.'
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, allow_dash=True),
+    metavar="FILE",
+    help='Write to FILE; "-" is stdout.',
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Loose:
+class UnregisteredMachine:
     """A machine that is in no book, as the options describe it; without a model there is none."""
 
     model: str | None
@@ -97,8 +103,9 @@ class Loose:
         return self.words is None and self.serviced is None and not self.conditions and not self.can
 
 
-def loose_options(command: Callable[..., None]) -> Callable[..., None]:
-    """The options that describe a machine that is in no book, given to the command as one value, `loose`."""
+def model_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that describe a machine that is in no book, given to the command as one value,
+    `unregistered`."""
 
     @functools.wraps(command)
     def with_loose(
@@ -110,14 +117,35 @@ def loose_options(command: Callable[..., None]) -> Callable[..., None]:
         can: tuple[Need, ...],
         **others: Any,
     ) -> None:
-        command(*args, loose=Loose(model=model, words=words, serviced=serviced, conditions=conditions, can=can), **others)
+        command(
+            *args,
+            unregistered=UnregisteredMachine(
+                model=model, words=words, serviced=serviced, conditions=conditions, can=can
+            ),
+            **others,
+        )
 
     for option in (
         can_option,
-        click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this, like lint (with --model)."),
-        click.option("--serviced", type=DAY, metavar="DATE", help="Its last service (with --model)."),
-        click.option("--use", "words", metavar="WORDS", help='What the owner says, like "5-8 hours a week" (with --model).'),
-        click.option("--model", metavar="MODEL", help="A machine of this model that is in no book."),
+        click.option(
+            "--condition",
+            "conditions",
+            multiple=True,
+            metavar="NAME",
+            help="It works under this, like lint (with --model).",
+        ),
+        click.option(
+            "--serviced", type=DAY, metavar="DATE", help="Its last service (with --model)."
+        ),
+        click.option(
+            "--use",
+            "words",
+            metavar="WORDS",
+            help='What the owner says, like "5-8 hours a week" (with --model).',
+        ),
+        click.option(
+            "--model", metavar="MODEL", help="A machine of this model that is in no book."
+        ),
     ):
         with_loose = option(with_loose)
     return with_loose
@@ -133,7 +161,9 @@ def check_one_form(machine: str | None, model: str | None, **only_with_model: ob
         raise click.UsageError("name a machine of the book, or give --model; one of them")
     given = [f"--{name}" for name, value in only_with_model.items() if value]
     if machine is not None and given:
-        raise click.UsageError(f"{', '.join(given)}: only with --model; for a machine of the book record it instead")
+        raise click.UsageError(
+            f"{', '.join(given)}: only with --model; for a machine of the book record it instead"
+        )
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -150,7 +180,9 @@ def write_whole(path: Path, data: bytes) -> None:
         else:
             _put(path.resolve(), data)
     except OSError as error:
-        raise CannotWrite(f"{path}: cannot be written: {error.strerror}; nothing was changed; name a file you may write to") from None
+        raise CannotWrite(
+            f"{path}: cannot be written: {error.strerror}; nothing was changed; name a file you may write to"
+        ) from None
 
 
 def _is_device(path: Path) -> bool:
@@ -194,7 +226,9 @@ class DayType(click.ParamType[Any]):
         if day is not None and day.year in self.years:
             return day
         if day is not None:
-            self.fail(f'"{value}": give a year from {self.years[0]} to {self.years[-1]}', param, ctx)
+            self.fail(
+                f'"{value}": give a year from {self.years[0]} to {self.years[-1]}', param, ctx
+            )
         if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
             self.fail(f'"{value}": there is no such day; look at the month and the day', param, ctx)
         self.fail(f'"{value}" is not a day; write it like 2026-11-25', param, ctx)
@@ -213,7 +247,11 @@ class WordsType(click.ParamType[Any]):
         kinds = [unicodedata.category(char) for char in value]
         if "Cs" in kinds:
             self.fail("is not UTF-8 text; write it in another way", param, ctx)
-        plain = " ".join("".join(" " if kind == "Cc" else char for char, kind in zip(value, kinds, strict=True)).split())
+        plain = " ".join(
+            "".join(
+                " " if kind == "Cc" else char for char, kind in zip(value, kinds, strict=True)
+            ).split()
+        )
         if not plain and not self._may_be_empty:
             self.fail("is empty", param, ctx)
         return plain
@@ -224,11 +262,15 @@ class LinesType(click.ParamType[Any]):
 
     name = "lines"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, ...]:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, ...]:
         """Part an address into its lines; what is empty is no line."""
         if isinstance(value, tuple):
             return value
-        return tuple(line.strip() for line in WORDS.convert(value, param, ctx).split(";") if line.strip())
+        return tuple(
+            line.strip() for line in WORDS.convert(value, param, ctx).split(";") if line.strip()
+        )
 
 
 class StretchType(click.ParamType[Any]):
@@ -266,12 +308,16 @@ class FoundType(click.ParamType[Any]):
 
     name = "point=words"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, tuple[Found, ...]]:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, tuple[Found, ...]]:
         """Read the point and the words noted of it."""
         if isinstance(value, tuple):
             return value
         point, words = _point_and_words(self, value, param, ctx)
-        return point, tuple(Found(_one_of(self, word, list(Found), param, ctx)) for word in words.split(","))
+        return point, tuple(
+            Found(_one_of(self, word, list(Found), param, ctx)) for word in words.split(",")
+        )
 
 
 class NeedType(click.ParamType[Any]):
@@ -289,7 +335,9 @@ class OutcomeType(click.ParamType[Any]):
 
     name = "outcome"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Outcome:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Outcome:
         """Read one of the words."""
         return Outcome(_one_of(self, value, list(Outcome), param, ctx))
 
@@ -299,7 +347,9 @@ class LeftType(click.ParamType[Any]):
 
     name = "point=word"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, Left]:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, Left]:
         """Read the point and the word noted of it."""
         if isinstance(value, tuple):
             return value
@@ -307,19 +357,31 @@ class LeftType(click.ParamType[Any]):
         return point, Left(_one_of(self, word, list(Left), param, ctx))
 
 
-def _point_and_words(kind: click.ParamType[Any], value: str, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, str]:
+def _point_and_words(
+    kind: click.ParamType[Any], value: str, param: click.Parameter | None, ctx: click.Context | None
+) -> tuple[str, str]:
     point, equals, words = value.partition("=")
     if not equals or not point.strip() or not words.strip():
         kind.fail(f'"{value}": write it like hook-race-oil=dry', param, ctx)
     return point.strip(), words
 
 
-def _one_of(kind: click.ParamType[Any], word: str, known: list[str], param: click.Parameter | None, ctx: click.Context | None) -> str:
+def _one_of(
+    kind: click.ParamType[Any],
+    word: str,
+    known: list[str],
+    param: click.Parameter | None,
+    ctx: click.Context | None,
+) -> str:
     plain = " ".join(word.replace("-", " ").split()).casefold()
     for name in known:
         if name.replace("-", " ") == plain:
             return name
-    kind.fail(f'"{word.strip()}" is not known{nearest(plain, known)}; words: {", ".join(known)}', param, ctx)
+    kind.fail(
+        f'"{word.strip()}" is not known{nearest(plain, known)}; words: {", ".join(known)}',
+        param,
+        ctx,
+    )
 
 
 DAY = DayType()
@@ -332,4 +394,6 @@ FOUND = FoundType()
 LEFT = LeftType()
 NEED = NeedType()
 OUTCOME = OutcomeType()
-can_option = click.option("--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual.")
+can_option = click.option(
+    "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
+)

@@ -12,10 +12,10 @@ import click
 from oilchart.cli.board import board_bytes
 from oilchart.cli.calendars import calendar_bytes
 from oilchart.cli.cards import card_bytes
-from oilchart.cli.context import Desk, Loose, pass_desk, write_whole
-from oilchart.cli.unregistered import subject_from, subject_of
+from oilchart.cli.context import AppContext, UnregisteredMachine, pass_app, write_whole
 from oilchart.cli.papers import checklist_bytes, checklist_of
 from oilchart.cli.schedules import due_lines
+from oilchart.cli.unregistered import subject_from, subject_of
 from oilchart.core.due.due_dates import State
 
 if TYPE_CHECKING:
@@ -26,9 +26,10 @@ AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen 
 
 @click.command("demo")
 @click.argument("folder", type=click.Path(path_type=Path), default="oilchart-demo")
-@pass_desk
-def demo_command(desk: Desk, folder: Path) -> None:
-    """Make an invented shop with two years of history, write every paper from it, and show who is due.
+@pass_app
+def demo_command(app: AppContext, folder: Path) -> None:
+    """Make an invented shop with two years of history, write every paper from it, and show who is
+    due.
 
     Example: oilchart demo
     """
@@ -37,12 +38,12 @@ def demo_command(desk: Desk, folder: Path) -> None:
     from oilchart.sources.files.packaged import packaged
 
     demo = read_demo(packaged("demo_data"))
-    today = desk.given_day or demo.today
+    today = app.given_day or demo.today
     is_new = not folder.exists()
     shop = Shop.make(folder, today, settings=demo.settings, namespace=demo.namespace)
     try:
         shop.fill(demo)
-        at_demo = Desk(folder=folder, given_day=today, clock_day=desk.clock_day)
+        at_demo = AppContext(folder=folder, given_day=today, clock_day=app.clock_day)
         standings = at_demo.shop.standings()
         names = _write_papers(at_demo, standings)
     except BaseException:
@@ -52,29 +53,37 @@ def demo_command(desk: Desk, folder: Path) -> None:
     _show(at_demo, standings, names)
 
 
-def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
+def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
     """Write the papers; what was written is told by kind."""
     from oilchart.papers.lists.as_json import schedule_json
     from oilchart.papers.wording import counted
 
-    out = desk.folder / "out"
-    shop = desk.shop
-    served = [standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE]
+    out = app.folder / "out"
+    shop = app.shop
+    served = [
+        standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE
+    ]
     for standing in served:
-        write_whole(out / f"{standing.record.number}-card.pdf", card_bytes(subject_from(standing, desk.shop.settings), desk))
+        write_whole(
+            out / f"{standing.record.number}-card.pdf",
+            card_bytes(subject_from(standing, app.shop.settings), app),
+        )
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
-        write_whole(out / f"{standing.record.number}-schedule.json", schedule_json(standing.schedule, services).encode())
+        write_whole(
+            out / f"{standing.record.number}-schedule.json",
+            schedule_json(standing.schedule, services).encode(),
+        )
     models = sorted({standing.record.model for standing in standings})
     for model in models:
-        whole = checklist_of(subject_of(desk, None, Loose(model=model)), of_model=True)
-        write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, desk, html=False))
-        write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, desk, html=True))
-    worst = checklist_of(subject_from(standings[0], desk.shop.settings), of_model=False)
-    write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, desk, html=False))
+        whole = checklist_of(subject_of(app, None, UnregisteredMachine(model=model)), of_model=True)
+        write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, app, html=False))
+        write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, app, html=True))
+    worst = checklist_of(subject_from(standings[0], app.shop.settings), of_model=False)
+    write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, app, html=False))
     with shop.calendars() as calendars:
-        write_whole(out / "calls.ics", calendar_bytes(desk, calendars))
-    write_whole(out / "board.html", board_bytes(desk))
+        write_whole(out / "calls.ics", calendar_bytes(app, calendars))
+    write_whole(out / "board.html", board_bytes(app))
     return [
         f"{len(served)} care cards",
         f"the bench checklists of {counted(len(models), 'model')} (paper and screen) and of {worst.machine}",
@@ -84,19 +93,23 @@ def _write_papers(desk: Desk, standings: list[Standing]) -> list[str]:
     ]
 
 
-def _show(desk: Desk, standings: list[Standing], papers: list[str]) -> None:
+def _show(app: AppContext, standings: list[Standing], papers: list[str]) -> None:
     """The closing screen."""
     from oilchart.papers.lists.terminal import due_text, summary
     from oilchart.papers.wording import day_words, joined
 
-    shop = desk.shop
-    click.echo(f"{shop.settings.contact.name}, {shop.settings.contact.address[-1]} (all invented), on {day_words(desk.today)}\n")
+    shop = app.shop
+    click.echo(
+        f"{shop.settings.shop_details.name}, {shop.settings.shop_details.address[-1]} (all invented), on {day_words(app.today)}\n"
+    )
     rows = due_lines(standing for standing in standings if standing.schedule.state not in AT_PEACE)
-    click.echo(due_text(rows, desk.screen, today=desk.today))
-    click.echo(f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}.")
-    click.echo(f"Written to {desk.folder / 'out'}: {joined(papers)}.\n")
+    click.echo(due_text(rows, app.screen, today=app.today))
+    click.echo(
+        f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}."
+    )
+    click.echo(f"Written to {app.folder / 'out'}: {joined(papers)}.\n")
     worst = standings[0].record.number
-    before = f"oilchart --shop {shlex.quote(str(desk.folder))} --today {desk.today}"
+    before = f"oilchart --shop {shlex.quote(str(app.folder))} --today {app.today}"
     click.echo(f"Look next: {before} due")
     click.echo(f"           {before} schedule {worst}")
     click.echo(f'           {before} use {worst} "3-4 hours a week; idle Aug"')

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import DAY, NAME, WORDS, Desk, out_option, pass_desk
+from oilchart.cli.context import DAY, NAME, WORDS, AppContext, out_option, pass_app
 from oilchart.cli.papers import printed
 from oilchart.core.records.job import ElectricalCheck
 
@@ -20,14 +20,27 @@ if TYPE_CHECKING:
 @click.command("checkin")
 @click.argument("machine")
 @click.argument("complaint", type=NAME)
-@click.option("--left", "left_with", type=WORDS, default="", metavar="THINGS", help="What is left with it, like pedal,case,manual.")
+@click.option(
+    "--left",
+    "left_with",
+    type=WORDS,
+    default="",
+    metavar="THINGS",
+    help="What is left with it, like pedal,case,manual.",
+)
 @click.option("--serial", type=NAME, help="Its serial number.")
-@click.option("--use", "use", type=NAME, metavar="WORDS", help="What the owner says of their sewing, as for the command use.")
+@click.option(
+    "--use",
+    "use",
+    type=NAME,
+    metavar="WORDS",
+    help="What the owner says of their sewing, as for the command use.",
+)
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
 @out_option
-@pass_desk
+@pass_app
 def checkin_command(
-    desk: Desk,
+    app: AppContext,
     machine: str,
     complaint: str,
     left_with: str,
@@ -36,28 +49,34 @@ def checkin_command(
     on: date | None,
     out: Path | None,
 ) -> None:
-    """Note that a machine came into the shop, and what is wrong in its owner's words. There it rests, and nobody is rung about it.
+    """Note that a machine came into the shop, and what is wrong in its owner's words. There it
+    rests, and nobody is rung about it.
 
-    A tag is written for it, with its number as a code. On a screen the serial number, if it is not known, and the hours are asked for;
-    an empty answer leaves them out.
+    A tag is written for it, with its number as a code. On a screen the serial number, if it is not
+    known, and the hours are asked for; an empty answer leaves them out.
 
     Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
     """
     left = [thing for thing in (part.strip() for part in left_with.split(",")) if thing]
     if sys.stdin.isatty() and sys.stdout.isatty():
-        record = desk.shop.machine(machine)
+        record = app.shop.machine(machine)
         if serial is None and not record.serial:
             serial = click.prompt("Serial number", default="", show_default=False) or None
         if use is None:
             use = click.prompt("How much do they sew", default="", show_default=False) or None
-    record = desk.shop.check_in(machine, complaint, on or desk.today, left_with=left, serial=serial, use=use)
+    record = app.shop.check_in(
+        machine, complaint, on or app.today, left_with=left, serial=serial, use=use
+    )
     job = record.open_job
     assert job is not None
-    _tell(desk, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
+    _tell(app, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
-    desk.deliver(_tag(desk, record), out, f"{record.number}-tag.pdf", in_shop=True)
-    open_questions = [*([] if record.serial else ["its serial number"]), *([] if use else ["the hours"])]
+    app.write_output(_tag(app, record), out, f"{record.number}-tag.pdf", in_shop=True)
+    open_questions = [
+        *([] if record.serial else ["its serial number"]),
+        *([] if use else ["the hours"]),
+    ]
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")
 
@@ -65,42 +84,43 @@ def checkin_command(
 @click.command("waiting")
 @click.argument("machine")
 @click.argument("part", type=WORDS)
-@pass_desk
-def waiting_command(desk: Desk, machine: str, part: str) -> None:
+@pass_app
+def waiting_command(app: AppContext, machine: str, part: str) -> None:
     """Note the part that a machine in the shop waits for; "" when it waits no more.
 
     Example: oilchart waiting M-012 "drive belt"
     """
-    record = desk.shop.wait_for(machine, part)
-    _tell(desk, record, f"waits for: {part}" if part else "waits no more")
+    record = app.shop.wait_for(machine, part)
+    _tell(app, record, f"waits for: {part}" if part else "waits no more")
 
 
 @click.command("ready")
 @click.argument("machine")
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
-@pass_desk
-def ready_command(desk: Desk, machine: str, on: date | None) -> None:
+@pass_app
+def ready_command(app: AppContext, machine: str, on: date | None) -> None:
     """Note that a machine can be collected; whom to ring is said.
 
     Example: oilchart ready M-012
     """
-    record = desk.shop.ready(machine, on or desk.today)
-    _tell(desk, record, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
+    record = app.shop.ready(machine, on or app.today)
+    _tell(app, record, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
     _warn(record)
 
 
 @click.command("collected")
 @click.argument("machine")
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
-@pass_desk
-def collected_command(desk: Desk, machine: str, on: date | None) -> None:
-    """Note that a machine went back to its owner; its use starts again. What was left with it is said.
+@pass_app
+def collected_command(app: AppContext, machine: str, on: date | None) -> None:
+    """Note that a machine went back to its owner; its use starts again. What was left with it is
+    said.
 
     Example: oilchart collected M-012
     """
-    record = desk.shop.collect(machine, on or desk.today)
+    record = app.shop.collect(machine, on or app.today)
     job = record.jobs[-1]
-    _tell(desk, record, f"collected on {job.out_on}; its use starts again")
+    _tell(app, record, f"collected on {job.out_on}; its use starts again")
     if job.left_with:
         click.echo(f"To be handed back: {', '.join(job.left_with)}.")
     _warn(record)
@@ -108,41 +128,61 @@ def collected_command(desk: Desk, machine: str, on: date | None) -> None:
 
 @click.command("electrical")
 @click.argument("machine")
-@click.option("--by", "by", type=NAME, required=True, metavar="NAME", help="Who checked it: a person qualified for mains work.")
+@click.option(
+    "--by",
+    "by",
+    type=NAME,
+    required=True,
+    metavar="NAME",
+    help="Who checked it: a person qualified for mains work.",
+)
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
 @click.option("--pass/--fail", "passed", required=True, help="Whether it passed.")
-@pass_desk
-def electrical_command(desk: Desk, machine: str, by: str, on: date | None, passed: bool) -> None:
-    """Record a check of a machine's mains side. A machine found unsafe gets its care card again once a check is passed.
+@pass_app
+def electrical_command(
+    app: AppContext, machine: str, by: str, on: date | None, passed: bool
+) -> None:
+    """Record a check of a machine's mains side. A machine found unsafe gets its care card again
+    once a check is passed.
 
     Example: oilchart electrical M-014 --by "R. Amsel" --pass
     """
-    record = desk.shop.record_check(machine, ElectricalCheck(on=on or desk.today, by=by, passed=passed))
-    _tell(desk, record, f"electrical check {'passed' if passed else 'not passed: do not plug in'}, by {by}")
+    record = app.shop.record_check(
+        machine, ElectricalCheck(on=on or app.today, by=by, passed=passed)
+    )
+    _tell(
+        app,
+        record,
+        f"electrical check {'passed' if passed else 'not passed: do not plug in'}, by {by}",
+    )
 
 
-def _tag(desk: Desk, record: MachineRecord) -> bytes:
-    from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
+def _tag(app: AppContext, record: MachineRecord) -> bytes:
     from oilchart.papers.bench_tag.content import tag
+    from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 
     job = record.jobs[-1]
     paper = tag(
         machine=record.number,
         owner=record.owner.name,
-        model=desk.shop.chart_of(record).name,
+        model=app.shop.point_list_of(record).name,
         in_on=job.in_on,
         complaint=job.complaint,
         left_with=job.left_with,
-        shop=desk.shop.settings.contact,
+        shop=app.shop.settings.shop_details,
     )
-    return printed(desk, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
+    return printed(app, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
 
 
 def _warn(record: MachineRecord) -> None:
     """Say of a machine found unsafe what goes with it."""
     if record.unsafe is not None:
-        click.echo(f"Do not plug in: {record.unsafe.why}. Hand the do-not-plug-in sheet over: oilchart card {record.number}")
+        click.echo(
+            f"Do not plug in: {record.unsafe.why}. Hand the do-not-plug-in sheet over: oilchart card {record.number}"
+        )
 
 
-def _tell(desk: Desk, record: MachineRecord, words: str) -> None:
-    click.echo(f"{record.number} {desk.shop.chart_of(record).name}, {record.owner.name}: {words}")
+def _tell(app: AppContext, record: MachineRecord, words: str) -> None:
+    click.echo(
+        f"{record.number} {app.shop.point_list_of(record).name}, {record.owner.name}: {words}"
+    )

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import STDOUT, STRETCH, Desk, out_option, pass_desk
+from oilchart.cli.context import STDOUT, STRETCH, AppContext, out_option, pass_app
 from oilchart.cli.papers import printed_together
 from oilchart.core.planning.call_plan import CallAbout
 
 if TYPE_CHECKING:
     from oilchart.papers.letter.content import Addressee, Letter, LetterMachine
-    from oilchart.shop.letters_due import Post, WantedLetter
+    from oilchart.shop.letters_due import LettersDue, WantedLetter
     from oilchart.shop.week_plan import Standing
 
 DAYS = 7
@@ -22,69 +22,107 @@ SHEETS = ("a4", "letter")
 
 
 @click.command("letters")
-@click.option("--due", is_flag=True, help="To all owners of machines that are overdue, likely overdue or never served.")
-@click.option("--within", "within_days", type=STRETCH, default=DAYS, show_default="7d", metavar="DAYS", help="Calls of these days.")
-@click.option("--sheet", type=click.Choice(SHEETS), default=SHEETS[0], show_default=True, help="A4 or US Letter paper.")
+@click.option(
+    "--due",
+    is_flag=True,
+    help="To all owners of machines that are overdue, likely overdue or never served.",
+)
+@click.option(
+    "--within",
+    "within_days",
+    type=STRETCH,
+    default=DAYS,
+    show_default="7d",
+    metavar="DAYS",
+    help="Calls of these days.",
+)
+@click.option(
+    "--sheet",
+    type=click.Choice(SHEETS),
+    default=SHEETS[0],
+    show_default=True,
+    help="A4 or US Letter paper.",
+)
 @click.option("--txt", "as_text", is_flag=True, help="Plain text, a form feed between two letters.")
 @out_option
-@pass_desk
-def letters_command(desk: Desk, due: bool, within_days: int, sheet: str, as_text: bool, out: Path | None) -> None:
-    """Write letters for window envelopes: to owners who are better written to than rung, or to all whose machines are due.
+@pass_app
+def letters_command(
+    app: AppContext, due: bool, within_days: int, sheet: str, as_text: bool, out: Path | None
+) -> None:
+    """Write letters for window envelopes: to owners who are better written to than rung, or to all
+    whose machines are due.
 
-    Without --due they take the place of the coming calls to owners who wish for letters, did not answer three times, or have no number on
-    which they answer. Once posted, note each with: oilchart called OWNER letter-sent
+    Without --due they take the place of the coming calls to owners who wish for letters, did not
+    answer three times, or have no number on which they answer. Once posted, note each with:
+    oilchart called OWNER letter-sent
 
     \b
     Example: oilchart letters --due -o letters.pdf
              oilchart letters --txt -o -
     """
-    from oilchart.papers.letter.text import letters_text
     from oilchart.papers.letter.content import letter
+    from oilchart.papers.letter.text import letters_text
     from oilchart.papers.wording import counted
     from oilchart.sources.files.packaged import packaged
 
-    post = desk.shop.letters(due_only=due, within_days=within_days)
-    templates = [desk.folder / "templates", packaged("templates")]
-    settings = desk.shop.settings
+    post = app.shop.letters(due_only=due, within_days=within_days)
+    templates = [app.folder / "templates", packaged("templates")]
+    settings = app.shop.settings
     letters = [
-        letter(_addressee(desk, each), on=desk.today, shop=settings.contact, templates=templates, style=settings.paper)
+        letter(
+            _addressee(app, each),
+            on=app.today,
+            shop=settings.shop_details,
+            templates=templates,
+            style=settings.paper,
+        )
         for each in post.letters
         if each.owner.address
     ]
     as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
     if letters:
-        data = letters_text(letters).encode() if as_text else _pdf(desk, letters, sheet)
-        desk.deliver(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
+        data = letters_text(letters).encode() if as_text else _pdf(app, letters, sheet)
+        app.write_output(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
     _tell_left_out(post)
     if letters:
         click.echo(counted(len(letters), "letter"), err=True)
     else:
-        more = "" if due else "; for a letter to each owner of a machine that is due: oilchart letters --due"
+        more = (
+            ""
+            if due
+            else "; for a letter to each owner of a machine that is due: oilchart letters --due"
+        )
         click.echo(f"no letters: nothing was written{more}", err=True)
 
 
-def _pdf(desk: Desk, letters: Sequence[Letter], sheet: str) -> bytes:
+def _pdf(app: AppContext, letters: Sequence[Letter], sheet: str) -> bytes:
     from oilchart.papers.letter.pdf import SHEETS, address_lines, letter_words, letters_pdf
 
     for each in letters:
         if not address_lines(each, SHEETS[sheet]).whole:
-            click.echo(f"letter to {each.address[0]}: the address is too long for the window: its end is left out", err=True)
+            click.echo(
+                f"letter to {each.address[0]}: the address is too long for the window: its end is left out",
+                err=True,
+            )
     papers = [(f"letter to {each.address[0]}", letter_words(each)) for each in letters]
-    return printed_together(desk, papers, lambda: letters_pdf(letters, SHEETS[sheet]))
+    return printed_together(app, papers, lambda: letters_pdf(letters, SHEETS[sheet]))
 
 
-def _tell_left_out(post: Post) -> None:
+def _tell_left_out(post: LettersDue) -> None:
     """Say on stderr who is not written to, and why."""
     for each in post.letters:
         if not each.owner.address:
             number = each.owner.number
             add = f'oilchart owner edit {number} --address "12 Example Street; Example Town"'
-            click.echo(f"no letter to {number} {each.owner.name}: has no postal address; add it: {add}", err=True)
+            click.echo(
+                f"no letter to {number} {each.owner.name}: has no postal address; add it: {add}",
+                err=True,
+            )
     for owner, why in post.left_out:
         click.echo(f"no letter to {owner.number} {owner.name}: {why}", err=True)
 
 
-def _addressee(desk: Desk, wanted: WantedLetter) -> Addressee:
+def _addressee(app: AppContext, wanted: WantedLetter) -> Addressee:
     from oilchart.papers.letter.content import Addressee
 
     settling = wanted.about is CallAbout.SETTLING_IN
@@ -93,25 +131,25 @@ def _addressee(desk: Desk, wanted: WantedLetter) -> Addressee:
         address=wanted.owner.address,
         phone=wanted.owner.phone,
         reason=wanted.reason,
-        machines=tuple(_machine(desk, standing, settling=settling) for standing in wanted.standings),
+        machines=tuple(_machine(app, standing, settling=settling) for standing in wanted.standings),
         settling=settling,
     )
 
 
-def _machine(desk: Desk, standing: Standing, *, settling: bool) -> LetterMachine:
+def _machine(app: AppContext, standing: Standing, *, settling: bool) -> LetterMachine:
     from oilchart.core.due.due_dates import State
     from oilchart.papers.letter.content import LetterMachine
     from oilchart.papers.wording import month_words
     from oilchart.shop.letters_due import WRITTEN_TO
 
     schedule, record = standing.schedule, standing.record
-    chart = desk.shop.chart_of(record)
+    point_list = app.shop.point_list_of(record)
     services = schedule.services
     day = schedule.machine.freed if settling else services[0].on if services else None
     return LetterMachine(
         number=record.number,
-        model=chart.name,
-        has=chart.has,
+        model=point_list.name,
+        has=point_list.has,
         service_on="" if day is None else month_words(day),
         late=schedule.state in WRITTEN_TO,
         first=schedule.state is State.FIRST_SERVICE,

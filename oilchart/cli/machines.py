@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import DAY, FOUND, LEFT, NAME, WORDS, Desk, json_option, pass_desk
+from oilchart.cli.context import DAY, FOUND, LEFT, NAME, WORDS, AppContext, json_option, pass_app
 from oilchart.cli.owners import planned_talks
+from oilchart.core.lists.mechanisms import MechanismChange
 from oilchart.core.records.findings import Found, Left, Told, told_besides
-from oilchart.core.lists.mechanisms import Refit
 
 
 @click.group("machine")
@@ -23,20 +23,21 @@ def machine_command() -> None:
 @click.argument("model")
 @click.option("--serial", type=WORDS, default="", help="Serial number.")
 @click.option("--note", type=WORDS, default="", help="Anything worth knowing.")
-@pass_desk
-def add(desk: Desk, owner: str, model: str, serial: str, note: str) -> None:
-    """Add a machine of an owner. OWNER is a number, or any part of a name or phone that fits only one.
+@pass_app
+def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None:
+    """Add a machine of an owner. OWNER is a number, or any part of a name or phone that fits only
+    one.
 
     Example: oilchart machine add Brandvold heron-3 --serial H3-20417
     """
-    record = desk.shop.add_machine(owner=owner, model=model, serial=serial, note=note)
-    click.echo(f"{record.number} {desk.shop.chart(model).name}, {record.owner.name}")
+    record = app.shop.add_machine(owner=owner, model=model, serial=serial, note=note)
+    click.echo(f"{record.number} {app.shop.point_list(model).name}, {record.owner.name}")
 
 
 @machine_command.command("list")
 @json_option
-@pass_desk
-def list_machines(desk: Desk, as_json: bool) -> None:
+@pass_app
+def list_machines(app: AppContext, as_json: bool) -> None:
     """List all machines.
 
     Example: oilchart machine list
@@ -53,12 +54,27 @@ def list_machines(desk: Desk, as_json: bool) -> None:
             "use": record.reports[-1].words if record.reports else "",
             "served": record.services[-1].on.isoformat() if record.services else "",
             "unsafe": record.unsafe.why if record.unsafe else "",
-            **({"mechanisms": list(record.mechanisms), "shortened": shortened_rows(record.shortened)} if as_json else {}),
+            **(
+                {
+                    "mechanisms": list(record.mechanisms),
+                    "own_intervals": shortened_rows(record.own_intervals),
+                }
+                if as_json
+                else {}
+            ),
         }
-        for record in desk.shop.machines()
+        for record in app.shop.machines()
     ]
     if as_json:
-        click.echo(rows_json([{key: None if value == "" else value for key, value in row.items()} for row in rows]), nl=False)
+        click.echo(
+            rows_json(
+                [
+                    {key: None if value == "" else value for key, value in row.items()}
+                    for row in rows
+                ]
+            ),
+            nl=False,
+        )
         return
     columns = [
         Column("Machine"),
@@ -70,24 +86,58 @@ def list_machines(desk: Desk, as_json: bool) -> None:
     ]
     if any(row["unsafe"] for row in rows):
         columns.append(Column("Do not plug in", wraps=True))
-    click.echo(table(columns, [[str(value) for value in row.values()][: len(columns)] for row in rows], desk.screen), nl=False)
+    click.echo(
+        table(
+            columns,
+            [[str(value) for value in row.values()][: len(columns)] for row in rows],
+            app.screen,
+        ),
+        nl=False,
+    )
 
 
 @machine_command.command("edit")
 @click.argument("machine")
 @click.option("--serial", type=WORDS, help="Serial number.")
 @click.option("--note", type=WORDS, help="Anything worth knowing.")
-@click.option("--condition", "conditions", multiple=True, metavar="NAME", help="It works under this from now on, like lint or damp.")
-@click.option("--without", multiple=True, metavar="NAME", help="It does not work under this any more.")
-@click.option("--drive", metavar="MECHANISM", help="This turns it now, instead of its model's motor, stand or crank.")
-@click.option("--add-mechanism", "added", multiple=True, metavar="MECHANISM", help="It has this besides.")
-@click.option("--drop-mechanism", "dropped", multiple=True, metavar="MECHANISM", help="It has this no more.")
+@click.option(
+    "--condition",
+    "conditions",
+    multiple=True,
+    metavar="NAME",
+    help="It works under this from now on, like lint or damp.",
+)
+@click.option(
+    "--without", multiple=True, metavar="NAME", help="It does not work under this any more."
+)
+@click.option(
+    "--drive",
+    metavar="MECHANISM",
+    help="This turns it now, instead of its model's motor, stand or crank.",
+)
+@click.option(
+    "--add-mechanism", "added", multiple=True, metavar="MECHANISM", help="It has this besides."
+)
+@click.option(
+    "--drop-mechanism", "dropped", multiple=True, metavar="MECHANISM", help="It has this no more."
+)
 @click.option("--as-model", is_flag=True, help="It has its model's mechanisms again.")
-@click.option("--book-interval", "by_book", multiple=True, metavar="POINT", help="The book's interval holds again, not the shorter one.")
-@click.option("--book-intervals", "all_by_book", is_flag=True, help="The book's intervals hold again for all its points.")
-@pass_desk
+@click.option(
+    "--book-interval",
+    "by_book",
+    multiple=True,
+    metavar="POINT",
+    help="The book's interval holds again, not the shorter one.",
+)
+@click.option(
+    "--book-intervals",
+    "all_by_book",
+    is_flag=True,
+    help="The book's intervals hold again for all its points.",
+)
+@pass_app
 def edit(
-    desk: Desk,
+    app: AppContext,
     machine: str,
     serial: str | None,
     note: str | None,
@@ -100,8 +150,9 @@ def edit(
     by_book: tuple[str, ...],
     all_by_book: bool,
 ) -> None:
-    """Change a machine's serial number or note, the conditions it works under (lint, dust, damp, heat, cold-room, fast-work), or the
-    mechanisms in which it differs from its model; its list follows. Take back the shorter intervals that were accepted for it.
+    """Change a machine's serial number or note, the conditions it works under (lint, dust, damp,
+    heat, cold-room, fast-work), or the mechanisms in which it differs from its model; its list
+    follows. Take back the shorter intervals that were accepted for it.
 
     \b
     Examples: oilchart machine edit M-014 --condition lint
@@ -111,69 +162,88 @@ def edit(
     from oilchart.papers.wording import limit_words
 
     if as_model and (drive or added or dropped):
-        raise click.UsageError("--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: give one or the other")
-    refit = Refit(drive=drive, add=added, drop=dropped, as_model=as_model)
-    record = desk.shop.edit_machine(
+        raise click.UsageError(
+            "--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: give one or the other"
+        )
+    mechanism_change = MechanismChange(drive=drive, add=added, drop=dropped, as_model=as_model)
+    record = app.shop.edit_machine(
         machine,
         serial=serial,
         note=note,
         conditions=conditions,
         without=without,
-        refit=refit,
+        mechanism_change=mechanism_change,
         by_book=by_book,
         all_by_book=all_by_book,
     )
-    chart = desk.shop.chart_of(record)
+    point_list = app.shop.point_list_of(record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
-    click.echo(f"{record.number} {chart.name}, {record.owner.name}{under}")
+    click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
     if record.mechanisms or as_model:
-        click.echo(f"Its {len(chart.points)} points are now those of: {', '.join(name for _, name in chart.mechanisms)}")
+        click.echo(
+            f"Its {len(point_list.points)} points are now those of: {', '.join(name for _, name in point_list.mechanisms)}"
+        )
     if by_book or all_by_book:
-        shorter = ", ".join(f"{limit.point} every {limit_words(limit)}" for limit in record.shortened)
-        click.echo(f"Shorter on this machine: {shorter}." if shorter else "All its intervals are the book's.")
+        shorter = ", ".join(
+            f"{limit.point} every {limit_words(limit)}" for limit in record.own_intervals
+        )
+        click.echo(
+            f"Shorter on this machine: {shorter}."
+            if shorter
+            else "All its intervals are the book's."
+        )
 
 
 @machine_command.command("gone")
 @click.argument("machine")
 @click.argument("why", type=click.Choice(["sold", "scrapped", "moved-on"]))
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
-@pass_desk
-def gone(desk: Desk, machine: str, why: str, on: date | None) -> None:
-    """Note that a machine is not looked after any more: sold, scrapped, or its owner moved on. Its history stays in the book.
+@pass_app
+def gone(app: AppContext, machine: str, why: str, on: date | None) -> None:
+    """Note that a machine is not looked after any more: sold, scrapped, or its owner moved on. Its
+    history stays in the book.
 
     Example: oilchart machine gone M-014 sold
     """
-    record = desk.shop.machine_gone(machine, why, on or desk.today)
-    click.echo(f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, and nobody is rung about it")
+    record = app.shop.machine_gone(machine, why, on or app.today)
+    click.echo(
+        f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, and nobody is rung about it"
+    )
 
 
 @machine_command.command("back")
 @click.argument("machine")
-@pass_desk
-def back(desk: Desk, machine: str) -> None:
+@pass_app
+def back(app: AppContext, machine: str) -> None:
     """Look after a machine again that was noted as gone, by its number.
 
     Example: oilchart machine back M-014
     """
-    record = desk.shop.machine_back(machine)
-    click.echo(f"{record.number} {desk.shop.chart_of(record).name}, {record.owner.name}: is looked after again")
+    record = app.shop.machine_back(machine)
+    click.echo(
+        f"{record.number} {app.shop.point_list_of(record).name}, {record.owner.name}: is looked after again"
+    )
 
 
 @machine_command.command("show")
 @click.argument("machine")
-@pass_desk
-def show(desk: Desk, machine: str) -> None:
-    """Tell a machine's whole story: what was said, its stays, its services as found and as left, calls, and what comes next.
+@pass_app
+def show(app: AppContext, machine: str) -> None:
+    """Tell a machine's whole story: what was said, its stays, its services as found and as left,
+    calls, and what comes next.
 
     Example: oilchart machine show M-014
     """
-    from oilchart.papers.lists.history_text import story_text
     from oilchart.papers.lists.history import PastService, machine_story
+    from oilchart.papers.lists.history_text import story_text
 
-    standing = desk.shop.schedule(machine)
+    standing = app.shop.schedule(machine)
     record = standing.record
     services = [
-        PastService(on=service.on, findings=service.findings, note=service.note, freed=service.freed) for service in record.services
+        PastService(
+            on=service.on, findings=service.findings, note=service.note, freed=service.freed
+        )
+        for service in record.services
     ]
     story = machine_story(
         standing.schedule,
@@ -189,16 +259,19 @@ def show(desk: Desk, machine: str) -> None:
         told=standing.told,
         calls=planned_talks([standing]),
     )
-    click.echo(story_text(story, desk.screen), nl=False)
+    click.echo(story_text(story, app.screen), nl=False)
 
 
 @click.command("use")
 @click.argument("machine")
 @click.argument("words", type=WORDS)
-@click.option("--on", "on", type=DAY, metavar="DATE", help="The day it was said; today if left out.")
-@pass_desk
-def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
-    """Record what an owner says about their sewing, in plain words; what was understood is said back.
+@click.option(
+    "--on", "on", type=DAY, metavar="DATE", help="The day it was said; today if left out."
+)
+@pass_app
+def use_command(app: AppContext, machine: str, words: str, on: date | None) -> None:
+    """Record what an owner says about their sewing, in plain words; what was understood is said
+    back.
 
     Several statements are split by ";".
 
@@ -222,7 +295,7 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
     """
     from oilchart.papers.wording import heard
 
-    record, report = desk.shop.record_use(machine, words, on or desk.today)
+    record, report = app.shop.record_use(machine, words, on or app.today)
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
     if report.reckoned:
         click.echo(f"Reckoned: {report.reckoned}.")
@@ -230,15 +303,42 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
 
 @click.command("serviced")
 @click.argument("machine")
-@click.option("--on", "on", type=DAY, metavar="DATE", help="The day of the work; today if left out.")
-@click.option("--except", "excepted", multiple=True, metavar="POINT", help="A point that was not done.")
-@click.option("--also", multiple=True, metavar="POINT", help="A point that was done besides those planned.")
-@click.option("--found", multiple=True, type=FOUND, metavar="POINT=WORDS", help="As found, like hook-race-oil=dry,worn.")
-@click.option("--left", multiple=True, type=LEFT, metavar="POINT=WORD", help="As left, like belt-inspect=watch.")
+@click.option(
+    "--on", "on", type=DAY, metavar="DATE", help="The day of the work; today if left out."
+)
+@click.option(
+    "--except", "excepted", multiple=True, metavar="POINT", help="A point that was not done."
+)
+@click.option(
+    "--also", multiple=True, metavar="POINT", help="A point that was done besides those planned."
+)
+@click.option(
+    "--found",
+    multiple=True,
+    type=FOUND,
+    metavar="POINT=WORDS",
+    help="As found, like hook-race-oil=dry,worn.",
+)
+@click.option(
+    "--left",
+    multiple=True,
+    type=LEFT,
+    metavar="POINT=WORD",
+    help="As left, like belt-inspect=watch.",
+)
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
-@click.option("--unsafe", type=NAME, metavar="WHY", help="It must not be plugged in: why. It gets no care card until checked.")
+@click.option(
+    "--unsafe",
+    type=NAME,
+    metavar="WHY",
+    help="It must not be plugged in: why. It gets no care card until checked.",
+)
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
-@click.option("--accept", is_flag=True, help="The shorter intervals proposed hold from now on, on this machine.")
+@click.option(
+    "--accept",
+    is_flag=True,
+    help="The shorter intervals proposed hold from now on, on this machine.",
+)
 @click.option(
     "--from",
     "file",
@@ -246,9 +346,9 @@ def use_command(desk: Desk, machine: str, words: str, on: date | None) -> None:
     metavar="FILE",
     help="Findings saved on the bench page: their day, and only what is ticked there was done.",
 )
-@pass_desk
+@pass_app
 def serviced_command(
-    desk: Desk,
+    app: AppContext,
     machine: str,
     on: date | None,
     excepted: tuple[str, ...],
@@ -261,26 +361,36 @@ def serviced_command(
     accept: bool,
     file: Path | None,
 ) -> None:
-    """Record a service. Without --except every point planned for it was done; with --from, what was ticked on the bench page.
+    """Record a service. Without --except every point planned for it was done; with --from, what was
+    ticked on the bench page.
 
     \b
     as found  good, dry, gummed, seized, packed-with-lint, over-oiled, wrong-oil, rusty,
               worn, cracked, loose, out-of-time, missing, not-checked
     as left   good, watch, part-ordered, declined
 
-    A point found dry or gummed before its limit asks for a shorter interval on this machine: 0.7 of what ran. The same command again
-    with --accept says yes; the service is not recorded twice.
+    A point found dry or gummed before its limit asks for a shorter interval on this machine: 0.7 of
+    what ran. The same command again with --accept says yes; the service is not recorded twice.
 
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
-    from oilchart.papers.wording import counted, day_words, proposal_words, service_words, settling_words
+    from oilchart.papers.wording import (
+        counted,
+        day_words,
+        proposal_words,
+        service_words,
+        settling_words,
+    )
 
-    day, told = on or desk.today, Told(excepted=excepted, also=also, found=found, left=left, note=note)
+    day, told = (
+        on or app.today,
+        Told(excepted=excepted, also=also, found=found, left=left, note=note),
+    )
     if file is not None:
-        day, told = _from_file(desk, machine, file, on, told)
-    standing, findings, proposals = desk.shop.record_service(
+        day, told = _from_file(app, machine, file, on, told)
+    standing, findings, proposals = app.shop.record_service(
         machine,
         day,
         excepted=told.excepted,
@@ -294,30 +404,41 @@ def serviced_command(
         accept=accept,
     )
     done = sum(finding.done for finding in findings)
-    click.echo(f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done.")
+    click.echo(
+        f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done."
+    )
     if file is not None and done < len(findings):
-        click.echo(f"Not done: {', '.join(finding.point for finding in findings if not finding.done)}.")
+        click.echo(
+            f"Not done: {', '.join(finding.point for finding in findings if not finding.done)}."
+        )
     click.echo(service_words(standing.schedule))
     for proposal in proposals:
         click.echo(proposal_words(proposal, accepted=accept))
     if accept and proposals:
         click.echo(f"Back to the book's: machine edit {standing.record.number} --book-intervals")
     if accept and not proposals:
-        click.echo("No shorter interval is proposed: nothing was found dry or gummed before its limit, or a shorter one holds already.")
+        click.echo(
+            "No shorter interval is proposed: nothing was found dry or gummed before its limit, or a shorter one holds already."
+        )
     if freed:
         click.echo(settling_words(standing.schedule))
     if unsafe:
         number = standing.record.number
         until = f"oilchart electrical {number} --by NAME --pass"
-        click.echo(f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: {until}")
+        click.echo(
+            f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: {until}"
+        )
 
 
-def _from_file(desk: Desk, machine: str, file: Path, on: date | None, said: Told) -> tuple[date, Told]:
-    """The day and what is told of a service by a file of findings and the command line; where these differ is told on stderr."""
+def _from_file(
+    app: AppContext, machine: str, file: Path, on: date | None, said: Told
+) -> tuple[date, Told]:
+    """The day and what is told of a service by a file of findings and the command line; where these
+    differ is told on stderr."""
     from oilchart.sources.files.findings_file import read_findings
 
-    record = desk.shop.machine(machine)
-    saved = read_findings(file, desk.today)
+    record = app.shop.machine(machine)
+    saved = read_findings(file, app.today)
     saved.check_belongs(record.number, record.model, on)
     told, differences = told_besides(saved.told, said)
     for line in differences:

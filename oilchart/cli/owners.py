@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.context import LINES, NAME, NEED, WORDS, Desk, can_option, json_option, pass_desk
+from oilchart.cli.context import (
+    LINES,
+    NAME,
+    NEED,
+    WORDS,
+    AppContext,
+    can_option,
+    json_option,
+    pass_app,
+)
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.people import OwnerChange, Way
 
@@ -27,14 +36,20 @@ def owner_command() -> None:
 @click.argument("name", type=NAME)
 @click.option("--phone", type=WORDS, default="", help="As you dial it.")
 @click.option("--email", type=WORDS, default="", help="E-mail address.")
-@click.option("--address", type=LINES, default=(), metavar="LINES", help='Postal address: "12 Example Street; Example Town".')
-@pass_desk
-def add(desk: Desk, name: str, phone: str, email: str, address: tuple[str, ...]) -> None:
+@click.option(
+    "--address",
+    type=LINES,
+    default=(),
+    metavar="LINES",
+    help='Postal address: "12 Example Street; Example Town".',
+)
+@pass_app
+def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, ...]) -> None:
     """Add an owner.
 
     Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
     """
-    owner = desk.shop.add_owner(name=name, phone=phone, email=email, address=address)
+    owner = app.shop.add_owner(name=name, phone=phone, email=email, address=address)
     click.echo(f"{owner.number} {owner.name}")
 
 
@@ -45,48 +60,83 @@ def add(desk: Desk, name: str, phone: str, email: str, address: tuple[str, ...])
 @click.option("--email", type=WORDS, help="E-mail address.")
 @can_option
 @click.option("--cannot", multiple=True, type=NEED, help="This owner cannot, after all.")
-@click.option("--reach-by", "reached_by", type=click.Choice([way.value for way in Way]), help="How they want to be reached.")
-@click.option("--address", type=LINES, metavar="LINES", help='Postal address: "12 Example Street; Example Town"; "" takes it away.')
+@click.option(
+    "--reach-by",
+    "reached_by",
+    type=click.Choice([way.value for way in Way]),
+    help="How they want to be reached.",
+)
+@click.option(
+    "--address",
+    type=LINES,
+    metavar="LINES",
+    help='Postal address: "12 Example Street; Example Town"; "" takes it away.',
+)
 @click.option("--best-time", type=WORDS, metavar="WORDS", help='When, like "after six".')
-@click.option("--leave-alone/--contact", "left_alone", default=None, help="Nobody is to ring or write to them; or one may again.")
-@pass_desk
-def edit(desk: Desk, /, owner: str, reached_by: str | None, **told: Any) -> None:
-    """Change what is noted of an owner. What needs tipping, fine sight or force is the bench's unless this owner can; the card follows.
+@click.option(
+    "--leave-alone/--contact",
+    "do_not_contact",
+    default=None,
+    help="Nobody is to ring or write to them; or one may again.",
+)
+@pass_app
+def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) -> None:
+    """Change what is noted of an owner. What needs tipping, fine sight or force is the bench's
+    unless this owner can; the card follows.
 
     \b
     Examples: oilchart owner edit Brandvold --can tip
               oilchart owner edit Brandvold --reach-by text --best-time "after six"
     """
-    now = desk.shop.edit_owner(owner, OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told))
+    now = app.shop.edit_owner(
+        owner, OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
+    )
     able = ", ".join(NEED_WORDS[need] for need in now.can) or "the usual"
-    wishes = [*([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []), *([now.best_time] if now.best_time else [])]
-    if now.left_alone is not None:
-        wishes = [f"left alone since {now.left_alone.on} ({now.left_alone.why})"]
+    wishes = [
+        *([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []),
+        *([now.best_time] if now.best_time else []),
+    ]
+    if now.do_not_contact is not None:
+        wishes = [f"left alone since {now.do_not_contact.on} ({now.do_not_contact.why})"]
     reached = f"; to be reached: {', '.join(wishes)}" if wishes else ""
-    click.echo(f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: can do at home: {able}{reached}")
+    click.echo(
+        f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: can do at home: {able}{reached}"
+    )
 
 
 @owner_command.command("show")
 @click.argument("owner")
-@pass_desk
-def show(desk: Desk, owner: str) -> None:
-    """Tell all that is known of an owner: how to reach them, their machines, the calls planned, and what came of earlier ones.
+@pass_app
+def show(app: AppContext, owner: str) -> None:
+    """Tell all that is known of an owner: how to reach them, their machines, the calls planned, and
+    what came of earlier ones.
 
     Example: oilchart owner show Brandvold
     """
-    from oilchart.papers.lists.history_text import story_text
     from oilchart.papers.lists.history import owner_story
+    from oilchart.papers.lists.history_text import story_text
 
-    found, standings, told = desk.shop.owner_standings(owner)
+    found, standings, told = app.shop.owner_standings(owner)
     calls = planned_talks(standings)
-    click.echo(story_text(owner_story(found, [each.schedule for each in standings], told=told, calls=calls), desk.screen), nl=False)
+    click.echo(
+        story_text(
+            owner_story(found, [each.schedule for each in standings], told=told, calls=calls),
+            app.screen,
+        ),
+        nl=False,
+    )
 
 
 def planned_talks(standings: Sequence[Standing]) -> list[PlannedTalk]:
     """The calls planned about machines, each once."""
     from oilchart.papers.lists.history import PlannedTalk
 
-    planned = {call: each for each in standings for call in (each.schedule.call, each.schedule.settling_call) if call is not None}
+    planned = {
+        call: each
+        for each in standings
+        for call in (each.schedule.call, each.schedule.settling_call)
+        if call is not None
+    }
     return [
         PlannedTalk(
             on=call.on,
@@ -100,8 +150,8 @@ def planned_talks(standings: Sequence[Standing]) -> list[PlannedTalk]:
 
 @owner_command.command("list")
 @json_option
-@pass_desk
-def list_owners(desk: Desk, as_json: bool) -> None:
+@pass_app
+def list_owners(app: AppContext, as_json: bool) -> None:
     """List all owners.
 
     Example: oilchart owner list
@@ -118,7 +168,7 @@ def list_owners(desk: Desk, as_json: bool) -> None:
             "machines": machines,
             "can": list(owner.can),
         }
-        for owner, machines in desk.shop.owners()
+        for owner, machines in app.shop.owners()
     ]
     if as_json:
         click.echo(rows_json(rows), nl=False)
@@ -131,5 +181,8 @@ def list_owners(desk: Desk, as_json: bool) -> None:
         Column("Machines", right=True),
         Column("Can"),
     ]
-    cells = [[", ".join(value) if isinstance(value, list) else str(value) for value in row.values()] for row in rows]
-    click.echo(table(columns, cells, desk.screen), nl=False)
+    cells = [
+        [", ".join(value) if isinstance(value, list) else str(value) for value in row.values()]
+        for row in rows
+    ]
+    click.echo(table(columns, cells, app.screen), nl=False)

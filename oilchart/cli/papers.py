@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import STDOUT, Desk, Loose, loose_options, out_option, pass_desk
+from oilchart.cli.context import (
+    STDOUT,
+    AppContext,
+    UnregisteredMachine,
+    model_options,
+    out_option,
+    pass_app,
+)
 from oilchart.cli.unregistered import Subject, settings_at, subject_of
 from oilchart.errors import OilchartError, one_line
 
@@ -23,68 +30,99 @@ RTL_REMEDY = "for their right order: pip install arabic-reshaper python-bidi"
 
 @click.command("checklist")
 @click.argument("machine", required=False)
-@loose_options
-@click.option("--seized", is_flag=True, help="The head is stuck: its opening steps stand before all work.")
+@model_options
 @click.option(
-    "--sheet", type=click.Choice(["a4", "letter"], case_sensitive=False), default="a4", help="The size of the PDF's pages; a4 if left out."
+    "--seized", is_flag=True, help="The head is stuck: its opening steps stand before all work."
+)
+@click.option(
+    "--sheet",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    help="The size of the PDF's pages; a4 if left out.",
 )
 @out_option
-@pass_desk
-def checklist_command(desk: Desk, machine: str | None, loose: Loose, seized: bool, sheet: str, out: Path | None) -> None:
-    """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in .html.
+@pass_app
+def checklist_command(
+    app: AppContext,
+    machine: str | None,
+    unregistered: UnregisteredMachine,
+    seized: bool,
+    sheet: str,
+    out: Path | None,
+) -> None:
+    """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in
+    .html.
 
-    With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it is the list of its next service.
+    With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it
+    is the list of its next service.
 
     \b
     Example: oilchart checklist M-014
              oilchart checklist --model heron-3 -o bench.html
              oilchart checklist M-014 --sheet letter
     """
-    whole = checklist_of(subject_of(desk, machine, loose), of_model=machine is None and loose.tells_nothing, seized=seized)
+    whole = checklist_of(
+        subject_of(app, machine, unregistered),
+        of_model=machine is None and unregistered.tells_nothing,
+        seized=seized,
+    )
     name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
-    if out is not None and out != STDOUT and out.suffix.casefold() not in ("", ".pdf", ".html", ".htm"):
-        raise click.UsageError(f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings")
-    data = checklist_bytes(whole, desk, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"), sheet=sheet)
-    desk.deliver(data, out, name, in_shop=machine is not None)
+    if (
+        out is not None
+        and out != STDOUT
+        and out.suffix.casefold() not in ("", ".pdf", ".html", ".htm")
+    ):
+        raise click.UsageError(
+            f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings"
+        )
+    data = checklist_bytes(
+        whole, app, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"), sheet=sheet
+    )
+    app.write_output(data, out, name, in_shop=machine is not None)
 
 
 @click.command("record")
 @click.argument("machine")
 @out_option
-@pass_desk
-def record_command(desk: Desk, machine: str, out: Path | None) -> None:
-    """Print the record of a machine's latest service for its owner: as received, found, done, left for later, the next service.
+@pass_app
+def record_command(app: AppContext, machine: str, out: Path | None) -> None:
+    """Print the record of a machine's latest service for its owner: as received, found, done, left
+    for later, the next service.
 
     Example: oilchart record M-014
     """
-    from oilchart.papers.record.pdf import record_pdf, record_words
     from oilchart.papers.record.content import service_record
+    from oilchart.papers.record.pdf import record_pdf, record_words
     from oilchart.papers.wording import month_words
 
-    standing = desk.shop.schedule(machine)
+    standing = app.shop.schedule(machine)
     record = standing.record
     if not record.services:
-        raise OilchartError(f"{record.number}: has no service yet; record one first: oilchart serviced {record.number}")
+        raise OilchartError(
+            f"{record.number}: has no service yet; record one first: oilchart serviced {record.number}"
+        )
     service = record.services[-1]
     job = next((job for job in reversed(record.jobs) if job.in_on <= service.on), None)
     services = standing.schedule.services
     sheet = service_record(
-        standing.schedule.machine.chart,
-        shop=desk.shop.settings.contact,
+        standing.schedule.machine.point_list,
+        shop=app.shop.settings.shop_details,
         owner=record.owner.name,
         machine=record.number,
         serial=record.serial,
         on=service.on,
-        complaint=job.complaint if job is not None and (job.out_on is None or service.on <= job.out_on) else "",
+        complaint=job.complaint
+        if job is not None and (job.out_on is None or service.on <= job.out_on)
+        else "",
         findings=service.findings,
         note=service.note,
         freed=service.freed,
         next_service=month_words(services[0].on) if services else "",
         unsafe=record.unsafe.why if record.unsafe else "",
-        style=desk.shop.settings.paper,
+        style=app.shop.settings.paper,
     )
-    data = printed(desk, f"record {record.number}", record_words(sheet), lambda: record_pdf(sheet))
-    desk.deliver(data, out, f"{record.number}-record.pdf", in_shop=True)
+    data = printed(app, f"record {record.number}", record_words(sheet), lambda: record_pdf(sheet))
+    app.write_output(data, out, f"{record.number}-record.pdf", in_shop=True)
 
 
 def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
@@ -93,7 +131,7 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
 
     schedule = subject.schedule
     return checklist(
-        schedule.machine.chart,
+        schedule.machine.point_list,
         on=schedule.as_of,
         schedule=None if of_model else schedule,
         owner=None if subject.owner is None else subject.owner.name,
@@ -101,12 +139,12 @@ def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> C
         note="" if of_model else subject.note,
         last_left={} if of_model else subject.last_left,
         seized=seized,
-        invented=subject.contact.invented,
+        invented=subject.shop_details.invented,
         style=subject.style,
     )
 
 
-def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool, sheet: str = "a4") -> bytes:
+def checklist_bytes(whole: Checklist, app: AppContext, *, html: bool, sheet: str = "a4") -> bytes:
     """The checklist as a PDF, of A4 or Letter size, or a page."""
     from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 
@@ -114,32 +152,41 @@ def checklist_bytes(whole: Checklist, desk: Desk, *, html: bool, sheet: str = "a
         from oilchart.papers.checklist.html import checklist_page
         from oilchart.sources.files.packaged import packaged
 
-        return checklist_page(whole, [desk.folder / "templates", packaged("templates")]).encode()
-    return printed(desk, f"checklist {whole.machine or whole.model}", checklist_words(whole), lambda: checklist_pdf(whole, sheet))
+        return checklist_page(whole, [app.folder / "templates", packaged("templates")]).encode()
+    return printed(
+        app,
+        f"checklist {whole.machine or whole.model}",
+        checklist_words(whole),
+        lambda: checklist_pdf(whole, sheet),
+    )
 
 
-def printed(desk: Desk, what: str, words: Sequence[str], write: Callable[[], bytes]) -> bytes:
-    """Write a paper with the shop's fallback fonts; what they cannot print as it should be is told on stderr, and on whose paper.
+def printed(app: AppContext, what: str, words: Sequence[str], write: Callable[[], bytes]) -> bytes:
+    """Write a paper with the shop's fallback fonts; what they cannot print as it should be is told
+    on stderr, and on whose paper.
 
     Args:
         what: the paper and whose it is, like "card M-014".
         words: all on it that come from the shop and the owner.
     """
-    return printed_together(desk, [(what, words)], write)
+    return printed_together(app, [(what, words)], write)
 
 
-def printed_together(desk: Desk, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]) -> bytes:
+def printed_together(
+    app: AppContext, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]
+) -> bytes:
     """The same for several papers in one file: what each is and whose, and its words."""
     from oilchart.papers.pdf.fonts import fallbacks
 
-    with fallbacks(settings_at(desk).fallback_fonts):
+    with fallbacks(settings_at(app).fallback_fonts):
         for what, words in papers:
             tell_missing(what, words)
         return write()
 
 
 def tell_missing(what: str, words: Sequence[str]) -> None:
-    """Tell on stderr what the type, with the fallback fonts in force, cannot print as it should be."""
+    """Tell on stderr what the type, with the fallback fonts in force, cannot print as it should
+    be."""
     from oilchart.papers.pdf.direction import can_be_turned, is_right_to_left
     from oilchart.papers.pdf.fonts import missing
 
@@ -148,9 +195,15 @@ def tell_missing(what: str, words: Sequence[str]) -> None:
         signs = "".join(sign for sign in missing([text]) if sign not in told)
         told += signs
         if signs:
-            click.echo(f"{what}: {_missing_words(text, signs)}; name a font that has them: {FALLBACK_KEY}", err=True)
+            click.echo(
+                f"{what}: {_missing_words(text, signs)}; name a font that has them: {FALLBACK_KEY}",
+                err=True,
+            )
     if not can_be_turned() and any(is_right_to_left(text) for text in words):
-        click.echo(f"{what}: right-to-left words are printed in the order they are stored; {RTL_REMEDY}", err=True)
+        click.echo(
+            f"{what}: right-to-left words are printed in the order they are stored; {RTL_REMEDY}",
+            err=True,
+        )
 
 
 def _missing_words(text: str, signs: str) -> str:

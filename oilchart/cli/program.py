@@ -1,4 +1,5 @@
-"""Knows the commands, loads each only when it is wanted, and turns every refusal into one line and an exit code."""
+"""Knows the commands, loads each only when it is wanted, and turns every refusal into one line and
+an exit code."""
 
 from __future__ import annotations
 
@@ -15,7 +16,7 @@ from typing import Any
 import click
 
 from oilchart import __version__
-from oilchart.cli.context import DAY, Desk
+from oilchart.cli.context import DAY, AppContext
 from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
 
 COMMANDS = {
@@ -46,7 +47,8 @@ OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 
 
 class Program(click.Group):
-    """The group of all commands. A refusal is one line on stderr: exit 1 for ours, 2 for wrong usage, 130 for Ctrl-C."""
+    """The group of all commands. A refusal is one line on stderr: exit 1 for ours, 2 for wrong
+    usage, 130 for Ctrl-C."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All names, in the order of a machine's life."""
@@ -60,7 +62,9 @@ class Program(click.Group):
         command: click.Command = getattr(module, f"{cmd_name}_command")
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; of one that is not there, say which come nearest."""
         if args[0] not in COMMANDS and not args[0].startswith("-"):
             ctx.fail(f'command "{args[0]}": there is no such command{nearest(args[0], COMMANDS)}')
@@ -75,7 +79,13 @@ class Program(click.Group):
                 click.echo(err=True)  # below the ^C
             raise click.Abort from None
 
-    def main(self, args: Sequence[str] | None = None, prog_name: str | None = None, *rest: Any, **extra: Any) -> Any:
+    def main(
+        self,
+        args: Sequence[str] | None = None,
+        prog_name: str | None = None,
+        *rest: Any,
+        **extra: Any,
+    ) -> Any:
         """Run a command line to its exit code."""
         extra["standalone_mode"] = False
         _ready_stdout()
@@ -86,7 +96,10 @@ class Program(click.Group):
             click.echo(error.ctx.get_help() if error.ctx else "", err=True)
             code = WRONG_USAGE
         except click.UsageError as error:
-            code = _refuse(f"{' '.join(error.format_message().split())} (see: {_path(error)} --help)", WRONG_USAGE)
+            code = _refuse(
+                f"{' '.join(error.format_message().split())} (see: {_path(error)} --help)",
+                WRONG_USAGE,
+            )
         except click.ClickException as error:
             code = _refuse(error.format_message(), OUR_ERROR)
         except FaultyList as error:
@@ -102,7 +115,9 @@ class Program(click.Group):
             code = OUR_ERROR
         except OSError as error:  # of stdout, or of a folder that cannot even be looked into
             _leave_stdout()
-            code = _refuse(f"{error.filename or 'stdout'}: cannot be used: {error.strerror}", OUR_ERROR)
+            code = _refuse(
+                f"{error.filename or 'stdout'}: cannot be used: {error.strerror}", OUR_ERROR
+            )
         sys.exit(code if isinstance(code, int) else 0)
 
 
@@ -120,8 +135,9 @@ class Program(click.Group):
 @click.option("--today", type=DAY, metavar="DATE", help="Reckon as of this day, like 2026-11-25.")
 @click.pass_context
 def main(ctx: click.Context, folder: Path, today: date | None) -> None:
-    """Keep revived sewing machines alive: oiling points and hours of use in, care cards, checklists, calls and due dates out."""
-    ctx.obj = Desk(folder=folder, given_day=today, clock_day=date.today())  # noqa: DTZ011 - the one reading of the clock
+    """Keep revived sewing machines alive: oiling points and hours of use in, care cards,
+    checklists, calls and due dates out."""
+    ctx.obj = AppContext(folder=folder, given_day=today, clock_day=date.today())  # noqa: DTZ011 - the one reading of the clock
 
 
 def _refuse(line: str, code: int) -> int:
@@ -130,7 +146,8 @@ def _refuse(line: str, code: int) -> int:
 
 
 def _ready_stdout() -> None:
-    """Make stdout one that can be written to, closed or not, and that takes every letter, if only as a question mark."""
+    """Make stdout one that can be written to, closed or not, and that takes every letter, if only
+    as a question mark."""
     if sys.stdout is None:
         sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - it stays open to the end
     if isinstance(sys.stdout, io.TextIOWrapper):
@@ -138,7 +155,8 @@ def _ready_stdout() -> None:
 
 
 def _leave_stdout() -> None:
-    """Turn stdout away from where nothing can be written, so that nothing is tried again at the end."""
+    """Turn stdout away from where nothing can be written, so that nothing is tried again at the
+    end."""
     with contextlib.suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 

@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.context import NAME, STRETCH, Desk, Loose, json_option, loose_options, pass_desk
+from oilchart.cli.context import (
+    NAME,
+    STRETCH,
+    AppContext,
+    UnregisteredMachine,
+    json_option,
+    model_options,
+    pass_app,
+)
 from oilchart.cli.unregistered import subject_of
 from oilchart.core.due.due_dates import PRESSING, State
 
@@ -20,12 +28,29 @@ FOUND_SOME = 3  # exit code of `due --exit-code`
 
 @click.command("schedule")
 @click.argument("machine", required=False)
-@loose_options
-@click.option("--explain", "point", metavar="POINT", help="Print the whole reckoning of one point, step by step.")
-@click.option("--months", type=click.IntRange(1, 120), metavar="N", help="List what comes up in the next N months, too.")
+@model_options
+@click.option(
+    "--explain",
+    "point",
+    metavar="POINT",
+    help="Print the whole reckoning of one point, step by step.",
+)
+@click.option(
+    "--months",
+    type=click.IntRange(1, 120),
+    metavar="N",
+    help="List what comes up in the next N months, too.",
+)
 @json_option
-@pass_desk
-def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str | None, months: int | None, as_json: bool) -> None:
+@pass_app
+def schedule_command(
+    app: AppContext,
+    machine: str | None,
+    unregistered: UnregisteredMachine,
+    point: str | None,
+    months: int | None,
+    as_json: bool,
+) -> None:
     """Show a machine's interval schedule: of a machine in the book, or of any machine of a model.
 
     \b
@@ -33,15 +58,17 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
              oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
-    from oilchart.papers.lists.services_ahead import service_lines
-    from oilchart.papers.lists.months_ahead import coming
-    from oilchart.papers.lists.explain import explanation
     from oilchart.papers.lists.as_json import schedule_json
+    from oilchart.papers.lists.explain import explanation
+    from oilchart.papers.lists.months_ahead import coming
+    from oilchart.papers.lists.services_ahead import service_lines
     from oilchart.papers.lists.terminal import coming_text, schedule_text
 
     if point is not None and (as_json or months is not None):
-        raise click.UsageError("--explain prints words about one point; leave out --json and --months")
-    subject = subject_of(desk, machine, loose)
+        raise click.UsageError(
+            "--explain prints words about one point; leave out --json and --months"
+        )
+    subject = subject_of(app, machine, unregistered)
     ahead = None if months is None else coming(subject.schedule, subject.reckoning, months)
     services = subject.reckoning.services_ahead(subject.schedule)
     owner = None if subject.owner is None else subject.owner.name
@@ -51,18 +78,38 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
         click.echo(schedule_json(subject.schedule, services, ahead), nl=False)
     else:
         click.echo(
-            schedule_text(subject.schedule, desk.screen, owner=owner, services=service_lines(services, subject.schedule.booked)), nl=False
+            schedule_text(
+                subject.schedule,
+                app.screen,
+                owner=owner,
+                services=service_lines(services, subject.schedule.booked),
+            ),
+            nl=False,
         )
         if ahead is not None:
-            click.echo("\n" + coming_text(ahead, desk.screen), nl=False)
+            click.echo("\n" + coming_text(ahead, app.screen), nl=False)
 
 
 @click.command("due")
-@click.option("--within", type=STRETCH, metavar="DAYS", help="Machines likely due within these days, like 30d or 4w.")
+@click.option(
+    "--within",
+    type=STRETCH,
+    metavar="DAYS",
+    help="Machines likely due within these days, like 30d or 4w.",
+)
 @click.option("--model", metavar="MODEL", help="Machines of this model only.")
-@click.option("--owner", type=NAME, metavar="OWNER", help="This owner's machines only: number, or part of name or phone.")
+@click.option(
+    "--owner",
+    type=NAME,
+    metavar="OWNER",
+    help="This owner's machines only: number, or part of name or phone.",
+)
 @click.option("--all", "everything", is_flag=True, help="All machines, those in time too.")
-@click.option("--lapsed", is_flag=True, help="The machines of owners who let two rounds of calls pass; they are on no other list.")
+@click.option(
+    "--lapsed",
+    is_flag=True,
+    help="The machines of owners who let two rounds of calls pass; they are on no other list.",
+)
 @json_option
 @click.option("--csv", "as_csv", is_flag=True, help="Print CSV: commas, with a header line.")
 @click.option(
@@ -71,11 +118,14 @@ def schedule_command(desk: Desk, machine: str | None, loose: Loose, point: str |
     is_flag=True,
     help="Exit 3 if one listed is overdue, likely or maybe overdue, or wants its first service; with --within also if one is due soon.",
 )
-@pass_desk
-def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits: bool, **asked: Any) -> None:
+@pass_app
+def due_command(
+    app: AppContext, /, lapsed: bool, as_json: bool, as_csv: bool, exits: bool, **asked: Any
+) -> None:
     """List the machines that are overdue and due soon, the worst first.
 
-    Within one state those come first whose chance of being past a limit, times the harm that running dry does there, is greatest.
+    Within one state those come first whose chance of being past a limit, times the harm that
+    running dry does there, is greatest.
 
     \b
     Example: oilchart due --within 30d
@@ -89,14 +139,22 @@ def due_command(desk: Desk, /, lapsed: bool, as_json: bool, as_csv: bool, exits:
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
     within, everything = asked["within"], asked["everything"]
-    standings = desk.shop.standings(within, model=asked["model"], owner=asked["owner"])
-    on_list = [each for each in standings if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)]
-    lines = due_lines(each for each in on_list if everything or each.record.unsafe or each.schedule.state is not State.IN_TIME)
+    standings = app.shop.standings(within, model=asked["model"], owner=asked["owner"])
+    on_list = [
+        each
+        for each in standings
+        if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)
+    ]
+    lines = due_lines(
+        each
+        for each in on_list
+        if everything or each.record.unsafe or each.schedule.state is not State.IN_TIME
+    )
     if as_json or as_csv:
         click.echo(due_json(lines) if as_json else due_csv(lines), nl=False)
     else:
         if lines:
-            click.echo(due_text(lines, desk.screen, today=desk.today), nl=False)
+            click.echo(due_text(lines, app.screen, today=app.today), nl=False)
         _sum_up(on_list, others=len(standings) - len(on_list), lapsed=lapsed)
     pressing = PRESSING if within is None else PRESSING | {State.DUE_SOON}
     if exits and any(line.schedule.state in pressing for line in lines):
@@ -120,7 +178,8 @@ def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
 
 
 def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None:
-    """Count the machines by state, and those that are on the other list, so that none is overdue in silence."""
+    """Count the machines by state, and those that are on the other list, so that none is overdue in
+    silence."""
     from oilchart.papers.lists.terminal import summary
     from oilchart.papers.wording import counted
 
@@ -128,4 +187,7 @@ def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None
     of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
     click.echo(f"{counted(len(standings), 'machine')}{of_whom}{states}.", err=True)
     if others and not lapsed:
-        click.echo(f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: oilchart due --lapsed", err=True)
+        click.echo(
+            f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: oilchart due --lapsed",
+            err=True,
+        )

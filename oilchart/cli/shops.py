@@ -7,18 +7,20 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import Desk, pass_desk
+from oilchart.cli.context import AppContext, pass_app
 
 
 @click.command("init")
 @click.argument("folder", type=click.Path(path_type=Path))
-@pass_desk
-def init_command(desk: Desk, folder: Path) -> None:
+@pass_app
+def init_command(app: AppContext, folder: Path) -> None:
     """Make a new shop folder: settings, shop book, lists and templates of your own, papers.
 
     Example: oilchart init my-shop
     """
     from oilchart.shop.folder import Shop
 
-    Shop.make(folder, desk.today)
-    click.echo(f"made {folder}: fill in {folder / 'shop.toml'}, then: oilchart --shop {shlex.quote(str(folder))} owner add NAME")
+    Shop.make(folder, app.today)
+    click.echo(
+        f"made {folder}: fill in {folder / 'shop.toml'}, then: oilchart --shop {shlex.quote(str(folder))} owner add NAME"
+    )

@@ -6,17 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from oilchart.cli.context import Desk, Loose, check_one_form
+from oilchart.cli.context import AppContext, UnregisteredMachine, check_one_form
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import Contact, Owner
-from oilchart.core.planning.reckoning import Reckoning
-from oilchart.core.planning.schedule import Schedule
+from oilchart.core.records.people import Owner, ShopDetails
 
 if TYPE_CHECKING:
-    from oilchart.sources.files.settings import Settings
     from oilchart.shop.week_plan import Standing
+    from oilchart.sources.files.settings import Settings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,7 @@ class Subject:
     reckoning: Reckoning
     owner: Owner | None
     serial: str
-    contact: Contact
+    shop_details: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
     unsafe: Unsafe | None = None
     note: str = ""
@@ -36,36 +36,50 @@ class Subject:
     @property
     def file_name(self) -> str:
         """The machine's number or model, as papers are named after."""
-        return self.schedule.machine.number or self.schedule.machine.chart.id
+        return self.schedule.machine.number or self.schedule.machine.point_list.id
 
 
-def subject_of(desk: Desk, machine: str | None, loose: Loose) -> Subject:
+def subject_of(app: AppContext, machine: str | None, unregistered: UnregisteredMachine) -> Subject:
     """Find the machine and reckon its schedule.
 
     Raises:
         click.UsageError: both a machine and a model, or neither.
         OilchartError: of the shop, the lists or the words.
     """
-    check_one_form(machine, loose.model, use=loose.words, serviced=loose.serviced, condition=loose.conditions, can=loose.can)
-    if machine is not None:
-        return subject_from(desk.shop.schedule(machine), desk.shop.settings)
-    from oilchart.cli.models import shelf_at
-    from oilchart.shop.unregistered import loose_reckoning, with_call
-
-    settings, shelf = settings_at(desk), shelf_at(desk)
-    chart = shelf.chart(loose.model or "")
-    reckoning = loose_reckoning(
-        chart,
-        loose.words,
-        loose.serviced,
-        desk.today,
-        settings,
-        conditions=loose.conditions,
-        can=loose.can,
-        known=shelf.conditions(),
+    check_one_form(
+        machine,
+        unregistered.model,
+        use=unregistered.words,
+        serviced=unregistered.serviced,
+        condition=unregistered.conditions,
+        can=unregistered.can,
     )
-    schedule = with_call(reckoning.schedule(desk.today), settings)
-    return Subject(schedule=schedule, reckoning=reckoning, owner=None, serial="", contact=settings.contact, style=settings.paper)
+    if machine is not None:
+        return subject_from(app.shop.schedule(machine), app.shop.settings)
+    from oilchart.cli.models import library_at
+    from oilchart.shop.unregistered import unregistered_reckoning, with_call
+
+    settings, library = settings_at(app), library_at(app)
+    point_list = library.point_list(unregistered.model or "")
+    reckoning = unregistered_reckoning(
+        point_list,
+        unregistered.words,
+        unregistered.serviced,
+        app.today,
+        settings,
+        conditions=unregistered.conditions,
+        can=unregistered.can,
+        known=library.conditions(),
+    )
+    schedule = with_call(reckoning.schedule(app.today), settings)
+    return Subject(
+        schedule=schedule,
+        reckoning=reckoning,
+        owner=None,
+        serial="",
+        shop_details=settings.shop_details,
+        style=settings.paper,
+    )
 
 
 def subject_from(standing: Standing, settings: Settings) -> Subject:
@@ -76,7 +90,7 @@ def subject_from(standing: Standing, settings: Settings) -> Subject:
         reckoning=standing.reckoning,
         owner=record.owner,
         serial=record.serial,
-        contact=settings.contact,
+        shop_details=settings.shop_details,
         style=settings.paper,
         unsafe=record.unsafe,
         note=record.note,
@@ -84,9 +98,9 @@ def subject_from(standing: Standing, settings: Settings) -> Subject:
     )
 
 
-def settings_at(desk: Desk) -> Settings:
+def settings_at(app: AppContext) -> Settings:
     """The shop's settings where one stands in a shop, else those without a shop."""
     from oilchart.sources.files.settings import SETTINGS_FILE, WITHOUT_A_SHOP, read_settings
 
-    path = desk.folder / SETTINGS_FILE
+    path = app.folder / SETTINGS_FILE
     return read_settings(path) if path.is_file() else WITHOUT_A_SHOP

@@ -1,1 +1,2 @@
-"""The trade's arithmetic: use, intervals, due dates, rhythms, services and calls; no disk, no clock, no command line."""
+"""The trade's arithmetic: use, intervals, due dates, rhythms, services and calls; no disk, no
+clock, no command line."""

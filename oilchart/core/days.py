@@ -1,6 +1,8 @@
-"""Knows the calendar: months that clamp at their end, spans of days, and the days on which the bench is open.
+"""Knows the calendar: months that clamp at their end, spans of days, and the days on which the
+bench is open.
 
-A day is a `date`; there is no clock time and no zone. What happens "on day d" takes effect at the start of d.
+A day is a `date`; there is no clock time and no zone. What happens "on day d" takes effect at the
+start of d.
 """
 
 from __future__ import annotations
@@ -18,8 +20,8 @@ MONDAY_TO_FRIDAY = frozenset(range(5))
 def add_months(day: date, months: int) -> date:
     """Go forward by whole months, clamped to the end of the month reached.
 
-    31 January + 1 month is 28 or 29 February; 29 February 2024 + 12 months is 28 February 2025. Days past the year
-    9999 give `date.max`.
+    31 January + 1 month is 28 or 29 February; 29 February 2024 + 12 months is 28 February 2025.
+    Days past the year 9999 give `date.max`.
     """
     year, month0 = divmod(day.year * 12 + day.month - 1 + months, 12)
     if year > date.max.year:
@@ -37,13 +39,16 @@ def add_days(day: date, days: int) -> date:
 
 
 def month_stretches(months: AbstractSet[int]) -> list[tuple[int, int]]:
-    """First and last month (1-12) of each stretch of months without a gap, which may run over the turn of the year.
+    """First and last month (1-12) of each stretch of months without a gap, which may run over the
+    turn of the year.
 
     All twelve months have no gap to begin after: no stretch.
     """
     stretches = []
     for first in sorted(month for month in months if (month - 2) % 12 + 1 not in months):
-        length = next(length for length in range(1, 12) if (first + length - 1) % 12 + 1 not in months)
+        length = next(
+            length for length in range(1, 12) if (first + length - 1) % 12 + 1 not in months
+        )
         stretches.append((first, (first + length - 2) % 12 + 1))
     return stretches
 

@@ -1,7 +1,8 @@
-"""Knows the units of use: hours at the machine, needle hours and stitches, three that are never mixed, and the ticks all are counted in.
+"""Knows the units of use: hours at the machine, needle hours and stitches, three that are never
+mixed, and the ticks all are counted in.
 
-Ticks are whole numbers, so that every rate a day, week, month or year to two decimals of an hour is a whole number of ticks a day and
-no due date is lost to rounding.
+Ticks are whole numbers, so that every rate a day, week, month or year to two decimals of an hour is
+a whole number of ticks a day and no due date is lost to rounding.
 """
 
 from __future__ import annotations
@@ -51,7 +52,9 @@ class Speed:
         """Turn an amount of use into hours at the machine."""
         if unit is Unit.HOURS:
             return amount
-        needle_hours = amount if unit is Unit.NEEDLE_HOURS else amount / (60 * self.stitches_a_minute)
+        needle_hours = (
+            amount if unit is Unit.NEEDLE_HOURS else amount / (60 * self.stitches_a_minute)
+        )
         return needle_hours / self.needle_share
 
 

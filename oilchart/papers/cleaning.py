@@ -1,4 +1,5 @@
-"""Knows which letters of a text may be shown: no control characters, and none that would turn a line round."""
+"""Knows which letters of a text may be shown: no control characters, and none that would turn a
+line round."""
 
 from __future__ import annotations
 
@@ -14,4 +15,7 @@ def shown(text: str, *, instead: str = "") -> str:
         instead: what stands in the place of each of them.
     """
     composed = unicodedata.normalize("NFC", text)
-    return "".join(char if char in JOINERS or unicodedata.category(char)[0] != "C" else instead for char in composed)
+    return "".join(
+        char if char in JOINERS or unicodedata.category(char)[0] != "C" else instead
+        for char in composed
+    )

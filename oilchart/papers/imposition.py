@@ -1,7 +1,9 @@
-"""Knows how cards are laid several on an office sheet: which way round, on both sides, with marks to cut and to fold by.
+"""Knows how cards are laid several on an office sheet: which way round, on both sides, with marks
+to cut and to fold by.
 
-All sheets are printed upright on both sides and turned over their long edge: what lies left on the front lies right on the back. A card of
-four sides that fill half a sheet each is laid so that the sheet may be folded in the middle or cut there, as one likes.
+All sheets are printed upright on both sides and turned over their long edge: what lies left on the
+front lies right on the back. A card of four sides that fill half a sheet each is laid so that the
+sheet may be folded in the middle or cut there, as one likes.
 """
 
 from __future__ import annotations
@@ -12,16 +14,18 @@ from itertools import chain
 
 from oilchart.core.records.paper_style import Sheet
 from oilchart.errors import OilchartError
+from oilchart.papers.drawing.colours import LINE_GREY
 from oilchart.papers.pdf.card_sizes import INCH, Form
 from oilchart.papers.pdf.leaflets import Leaflet, Side, begun, part_of
 from oilchart.papers.pdf.page import Page
-from oilchart.papers.drawing.colours import LINE_GREY
 
 SHEETS = {Sheet.A4: (210.0, 297.0), Sheet.LETTER: (8.5 * INCH, 11 * INCH)}
 UNPRINTED = 7.0  # millimetres at each edge that no office printer is sure to reach
 MARK = 5.0  # length of a cutting mark
-LEAST_OFFCUT = UNPRINTED + 3.0  # beside cards that do not fill the sheet: marks must find room there
-SLACK = 1.0  # by which a card may be smaller than its share of the sheet: half of A4 is 148.5, A5 is 148
+# beside cards that do not fill the sheet: marks must find room there
+LEAST_OFFCUT = UNPRINTED + 3.0
+# by which a card may be smaller than its share of the sheet: half of A4 is 148.5, A5 is 148
+SLACK = 1.0
 FOLDED = 4  # sides of a card that may be folded
 
 Leaf = tuple[Side, Side | None]  # front and back
@@ -48,10 +52,15 @@ class Grid:
     @property
     def places(self) -> list[tuple[float, float]]:
         """Left and top of each card's room, row by row."""
-        return [(self.left + column * self.wide, self.top + row * self.high) for row in range(self.down) for column in range(self.across)]
+        return [
+            (self.left + column * self.wide, self.top + row * self.high)
+            for row in range(self.down)
+            for column in range(self.across)
+        ]
 
     def behind(self, place: tuple[float, float]) -> tuple[float, float]:
-        """Where the back of what lies at a place lies on the other side of the sheet, turned over its long edge."""
+        """Where the back of what lies at a place lies on the other side of the sheet, turned over
+        its long edge."""
         return self.sheet[0] - place[0] - self.wide, place[1]
 
 
@@ -61,7 +70,11 @@ def grid(form: Form, sheet: Sheet) -> Grid:
     Raises:
         OilchartError: the card is as large as the sheet, or larger.
     """
-    ways = [way for turned in (False, True) if (way := _grid(form.size, SHEETS[sheet], turned)) is not None]
+    ways = [
+        way
+        for turned in (False, True)
+        if (way := _grid(form.size, SHEETS[sheet], turned)) is not None
+    ]
     best = max(ways, key=lambda way: len(way.places), default=None)
     if best is None or max(form.size) + SLACK >= max(SHEETS[sheet]):
         raise OilchartError(
@@ -75,15 +88,38 @@ def _grid(card: tuple[float, float], sheet: tuple[float, float], turned: bool) -
     across, down = _count(wide, sheet[0]), _count(high, sheet[1])
     if not across or not down:
         return None
-    room = [_share(side, whole, count) for side, whole, count in ((wide, sheet[0], across), (high, sheet[1], down))]
-    left, top = ((whole - count * side) / 2 for side, whole, count in ((room[0], sheet[0], across), (room[1], sheet[1], down)))
-    return Grid(sheet=sheet, across=across, down=down, turned=turned, left=left, top=top, wide=room[0], high=room[1])
+    room = [
+        _share(side, whole, count)
+        for side, whole, count in ((wide, sheet[0], across), (high, sheet[1], down))
+    ]
+    left, top = (
+        (whole - count * side) / 2
+        for side, whole, count in ((room[0], sheet[0], across), (room[1], sheet[1], down))
+    )
+    return Grid(
+        sheet=sheet,
+        across=across,
+        down=down,
+        turned=turned,
+        left=left,
+        top=top,
+        wide=room[0],
+        high=room[1],
+    )
 
 
 def _count(side: float, whole: float) -> int:
-    """How many cards lie along a side of a sheet: they fill it, or leave room for marks at both ends."""
+    """How many cards lie along a side of a sheet: they fill it, or leave room for marks at both
+    ends."""
     most = int((whole + 0.01) // side)
-    return next((count for count in range(most, 0, -1) if _fills(side, whole, count) or whole - count * side >= 2 * LEAST_OFFCUT), 0)
+    return next(
+        (
+            count
+            for count in range(most, 0, -1)
+            if _fills(side, whole, count) or whole - count * side >= 2 * LEAST_OFFCUT
+        ),
+        0,
+    )
 
 
 def _fills(side: float, whole: float, count: int) -> bool:
@@ -99,7 +135,8 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: s
     """Lay cards out on sheets, fronts and backs in turn.
 
     Args:
-        leaflets: at least one, all of the form; each is drawn before the next sheetful is asked for.
+        leaflets: at least one, all of the form; each is drawn before the next sheetful is asked
+            for.
         pile: what many are called together; their file is not tagged, see `leaflets_pdf`.
 
     Raises:
@@ -153,23 +190,31 @@ def _sheetfuls(cards: Iterable[Sequence[Side]], laid: Grid) -> Iterator[list[Lea
 
 
 def can_be_folded(laid: Grid) -> bool:
-    """Whether two cards on their side fill the sheet, so that it folds into a booklet of four sides."""
+    """Whether two cards on their side fill the sheet, so that it folds into a booklet of four
+    sides."""
     return laid.turned and (laid.across, laid.down) == (1, 2) and max(laid.left, laid.top) < SLACK
 
 
 def _leaves(card: Sequence[Side]) -> list[Leaf]:
-    return [(card[at], card[at + 1] if at + 1 < len(card) else None) for at in range(0, len(card), 2)]
+    return [
+        (card[at], card[at + 1] if at + 1 < len(card) else None) for at in range(0, len(card), 2)
+    ]
 
 
-def _lay(page: Page, laid: Grid, form: Form, leaf: Leaf, place: tuple[float, float], *, is_back: bool) -> None:
-    """Draw one side of a leaf in the middle of its room; on its side, the tops of front and back point to the same edge of the sheet."""
+def _lay(
+    page: Page, laid: Grid, form: Form, leaf: Leaf, place: tuple[float, float], *, is_back: bool
+) -> None:
+    """Draw one side of a leaf in the middle of its room; on its side, the tops of front and back
+    point to the same edge of the sheet."""
     side = leaf[1] if is_back else leaf[0]
     if side is None:
         return
     left, top = laid.behind(place) if is_back else place
     wide, high = (form.size[1], form.size[0]) if laid.turned else form.size
     turned = 0 if not laid.turned else 3 if is_back else 1
-    with page.card(left + (laid.wide - wide) / 2, top + (laid.high - high) / 2, form.size, turned=turned):
+    with page.card(
+        left + (laid.wide - wide) / 2, top + (laid.high - high) / 2, form.size, turned=turned
+    ):
         side(page)
 
 

@@ -1,12 +1,13 @@
-"""Knows how the next service is told to an owner: the month, or the day that is booked, and after how many hours at the latest."""
+"""Knows how the next service is told to an owner: the month, or the day that is booked, and after
+how many hours at the latest."""
 
 from __future__ import annotations
 
 import math
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Keeper
 from oilchart.core.due.due_dates import State
+from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.units import HOUR
 from oilchart.papers.wording import counted, day_words, month_words
@@ -26,7 +27,9 @@ def service_when(schedule: Schedule) -> str:
         return day_words(schedule.booked)
     if schedule.state is State.FIRST_SERVICE:
         return "as soon as you can bring it"
-    return month_words(schedule.services[0].on) if schedule.services else "when something troubles you"
+    return (
+        month_words(schedule.services[0].on) if schedule.services else "when something troubles you"
+    )
 
 
 def service_note(schedule: Schedule) -> str:
@@ -37,10 +40,11 @@ def service_note(schedule: Schedule) -> str:
 
 
 def service_hours(schedule: Schedule) -> str:
-    """After about how many hours of sewing it is wanted, however few months have passed; empty where nothing can be said.
+    """After about how many hours of sewing it is wanted, however few months have passed; empty
+    where nothing can be said.
 
-    The least that is left of a bench point's limit of use, at the use told last; told in whole tens above 30, rounded down. Rests are not
-    looked at, so it is "about".
+    The least that is left of a bench point's limit of use, at the use told last; told in whole tens
+    above 30, rounded down. Rests are not looked at, so it is "about".
     """
     if schedule.state in LATE or not schedule.services or schedule.booked is not None:
         return ""
@@ -51,11 +55,19 @@ def service_hours(schedule: Schedule) -> str:
 
 
 def _hours_left(plan: PointPlan, schedule: Schedule) -> Fraction | None:
-    """Hours at the machine until a bench point's limit; None without one, and where what was used since the work is not known."""
-    if plan.point.keeper is not Keeper.BENCH or plan.allowed is None or plan.allowed.use is None or plan.done is None:
+    """Hours at the machine until a bench point's limit; None without one, and where what was used
+    since the work is not known."""
+    if (
+        plan.point.keeper is not Keeper.BENCH
+        or plan.allowed is None
+        or plan.allowed.use is None
+        or plan.done is None
+    ):
         return None
     allowed = Fraction(plan.allowed.use, HOUR)
     days = max(0, (schedule.as_of - plan.done).days)
     if days and schedule.use is None:
         return None
-    return allowed - (schedule.use.likely * days / WEEK_DAYS if days and schedule.use is not None else 0)
+    return allowed - (
+        schedule.use.likely * days / WEEK_DAYS if days and schedule.use is not None else 0
+    )

@@ -1,6 +1,8 @@
-"""Knows what a telephone's camera is told by the code on a paper, and the line under it that says what it does.
+"""Knows what a telephone's camera is told by the code on a paper, and the line under it that says
+what it does.
 
-Nothing but the telephone itself is needed to act on either: a number to dial, or a day for the calendar.
+Nothing but the telephone itself is needed to act on either: a number to dial, or a day for the
+calendar.
 Source: tel: RFC 3966; the entry: RFC 5545, in the least form that common readers take in.
 """
 
@@ -9,7 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-MOST_BYTES = 213  # what a code of 57 modules holds at level M; a larger one is too fine for a small card. ISO/IEC 18004, table 7
+# what a code of 57 modules holds at level M; a larger one is too fine for a small card. ISO/IEC
+# 18004, table 7
+MOST_BYTES = 213
 SCANS_TO_CALL = "Scan to ring us"
 SCANS_TO_CALENDAR = "Scan to put the day into your calendar"
 
@@ -35,7 +39,8 @@ def phone_scan(phone: str) -> Scan | None:
 
 
 def day_scan(day: date, title: str) -> Scan:
-    """A code that puts a whole day into a calendar; a long title gives up words until the code is not too fine."""
+    """A code that puts a whole day into a calendar; a long title gives up words until the code is
+    not too fine."""
     words = title.split(" ")
     while len(words) > 1 and len(_entry(day, " ".join(words)).encode()) > MOST_BYTES:
         words.pop()

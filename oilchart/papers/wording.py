@@ -1,4 +1,5 @@
-"""Knows how dates, intervals, amounts, rhythms and what was heard are put into words, for technicians and for owners."""
+"""Knows how dates, intervals, amounts, rhythms and what was heard are put into words, for
+technicians and for owners."""
 
 from __future__ import annotations
 
@@ -7,15 +8,15 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Chart, Lubricant, Point, Runs, Work
 from oilchart.core.days import ONE_DAY, month_stretches
 from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
-from oilchart.core.use.report import Report
-from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
-from oilchart.core.records.own_interval import Shortened
+from oilchart.core.lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal
+from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use.history import likely_between
+from oilchart.core.use.report import Report
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
@@ -49,10 +50,14 @@ def lubricant_words(lubricant: Lubricant) -> str:
     return lubricant.name
 
 
-def needle_words(chart: Chart) -> str:
+def needle_words(point_list: PointList) -> str:
     """A model's needles: their system and which way the flat faces, or how a round shank stands."""
-    way = chart.needle_flat if chart.needle_flat.startswith("round shank") else f"flat side {chart.needle_flat}"
-    return f"{chart.needle_system}, {way}"
+    way = (
+        point_list.needle_flat
+        if point_list.needle_flat.startswith("round shank")
+        else f"flat side {point_list.needle_flat}"
+    )
+    return f"{point_list.needle_system}, {way}"
 
 
 def month_words(day: date) -> str:
@@ -77,7 +82,11 @@ def short_day(day: date) -> str:
 
 def plain_number(number: Fraction, decimals: int = 2) -> str:
     """A number rounded half to even, without needless zeros: 5, 6.32, 0.5."""
-    return f"{float(round(number, decimals)):.{decimals}f}".rstrip("0").rstrip(".") if number.denominator != 1 else str(number)
+    return (
+        f"{float(round(number, decimals)):.{decimals}f}".rstrip("0").rstrip(".")
+        if number.denominator != 1
+        else str(number)
+    )
 
 
 def counted(number: int, one: str, many: str | None = None) -> str:
@@ -89,11 +98,18 @@ def minutes_words(minutes: Fraction) -> str:
     """About 55 min; about 1 h 35 min; a whole service rounded up to 5 minutes."""
     whole = math.ceil(minutes / 5) * 5
     hours, rest = divmod(whole, 60)
-    return f"about {rest} min" if not hours else f"about {hours} h {rest} min" if rest else f"about {hours} h"
+    return (
+        f"about {rest} min"
+        if not hours
+        else f"about {hours} h {rest} min"
+        if rest
+        else f"about {hours} h"
+    )
 
 
 def hours_words(allowed: int) -> str:
-    """About every 10 hours of sewing: an allowance in ticks, rounded down to whole hours, or minutes below one."""
+    """About every 10 hours of sewing: an allowance in ticks, rounded down to whole hours, or
+    minutes below one."""
     hours = allowed // HOUR
     if hours:
         return f"about every {counted(hours, 'hour')} of sewing"
@@ -101,7 +117,8 @@ def hours_words(allowed: int) -> str:
 
 
 def chance_words(chance: float) -> str:
-    """9 in 10: rounded to tenths, half upwards; "sure" from 19 in 20 on, "unlikely" below 1 in 20."""
+    """9 in 10: rounded to tenths, half upwards; "sure" from 19 in 20 on, "unlikely" below 1 in
+    20."""
     tenths = math.floor(chance * 10 + 0.5)
     return "unlikely" if tenths < 1 else "sure" if tenths > 9 else f"{tenths} in 10"
 
@@ -122,11 +139,14 @@ def sewing_words(use: UseSummary) -> str:
 
 def joined(words: Sequence[str]) -> str:
     """A, B and C."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+    return (
+        words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+    )
 
 
 def drawing_words(name: str, places: Iterable[tuple[int, str]]) -> str:
-    """What is said in the place of a drawing to those who cannot see it: its name, and each numbered place on it."""
+    """What is said in the place of a drawing to those who cannot see it: its name, and each
+    numbered place on it."""
     numbered = "; ".join(f"{number} {place}" for number, place in places)
     return f"Drawing: {name}. Numbered on it: {numbered}." if numbered else f"Drawing: {name}."
 
@@ -150,11 +170,21 @@ def heard(report: Report) -> str:
         total = report.total
         hours = range_words(hours_in(total.low), hours_in(total.high))
         days = (report.said - total.since).days
-        parts.append(f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} ({counted(days, 'day')})")
+        parts.append(
+            f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} ({counted(days, 'day')})"
+        )
     if report.rate is not None:
         low, high = report.rate.low, report.rate.high
-        likely = "" if low == high else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
-        sewing = f"{range_words(hours_a_week(low), hours_a_week(high))} hours a week{likely}" if high else "no sewing at all"
+        likely = (
+            ""
+            if low == high
+            else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
+        )
+        sewing = (
+            f"{range_words(hours_a_week(low), hours_a_week(high))} hours a week{likely}"
+            if high
+            else "no sewing at all"
+        )
         parts.append(sewing)
     if report.reading is not None:
         new = "a new meter that shows" if report.reading.new_meter else "the meter shows"
@@ -170,8 +200,15 @@ def _rests_heard(report: Report) -> list[str]:
     """Rests and seasons, as they are said back."""
     parts = []
     if report.idle_months is not None:
-        parts.append(f"nothing in {months_words(report.idle_months)}, every year" if report.idle_months else "no rests")
-    parts += [f"nothing from {short_day(span.first)} to {short_day(span.end - ONE_DAY)}" for span in report.idle_spans]
+        parts.append(
+            f"nothing in {months_words(report.idle_months)}, every year"
+            if report.idle_months
+            else "no rests"
+        )
+    parts += [
+        f"nothing from {short_day(span.first)} to {short_day(span.end - ONE_DAY)}"
+        for span in report.idle_spans
+    ]
     if report.weights is not None:
         least = min(report.weights)
         busy: dict[int, set[int]] = {}
@@ -186,14 +223,22 @@ def _rests_heard(report: Report) -> list[str]:
 
 
 def interval_words(plan: PointPlan) -> str:
-    """An interval, and what the machine's conditions leave of it: "8-10 hours or 3 months; 10 h x 0.5 (fast work) = 5 h"."""
+    """An interval, and what the machine's conditions leave of it: "8-10 hours or 3 months; 10 h x
+    0.5 (fast work) = 5 h"."""
     acting = plan.acting
     parts = [plan.point.every.words]
     if acting.use_from and plan.every_hours is not None:
         parts.append(_shortened(plan.every_hours, "h", acting.factors.use, acting.use_from))
     if acting.time_from and (plan.every_months or plan.every_days):
         unit = "months" if plan.every_months else "days"
-        parts.append(_shortened(Fraction(plan.every_months or plan.every_days or 0), unit, acting.factors.time, acting.time_from))
+        parts.append(
+            _shortened(
+                Fraction(plan.every_months or plan.every_days or 0),
+                unit,
+                acting.factors.time,
+                acting.time_from,
+            )
+        )
     return "; ".join(parts)
 
 
@@ -204,7 +249,8 @@ def _shortened(limit: Fraction, unit: str, factor: Fraction, condition: str) -> 
 def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
     """A shorter interval proposed after a service, and what asks for it; or that it holds now.
 
-    "hook-race-oil found dry after 6.2 of 10 hours: every 4.3 hours from now on?"; under a condition "found dry after 3.1 of 10 hours x 0.5
+    "hook-race-oil found dry after 6.2 of 10 hours: every 4.3 hours from now on?"; under a condition
+    "found dry after 3.1 of 10 hours x 0.5
     (lint): every 4.3 hours x 0.5 (lint) from now on?"
     """
     acting, told, every = proposal.acting, [], []
@@ -212,43 +258,68 @@ def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
         early = proposal.by_use
         runs = "hours" if proposal.point.runs is Runs.ALWAYS else f"{proposal.point.runs} hours"
         hours = f"{runs}{_factor(acting.factors.use, acting.use_from)}"
-        told.append(f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of {plain_number(early.limit)} {hours}")
+        told.append(
+            f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of {plain_number(early.limit)} {hours}"
+        )
         every.append(f"{plain_number(early.hours)} {hours}")
     if proposal.by_rest is not None:
         rest, factor = proposal.by_rest, _factor(acting.factors.time, acting.time_from)
-        limit = counted(rest.step.days or 0, "day") if rest.step.months is None else counted(rest.step.months, "month")
+        limit = (
+            counted(rest.step.days or 0, "day")
+            if rest.step.months is None
+            else counted(rest.step.months, "month")
+        )
         told.append(f"{joined(rest.found)} after {counted(rest.after, 'day')} of {limit}{factor}")
         every.append(f"{counted(rest.days, 'day')}{factor}")
     asked = f"{proposal.point.id} found {joined(told)}: every {' or '.join(every)} from now on"
-    return f"{asked}, on this machine." if accepted else f"{asked}? Say yes with the same command and --accept."
+    return (
+        f"{asked}, on this machine."
+        if accepted
+        else f"{asked}? Say yes with the same command and --accept."
+    )
 
 
 def _factor(factor: Fraction, condition: str) -> str:
     return f" x {plain_number(factor)} ({condition})" if condition else ""
 
 
-def limit_words(limit: Shortened) -> str:
+def limit_words(limit: OwnInterval) -> str:
     """4.3 hours or 28 days."""
-    hours = [] if limit.hours is None else [f"{plain_number(limit.hours)} {'hour' if limit.hours == 1 else 'hours'}"]
+    hours = (
+        []
+        if limit.hours is None
+        else [f"{plain_number(limit.hours)} {'hour' if limit.hours == 1 else 'hours'}"]
+    )
     return " or ".join([*hours, *([] if limit.days is None else [counted(limit.days, "day")])])
 
 
-def since_words(limit: Shortened) -> str:
-    """Since when and why an interval is shorter: "since 25 Nov 2026, found dry before its limit that day"."""
+def since_words(limit: OwnInterval) -> str:
+    """Since when and why an interval is shorter: "since 25 Nov 2026, found dry before its limit
+    that day"."""
     day = "that day" if limit.found_on == limit.since else f"on {short_day(limit.found_on)}"
     return f"since {short_day(limit.since)}, found {joined(limit.found)} before its limit {day}"
 
 
 def settling_words(schedule: Schedule) -> str:
     """What follows for a machine that was freed."""
-    call = "" if schedule.settling_call is None else f" Ring the owner on {day_words(schedule.settling_call.on)}."
-    return f"It settles in: the owner oils all points again after 2 and after 5 hours of sewing.{call}"
+    call = (
+        ""
+        if schedule.settling_call is None
+        else f" Ring the owner on {day_words(schedule.settling_call.on)}."
+    )
+    return (
+        f"It settles in: the owner oils all points again after 2 and after 5 hours of sewing.{call}"
+    )
 
 
 def owner_task(point: Point) -> str:
     """What an owner does at a point, in plain words."""
     if point.do is not None:
-        return point.do if point.amount is None or point.amount in point.do else f"{point.do} ({point.amount})"
+        return (
+            point.do
+            if point.amount is None or point.amount in point.do
+            else f"{point.do} ({point.amount})"
+        )
     lubricant = point.lubricant.home if point.lubricant else "oil"
     return f"{point.amount} of {'oil' if point.work is Work.OIL else lubricant}"
 

@@ -1,4 +1,5 @@
-"""Knows what is taken from the shop's own calendar program: calls and services that were moved there, and days the shop is shut."""
+"""Knows what is taken from the shop's own calendar program: calls and services that were moved
+there, and days the shop is shut."""
 
 from __future__ import annotations
 
@@ -6,14 +7,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.days import OpenDays
 from oilchart.core.calendar.ledger import LedgerEntry
+from oilchart.core.days import OpenDays
 from oilchart.sources.files.calendar_file import LONGEST_DAYS, ReadEntry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
-    """A call or service moved to another day; `key` is the number of the call, or the machine's number in the book."""
+    """A call or service moved to another day; `key` is the number of the call, or the machine's
+    number in the book."""
 
     key: int
     to: date
@@ -31,22 +33,22 @@ class Shut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
+class CalendarChanges:
     """What a calendar file comes to.
 
     Args:
         refused: what was moved, but cannot be; each with the reason.
-        left_alone: how many other entries there are.
+        others: how many other entries there are.
     """
 
     calls: tuple[Move, ...]
     services: tuple[Move, ...]
     closures: tuple[Shut, ...]
     refused: tuple[str, ...]
-    left_alone: int
+    others: int
 
 
-def taken(
+def calendar_changes(
     entries: Iterable[ReadEntry],
     *,
     calls: Mapping[str, int],
@@ -55,21 +57,26 @@ def taken(
     today: date,
     open_days: OpenDays,
     category: str | None,
-) -> Taken:
+) -> CalendarChanges:
     """What is taken from the entries of a calendar file.
 
-    An entry of ours counts as moved if it lies on another day than it was last written with, and is not older than that: a calendar
-    program that has not read the latest file yet moves nothing.
+    An entry of ours counts as moved if it lies on another day than it was last written with, and is
+    not older than that: a calendar program that has not read the latest file yet moves nothing.
 
     Args:
-        calls, services: number of the call, and of the machine in the book, by the uid of its entry.
+        calls, services: number of the call, and of the machine in the book, by the uid of its
+            entry.
         ledger: the entries as last written, by uid.
         category: of the entries that are closures; None for none.
     """
     moved: dict[str, list[Move]] = {"calls": [], "services": []}
-    closures, refused, left_alone = [], [], 0
+    closures, refused, others = [], [], 0
     for entry in entries:
-        kind, key = ("calls", calls.get(entry.uid)) if entry.uid in calls else ("services", services.get(entry.uid))
+        kind, key = (
+            ("calls", calls.get(entry.uid))
+            if entry.uid in calls
+            else ("services", services.get(entry.uid))
+        )
         if key is not None and _is_moved(entry, ledger.get(entry.uid)):
             why = _cannot_be(entry, today, open_days)
             if why:
@@ -77,15 +84,17 @@ def taken(
             else:
                 moved[kind].append(Move(key=key, to=entry.first, title=entry.title))
         elif key is None and category is not None and _closes(entry, category):
-            closures.append(Shut(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title))
+            closures.append(
+                Shut(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title)
+            )
         else:
-            left_alone += 1
-    return Taken(
+            others += 1
+    return CalendarChanges(
         calls=tuple(moved["calls"]),
         services=tuple(moved["services"]),
         closures=tuple(closures),
         refused=tuple(refused),
-        left_alone=left_alone,
+        others=others,
     )
 
 
@@ -98,7 +107,11 @@ def _is_moved(entry: ReadEntry, written: LedgerEntry | None) -> bool:
 def _cannot_be(entry: ReadEntry, today: date, open_days: OpenDays) -> str:
     if entry.first < today:
         return f"is before today, {today}"
-    return "" if open_days.is_open(entry.first) else f"the shop is shut then; the next open day is {open_days.first_open(entry.first)}"
+    return (
+        ""
+        if open_days.is_open(entry.first)
+        else f"the shop is shut then; the next open day is {open_days.first_open(entry.first)}"
+    )
 
 
 def _closes(entry: ReadEntry, category: str) -> bool:

@@ -1,4 +1,5 @@
-"""Knows what is done when a call was made: it is kept, the call is closed or promised anew, a service booked, a machine let go."""
+"""Knows what is done when a call was made: it is kept, the call is closed or promised anew, a
+service booked, a machine let go."""
 
 from __future__ import annotations
 
@@ -6,19 +7,31 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from oilchart.core.planning.follow_up import WITH_A_DAY, FollowUp, Outcome, Told, follow_up, tries, wants_letter
 from oilchart.core.days import OpenDays
-from oilchart.core.records.people import LeftAlone, Owner
+from oilchart.core.planning.follow_up import (
+    WITH_A_DAY,
+    FollowUp,
+    Outcome,
+    Told,
+    follow_up,
+    tries,
+    wants_letter,
+)
+from oilchart.core.records.people import DoNotContact, Owner
 from oilchart.errors import OilchartError
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.shop.week_plan import OpenCall, WeekPlan
 from oilchart.sources.book.calls import id_in
-from oilchart.shop.week_plan import OpenCall, Week
+from oilchart.sources.book.shop_book import Book, MachineRecord
 
-GONE_WHY = {Outcome.SOLD: "sold", Outcome.GOES_ELSEWHERE: "goes elsewhere", Outcome.DIED: "owner died"}
+GONE_WHY = {
+    Outcome.SOLD: "sold",
+    Outcome.GOES_ELSEWHERE: "goes elsewhere",
+    Outcome.DIED: "owner died",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class OutcomeRecorded:
     """What was kept of a call, and what follows.
 
     Args:
@@ -26,7 +39,8 @@ class Answer:
         tries: how often nobody was reached, with this call.
         letter: a letter is proposed.
         let_be: two rounds have passed; no call follows any more.
-        booked, gone: the machines a day was agreed for, and those that are not looked after any more.
+        booked, gone: the machines a day was agreed for, and those that are not looked after any
+            more.
     """
 
     owner: Owner
@@ -40,7 +54,8 @@ class Answer:
 
 
 def check_day(told: Told, today: date, open_days: OpenDays) -> None:
-    """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open on a day booked.
+    """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open
+    on a day booked.
 
     Raises:
         OilchartError
@@ -56,17 +71,19 @@ def check_day(told: Told, today: date, open_days: OpenDays) -> None:
         raise OilchartError(f"{words} {day}: is not after today, {today}; give a day to come")
     if told.outcome is Outcome.BOOKED and not open_days.is_open(day):
         nearest = open_days.first_open(day)
-        raise OilchartError(f"{words} {day}: the bench is shut on that day; the next open one is {nearest}")
+        raise OilchartError(
+            f"{words} {day}: the bench is shut on that day; the next open one is {nearest}"
+        )
 
 
-class Answering:
+class OutcomeRecorder:
     """What follows from a call, done in the book.
 
     Args:
         book: within a transaction, its calls brought in line with the plan.
     """
 
-    def __init__(self, book: Book, week: Week, today: date) -> None:
+    def __init__(self, book: Book, week: WeekPlan, today: date) -> None:
         self._book = book
         self._week = week
         self._today = today
@@ -79,8 +96,9 @@ class Answering:
         calls: Sequence[OpenCall],
         theirs: Sequence[MachineRecord],
         named: Sequence[MachineRecord],
-    ) -> Answer:
-        """Keep an outcome, for every call to the owner that was due, or else the next one, and do what follows.
+    ) -> OutcomeRecorded:
+        """Keep an outcome, for every call to the owner that was due, or else the next one, and do
+        what follows.
 
         Args:
             calls: the open calls to this owner, by day.
@@ -92,15 +110,19 @@ class Answering:
         """
         for record in named:
             if record not in theirs:
-                raise OilchartError(f"--machine {record.number}: is {record.owner.name}'s; name one of {owner.name}'s")
+                raise OilchartError(
+                    f"--machine {record.number}: is {record.owner.name}'s; name one of {owner.name}'s"
+                )
         meant = [call for call in calls if call.on <= told.on] or list(calls[:1])
         told = replace(told, machines=tuple(record.number for record in named))
-        answer = Answer(owner=owner, told=told)
+        answer = OutcomeRecorded(owner=owner, told=told)
         if told.outcome is Outcome.BOOKED:
             answer = replace(answer, booked=self._book_days(told, meant, theirs, named))
             told = replace(told, machines=tuple(record.number for record in answer.booked))
         for call in meant:
-            answer = self._end_or_go_on(owner, replace(told, about=call.about), call, theirs, answer)
+            answer = self._end_or_go_on(
+                owner, replace(told, about=call.about), call, theirs, answer
+            )
         if not meant:
             self._book.calls.add_outcome(id_in(owner.number), told, None)
         if told.outcome is Outcome.WRONG_NUMBER:
@@ -109,13 +131,24 @@ class Answering:
             answer = replace(answer, gone=self._let_go(owner, told, theirs, named))
         return answer
 
-    def _end_or_go_on(self, owner: Owner, told: Told, call: OpenCall, theirs: Sequence[MachineRecord], answer: Answer) -> Answer:
+    def _end_or_go_on(
+        self,
+        owner: Owner,
+        told: Told,
+        call: OpenCall,
+        theirs: Sequence[MachineRecord],
+        answer: OutcomeRecorded,
+    ) -> OutcomeRecorded:
         """Keep the outcome of one call, and close it or promise it anew."""
         owner_id, calls = id_in(owner.number), self._book.calls
         so_far = [*call.told, told]
         follows = follow_up(told, call.told)
-        let_be = self._week.is_let_be(owner, [told], theirs)
-        again = None if follows.again is None or (follows.round_ends and let_be) else self._week.first_free_day(follows.again)
+        let_be = self._week.is_lapsed_round(owner, [told], theirs)
+        again = (
+            None
+            if follows.again is None or (follows.round_ends and let_be)
+            else self._week.first_free_day(follows.again)
+        )
         calls.add_outcome(owner_id, told, call.id)
         self._put(call, owner_id, told, follows, again)
         return replace(
@@ -126,7 +159,9 @@ class Answering:
             let_be=answer.let_be or (follows.round_ends and let_be),
         )
 
-    def _put(self, call: OpenCall, owner_id: int, told: Told, follows: FollowUp, again: date | None) -> None:
+    def _put(
+        self, call: OpenCall, owner_id: int, told: Told, follows: FollowUp, again: date | None
+    ) -> None:
         calls = self._book.calls
         if _goes_on_for_others(call, told):
             return
@@ -136,42 +171,68 @@ class Answering:
         calls.close(call.id, on=self._today, by="outcome")
         if again is not None:
             services = [(record.id, on) for record, on in call.services]
-            calls.add(owner_id, about=call.about, on=again, services=services, made_on=self._today, promised_on=again)
+            calls.add(
+                owner_id,
+                about=call.about,
+                on=again,
+                services=services,
+                made_on=self._today,
+                promised_on=again,
+            )
 
     def _book_days(
-        self, told: Told, meant: Sequence[OpenCall], theirs: Sequence[MachineRecord], named: Sequence[MachineRecord]
+        self,
+        told: Told,
+        meant: Sequence[OpenCall],
+        theirs: Sequence[MachineRecord],
+        named: Sequence[MachineRecord],
     ) -> tuple[MachineRecord, ...]:
         of_calls = {record.id: record for call in meant for record, _ in call.services}
         records = _clear("booked", named or list(of_calls.values()), theirs)
         for record in records:
             if record.open_job is not None:
-                raise OilchartError(f"{record.number}: is in the shop already, since {record.open_job.in_on}; it needs no day")
+                raise OilchartError(
+                    f"{record.number}: is in the shop already, since {record.open_job.in_on}; it needs no day"
+                )
             assert told.day is not None
             self._book.calls.book_service(record.id, day=told.day, made_on=self._today)
         return tuple(records)
 
     def _let_go(
-        self, owner: Owner, told: Told, theirs: Sequence[MachineRecord], named: Sequence[MachineRecord]
+        self,
+        owner: Owner,
+        told: Told,
+        theirs: Sequence[MachineRecord],
+        named: Sequence[MachineRecord],
     ) -> tuple[MachineRecord, ...]:
-        """Let the machine sold go, or all machines of an owner who died or goes elsewhere, who is left alone from then on."""
+        """Let the machine sold go, or all machines of an owner who died or goes elsewhere, who is
+        left alone from then on."""
         records = list(theirs)
         if told.outcome is Outcome.SOLD:
             records = _clear("sold", named, theirs)
         else:
             why = GONE_WHY[told.outcome] if told.outcome is Outcome.GOES_ELSEWHERE else "died"
-            self._book.edit_owner(id_in(owner.number), replace(owner, left_alone=LeftAlone(on=told.on, why=why)))
+            self._book.edit_owner(
+                id_in(owner.number),
+                replace(owner, do_not_contact=DoNotContact(on=told.on, why=why)),
+            )
         for record in records:
-            self._book.let_go(record.id, why=GONE_WHY[told.outcome], on=told.on, changed_on=self._today)
+            self._book.mark_gone(
+                record.id, why=GONE_WHY[told.outcome], on=told.on, changed_on=self._today
+            )
         return tuple(records)
 
 
 def _goes_on_for_others(call: OpenCall, told: Told) -> bool:
-    """Whether a call stays as it is for machines that were not meant, since its day was promised."""
+    """Whether a call stays as it is for machines that were not meant, since its day was
+    promised."""
     others = any(not told.is_about(record.number) for record, _ in call.services)
     return others and call.promised_on is not None and call.promised_on > told.on
 
 
-def _clear(what: str, records: Sequence[MachineRecord], theirs: Sequence[MachineRecord]) -> list[MachineRecord]:
+def _clear(
+    what: str, records: Sequence[MachineRecord], theirs: Sequence[MachineRecord]
+) -> list[MachineRecord]:
     """The machines meant: those named, or the only one there is.
 
     Raises:
@@ -181,5 +242,7 @@ def _clear(what: str, records: Sequence[MachineRecord], theirs: Sequence[Machine
         return list(records)
     if len(theirs) != 1:
         names = ", ".join(record.number for record in theirs) or "none"
-        raise OilchartError(f"{what}: it is not clear which machine: {names}; name it with --machine")
+        raise OilchartError(
+            f"{what}: it is not clear which machine: {names}; name it with --machine"
+        )
     return list(theirs)

@@ -1,4 +1,5 @@
-"""Knows a machine's stays in the shop: it comes in, waits, is ready, is collected, and its mains side is checked."""
+"""Knows a machine's stays in the shop: it comes in, waits, is ready, is collected, and its mains
+side is checked."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ from datetime import date
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.use.meter import check_reading
 from oilchart.errors import OilchartError
-from oilchart.shop.unregistered import terms
 from oilchart.shop.standings import Reckoner
+from oilchart.shop.unregistered import terms
 from oilchart.sources.book.shop_book import Book, MachineRecord
 from oilchart.sources.words.reader import read_report
 
@@ -22,15 +23,30 @@ class Stays:
         self._reckoner = reckoner
 
     def begin(
-        self, record: MachineRecord, complaint: str, on: date, *, left_with: Sequence[str], serial: str | None, use: str | None
+        self,
+        record: MachineRecord,
+        complaint: str,
+        on: date,
+        *,
+        left_with: Sequence[str],
+        serial: str | None,
+        use: str | None,
     ) -> None:
         """Note that a machine came in, as `Shop.check_in` says."""
         if record.open_job is not None:
             since = record.open_job.in_on
-            raise OilchartError(f"{record.number}: is in the shop already, since {since}; note its collection first: oilchart collected")
+            raise OilchartError(
+                f"{record.number}: is in the shop already, since {since}; note its collection first: oilchart collected"
+            )
         _after_earlier_stays(record, on)
         if serial is not None:
-            self._book.edit_machine(record.id, serial=serial, note=record.note, conditions=record.conditions, mechanisms=record.mechanisms)
+            self._book.edit_machine(
+                record.id,
+                serial=serial,
+                note=record.note,
+                conditions=record.conditions,
+                mechanisms=record.mechanisms,
+            )
         if use is not None:
             machine_now = self._reckoner.machine(record)
             report = read_report(use, on, terms(machine_now, self._reckoner.settings))
@@ -46,13 +62,17 @@ class Stays:
             OilchartError: it is not.
         """
         if record.open_job is None:
-            raise OilchartError(f"{record.number}: is not in the shop; note that it came in first: oilchart checkin")
+            raise OilchartError(
+                f"{record.number}: is not in the shop; note that it came in first: oilchart checkin"
+            )
         self._book.edit_job(change(record.open_job))
 
     def check(self, record: MachineRecord, check: ElectricalCheck) -> None:
         """Keep an electrical check, as `Shop.record_check` says."""
         if record.unsafe is not None and check.on < record.unsafe.on:
-            raise OilchartError(f"--on {check.on}: is before the day {record.number} was found unsafe, {record.unsafe.on}; check it again")
+            raise OilchartError(
+                f"--on {check.on}: is before the day {record.number} was found unsafe, {record.unsafe.on}; check it again"
+            )
         self._book.add_check(record.id, check)
         if check.passed:
             self._book.set_unsafe(record.id, None)
@@ -63,7 +83,9 @@ class Stays:
 def _after_earlier_stays(record: MachineRecord, on: date) -> None:
     before = max((job.out_on for job in record.jobs if job.out_on is not None), default=None)
     if before is not None and on < before:
-        raise OilchartError(f"--on {on}: {record.number} was in the shop until {before}; give a day from then on")
+        raise OilchartError(
+            f"--on {on}: {record.number} was in the shop until {before}; give a day from then on"
+        )
 
 
 def not_before(job: Job, on: date) -> date:
@@ -73,5 +95,7 @@ def not_before(job: Job, on: date) -> date:
         OilchartError
     """
     if on < job.in_on:
-        raise OilchartError(f"--on {on}: is before the machine came in, {job.in_on}; give a later day")
+        raise OilchartError(
+            f"--on {on}: is before the machine came in, {job.in_on}; give a later day"
+        )
     return on

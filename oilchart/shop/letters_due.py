@@ -1,4 +1,5 @@
-"""Knows to whom the shop writes: instead of a call, or to all whose machines are due; and to whom it does not, and why."""
+"""Knows to whom the shop writes: instead of a call, or to all whose machines are due; and to whom
+it does not, and why."""
 
 from __future__ import annotations
 
@@ -6,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
-from oilchart.core.due.due_dates import State
 from oilchart.core.planning.letter_reason import Reason, cannot_be_rung, reason_of
 from oilchart.core.records.people import Owner, Way
 from oilchart.shop.week_plan import OpenCall, Standing
@@ -27,7 +28,7 @@ class WantedLetter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Post:
+class LettersDue:
     """The letters to be written.
 
     Args:
@@ -38,13 +39,16 @@ class Post:
     left_out: tuple[tuple[Owner, str], ...] = ()
 
 
-def instead_of_calls(calls: Iterable[OpenCall], standings: Iterable[Standing], before: date) -> Post:
+def instead_of_calls(
+    calls: Iterable[OpenCall], standings: Iterable[Standing], before: date
+) -> LettersDue:
     """A letter for each call that is to be made before a day and is better written.
 
-    It is where they wish for letters, did not answer three times, or have no number on which they answer.
+    It is where they wish for letters, did not answer three times, or have no number on which they
+    answer.
     """
     by_number = {standing.record.number: standing for standing in standings}
-    return Post(
+    return LettersDue(
         letters=tuple(
             WantedLetter(
                 owner=call.owner,
@@ -58,9 +62,15 @@ def instead_of_calls(calls: Iterable[OpenCall], standings: Iterable[Standing], b
     )
 
 
-def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: date) -> Post:
-    """One letter to each owner of machines that are due and about which they would be rung, in the order of the machines."""
-    agreed = {record.number: day for call in calls if (day := _agreed(call, today)) is not None for record, _ in call.services}
+def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: date) -> LettersDue:
+    """One letter to each owner of machines that are due and about which they would be rung, in the
+    order of the machines."""
+    agreed = {
+        record.number: day
+        for call in calls
+        if (day := _agreed(call, today)) is not None
+        for record, _ in call.services
+    }
     wanted: dict[Owner, list[Standing]] = {}
     left_out: dict[Owner, str] = {}
     for standing in standings:
@@ -74,28 +84,47 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
             wanted.setdefault(owner, []).append(standing)
     letters = (
         WantedLetter(
-            owner=owner, reason=reason_of(owner, CallAbout.SERVICE, theirs[0].told), about=CallAbout.SERVICE, standings=tuple(theirs)
+            owner=owner,
+            reason=reason_of(owner, CallAbout.SERVICE, theirs[0].told),
+            about=CallAbout.SERVICE,
+            standings=tuple(theirs),
         )
         for owner, theirs in wanted.items()
     )
-    return Post(letters=tuple(letters), left_out=tuple((owner, why) for owner, why in left_out.items() if owner not in wanted))
+    return LettersDue(
+        letters=tuple(letters),
+        left_out=tuple((owner, why) for owner, why in left_out.items() if owner not in wanted),
+    )
 
 
 def _agreed(call: OpenCall, today: date) -> date | None:
-    """The day until which they are given time, after a talk or a letter; None where there is none, or they were not reached at all."""
-    unreached = wants_letter(call.told) or (bool(call.told) and call.told[-1].outcome is Outcome.WRONG_NUMBER)
-    if call.about is not CallAbout.SERVICE or call.promised_on is None or call.promised_on <= today or unreached:
+    """The day until which they are given time, after a talk or a letter; None where there is none,
+    or they were not reached at all."""
+    unreached = wants_letter(call.told) or (
+        bool(call.told) and call.told[-1].outcome is Outcome.WRONG_NUMBER
+    )
+    if (
+        call.about is not CallAbout.SERVICE
+        or call.promised_on is None
+        or call.promised_on <= today
+        or unreached
+    ):
         return None
     return call.promised_on
 
 
 def _why_not(standing: Standing, agreed: date | None) -> str:
-    """Why nobody is written to about a machine that is due; empty where they are. A day booked is confirmed to who wishes for letters."""
+    """Why nobody is written to about a machine that is due; empty where they are. A day booked is
+    confirmed to who wishes for letters."""
     owner, schedule = standing.record.owner, standing.schedule
-    if owner.left_alone is not None:
-        return f"is left alone: {owner.left_alone.why}"
+    if owner.do_not_contact is not None:
+        return f"is left alone: {owner.do_not_contact.why}"
     if schedule.booked is not None:
-        return "" if owner.reached_by is Way.LETTER else f"{standing.record.number} is booked for {schedule.booked}"
+        return (
+            ""
+            if owner.reached_by is Way.LETTER
+            else f"{standing.record.number} is booked for {schedule.booked}"
+        )
     if agreed is not None:
         return f"hears from us again on {agreed}"
     return "" if schedule.call is not None else "let two rounds of calls and letters pass"

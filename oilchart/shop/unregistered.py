@@ -1,4 +1,5 @@
-"""Knows a machine as it is reckoned with: its habits and conditions taken in, in a book or in none."""
+"""Knows a machine as it is reckoned with: its habits and conditions taken in, in a book or in
+none."""
 
 from __future__ import annotations
 
@@ -6,28 +7,35 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from oilchart.core.planning.call_plan import WantedService, plan_calls
-from oilchart.core.lists.point_list import Chart, Need
 from oilchart.core.lists.conditions import Condition
-from oilchart.core.records.machine import Machine, Service, habits
+from oilchart.core.lists.point_list import Need, PointList
+from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.records.machine import Machine, Service, habits
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.errors import OilchartError, UnknownName, nearest
 from oilchart.sources.files.packaged import packaged
-from oilchart.sources.words.reader import Terms, read_report
 from oilchart.sources.files.settings import Settings
-from oilchart.sources.points.library import Shelf
+from oilchart.sources.points.library import PointLibrary
+from oilchart.sources.words.reader import Terms, read_report
 
 
 def terms(machine: Machine, settings: Settings) -> Terms:
     """What the owner's words need to know of a machine and the shop."""
-    metres = machine.chart.bobbin_metres
-    return Terms(bobbin=None if metres is None else Bobbin(metres=metres), speed=machine.speed, pieces=settings.pieces)
+    metres = machine.point_list.bobbin_metres
+    return Terms(
+        bobbin=None if metres is None else Bobbin(metres=metres),
+        speed=machine.speed,
+        pieces=settings.pieces,
+    )
 
 
-def with_habits(machine: Machine, conditions: Iterable[str], known: Mapping[str, Condition]) -> Machine:
-    """A machine with the habits its owner told of, and its conditions, those that follow from the habits included.
+def with_habits(
+    machine: Machine, conditions: Iterable[str], known: Mapping[str, Condition]
+) -> Machine:
+    """A machine with the habits its owner told of, and its conditions, those that follow from the
+    habits included.
 
     Raises:
         UnknownName: there is no such condition.
@@ -37,14 +45,19 @@ def with_habits(machine: Machine, conditions: Iterable[str], known: Mapping[str,
     for condition in ids:
         if condition not in known:
             number = f"{machine.number}: " if machine.number else ""
-            raise UnknownName(f'{number}condition "{condition}": there is no such condition{nearest(condition, known)}')
+            raise UnknownName(
+                f'{number}condition "{condition}": there is no such condition{nearest(condition, known)}'
+            )
     return replace(
-        machine, zigzag_share=told.zigzag_share, speed_factor=told.speed_factor, conditions=tuple(known[condition] for condition in ids)
+        machine,
+        zigzag_share=told.zigzag_share,
+        speed_factor=told.speed_factor,
+        conditions=tuple(known[condition] for condition in ids),
     )
 
 
-def loose_reckoning(
-    chart: Chart,
+def unregistered_reckoning(
+    point_list: PointList,
     words: str | None,
     serviced: date | None,
     today: date,
@@ -63,16 +76,27 @@ def loose_reckoning(
         UnreadableWords; UnknownName: no such condition; OilchartError: the service is after today.
     """
     if serviced is not None and serviced > today:
-        raise OilchartError(f"--serviced {serviced}: is after today, {today}; give a day that has been")
-    everything = frozenset(point.id for point in chart.points)
-    bare = Machine(chart=chart.for_owner(can), services=() if serviced is None else (Service(on=serviced, done=everything),))
+        raise OilchartError(
+            f"--serviced {serviced}: is after today, {today}; give a day that has been"
+        )
+    everything = frozenset(point.id for point in point_list.points)
+    bare = Machine(
+        point_list=point_list.for_owner(can),
+        services=() if serviced is None else (Service(on=serviced, done=everything),),
+    )
     reports = () if words is None else (read_report(words, today, terms(bare, settings)),)
-    machine = with_habits(replace(bare, reports=reports), conditions, Shelf([packaged("points")]).conditions() if known is None else known)
+    machine = with_habits(
+        replace(bare, reports=reports),
+        conditions,
+        PointLibrary([packaged("points")]).conditions() if known is None else known,
+    )
     return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)
 
 
 def with_call(schedule: Schedule, settings: Settings) -> Schedule:
     """A schedule with the call planned for it alone."""
     wanted = [WantedService(owner="", machine="", on=service.on) for service in schedule.services]
-    calls = plan_calls(wanted, today=schedule.as_of, open_days=settings.open_days, lead_days=settings.lead_days)
+    calls = plan_calls(
+        wanted, today=schedule.as_of, open_days=settings.open_days, lead_days=settings.lead_days
+    )
     return replace(schedule, call=calls[0] if calls else None)

@@ -1,4 +1,5 @@
-"""Knows the shop's week: the machines of the book share its bench and its telephone, and what came of a call decides what follows."""
+"""Knows the shop's week: the machines of the book share its bench and its telephone, and what came
+of a call decides what follows."""
 
 from __future__ import annotations
 
@@ -7,15 +8,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from oilchart.core.planning.call_plan import CallAbout, PlannedCall, WantedService, first_with_room, plan_calls
-from oilchart.core.planning.follow_up import Told, is_let_be, lapsed_on, wants_letter
-from oilchart.core.records.people import Owner, Way
+from oilchart.core.lists.settling_in import settling_call
+from oilchart.core.planning.call_plan import (
+    CallAbout,
+    PlannedCall,
+    WantedService,
+    first_with_room,
+    plan_calls,
+)
+from oilchart.core.planning.capacity import Wanted, place_by_week
+from oilchart.core.planning.follow_up import Told, is_lapsed_round, lapsed_on, wants_letter
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.lists.settling_in import settling_call
-from oilchart.core.planning.capacity import Wanted, place_by_week
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.core.records.people import Owner, Way
 from oilchart.sources.book.calls import CallRecord, id_in
+from oilchart.sources.book.shop_book import Book, MachineRecord
 from oilchart.sources.files.settings import Settings
 
 
@@ -57,7 +64,7 @@ class OpenCall:
     told: tuple[Told, ...]
 
 
-class Week:
+class WeekPlan:
     """All that machines must share on a day.
 
     Args:
@@ -71,11 +78,15 @@ class Week:
         self._answered = book.calls.answered_settling()
         self._open = book.calls.open()
         self._promised = {
-            (call.about, machine_id): call.promised_on for call in self._open if call.promised_on for machine_id, _ in call.services
+            (call.about, machine_id): call.promised_on
+            for call in self._open
+            if call.promised_on
+            for machine_id, _ in call.services
         }
 
     def share(self, standings: Sequence[Standing]) -> list[Standing]:
-        """The machines with their next services in weeks that hold only so many, and their owners' answers."""
+        """The machines with their next services in weeks that hold only so many, and their owners'
+        answers."""
         visited = _visited(each.record for each in standings)
         answered = []
         for each in self._share_the_bench(standings):
@@ -86,16 +97,31 @@ class Week:
         return answered
 
     def calls(self, standings: Sequence[Standing]) -> list[PlannedCall]:
-        """The calls before services, and those about machines that settle in; to nobody who is left alone or let be."""
+        """The calls before services, and those about machines that settle in; to nobody who is left
+        alone or let be."""
         visited = _visited(each.record for each in standings)
         owners = {each.record.owner.number for each in standings}
-        let_be = {number for number in owners if is_let_be(self._told.get(id_in(number), []), visited.get(number))}
-        may_be_rung = [each for each in standings if each.record.owner.left_alone is None and each.record.open_job is None]
+        let_be = {
+            number
+            for number in owners
+            if is_lapsed_round(self._told.get(id_in(number), []), visited.get(number))
+        }
+        may_be_rung = [
+            each
+            for each in standings
+            if each.record.owner.do_not_contact is None and each.record.open_job is None
+        ]
         settling = self._settling_calls(may_be_rung)
         wanted = [
-            WantedService(owner=each.record.owner.number, machine=each.record.number, on=each.schedule.services[0].on)
+            WantedService(
+                owner=each.record.owner.number,
+                machine=each.record.number,
+                on=each.schedule.services[0].on,
+            )
             for each in may_be_rung
-            if each.schedule.services and each.schedule.booked is None and each.record.owner.number not in let_be
+            if each.schedule.services
+            and each.schedule.booked is None
+            and each.record.owner.number not in let_be
         ]
         calls = plan_calls(
             wanted,
@@ -105,7 +131,9 @@ class Week:
             limit=self._settings.calls_a_day,
             taken=Counter(call.on for call in settling),
             promised={
-                each.machine: day for each in wanted if (day := self._promised.get((CallAbout.SERVICE, id_in(each.machine)))) is not None
+                each.machine: day
+                for each in wanted
+                if (day := self._promised.get((CallAbout.SERVICE, id_in(each.machine)))) is not None
             },
         )
         return [*calls, *settling]
@@ -113,11 +141,20 @@ class Week:
     def first_free_day(self, day: date) -> date:
         """The first open day from a day on with room for a promised call."""
         promised = Counter(call.promised_on for call in self._open if call.promised_on)
-        return first_with_room(max(day, self._today), open_days=self._settings.open_days, limit=self._settings.calls_a_day, taken=promised)
+        return first_with_room(
+            max(day, self._today),
+            open_days=self._settings.open_days,
+            limit=self._settings.calls_a_day,
+            taken=promised,
+        )
 
-    def is_let_be(self, owner: Owner, told: Iterable[Told], records: Iterable[MachineRecord]) -> bool:
+    def is_lapsed_round(
+        self, owner: Owner, told: Iterable[Told], records: Iterable[MachineRecord]
+    ) -> bool:
         """Whether with this outcome more two rounds have passed for an owner of these machines."""
-        return is_let_be([*self._told.get(id_in(owner.number), []), *told], _visited(records).get(owner.number))
+        return is_lapsed_round(
+            [*self._told.get(id_in(owner.number), []), *told], _visited(records).get(owner.number)
+        )
 
     def _settling_calls(self, standings: Iterable[Standing]) -> list[PlannedCall]:
         calls = []
@@ -128,28 +165,50 @@ class Week:
             day = settling_call(freed, today=self._today, open_days=self._settings.open_days)
             promised = self._promised.get((CallAbout.SETTLING_IN, each.record.id))
             if day is not None:
-                about = WantedService(owner=each.record.owner.number, machine=each.record.number, on=freed)
-                calls.append(PlannedCall(owner=about.owner, about=CallAbout.SETTLING_IN, on=max(day, promised or day), services=(about,)))
+                about = WantedService(
+                    owner=each.record.owner.number, machine=each.record.number, on=freed
+                )
+                calls.append(
+                    PlannedCall(
+                        owner=about.owner,
+                        about=CallAbout.SETTLING_IN,
+                        on=max(day, promised or day),
+                        services=(about,),
+                    )
+                )
         return calls
 
     def _share_the_bench(self, standings: Sequence[Standing]) -> list[Standing]:
-        """Place the next services in weeks that hold only so many, less those already done or booked."""
+        """Place the next services in weeks that hold only so many, less those already done or
+        booked."""
         limit = self._settings.services_a_week
         if limit is None:
             return list(standings)
         wanted = [
-            Wanted(key=each.record.number, deadline=each.schedule.services[0].deadline, fixed=each.schedule.booked)
+            Wanted(
+                key=each.record.number,
+                deadline=each.schedule.services[0].deadline,
+                fixed=each.schedule.booked,
+            )
             for each in standings
             if each.schedule.services and each.record.open_job is None
         ]
-        done = Counter(service.on - timedelta(days=service.on.weekday()) for each in standings for service in each.record.services)
-        placed = place_by_week(wanted, today=self._today, open_days=self._settings.open_days, limit=limit, taken=done)
+        done = Counter(
+            service.on - timedelta(days=service.on.weekday())
+            for each in standings
+            for service in each.record.services
+        )
+        placed = place_by_week(
+            wanted, today=self._today, open_days=self._settings.open_days, limit=limit, taken=done
+        )
         days = {place.key: place.on for place in placed}
         shared = []
         for each in standings:
             day = days.get(each.record.number)
             moved = day is not None and day != each.schedule.services[0].on
-            shared.append(replace(each, schedule=each.reckoning.schedule(self._today, day)) if moved else each)
+            shared.append(
+                replace(each, schedule=each.reckoning.schedule(self._today, day)) if moved else each
+            )
         return shared
 
 
@@ -178,7 +237,9 @@ def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> l
     ]
 
 
-def open_call(call: CallRecord, records: Mapping[int, MachineRecord], told: Sequence[Told]) -> OpenCall:
+def open_call(
+    call: CallRecord, records: Mapping[int, MachineRecord], told: Sequence[Told]
+) -> OpenCall:
     """A call of the book with the machines and the owner it is for.
 
     Args:
@@ -196,6 +257,8 @@ def open_call(call: CallRecord, records: Mapping[int, MachineRecord], told: Sequ
         changes=call.changes,
         services=tuple((records[machine_id], on) for machine_id, on in call.services),
         promised_on=call.promised_on,
-        way=Way.LETTER if wants_letter(told) or (owner.phone_wrong and owner.reached_by in (Way.PHONE, Way.TEXT)) else owner.reached_by,
+        way=Way.LETTER
+        if wants_letter(told) or (owner.phone_wrong and owner.reached_by in (Way.PHONE, Way.TEXT))
+        else owner.reached_by,
         told=tuple(told),
     )

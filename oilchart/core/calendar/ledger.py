@@ -1,11 +1,13 @@
-"""Knows which number and stamps an entry of a calendar file carries, so that calendar programs take every change and nothing else.
+"""Knows which number and stamps an entry of a calendar file carries, so that calendar programs take
+every change and nothing else.
 
-An entry that is seen as before keeps its bytes. Whatever is seen to change raises its sequence number, which never falls, and its stamp,
-which is always later than any before. An entry that is wanted no more stays for some weeks as cancelled, since programs that read the
-file as an import never delete one that is missing from it; then it goes.
+An entry that is seen as before keeps its bytes. Whatever is seen to change raises its sequence
+number, which never falls, and its stamp, which is always later than any before. An entry that is
+wanted no more stays for some weeks as cancelled, since programs that read the file as an import
+never delete one that is missing from it; then it goes.
 
-Source: RFC 5545 sections 3.8.7.2 to 3.8.7.4 (2009); RFC 5546 sections 2.1.4 and 2.1.5 (2009): the higher sequence number wins, at equal
-numbers the later stamp.
+Source: RFC 5545 sections 3.8.7.2 to 3.8.7.4 (2009); RFC 5546 sections 2.1.4 and 2.1.5 (2009): the
+higher sequence number wins, at equal numbers the later stamp.
 """
 
 from __future__ import annotations
@@ -49,28 +51,45 @@ class LedgerEntry:
     withdrawn_on: date | None = None
 
 
-def brought_up(
-    ledger: Iterable[LedgerEntry], wanted: Mapping[str, Content], today: date, *, done: Collection[str] = ()
+def updated_ledger(
+    ledger: Iterable[LedgerEntry],
+    wanted: Mapping[str, Content],
+    today: date,
+    *,
+    done: Collection[str] = (),
 ) -> list[LedgerEntry]:
-    """The ledger as it is after a file is written today: those wanted, and those withdrawn not too long ago, by day and uid.
+    """The ledger as it is after a file is written today: those wanted, and those withdrawn not too
+    long ago, by day and uid.
 
     Args:
         ledger: as it was.
         wanted: what is to be seen, by uid.
-        done: uids of entries that were seen to; they stay as they were on their day, and are not cancelled.
+        done: uids of entries that were seen to; they stay as they were on their day, and are not
+            cancelled.
     """
     before = {entry.uid: entry for entry in ledger}
     entries = [_wanted(uid, content, before.get(uid), today) for uid, content in wanted.items()]
-    entries += [entry if entry.uid in done else _withdrawn(entry, today) for entry in before.values() if entry.uid not in wanted]
+    entries += [
+        entry if entry.uid in done else _withdrawn(entry, today)
+        for entry in before.values()
+        if entry.uid not in wanted
+    ]
     return sorted(entries, key=lambda entry: (entry.content.last_day, entry.uid))
 
 
 def shown(ledger: Iterable[LedgerEntry], today: date) -> list[LedgerEntry]:
-    """The entries of a ledger that stand in the file: none that went by long ago, and the cancelled ones for some weeks."""
+    """The entries of a ledger that stand in the file: none that went by long ago, and the cancelled
+    ones for some weeks."""
     first = today - timedelta(days=BACK_DAYS)
     cancelled = today - timedelta(days=CANCELLED_DAYS)
     return [
-        entry for entry in ledger if (entry.content.last_day >= first if entry.withdrawn_on is None else entry.withdrawn_on > cancelled)
+        entry
+        for entry in ledger
+        if (
+            entry.content.last_day >= first
+            if entry.withdrawn_on is None
+            else entry.withdrawn_on > cancelled
+        )
     ]
 
 
@@ -91,7 +110,11 @@ def _withdrawn(before: LedgerEntry, today: date) -> LedgerEntry:
 
 
 def _changed(before: LedgerEntry, today: date) -> LedgerEntry:
-    return replace(before, sequence=before.sequence + 1, changed_at=max(_midnight(today), before.changed_at + ONE_SECOND))
+    return replace(
+        before,
+        sequence=before.sequence + 1,
+        changed_at=max(_midnight(today), before.changed_at + ONE_SECOND),
+    )
 
 
 def _midnight(day: date) -> datetime:

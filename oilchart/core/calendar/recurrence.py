@@ -1,8 +1,10 @@
-"""Knows how "every n months from a day" is written as recurrence rules that every calendar program understands alike.
+"""Knows how "every n months from a day" is written as recurrence rules that every calendar program
+understands alike.
 
-A month without the day has its last day instead, always reckoned from the first day, never from the one before. RFC 5545 leaves such
-months out, so a plain rule would lose them; BYSETPOS and RDATE, which could mend that, are read wrongly by programs in use. What is left:
-the last day of each month hit, or one rule for each month hit.
+A month without the day has its last day instead, always reckoned from the first day, never from the
+one before. RFC 5545 leaves such months out, so a plain rule would lose them; BYSETPOS and RDATE,
+which could mend that, are read wrongly by programs in use. What is left: the last day of each month
+hit, or one rule for each month hit.
 
 Source: RFC 5545 section 3.3.10 (2009), on invalid dates, BYMONTHDAY and BYMONTH.
 """
@@ -28,7 +30,8 @@ class Rule:
 
 
 def every_months(anchor: date, months: int) -> tuple[Rule, ...]:
-    """The rules that together give anchor + months, anchor + 2 x months, ..., each clamped to its month's end.
+    """The rules that together give anchor + months, anchor + 2 x months, ..., each clamped to its
+    month's end.
 
     Args:
         months: at least 1.
@@ -46,7 +49,11 @@ def every_months(anchor: date, months: int) -> tuple[Rule, ...]:
 
 def _in_month(anchor: date, months: int, month: int) -> Rule:
     """The rule for one month of the year; in February it is the last day."""
-    first = next(day for at in range(1, YEAR + 1) if (day := add_months(anchor, months * at)).month == month)
+    first = next(
+        day for at in range(1, YEAR + 1) if (day := add_months(anchor, months * at)).month == month
+    )
     month_day = -1 if month == 2 else anchor.day
     years = months // gcd(months, YEAR)
-    return Rule(first=first, words=f"FREQ=YEARLY;INTERVAL={years};BYMONTH={month};BYMONTHDAY={month_day}")
+    return Rule(
+        first=first, words=f"FREQ=YEARLY;INTERVAL={years};BYMONTH={month};BYMONTHDAY={month_day}"
+    )

@@ -1,6 +1,8 @@
-"""Knows the lasting ids of calendar entries, made from the shop's random namespace, which say nothing of anybody.
+"""Knows the lasting ids of calendar entries, made from the shop's random namespace, which say
+nothing of anybody.
 
-Source: RFC 7986 section 5.3 (2016): no id tells of a person or a computer; RFC 9562 section 5.5 (2024): ids from names.
+Source: RFC 7986 section 5.3 (2016): no id tells of a person or a computer; RFC 9562 section 5.5
+(2024): ids from names.
 """
 
 from __future__ import annotations

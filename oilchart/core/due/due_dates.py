@@ -1,4 +1,5 @@
-"""Knows when work falls due: by use or by time, with the window that low, likely and high use leave, and the state that follows.
+"""Knows when work falls due: by use or by time, with the window that low, likely and high use
+leave, and the state that follows.
 
 A due date is the last day still in time: overdue on day x means x is after it.
 """
@@ -10,9 +11,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from oilchart.core.use.curve import Curve, Curves
 from oilchart.core.lists.interval import Allowance
 from oilchart.core.units import Ticks
+from oilchart.core.use.curve import Curve, Curves
 
 
 class Because(StrEnum):
@@ -36,12 +37,15 @@ class State(StrEnum):
 
 
 WORST_FIRST = tuple(State)
-PRESSING = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE})
+PRESSING = frozenset(
+    {State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """The due dates at high, likely and low use; None is never. `because` belongs to the likely one."""
+    """The due dates at high, likely and low use; None is never. `because` belongs to the likely
+    one."""
 
     earliest: date | None
     likely: date | None
@@ -57,7 +61,8 @@ NEVER = Window(earliest=None, likely=None, latest=None, because=None)
 
 
 def due_by_use(curve: Curve, done: date, limit: Ticks) -> date | None:
-    """The last day at whose start no more than `limit` ticks were used since the work; None is never."""
+    """The last day at whose start no more than `limit` ticks were used since the work; None is
+    never."""
     day = curve.last_day_within(curve.used_before(done.toordinal()) + limit)
     return None if day is None else date.fromordinal(day)
 
@@ -70,9 +75,15 @@ def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
     """
     by_time = allowed.due_by_time(done)
     if curves is None or allowed.use is None:
-        return Window(earliest=by_time, likely=by_time, latest=by_time, because=None if by_time is None else Because.TIME)
+        return Window(
+            earliest=by_time,
+            likely=by_time,
+            latest=by_time,
+            because=None if by_time is None else Because.TIME,
+        )
     earliest = due_by_use(curves.high, done, allowed.use)
-    if by_time is not None and (earliest is None or earliest > by_time):  # then less use does not come first either
+    # then less use does not come first either
+    if by_time is not None and (earliest is None or earliest > by_time):
         return Window(earliest=by_time, likely=by_time, latest=by_time, because=Because.TIME)
     likely, latest = (due_by_use(curve, done, allowed.use) for curve in (curves.likely, curves.low))
     by_use = likely is not None and (by_time is None or likely <= by_time)
@@ -85,8 +96,10 @@ def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
 
 
 def first_window(windows: Iterable[Window]) -> Window:
-    """A machine's window: the earliest, likely and latest are each the first over its points, None being never."""
-    all_windows = list({id(window): window for window in windows}.values())  # points that are alike share theirs
+    """A machine's window: the earliest, likely and latest are each the first over its points, None
+    being never."""
+    # points that are alike share theirs
+    all_windows = list({id(window): window for window in windows}.values())
     likely = first_of(window.likely for window in all_windows)
     reasons = {window.because for window in all_windows if window.likely == likely}
     return Window(

@@ -1,4 +1,5 @@
-"""Knows the few plain rhythms of a care card, which of them a point may have, and which three serve all points best."""
+"""Knows the few plain rhythms of a care card, which of them a point may have, and which three serve
+all points best."""
 
 from __future__ import annotations
 
@@ -10,9 +11,9 @@ from functools import lru_cache
 from itertools import accumulate, chain, combinations, repeat
 from operator import sub
 
-from oilchart.core.use.curve import Curve
 from oilchart.core.lists.interval import Allowance
 from oilchart.core.units import Ticks
+from oilchart.core.use.curve import Curve
 
 COMING_YEAR_DAYS = 366
 SEWING_DAYS_A_WEEK = 5
@@ -55,7 +56,12 @@ def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
     """
     first = as_of.toordinal()
     stretches = high.stretches(first, first + COMING_YEAR_DAYS)
-    used = list(accumulate(chain.from_iterable(repeat(rate, end - start) for start, end, rate in stretches), initial=0))
+    used = list(
+        accumulate(
+            chain.from_iterable(repeat(rate, end - start) for start, end, rate in stretches),
+            initial=0,
+        )
+    )
     most = {}
     for rhythm in RHYTHMS:
         length = rhythm.days or 7
@@ -77,16 +83,22 @@ def fits(rhythm: Rhythm, allowed: Allowance, most: Mapping[Rhythm, Ticks] | None
     return allowed.days is None or rhythm.days <= allowed.days
 
 
-def choose(allowances: Sequence[Allowance], most: Mapping[Rhythm, Ticks] | None) -> list[Rhythm | None]:
+def choose(
+    allowances: Sequence[Allowance], most: Mapping[Rhythm, Ticks] | None
+) -> list[Rhythm | None]:
     """Choose at most three rhythms for a card, and each point's among them.
 
-    Each point takes the longest chosen rhythm that fits it. Of all choices that serve every point some rhythm fits, the one with the fewest
-    occasions a year, summed over the points, is taken; of equal ones that with fewer rhythms, then that with the longer ones.
+    Each point takes the longest chosen rhythm that fits it. Of all choices that serve every point
+    some rhythm fits, the one with the fewest occasions a year, summed over the points, is taken; of
+    equal ones that with fewer rhythms, then that with the longer ones.
 
     Returns:
         For each allowance its rhythm; None where none fits.
     """
-    sets = {allowed: _as_set(rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most)) for allowed in set(allowances)}
+    sets = {
+        allowed: _as_set(rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most))
+        for allowed in set(allowances)
+    }
     fitting = [sets[allowed] for allowed in allowances]
     chosen = _best(tuple(sorted(Counter(some for some in fitting if some).items())))
     return [_longest(some & chosen) if some & chosen else None for some in fitting]
@@ -103,7 +115,8 @@ def _longest(some: int) -> Rhythm:
 
 @lru_cache(maxsize=4_096)
 def _best(wanted: tuple[tuple[int, int], ...]) -> int:
-    """The best choice, as a set, for sets of fitting rhythms and how many points have each; none where no three serve all."""
+    """The best choice, as a set, for sets of fitting rhythms and how many points have each; none
+    where no three serve all."""
     best: tuple[int, int, list[int], int] | None = None
     for size in range(MOST_RHYTHMS + 1):
         for rhythms in combinations(reversed(RHYTHMS), size):

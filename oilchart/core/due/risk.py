@@ -1,6 +1,7 @@
 """Knows how likely it is that a point is past its limit, and how much harm that does.
 
-A range of use means that about 1 owner in 10 sews less than its low end and 1 in 10 more than its high end; it is read as a lognormal.
+A range of use means that about 1 owner in 10 sews less than its low end and 1 in 10 more than its
+high end; it is read as a lognormal.
 """
 
 from __future__ import annotations
@@ -10,14 +11,16 @@ from dataclasses import dataclass
 from datetime import date
 from math import erfc, log, sqrt
 
-from oilchart.core.lists.point_list import IfDry, Point
-from oilchart.core.use.curve import Curves
 from oilchart.core.lists.interval import Allowance
+from oilchart.core.lists.point_list import IfDry, Point
 from oilchart.core.units import Ticks
+from oilchart.core.use.curve import Curves
 
-ONE_IN_TEN = 1.2815515655446004  # so many standard deviations from the middle lies the point that 1 in 10 pass
+# so many standard deviations from the middle lies the point that 1 in 10 pass
+ONE_IN_TEN = 1.2815515655446004
 
-# common practice, no source: a seized head costs days and may be the end of a machine, wear costs parts, noise brings the owner back in
+# common practice, no source: a seized head costs days and may be the end of a machine, wear costs
+# parts, noise brings the owner back in
 # time; where the list tells of no harm, a look or a cleaning that waits costs least
 HARM: dict[IfDry | None, float] = {IfDry.SEIZES: 3, IfDry.WEARS: 2, IfDry.NOISY: 1, None: 0.5}
 
@@ -27,7 +30,8 @@ class Risk:
     """How likely a machine is past a limit, and how much that matters.
 
     Args:
-        chance: that one of its bench points is past its limit; the greatest over them, not their sum, since one use decides all.
+        chance: that one of its bench points is past its limit; the greatest over them, not their
+            sum, since one use decides all.
         weight: the greatest chance times harm over its bench points, to two decimals.
         point: id of the point that has it.
     """
@@ -40,10 +44,13 @@ class Risk:
 def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
     """How likely it is that more than a limit was used.
 
-    Low, likely and high are what 9, 5 and 1 in 10 pass. Between them ln(use) is normal: with likely = sqrt(low x high), as of one range,
-    P = Phi((mu - ln limit) / sigma), mu = (ln low + ln high) / 2, sigma = (ln high - ln low) / (2 x 1.28155). Where several ranges were
-    added up likely lies lower; then each side of it has the sigma that its end gives, so that P passes 1/10, 1/2 and 9/10 just where
-    the high, the likely and the low use pass the limit: after the earliest, the likely and the latest due date.
+    Low, likely and high are what 9, 5 and 1 in 10 pass. Between them ln(use) is normal: with likely
+    = sqrt(low x high), as of one range, P = Phi((mu - ln limit) / sigma), mu = (ln low + ln high) /
+    2, sigma = (ln high - ln low) / (2 x 1.28155). Where several ranges were added up likely lies
+    lower; then each side of it has the sigma that its end gives, so that P passes 1/10, 1/2 and
+    9/10 just where
+    the high, the likely and the low use pass the limit: after the earliest, the likely and the
+    latest due date.
 
     Returns:
         0 or 1, by the likely use, where there is no range or it begins at 0.
@@ -58,19 +65,26 @@ def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
 
 
 def use_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ticks]:
-    """Low, likely and high use from the start of one day up to the start of another; none where that is not after it."""
+    """Low, likely and high use from the start of one day up to the start of another; none where
+    that is not after it."""
     if today <= done:
         return 0, 0, 0
     first, end = done.toordinal(), today.toordinal()
-    low, likely, high = (curve.used_before(end) - curve.used_before(first) for curve in (curves.low, curves.likely, curves.high))
+    low, likely, high = (
+        curve.used_before(end) - curve.used_before(first)
+        for curve in (curves.low, curves.likely, curves.high)
+    )
     return low, likely, high
 
 
-def chance_past(used: tuple[Ticks, Ticks, Ticks] | None, done: date, allowed: Allowance, today: date) -> float:
+def chance_past(
+    used: tuple[Ticks, Ticks, Ticks] | None, done: date, allowed: Allowance, today: date
+) -> float:
     """How likely a point is past its limit of use or at rest at the start of a day.
 
     Args:
-        used: low, likely and high use since the work; None where no use is known: then only the limit at rest counts.
+        used: low, likely and high use since the work; None where no use is known: then only the
+            limit at rest counts.
     """
     by_time = allowed.due_by_time(done)
     if by_time is not None and today > by_time:
@@ -89,4 +103,6 @@ def greatest(chances: Iterable[tuple[Point, float]]) -> Risk | None:
     if not known:
         return None
     point, chance = max(known, key=lambda each: round(each[1] * HARM[each[0].if_dry], 2))
-    return Risk(chance=max(each for _, each in known), weight=chance * HARM[point.if_dry], point=point.id)
+    return Risk(
+        chance=max(each for _, each in known), weight=chance * HARM[point.if_dry], point=point.id
+    )

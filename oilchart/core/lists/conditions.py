@@ -1,7 +1,9 @@
-"""Knows what a machine's conditions leave of an interval: lint, dust, damp, heat, a cold room, fast work, not oiled at home.
+"""Knows what a machine's conditions leave of an interval: lint, dust, damp, heat, a cold room, fast
+work, not oiled at home.
 
-Each condition has, for each kind of work, a factor on the hour limit and one on the time limit. Of all conditions of a machine the
-smallest factor acts; they are not multiplied. A condition shortens, it never lengthens.
+Each condition has, for each kind of work, a factor on the hour limit and one on the time limit. Of
+all conditions of a machine the smallest factor acts; they are not multiplied. A condition shortens,
+it never lengthens.
 """
 
 from __future__ import annotations
@@ -10,8 +12,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Work
 from oilchart.core.lists.interval import ONE, Factors
+from oilchart.core.lists.point_list import Work
 
 NO_CHANGE = Factors()
 LUBRICATED = (Work.OIL, Work.GREASE)
@@ -42,7 +44,8 @@ class Condition:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Acting:
-    """The factors that act on a point, and the name of the condition each comes from; empty where none acts."""
+    """The factors that act on a point, and the name of the condition each comes from; empty where
+    none acts."""
 
     factors: Factors = NO_CHANGE
     use_from: str = ""
@@ -52,7 +55,8 @@ class Acting:
 def acting(conditions: Iterable[Condition], work: Work) -> Acting:
     """What acts on a kind of work: of each factor the smallest, kept between the least and 1.
 
-    Source: common practice, no source; that severe service shortens by a factor: the published analogue in `tests/test_conditions.py`.
+    Source: common practice, no source; that severe service shortens by a factor: the published
+    analogue in `tests/test_conditions.py`.
     """
     least = LEAST_LUBRICATED if work in LUBRICATED else LEAST_OTHER
     use = time = ONE
@@ -63,4 +67,8 @@ def acting(conditions: Iterable[Condition], work: Work) -> Acting:
             use, use_from = factors.use, condition.name
         if factors.time < time:
             time, time_from = factors.time, condition.name
-    return Acting(factors=Factors(use=max(use, least), time=max(time, least)), use_from=use_from, time_from=time_from)
+    return Acting(
+        factors=Factors(use=max(use, least), time=max(time, least)),
+        use_from=use_from,
+        time_from=time_from,
+    )

@@ -1,4 +1,5 @@
-"""Knows what is doubtful in a list that has no fault: intervals far from the published ones, oil where none belongs, and the like."""
+"""Knows what is doubtful in a list that has no fault: intervals far from the published ones, oil
+where none belongs, and the like."""
 
 from __future__ import annotations
 
@@ -9,8 +10,8 @@ from fractions import Fraction
 from itertools import combinations
 from math import dist
 
-from oilchart.core.lists.point_list import Chart, Keeper, Point, Work
 from oilchart.core.lists.interval import Step
+from oilchart.core.lists.point_list import Keeper, Point, PointList, Work
 from oilchart.core.units import NEEDLE_SHARE, Speed
 
 ONE_SPOT = 6.0  # points nearer to each other than this, in drawing units, cannot be told apart
@@ -86,7 +87,8 @@ class Never:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
-    """One thing to look at again: of which point, which key and value, what is odd about it and what to do."""
+    """One thing to look at again: of which point, which key and value, what is odd about it and
+    what to do."""
 
     point: Point
     key: str
@@ -95,7 +97,9 @@ class Doubt:
     remedy: str
 
 
-def doubts(chart: Chart, *, spreads: Sequence[Spread], nevers: Sequence[Never], least_days: int) -> list[Doubt]:
+def doubts(
+    point_list: PointList, *, spreads: Sequence[Spread], nevers: Sequence[Never], least_days: int
+) -> list[Doubt]:
     """Everything doubtful in a list, point by point.
 
     Args:
@@ -103,18 +107,31 @@ def doubts(chart: Chart, *, spreads: Sequence[Spread], nevers: Sequence[Never], 
         least_days: the shop's least time between two services of a machine.
     """
     found = []
-    for point in chart.points:
-        found += [*_interval(point, chart, spreads), *_bench(point, least_days), *_oil(point), *_forbidden(point, chart, nevers)]
+    for point in point_list.points:
+        found += [
+            *_interval(point, point_list, spreads),
+            *_bench(point, least_days),
+            *_oil(point),
+            *_forbidden(point, point_list, nevers),
+        ]
         if not point.places:
             found.append(
-                Doubt(point=point, key="at", value="", odd="lies on no drawing of the model", remedy="add its place, or the drawing")
+                Doubt(
+                    point=point,
+                    key="at",
+                    value="",
+                    odd="lies on no drawing of the model",
+                    remedy="add its place, or the drawing",
+                )
             )
-    return [*found, *_one_spot(chart)]
+    return [*found, *_one_spot(point_list)]
 
 
 def has_word(text: str | None, words: Iterable[str]) -> bool:
     """Whether one of the words, or its plural, stands in a text."""
-    return any(re.search(rf"\b{re.escape(word)}(?:s|es)?\b", (text or "").casefold()) for word in words)
+    return any(
+        re.search(rf"\b{re.escape(word)}(?:s|es)?\b", (text or "").casefold()) for word in words
+    )
 
 
 def _ends(numbers: Iterable[Fraction | None]) -> tuple[Fraction, Fraction] | None:
@@ -122,16 +139,31 @@ def _ends(numbers: Iterable[Fraction | None]) -> tuple[Fraction, Fraction] | Non
     return (min(known), max(known)) if known else None
 
 
-def _interval(point: Point, chart: Chart, spreads: Sequence[Spread]) -> Iterator[Doubt]:
-    speed = Speed(needle_share=NEEDLE_SHARE, stitches_a_minute=Fraction(chart.stitches_a_minute))
+def _interval(point: Point, point_list: PointList, spreads: Sequence[Spread]) -> Iterator[Doubt]:
+    speed = Speed(
+        needle_share=NEEDLE_SHARE, stitches_a_minute=Fraction(point_list.stitches_a_minute)
+    )
     for key, interval in (("every", point.every), ("every_home", point.every_home)):
         if interval is None or interval.occasion:
             continue
         able = point if key == "every" else point.for_owner(point.needs)
-        spread = next((spread for spread in spreads if spread.is_about(point.for_owner(()) if key == "every" else able)), None)
-        outside = spread is not None and any(_is_outside(step, spread, speed) for step in interval.steps)
+        spread = next(
+            (
+                spread
+                for spread in spreads
+                if spread.is_about(point.for_owner(()) if key == "every" else able)
+            ),
+            None,
+        )
+        outside = spread is not None and any(
+            _is_outside(step, spread, speed) for step in interval.steps
+        )
         if spread is not None and outside:
-            ends = " and ".join(part for part in (_range(spread.hours, "hours"), _range(spread.months, "months")) if part)
+            ends = " and ".join(
+                part
+                for part in (_range(spread.hours, "hours"), _range(spread.months, "months"))
+                if part
+            )
             yield Doubt(
                 point=point,
                 key=key,
@@ -143,8 +175,14 @@ def _interval(point: Point, chart: Chart, spreads: Sequence[Spread]) -> Iterator
 
 def _is_outside(step: Step, spread: Spread, speed: Speed) -> bool:
     hours, months = step.limit_hours(speed), _months(step)
-    return (hours is not None and spread.hours is not None and not spread.hours[0] <= hours <= spread.hours[1]) or (
-        months is not None and spread.months is not None and not spread.months[0] <= months <= spread.months[1]
+    return (
+        hours is not None
+        and spread.hours is not None
+        and not spread.hours[0] <= hours <= spread.hours[1]
+    ) or (
+        months is not None
+        and spread.months is not None
+        and not spread.months[0] <= months <= spread.months[1]
     )
 
 
@@ -166,9 +204,18 @@ def _bench(point: Point, least_days: int) -> Iterator[Doubt]:
     if usual.keeper is not Keeper.BENCH:
         return
     if point.access is None:
-        yield Doubt(point=point, key="access", value="", odd="the bench does not know what to open", remedy="name a stage of order.toml")
+        yield Doubt(
+            point=point,
+            key="access",
+            value="",
+            odd="the bench does not know what to open",
+            remedy="name a stage of order.toml",
+        )
     every = point.every
-    short = any((months := _months(step)) is not None and months * DAYS_A_MONTH < least_days for step in every.steps)
+    short = any(
+        (months := _months(step)) is not None and months * DAYS_A_MONTH < least_days
+        for step in every.steps
+    )
     if short or every.occasion in ("each bobbin", "each sewing day"):
         yield Doubt(
             point=point,
@@ -191,9 +238,11 @@ def _oil(point: Point) -> Iterator[Doubt]:
         )
 
 
-def _forbidden(point: Point, chart: Chart, nevers: Sequence[Never]) -> Iterator[Doubt]:
-    for avoid in chart.avoids:
-        if point.work in avoid.forbids and (has_word(point.where, avoid.places) or has_word(point.home, avoid.places)):
+def _forbidden(point: Point, point_list: PointList, nevers: Sequence[Never]) -> Iterator[Doubt]:
+    for avoid in point_list.avoids:
+        if point.work in avoid.forbids and (
+            has_word(point.where, avoid.places) or has_word(point.home, avoid.places)
+        ):
             yield Doubt(
                 point=point,
                 key="work",
@@ -205,15 +254,37 @@ def _forbidden(point: Point, chart: Chart, nevers: Sequence[Never]) -> Iterator[
     for never in nevers:
         if never.owners_only and usual.keeper is not Keeper.OWNER:
             continue
-        told = " ".join(part for part in (point.where, point.home, *((point.do, point.material) if never.owners_only else ())) if part)
+        told = " ".join(
+            part
+            for part in (
+                point.where,
+                point.home,
+                *((point.do, point.material) if never.owners_only else ()),
+            )
+            if part
+        )
         if (not never.forbids or point.work in never.forbids) and has_word(told, never.words):
             whose = "owners" if never.owners_only else "any list"
-            yield Doubt(point=point, key="work", value=point.work, odd=f"not for {whose}: {never.name} ({never.why})", remedy="take it out")
+            yield Doubt(
+                point=point,
+                key="work",
+                value=point.work,
+                odd=f"not for {whose}: {never.name} ({never.why})",
+                remedy="take it out",
+            )
 
 
-def _one_spot(chart: Chart) -> Iterator[Doubt]:
-    for first, second in combinations(chart.points, 2):
-        for place, other in ((a, b) for a in first.places[:1] for b in second.places[:1] if a.view == b.view):
+def _one_spot(point_list: PointList) -> Iterator[Doubt]:
+    for first, second in combinations(point_list.points, 2):
+        for place, other in (
+            (a, b) for a in first.places[:1] for b in second.places[:1] if a.view == b.view
+        ):
             if dist((place.x, place.y), (other.x, other.y)) < ONE_SPOT:
                 value = f"{place.view}, {place.x:g}, {place.y:g}"
-                yield Doubt(point=second, key="at", value=value, odd=f'is the spot of "{first.id}"', remedy="move one of the two a little")
+                yield Doubt(
+                    point=second,
+                    key="at",
+                    value=value,
+                    odd=f'is the spot of "{first.id}"',
+                    remedy="move one of the two a little",
+                )

@@ -26,7 +26,8 @@ class Step:
         limit: use after which it is overdue.
         months: limit at rest in months; at most one of `months` and `days` is given.
         days: limit at rest in days.
-        most_hours: a shorter limit of use that holds for one machine, in hours at the machine; aim and limit stay the book's.
+        most_hours: a shorter limit of use that holds for one machine, in hours at the machine; aim
+            and limit stay the book's.
         most_days: a shorter limit at rest that holds for one machine, in days.
     """
 
@@ -44,7 +45,10 @@ class Step:
 
     def limit_hours(self, speed: Speed) -> Fraction | None:
         """The limit that holds, in hours at the machine, before any factor."""
-        return min((hours for hours in (self.book_hours(speed), self.most_hours) if hours is not None), default=None)
+        return min(
+            (hours for hours in (self.book_hours(speed), self.most_hours) if hours is not None),
+            default=None,
+        )
 
     @property
     def in_book(self) -> Step:
@@ -55,7 +59,8 @@ class Step:
     def at_rest(self) -> tuple[int | None, int | None]:
         """The limit at rest that holds, before any factor: months or days.
 
-        Where days hold instead of months they are at most 28 a month: never longer than the months, whichever months those are.
+        Where days hold instead of months they are at most 28 a month: never longer than the months,
+        whichever months those are.
         """
         if self.most_days is None:
             return self.months, self.days
@@ -66,10 +71,20 @@ class Step:
         return None, min(self.most_days, self.months * DAYS_A_MONTH_PART)
 
     def at_most(self, hours: Fraction | None, days: int | None) -> Step:
-        """The book's step on a machine for which shorter limits hold; a limit that is not shorter here is left out."""
-        longer = hours is not None and self.unit is Unit.HOURS and self.limit is not None and hours >= self.limit
+        """The book's step on a machine for which shorter limits hold; a limit that is not shorter
+        here is left out."""
+        longer = (
+            hours is not None
+            and self.unit is Unit.HOURS
+            and self.limit is not None
+            and hours >= self.limit
+        )
         shorter = replace(self, most_hours=None if longer else hours, most_days=days)
-        return shorter if shorter.at_rest != (self.months, self.days) else replace(shorter, most_days=None)
+        return (
+            shorter
+            if shorter.at_rest != (self.months, self.days)
+            else replace(shorter, most_days=None)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +95,8 @@ class Interval:
         words: as the list has it, with what holds on one machine only.
         occasion: "each bobbin", "each sewing day", "each service"; then there are no steps.
         steps: the n-th interval since the first work is the n-th step; the last one repeats.
-        here: what holds on one machine only, "5.5 hours on this machine"; empty where the list's interval does.
+        here: what holds on one machine only, "5.5 hours on this machine"; empty where the list's
+            interval does.
     """
 
     words: str
@@ -108,14 +124,28 @@ class Interval:
         """
         steps = tuple(step.at_most(hours, days) for step in self.steps)
         used = {_counted(step.most_hours, "hour") for step in steps if step.most_hours is not None}
-        rested = {_counted(Fraction(step.most_days), "day") for step in steps if step.most_days is not None}
+        rested = {
+            _counted(Fraction(step.most_days), "day")
+            for step in steps
+            if step.most_days is not None
+        }
         here = " or ".join((*used, *rested))  # at most one of each
-        return replace(self, words=f"{self.words}; {here} on this machine", steps=steps, here=f"{here} on this machine") if here else self
+        return (
+            replace(
+                self,
+                words=f"{self.words}; {here} on this machine",
+                steps=steps,
+                here=f"{here} on this machine",
+            )
+            if here
+            else self
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Factors:
-    """What a machine's conditions leave of an interval; never above 1, since a condition never lengthens."""
+    """What a machine's conditions leave of an interval; never above 1, since a condition never
+    lengthens."""
 
     use: Fraction = ONE
     time: Fraction = ONE
@@ -123,7 +153,8 @@ class Factors:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allowance:
-    """What an interval comes to for one machine: ticks of use, and months or days at rest; None is no limit.
+    """What an interval comes to for one machine: ticks of use, and months or days at rest; None is
+    no limit.
 
     Args:
         use: limit x factor / share, floored to ticks.
@@ -136,7 +167,8 @@ class Allowance:
     days: int | None
 
     def due_by_time(self, done: date) -> date | None:
-        """The last day in time by the calendar, always from the actual day of the work, never chained."""
+        """The last day in time by the calendar, always from the actual day of the work, never
+        chained."""
         if self.months is None and self.days is None:
             return None
         return add_days(add_months(done, self.months or 0), self.days or 0)
@@ -149,7 +181,8 @@ def allowance(step: Step, *, speed: Speed, share: Fraction, factors: Factors) ->
         share: share of the machine's use in which the point moves; 0 means no limit by use.
 
     Returns:
-        A time limit of n months x f is its whole months, then floor(28 x the remaining part of a month) days.
+        A time limit of n months x f is its whole months, then floor(28 x the remaining part of a
+        month) days.
     """
     hours = step.limit_hours(speed)
     use = None if hours is None or not share else int(hours * HOUR * factors.use / share // 1)

@@ -1,4 +1,5 @@
-"""Knows a model's point list once it is put together: points, do-not points, wear parts, documents and drawings."""
+"""Knows a model's point list once it is put together: points, do-not points, wear parts, documents
+and drawings."""
 
 from __future__ import annotations
 
@@ -46,7 +47,8 @@ class IfDry(StrEnum):
 
 
 class Need(StrEnum):
-    """What it takes to do a work beside the usual: tipping the head back, fine sight or hand, force."""
+    """What it takes to do a work beside the usual: tipping the head back, fine sight or hand,
+    force."""
 
     TIP = "tip"
     FINE = "fine"
@@ -92,10 +94,13 @@ class Point:
         where: the technician's name for the place.
         home: the owner's words for it; always there for an owner's point.
         do: what exactly is done, imperative; None for plain oiling and greasing.
-        every_home: how often, where an owner does what is the bench's for most; only on an owner's point that needs something.
-        access: the stage of the bench work in which the place is open; None where the list does not say.
+        every_home: how often, where an owner does what is the bench's for most; only on an owner's
+            point that needs something.
+        access: the stage of the bench work in which the place is open; None where the list does not
+            say.
         places: the drawings on which it lies, the best first.
-        needs: what it takes to do it; an owner's point that needs something is the bench's unless this owner can.
+        needs: what it takes to do it; an owner's point that needs something is the bench's unless
+            this owner can.
         deep: dismantling; done only when it would fall due before the next service.
         minutes: bench time.
         sources: where each figure comes from, as pairs of figure and source key or "practice".
@@ -130,7 +135,8 @@ class Point:
         return self.places[0] if self.places else None
 
     def for_owner(self, can: Iterable[Need]) -> Point:
-        """The point as it stands for an owner who can do what is named: theirs with its interval at home, or the bench's."""
+        """The point as it stands for an owner who can do what is named: theirs with its interval at
+        home, or the bench's."""
         if self.keeper is not Keeper.OWNER or not self.needs:
             return self
         if set(self.needs) <= set(can):
@@ -227,7 +233,8 @@ class Order:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """One stage of the bench work: what is opened first, the points' work, and what is closed after it.
+    """One stage of the bench work: what is opened first, the points' work, and what is closed after
+    it.
 
     Args:
         having: as in `Order`, for the stage as a whole.
@@ -241,16 +248,21 @@ class Stage:
     having: tuple[str, ...] = ()
 
     def for_machine(self, has: Iterable[str]) -> Stage | None:
-        """The stage with what is for a machine that has these, None where it is not for it at all."""
+        """The stage with what is for a machine that has these, None where it is not for it at
+        all."""
         if self.having and set(self.having).isdisjoint(has):
             return None
-        mine = [tuple(order for order in orders if order.is_for(has)) for orders in (self.open, self.close, self.caution)]
+        mine = [
+            tuple(order for order in orders if order.is_for(has))
+            for orders in (self.open, self.close, self.caution)
+        ]
         return replace(self, open=mine[0], close=mine[1], caution=mine[2])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """One element of a drawing: a path of absolute M, L, C and Z, a circle, or a round-cornered box.
+    """One element of a drawing: a path of absolute M, L, C and Z, a circle, or a round-cornered
+    box.
 
     Args:
         path: letters and their numbers, for `kind` "path".
@@ -277,7 +289,8 @@ class View:
     """A drawing of a machine as a display list, in its own units; y grows downwards.
 
     Args:
-        like: the drawing whose shapes this one adds to; points placed on that one lie on this one too.
+        like: the drawing whose shapes this one adds to; points placed on that one lie on this one
+            too.
         photo: a picture of the shop's own that stands below the shapes.
     """
 
@@ -292,7 +305,7 @@ class View:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chart:
+class PointList:
     """A model and its list, put together from its mechanisms.
 
     Args:
@@ -331,7 +344,7 @@ class Chart:
         """The owner's or the bench's points, in list order."""
         return tuple(point for point in self.points if point.keeper is keeper)
 
-    def for_owner(self, can: Iterable[Need]) -> Chart:
+    def for_owner(self, can: Iterable[Need]) -> PointList:
         """The list as it stands for an owner who can do what is named."""
         able = frozenset(can)
         return replace(self, points=tuple(point.for_owner(able) for point in self.points))
@@ -341,14 +354,19 @@ class Chart:
         return next(view for view in self.views if view.id == view_id)
 
     def order_of_work(self, *, seized: bool = False) -> tuple[Stage, ...]:
-        """The stages for this machine, in working order; a seized head has opening steps of its own."""
+        """The stages for this machine, in working order; a seized head has opening steps of its
+        own."""
         has = self.has | {SEIZED} if seized else self.has
         return tuple(mine for stage in self.stages if (mine := stage.for_machine(has)) is not None)
 
     def at_stage(self, stage_id: str) -> tuple[Point, ...]:
-        """The points of a stage, clean, then oil, then adjust; those that name no stage are done in the last one."""
+        """The points of a stage, clean, then oil, then adjust; those that name no stage are done in
+        the last one."""
         last = self.stages[-1].id if self.stages else ""
         order = tuple(Work)
         return tuple(
-            sorted((point for point in self.points if (point.access or last) == stage_id), key=lambda point: order.index(point.work))
+            sorted(
+                (point for point in self.points if (point.access or last) == stage_id),
+                key=lambda point: order.index(point.work),
+            )
         )

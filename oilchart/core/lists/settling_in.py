@@ -1,6 +1,8 @@
-"""Knows the settling-in of a machine that was seized and has been freed: oil again after 2 and after 5 hours, a call after three weeks.
+"""Knows the settling-in of a machine that was seized and has been freed: oil again after 2 and
+after 5 hours, a call after three weeks.
 
-Common practice, no source: penetrating oil left in the bearings gums again within days, and plain oil worked in by running does not.
+Common practice, no source: penetrating oil left in the bearings gums again within days, and plain
+oil worked in by running does not.
 """
 
 from __future__ import annotations
@@ -8,9 +10,9 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import IfDry, Keeper, Point, Runs, Work
 from oilchart.core.days import OpenDays, add_days
 from oilchart.core.lists.interval import Interval, Step
+from oilchart.core.lists.point_list import IfDry, Keeper, Point, Runs, Work
 
 SETTLING_DAYS = 21
 CALLED_FOR_DAYS = 42  # after so many days nobody is rung about it any more
@@ -25,7 +27,8 @@ def _point(hours: int, days: int, when: str) -> Point:
         work=Work.OIL,
         do="Oil them all and wipe; the wheel must turn as lightly by hand as on the day you took it home, else ring us",
         every=Interval(
-            words=f"once, after {hours} hours or {days} days", steps=(Step(aim=Fraction(hours), limit=Fraction(hours), days=days),)
+            words=f"once, after {hours} hours or {days} days",
+            steps=(Step(aim=Fraction(hours), limit=Fraction(hours), days=days),),
         ),
         keeper=Keeper.OWNER,
         lubricant=None,
@@ -44,7 +47,10 @@ def _point(hours: int, days: int, when: str) -> Point:
     )
 
 
-SETTLING_POINTS = (_point(2, 7, "after the first 2 hours"), _point(5, SETTLING_DAYS, "again after 5 hours"))
+SETTLING_POINTS = (
+    _point(2, 7, "after the first 2 hours"),
+    _point(5, SETTLING_DAYS, "again after 5 hours"),
+)
 
 
 def is_settling(freed: date | None, as_of: date) -> bool:
@@ -53,7 +59,8 @@ def is_settling(freed: date | None, as_of: date) -> bool:
 
 
 def settling_call(freed: date | None, *, today: date, open_days: OpenDays) -> date | None:
-    """The day to ring the owner of a machine that was freed: the latest open day within three weeks, but not before today."""
+    """The day to ring the owner of a machine that was freed: the latest open day within three
+    weeks, but not before today."""
     if freed is None or today > add_days(freed, CALLED_FOR_DAYS):
         return None
     day = open_days.latest_open(add_days(freed, SETTLING_DAYS))

@@ -33,7 +33,8 @@ class WantedService:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedCall:
-    """A call to an owner, and the services it is for, the first one first; about settling in, the day the machine was freed."""
+    """A call to an owner, and the services it is for, the first one first; about settling in, the
+    day the machine was freed."""
 
     owner: str
     about: CallAbout
@@ -41,8 +42,11 @@ class PlannedCall:
     services: tuple[WantedService, ...]
 
 
-def first_with_room(day: date, *, open_days: OpenDays, limit: int | None, taken: Mapping[date, int]) -> date:
-    """The first open day, not before this one, on which so few calls are promised that there is room for one more."""
+def first_with_room(
+    day: date, *, open_days: OpenDays, limit: int | None, taken: Mapping[date, int]
+) -> date:
+    """The first open day, not before this one, on which so few calls are promised that there is
+    room for one more."""
     day = open_days.first_open(day)
     while limit is not None and taken.get(day, 0) >= limit:
         day = open_days.first_open(day + timedelta(days=1))
@@ -59,12 +63,14 @@ def plan_calls(
     taken: Mapping[date, int] = {},
     promised: Mapping[str, date] = {},
 ) -> list[PlannedCall]:
-    """Plan the calls for all services, by day and owner; services of one owner within 60 days of the first share a call.
+    """Plan the calls for all services, by day and owner; services of one owner within 60 days of
+    the first share a call.
 
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
-        promised: the day on which an owner is to be rung about a machine, by its number; where it has gone by, the call is due today.
+        promised: the day on which an owner is to be rung about a machine, by its number; where it
+            has gone by, the call is due today.
     """
     by_owner: dict[str, list[WantedService]] = defaultdict(list)
     for service in services:
@@ -80,9 +86,18 @@ def plan_calls(
         shared.update({f"{owner} {group[0].machine}": (owner, group) for group in groups})
     jobs = []
     for key, (_, group) in shared.items():
-        stays = max((promised[service.machine] for service in group if service.machine in promised), default=None)
+        stays = max(
+            (promised[service.machine] for service in group if service.machine in promised),
+            default=None,
+        )
         deadline = open_days.latest_open(stays or group[0].on - timedelta(days=lead_days))
-        jobs.append(Wanted(key=key, deadline=deadline, fixed=stays if stays is not None and stays >= today else None))
+        jobs.append(
+            Wanted(
+                key=key,
+                deadline=deadline,
+                fixed=stays if stays is not None and stays >= today else None,
+            )
+        )
     placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
     calls = [
         PlannedCall(owner=owner, about=CallAbout.SERVICE, on=place.on, services=tuple(group))

@@ -1,10 +1,13 @@
 """Knows how jobs with deadlines share days or weeks that hold only so many.
 
-A slot is a day or a week from Monday to Sunday. First the earliest deadline takes the first place from today, the next deadline the next
-place, and so on: this gives each job a slot it can surely have, and makes the worst lateness as small as it can be. A job that cannot be
-in time there has that slot as its new deadline; all others keep theirs, so one that is long overdue does not make the rest late. Then,
-from the last slot backwards, each is placed as late as its new deadline and the places allow: nobody is rung, and nothing taken in,
-sooner than it must be. Equal deadlines go by key, so the same jobs in any order give the same plan. The longest step is sorting.
+A slot is a day or a week from Monday to Sunday. First the earliest deadline takes the first place
+from today, the next deadline the next
+place, and so on: this gives each job a slot it can surely have, and makes the worst lateness as
+small as it can be. A job that cannot be in time there has that slot as its new deadline; all others
+keep theirs, so one that is long overdue does not make the rest late. Then,
+from the last slot backwards, each is placed as late as its new deadline and the places allow:
+nobody is rung, and nothing taken in, sooner than it must be. Equal deadlines go by key, so the same
+jobs in any order give the same plan. The longest step is sorting.
 """
 
 from __future__ import annotations
@@ -23,7 +26,8 @@ WEEK_DAYS = 7
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """A job to be placed: its deadline, an open day, is the last one in time; a fixed day was promised, stays, and takes its place."""
+    """A job to be placed: its deadline, an open day, is the last one in time; a fixed day was
+    promised, stays, and takes its place."""
 
     key: str
     deadline: date
@@ -40,14 +44,20 @@ class Placed:
 
 
 def place_by_day(
-    wanted: Iterable[Wanted], *, today: date, open_days: OpenDays, limit: int | None, taken: Mapping[date, int] = {}
+    wanted: Iterable[Wanted],
+    *,
+    today: date,
+    open_days: OpenDays,
+    limit: int | None,
+    taken: Mapping[date, int] = {},
 ) -> list[Placed]:
     """Place jobs on open days from today, each as late as it can be in time.
 
     Args:
         wanted: the jobs, in any order, each key once.
         limit: how many jobs a day holds, at least 1; None where it holds any number.
-        taken: by day, how many places are gone already, beside those of the promised jobs given here.
+        taken: by day, how many places are gone already, beside those of the promised jobs given
+            here.
 
     Returns:
         All jobs by day and key.
@@ -56,22 +66,32 @@ def place_by_day(
 
 
 def place_by_week(
-    wanted: Iterable[Wanted], *, today: date, open_days: OpenDays, limit: int | None, taken: Mapping[date, int] = {}
+    wanted: Iterable[Wanted],
+    *,
+    today: date,
+    open_days: OpenDays,
+    limit: int | None,
+    taken: Mapping[date, int] = {},
 ) -> list[Placed]:
-    """Place jobs in weeks that hold only so many, with no limit within a day, each as late as it can be in time.
+    """Place jobs in weeks that hold only so many, with no limit within a day, each as late as it
+    can be in time.
 
-    In its week a job has the latest open day that is not after its deadline; one that comes too late has the first open day from today.
-    A week that has no open day from today holds nothing.
+    In its week a job has the latest open day that is not after its deadline; one that comes too
+    late has the first open day from today. A week that has no open day from today holds nothing.
 
     Args:
         wanted: the jobs, in any order, each key once.
-        limit: how many jobs a week from Monday to Sunday holds, at least 1; None where it holds any number.
-        taken: by Monday, how many places are gone already, beside those of the promised jobs given here.
+        limit: how many jobs a week from Monday to Sunday holds, at least 1; None where it holds any
+            number.
+        taken: by Monday, how many places are gone already, beside those of the promised jobs given
+            here.
 
     Returns:
         All jobs by day and key.
     """
-    return _place(wanted, _Slots(WEEK_DAYS, today=today, open_days=open_days), limit=limit, taken=taken)
+    return _place(
+        wanted, _Slots(WEEK_DAYS, today=today, open_days=open_days), limit=limit, taken=taken
+    )
 
 
 class _Slots:
@@ -85,7 +105,9 @@ class _Slots:
         self._today = today.toordinal()
         self._weekdays = open_days.weekdays
         self._holidays = frozenset(day.toordinal() for day in open_days.holidays)
-        closures = sorted((shut.first.toordinal(), shut.end.toordinal()) for shut in open_days.closures)
+        closures = sorted(
+            (shut.first.toordinal(), shut.end.toordinal()) for shut in open_days.closures
+        )
         self._shut_from = [first for first, _ in closures]
         # of all closures begun by then the latest end: they may overlap
         self._shut_until = list(accumulate((end for _, end in closures), max))
@@ -105,12 +127,17 @@ class _Slots:
         days = self._open.get(slot)
         if days is None:
             begin = slot * self._length_days + 1
-            days = [day for day in range(begin, begin + self._length_days) if day >= self._today and self._is_open(day)]
+            days = [
+                day
+                for day in range(begin, begin + self._length_days)
+                if day >= self._today and self._is_open(day)
+            ]
             self._open[slot] = days
         return days
 
     def day_in(self, slot: int, deadline: int) -> int:
-        """The latest open day of a slot that is not after the deadline; the first one where all are."""
+        """The latest open day of a slot that is not after the deadline; the first one where all
+        are."""
         days = self.open_in(slot)
         return days[max(bisect_right(days, deadline) - 1, 0)]
 
@@ -121,7 +148,9 @@ class _Slots:
         return not begun or day >= self._shut_until[begun - 1]
 
 
-def _place(wanted: Iterable[Wanted], slots: _Slots, *, limit: int | None, taken: Mapping[date, int]) -> list[Placed]:
+def _place(
+    wanted: Iterable[Wanted], slots: _Slots, *, limit: int | None, taken: Mapping[date, int]
+) -> list[Placed]:
     if limit is not None and limit < 1:
         raise ValueError(f"a day or week that holds {limit} jobs never holds them all")
     placed, free = [], []
@@ -142,7 +171,9 @@ def _place(wanted: Iterable[Wanted], slots: _Slots, *, limit: int | None, taken:
         return len(free) if limit is None else max(limit - gone.get(slot, 0), 0)
 
     deadlines = [deadline.toordinal() for deadline, _ in free]
-    latest = _as_late_as_possible(_in_reach([slots.of(day) for day in deadlines], room, first=slots.first), room)
+    latest = _as_late_as_possible(
+        _in_reach([slots.of(day) for day in deadlines], room, first=slots.first), room
+    )
     for (deadline, key), day, slot in zip(free, deadlines, latest, strict=True):
         on = date.fromordinal(slots.day_in(slot, day))
         placed.append(Placed(key=key, on=on, late=on > deadline))
@@ -150,7 +181,8 @@ def _place(wanted: Iterable[Wanted], slots: _Slots, *, limit: int | None, taken:
 
 
 def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], *, first: int) -> list[int]:
-    """Fill the slots from the first one on, earliest deadline first; the later of its deadline and the slot reached is a job's new one."""
+    """Fill the slots from the first one on, earliest deadline first; the later of its deadline and
+    the slot reached is a job's new one."""
     reachable = []
     slot, places = first, room(first)
     for deadline in deadlines:
@@ -163,7 +195,8 @@ def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], *, first: in
 
 
 def _as_late_as_possible(deadlines: Sequence[int], room: Callable[[int], int]) -> list[int]:
-    """Fill the slots from the last one back, latest deadline first; the deadlines rise and leave every job a place."""
+    """Fill the slots from the last one back, latest deadline first; the deadlines rise and leave
+    every job a place."""
     placed = []
     slot, places = max(deadlines, default=0) + 1, 0
     for deadline in reversed(deadlines):

@@ -1,8 +1,10 @@
-"""Knows what comes of a call to an owner, and what follows from it: whether and when they are rung again, written to, or left in peace.
+"""Knows what comes of a call to an owner, and what follows from it: whether and when they are rung
+again, written to, or left in peace.
 
-A round is all that is tried about one call. It ends when the owner was spoken to, declined, or was written to because nobody could be
-reached; a service, a check-in or a day agreed after it begins everything anew. An owner who lets two rounds pass is lapsed: nobody
-rings any more. How long is waited is common practice, no source.
+A round is all that is tried about one call. It ends when the owner was spoken to, declined, or was
+written to because nobody could be reached; a service, a check-in or a day agreed after it begins
+everything anew. An owner who lets two rounds pass is lapsed: nobody rings any more. How long is
+waited is common practice, no source.
 """
 
 from __future__ import annotations
@@ -12,8 +14,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.days import ONE_DAY, add_days
+from oilchart.core.planning.call_plan import CallAbout
 
 MOST_TRIES = 3  # calls and messages without an answer before a letter is proposed
 MOST_ROUNDS = 2
@@ -38,7 +40,12 @@ class Outcome(StrEnum):
 
 
 # Days until the next round begins, by what ended this one.
-WAIT_DAYS = {Outcome.REACHED: 28, Outcome.RANG_BACK: 28, Outcome.LETTER_SENT: 28, Outcome.DECLINED: 182}
+WAIT_DAYS = {
+    Outcome.REACHED: 28,
+    Outcome.RANG_BACK: 28,
+    Outcome.LETTER_SENT: 28,
+    Outcome.DECLINED: 182,
+}
 UNANSWERED = frozenset({Outcome.LEFT_MESSAGE, Outcome.NO_ANSWER})
 WITH_A_DAY = frozenset({Outcome.BOOKED, Outcome.LATER})
 # After these nobody of the owner's machines is looked after any more, or only the one is not.
@@ -113,7 +120,8 @@ def wants_letter(told: Sequence[Told]) -> bool:
 
 
 def rounds_passed(told: Sequence[Told], visited: date | None) -> list[Told]:
-    """The ends of the rounds that passed since the owner's machines were last in the shop, or a day was agreed with them.
+    """The ends of the rounds that passed since the owner's machines were last in the shop, or a day
+    was agreed with them.
 
     One talk may end several calls; what is told on one day is one round.
     """
@@ -121,18 +129,23 @@ def rounds_passed(told: Sequence[Told], visited: date | None) -> list[Told]:
     for each in told:
         if each.outcome in WITH_A_DAY:
             passed = {}
-        elif each.about is CallAbout.SERVICE and each.outcome in WAIT_DAYS and (visited is None or each.on > visited):
+        elif (
+            each.about is CallAbout.SERVICE
+            and each.outcome in WAIT_DAYS
+            and (visited is None or each.on > visited)
+        ):
             passed[each.on] = each
     return list(passed.values())
 
 
-def is_let_be(told: Sequence[Told], visited: date | None) -> bool:
+def is_lapsed_round(told: Sequence[Told], visited: date | None) -> bool:
     """Whether two rounds have passed: no call follows any more."""
     return len(rounds_passed(told, visited)) >= MOST_ROUNDS
 
 
 def lapsed_on(told: Sequence[Told], visited: date | None) -> date | None:
-    """The day from which an owner counts as lapsed: after the second round, once the time for coming in has gone by, too."""
+    """The day from which an owner counts as lapsed: after the second round, once the time for
+    coming in has gone by, too."""
     passed = rounds_passed(told, visited)
     if len(passed) < MOST_ROUNDS:
         return None

@@ -21,7 +21,9 @@ class Reason(StrEnum):
 
 def cannot_be_rung(owner: Owner) -> bool:
     """Whether an owner who wishes to be rung has no number on which they answer."""
-    return owner.reached_by in (Way.PHONE, Way.TEXT) and (owner.phone_wrong or not owner.phone.strip())
+    return owner.reached_by in (Way.PHONE, Way.TEXT) and (
+        owner.phone_wrong or not owner.phone.strip()
+    )
 
 
 def reason_of(owner: Owner, about: CallAbout, told: Sequence[Told]) -> Reason:

@@ -1,4 +1,5 @@
-"""Knows what a machine's schedule on a day says: each point's window, state and rhythm, the next service and what must be told with it."""
+"""Knows what a machine's schedule on a day says: each point's window, state and rhythm, the next
+service and what must be told with it."""
 
 from __future__ import annotations
 
@@ -9,14 +10,14 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 
-from oilchart.core.planning.call_plan import PlannedCall
-from oilchart.core.lists.point_list import Point
-from oilchart.core.lists.conditions import Acting
 from oilchart.core.due.due_dates import State, Window
-from oilchart.core.lists.interval import Allowance, Step
-from oilchart.core.records.machine import Machine
 from oilchart.core.due.risk import Risk
+from oilchart.core.lists.conditions import Acting
+from oilchart.core.lists.interval import Allowance, Step
+from oilchart.core.lists.point_list import Point
+from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.services import PlannedService
+from oilchart.core.records.machine import Machine
 from oilchart.core.units import Ticks
 
 
@@ -35,7 +36,8 @@ class UseSummary:
 
     Args:
         words: the owner's, as said last.
-        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were said.
+        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were
+            said.
         low, likely, high: hours a week averaged over a year, rests ignored.
         assumed: whether some day since the first work lies before all that was told.
     """
@@ -56,8 +58,9 @@ class PointPlan:
     Args:
         acting: what the machine's conditions leave of the interval.
         step: the interval that runs now; None for an occasion.
-        every_hours: the limit that holds, the book's unless this machine has a shorter one, in hours at the machine, before the factor;
-            None without a limit of use. `every_months` and `every_days` likewise.
+        every_hours: the limit that holds, the book's unless this machine has a shorter one, in
+            hours at the machine, before the factor; None without a limit of use. `every_months` and
+            `every_days` likewise.
         allowed: what the interval comes to; None for an occasion.
         due: None for an occasion and on a machine never served.
         state: None for an owner's point, an occasion and on a machine never served.
@@ -88,8 +91,9 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reckoned:
-    """How one due date by use came about: the stretches from the work to the end of the due day, for high, likely or low use."""
+class Derivation:
+    """How one due date by use came about: the stretches from the work to the end of the due day,
+    for high, likely or low use."""
 
     case: str
     due: date | None

@@ -1,4 +1,5 @@
-"""Knows what is noted of a service: which points were done, how each was found and how it was left."""
+"""Knows what is noted of a service: which points were done, how each was found and how it was
+left."""
 
 from __future__ import annotations
 
@@ -6,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from oilchart.core.lists.point_list import Chart
+from oilchart.core.lists.point_list import PointList
 from oilchart.errors import OilchartError
 
 
@@ -54,7 +55,8 @@ class Told:
 
     Args:
         excepted, also: points that were not done though planned, and done though not planned.
-        ticked: the points ticked on a bench checklist; None where none is told of: then all that was planned was done.
+        ticked: the points ticked on a bench checklist; None where none is told of: then all that
+            was planned was done.
     """
 
     excepted: tuple[str, ...] = ()
@@ -66,31 +68,47 @@ class Told:
 
 
 def told_besides(listed: Told, said: Told) -> tuple[Told, tuple[str, ...]]:
-    """Put what is said on the command line beside what a checklist tells: where they differ, what is said counts.
+    """Put what is said on the command line beside what a checklist tells: where they differ, what
+    is said counts.
 
     Returns:
         Both in one, and a line for each thing in which they differ.
     """
     ticked = dict.fromkeys(listed.ticked or ())
-    lines = [f"--except {point}: it is ticked on the list; it counts as not done" for point in said.excepted if point in ticked]
-    lines += [f"--also {point}: it is not ticked on the list; it counts as done" for point in said.also if point not in ticked]
+    lines = [
+        f"--except {point}: it is ticked on the list; it counts as not done"
+        for point in said.excepted
+        if point in ticked
+    ]
+    lines += [
+        f"--also {point}: it is not ticked on the list; it counts as done"
+        for point in said.also
+        if point not in ticked
+    ]
     found, left = dict(listed.found), dict(listed.left)
     said_found: dict[str, tuple[Found, ...]] = {}
     for point, words in said.found:
         said_found[point] = (*said_found.get(point, ()), *words)
     for point, words in said_found.items():
         if set(found.get(point, words)) != set(words):
-            lines.append(f"--found {point}: on the list it is {', '.join(found[point])}; {', '.join(words)} counts")
+            lines.append(
+                f"--found {point}: on the list it is {', '.join(found[point])}; {', '.join(words)} counts"
+            )
     for point, word in said.left:
         if left.get(point, word) != word:
             lines.append(f"--left {point}: on the list it is {left[point]}; {word} counts")
     if said.note and listed.note not in ("", said.note):
-        lines.append(f"--note: the list has another: {listed.note}; that on the command line counts")
+        lines.append(
+            f"--note: the list has another: {listed.note}; that on the command line counts"
+        )
     both = Told(
         excepted=said.excepted,
         also=said.also,
         found=tuple((found | said_found).items()),
-        left=(*((point, word) for point, word in listed.left if point not in dict(said.left)), *said.left),
+        left=(
+            *((point, word) for point, word in listed.left if point not in dict(said.left)),
+            *said.left,
+        ),
         note=said.note or listed.note,
         ticked=tuple(point for point in ticked if point not in said.excepted),
     )
@@ -98,7 +116,8 @@ def told_besides(listed: Told, said: Told) -> tuple[Told, tuple[str, ...]]:
 
 
 def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
-    """Whether the same was done and noted; what was only left out, as planned on one day and not on another, does not count."""
+    """Whether the same was done and noted; what was only left out, as planned on one day and not on
+    another, does not count."""
     return {each for each in findings if each.done or each.found or each.left} == {
         each for each in others if each.done or each.found or each.left
     }
@@ -112,16 +131,23 @@ def check_told(excepted: Sequence[str], also: Sequence[str], left: Sequence[str]
     """
     for point_id in excepted:
         if point_id in also:
-            raise OilchartError(f'point "{point_id}": is given with --except and with --also; keep one of them')
+            raise OilchartError(
+                f'point "{point_id}": is given with --except and with --also; keep one of them'
+            )
     for point_id in left:
         if left.count(point_id) > 1:
             raise OilchartError(f'point "{point_id}": is given with --left twice; keep one of them')
 
 
 def findings_of(
-    chart: Chart, planned: set[str], excepted: set[str], found: dict[str, tuple[Found, ...]], left: dict[str, Left]
+    point_list: PointList,
+    planned: set[str],
+    excepted: set[str],
+    found: dict[str, tuple[Found, ...]],
+    left: dict[str, Left],
 ) -> tuple[Finding, ...]:
-    """What is kept of a service, in list order: every point planned, and every other one about which something was noted."""
+    """What is kept of a service, in list order: every point planned, and every other one about
+    which something was noted."""
     return tuple(
         Finding(
             point=point.id,
@@ -129,6 +155,6 @@ def findings_of(
             found=found.get(point.id, ()),
             left=left.get(point.id),
         )
-        for point in chart.points
+        for point in point_list.points
         if point.id in planned or point.id in excepted or point.id in found or point.id in left
     )

@@ -1,4 +1,5 @@
-"""Knows one stay of a machine in the shop, from check-in to collection, and what makes a machine unsafe until it is checked."""
+"""Knows one stay of a machine in the shop, from check-in to collection, and what makes a machine
+unsafe until it is checked."""
 
 from __future__ import annotations
 
@@ -34,7 +35,8 @@ class Job:
         return self.out_on is None
 
     def stay(self, today: date) -> Span:
-        """The days on which the machine rests: from check-in to the day before collection, or to today."""
+        """The days on which the machine rests: from check-in to the day before collection, or to
+        today."""
         return Span(first=self.in_on, end=max(self.out_on or today + ONE_DAY, self.in_on))
 
 

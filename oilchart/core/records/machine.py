@@ -1,4 +1,5 @@
-"""Knows one physical machine: its model, what its owner said, its services and its days in the shop."""
+"""Knows one physical machine: its model, what its owner said, its services and its days in the
+shop."""
 
 from __future__ import annotations
 
@@ -7,18 +8,22 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Chart, Keeper, Point, Runs
-from oilchart.core.lists.conditions import FAST_WORK, NOT_OILED, Condition
 from oilchart.core.days import Span
-from oilchart.core.use.report import Oiling, Report, SewingPace
-from oilchart.core.records.own_interval import Shortened
+from oilchart.core.lists.conditions import FAST_WORK, NOT_OILED, Condition
+from oilchart.core.lists.point_list import Keeper, Point, PointList, Runs
+from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import NEEDLE_SHARE, Speed
+from oilchart.core.use.report import Oiling, Report, SewingPace
 
 # shares of the hours at the machine; common practice, no source
 ZIGZAG_SHARE = Fraction(3, 10)
 WINDING_SHARE = Fraction(1, 20)
 # sewing speed against the model's working speed; common practice, no source
-SPEED_FACTORS = {SewingPace.SLOW: Fraction(1, 2), SewingPace.NORMAL: Fraction(1), SewingPace.FLAT_OUT: Fraction(3, 2)}
+SPEED_FACTORS = {
+    SewingPace.SLOW: Fraction(1, 2),
+    SewingPace.NORMAL: Fraction(1),
+    SewingPace.FLAT_OUT: Fraction(3, 2),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,10 +52,11 @@ class Machine:
         booked: the day on the bench agreed with its owner; None where none is.
         conditions: under which it works.
         speed_factor: how its sewing speed compares with the model's working speed.
-        shortened: why intervals of its list are shorter than its model's; the list has them already.
+        own_intervals: why intervals of its list are shorter than its model's; the list has them
+            already.
     """
 
-    chart: Chart
+    point_list: PointList
     number: str | None = None
     reports: tuple[Report, ...] = ()
     services: tuple[Service, ...] = ()
@@ -61,12 +67,15 @@ class Machine:
     needle_share: Fraction = NEEDLE_SHARE
     speed_factor: Fraction = Fraction(1)
     conditions: tuple[Condition, ...] = ()
-    shortened: tuple[Shortened, ...] = ()
+    own_intervals: tuple[OwnInterval, ...] = ()
 
     @property
     def speed(self) -> Speed:
         """How its hours turn into needle hours and stitches."""
-        return Speed(needle_share=self.needle_share, stitches_a_minute=self.chart.stitches_a_minute * self.speed_factor)
+        return Speed(
+            needle_share=self.needle_share,
+            stitches_a_minute=self.point_list.stitches_a_minute * self.speed_factor,
+        )
 
     @property
     def freed(self) -> date | None:
@@ -91,9 +100,14 @@ class Machine:
         return days
 
     def times_done(self, point: Point, more: int = 0) -> int:
-        """How often a point's work was done since its interval's steps began, and is done from now on; at least 1."""
+        """How often a point's work was done since its interval's steps began, and is done from now
+        on; at least 1."""
         began = max((service.on for service in self.services if service.freed), default=None)
-        days = {service.on for service in self.services if point.id in service.done and (began is None or service.on >= began)}
+        days = {
+            service.on
+            for service in self.services
+            if point.id in service.done and (began is None or service.on >= began)
+        }
         return max(len(days) + more, 1)
 
     def share(self, point: Point) -> Fraction:
@@ -102,13 +116,17 @@ class Machine:
             return self.zigzag_share
         return WINDING_SHARE if point.runs is Runs.WINDING else Fraction(1)
 
-    def own_interval(self, point: Point) -> Shortened | None:
-        """Since when and why a point's interval is shorter on this machine; None where it is not."""
-        return next((limit for limit in self.shortened if limit.point == point.id and point.every.here), None)
+    def own_interval(self, point: Point) -> OwnInterval | None:
+        """Since when and why a point's interval is shorter on this machine; None where it is
+        not."""
+        return next(
+            (limit for limit in self.own_intervals if limit.point == point.id and point.every.here),
+            None,
+        )
 
     def bench_points(self) -> tuple[Point, ...]:
         """The points that are the shop's, in list order."""
-        return self.chart.kept_by(Keeper.BENCH)
+        return self.point_list.kept_by(Keeper.BENCH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,5 +149,10 @@ def habits(reports: Iterable[Report]) -> Habits:
         share = share if report.zigzag_share is None else report.zigzag_share
         pace = report.pace or pace
         oiling = report.oiling or oiling
-    conditions = [*([FAST_WORK] if pace is SewingPace.FLAT_OUT else []), *([NOT_OILED] if oiling is Oiling.NEVER else [])]
-    return Habits(zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions))
+    conditions = [
+        *([FAST_WORK] if pace is SewingPace.FLAT_OUT else []),
+        *([NOT_OILED] if oiling is Oiling.NEVER else []),
+    ]
+    return Habits(
+        zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions)
+    )

@@ -8,15 +8,16 @@ from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
-from oilchart.core.lists.point_list import Chart, Point
+from oilchart.core.lists.point_list import Point, PointList
 from oilchart.core.records.findings import Found
 
 _Amount = TypeVar("_Amount", int, Fraction)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shortened:
-    """Limits of one point that hold for one machine, before any factor; None where the book's holds.
+class OwnInterval:
+    """Limits of one point that hold for one machine, before any factor; None where the book's
+    holds.
 
     Args:
         point: id in the machine's list.
@@ -34,24 +35,36 @@ class Shortened:
     found: tuple[Found, ...]
     found_on: date
 
-    def tightened(self, by: Shortened) -> Shortened:
-        """Both together, of each limit the shorter: a later one never lengthens. Day and reason are the later one's."""
+    def tightened(self, by: OwnInterval) -> OwnInterval:
+        """Both together, of each limit the shorter: a later one never lengthens. Day and reason are
+        the later one's."""
         return replace(by, hours=_least(self.hours, by.hours), days=_least(self.days, by.days))
 
 
-def with_shorter_intervals(chart: Chart, limits: Iterable[Shortened]) -> Chart:
-    """A model's list as it stands for a machine with shorter intervals; the words of the intervals tell them.
+def with_shorter_intervals(point_list: PointList, limits: Iterable[OwnInterval]) -> PointList:
+    """A model's list as it stands for a machine with shorter intervals; the words of the intervals
+    tell them.
 
-    Of all steps none is longer than the shorter limit. A limit of a point that the list has not got any more is ignored.
+    Of all steps none is longer than the shorter limit. A limit of a point that the list has not got
+    any more is ignored.
     """
     by_point = {limit.point: limit for limit in limits}
-    return replace(chart, points=tuple(_shorter(point, by_point.get(point.id)) for point in chart.points)) if by_point else chart
+    return (
+        replace(
+            point_list,
+            points=tuple(_shorter(point, by_point.get(point.id)) for point in point_list.points),
+        )
+        if by_point
+        else point_list
+    )
 
 
-def _shorter(point: Point, limit: Shortened | None) -> Point:
+def _shorter(point: Point, limit: OwnInterval | None) -> Point:
     if limit is None:
         return point
-    at_home = None if point.every_home is None else point.every_home.at_most(limit.hours, limit.days)
+    at_home = (
+        None if point.every_home is None else point.every_home.at_most(limit.hours, limit.days)
+    )
     return replace(point, every=point.every.at_most(limit.hours, limit.days), every_home=at_home)
 
 

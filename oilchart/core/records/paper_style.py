@@ -58,7 +58,8 @@ class PaperStyle:
     """A shop's wishes for the papers its owners keep.
 
     Args:
-        code: the shop's telephone; or the booked service as a calendar entry, for as long as a day is booked, else the telephone; or none.
+        code: the shop's telephone; or the booked service as a calendar entry, for as long as a day
+            is booked, else the telephone; or none.
         footer: words of the shop's own at the foot of the last page.
     """
 

@@ -22,7 +22,7 @@ class Way(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Contact:
+class ShopDetails:
     """The shop as its papers name it.
 
     Args:
@@ -38,7 +38,7 @@ class Contact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LeftAlone:
+class DoNotContact:
     """Since when and why nobody rings or writes to an owner."""
 
     on: date
@@ -50,11 +50,12 @@ class Owner:
     """One customer.
 
     Args:
-        can: what this owner can do at home beside the usual; such points are theirs, not the bench's.
+        can: what this owner can do at home beside the usual; such points are theirs, not the
+            bench's.
         reached_by: how they want to be reached.
         best_time: when, in words: "after six"; empty for any time.
         phone_wrong: nobody of that name answers at this number.
-        left_alone: since when and why nobody rings or writes to them; None while one may.
+        do_not_contact: since when and why nobody rings or writes to them; None while one may.
         address: the lines of their postal address; empty where it is not known.
     """
 
@@ -66,7 +67,7 @@ class Owner:
     reached_by: Way = Way.PHONE
     best_time: str = ""
     phone_wrong: bool = False
-    left_alone: LeftAlone | None = None
+    do_not_contact: DoNotContact | None = None
     address: tuple[str, ...] = ()
 
 
@@ -76,7 +77,7 @@ class OwnerChange:
 
     Args:
         can, cannot: what they can do at home after all, or not.
-        left_alone: whether nobody is to ring or write to them any more.
+        do_not_contact: whether nobody is to ring or write to them any more.
     """
 
     name: str | None = None
@@ -86,7 +87,7 @@ class OwnerChange:
     cannot: tuple[Need, ...] = ()
     reached_by: Way | None = None
     best_time: str | None = None
-    left_alone: bool | None = None
+    do_not_contact: bool | None = None
     address: tuple[str, ...] | None = None
 
 
@@ -98,19 +99,27 @@ def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
     """
     both = [need for need in change.can if need in change.cannot]
     if both:
-        raise OilchartError(f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out")
-    left_alone = owner.left_alone
-    if change.left_alone is not None:
-        left_alone = (left_alone or LeftAlone(on=on, why=ASKED_FOR)) if change.left_alone else None
+        raise OilchartError(
+            f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out"
+        )
+    do_not_contact = owner.do_not_contact
+    if change.do_not_contact is not None:
+        do_not_contact = (
+            (do_not_contact or DoNotContact(on=on, why=ASKED_FOR))
+            if change.do_not_contact
+            else None
+        )
     return replace(
         owner,
         name=owner.name if change.name is None else change.name,
         phone=owner.phone if change.phone is None else change.phone,
         email=owner.email if change.email is None else change.email,
-        can=tuple(need for need in Need if need in {*owner.can, *change.can} and need not in change.cannot),
+        can=tuple(
+            need for need in Need if need in {*owner.can, *change.can} and need not in change.cannot
+        ),
         reached_by=change.reached_by or owner.reached_by,
         best_time=owner.best_time if change.best_time is None else change.best_time,
         phone_wrong=owner.phone_wrong and change.phone is None,
-        left_alone=left_alone,
+        do_not_contact=do_not_contact,
         address=owner.address if change.address is None else change.address,
     )

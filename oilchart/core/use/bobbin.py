@@ -9,17 +9,20 @@ from oilchart.core.units import Speed, Unit
 
 INCH_MM = Fraction(254, 10)
 STITCH_MM = Fraction(5, 2)  # common practice, no source
-THREAD_INCH = Fraction(1, 100)  # thickness of cloth taken up by the knot, as in the published example of `seam_thread`
+# thickness of cloth taken up by the knot, as in the published example of `seam_thread`
+THREAD_INCH = Fraction(1, 100)
 
 
 def seam_thread(thickness: Fraction, stitches: Fraction) -> Fraction:
-    """Thread of a lockstitch seam, needle and bobbin together, for each unit of seam length: C = 2 + 2TS.
+    """Thread of a lockstitch seam, needle and bobbin together, for each unit of seam length: C = 2
+    + 2TS.
 
     Args:
         thickness: T, in the unit of length.
         stitches: S, in one unit of length.
 
-    Source: published formula for stitch type 301 of ISO 4915, with the example T 0.01 in, S 10: 2.2 in an inch.
+    Source: published formula for stitch type 301 of ISO 4915, with the example T 0.01 in, S 10: 2.2
+        in an inch.
     """
     return 2 + 2 * thickness * stitches
 
@@ -40,7 +43,8 @@ class Bobbin:
 
     @property
     def thread_a_stitch_mm(self) -> Fraction:
-        """Bobbin thread in one stitch: half of the seam's, the needle thread being the other half."""
+        """Bobbin thread in one stitch: half of the seam's, the needle thread being the other
+        half."""
         return self.stitch_mm * seam_thread(self.thread_inch, INCH_MM / self.stitch_mm) / 2
 
     @property

@@ -1,7 +1,9 @@
-"""Knows how what an owner said becomes use: readings over totals over rates, rests, seasons, and what goes on in between.
+"""Knows how what an owner said becomes use: readings over totals over rates, rests, seasons, and
+what goes on in between.
 
-Meter readings beat totals, totals beat rates. What no reading or total covers goes on at the rate or mean said last; before the first
-statement, at that statement's. A rate is an average over the whole year: season weights shift it between months, rests take away.
+Meter readings beat totals, totals beat rates. What no reading or total covers goes on at the rate
+or mean said last; before the first statement, at that statement's. A rate is an average over the
+whole year: season weights shift it between months, rests take away.
 """
 
 from __future__ import annotations
@@ -16,10 +18,10 @@ from math import isqrt
 from operator import mul
 from typing import TypeVar
 
-from oilchart.core.use.curve import Curve, Curves, Tail, month_starts
 from oilchart.core.days import Span
-from oilchart.core.use.report import FLAT_YEAR, MONTH_DAYS, Reading, Report
 from oilchart.core.units import Speed, Ticks, ticks
+from oilchart.core.use.curve import Curve, Curves, Tail, month_starts
+from oilchart.core.use.report import FLAT_YEAR, MONTH_DAYS, Reading, Report
 
 LowHigh = tuple[Ticks, Ticks]
 PLAIN_SPEED = Speed()
@@ -28,14 +30,17 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pace:
-    """Use that goes on until something else is said: a rate, or the mean of a total or of two readings.
+    """Use that goes on until something else is said: a rate, or the mean of a total or of two
+    readings.
 
-    A day of season weight w has amount x w x scale // (down x S) ticks, S being the weighted year of the seasons in force on it.
+    A day of season weight w has amount x w x scale // (down x S) ticks, S being the weighted year
+    of the seasons in force on it.
 
     Args:
         holds_from: the day, as an ordinal, from which it goes on.
         scale: the weighted year of the seasons in which the amount was measured; 365 for a rate.
-        down: the weighted days over which the amount was measured; 1 for a rate, which is told by the day.
+        down: the weighted days over which the amount was measured; 1 for a rate, which is told by
+            the day.
         flat: seasons do not apply: the amount of a span whose days all rest.
     """
 
@@ -62,7 +67,8 @@ class Pace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cover:
-    """An amount known for a span of days: a total, or two readings of one meter; spread by what was in force when it was said."""
+    """An amount known for a span of days: a total, or two readings of one meter; spread by what was
+    in force when it was said."""
 
     first: int
     end: int
@@ -100,7 +106,13 @@ class UseHistory:
         speed: turns a meter's stitches into hours.
     """
 
-    def __init__(self, reports: Sequence[Report], stays: Sequence[Span], start: date, speed: Speed = PLAIN_SPEED) -> None:
+    def __init__(
+        self,
+        reports: Sequence[Report],
+        stays: Sequence[Span],
+        start: date,
+        speed: Speed = PLAIN_SPEED,
+    ) -> None:
         self._speed = speed
         self._start = start.toordinal()
         self._said = [report.said.toordinal() for report in reports]
@@ -111,12 +123,16 @@ class UseHistory:
         totals = [cover for _, totals_said in found for cover in totals_said]
         self._covers = readings + totals[::-1]  # from the strongest to the weakest
         shut = [span for report in reports for span in report.idle_spans] + list(stays)
-        self._stretches = self._cut([(span.first.toordinal(), span.end.toordinal()) for span in shut])
+        self._stretches = self._cut(
+            [(span.first.toordinal(), span.end.toordinal()) for span in shut]
+        )
         self._paces: list[Pace] = []  # by the day they hold from; of two on one day the later wins
         for report, said, (pairs, totals_said) in zip(reports, self._said, found, strict=True):
             self._paces += [self._mean(cover) for cover in (pairs + totals_said)[:1]]
             if report.rate is not None:
-                self._paces.append(Pace(holds_from=said, amount=(report.rate.low, report.rate.high)))
+                self._paces.append(
+                    Pace(holds_from=said, amount=(report.rate.low, report.rate.high))
+                )
         self._holds_from = [pace.holds_from for pace in self._paces]
         self._years: dict[tuple[int, int], list[LowHigh]] = {}
         for cover in self._covers:
@@ -128,12 +144,16 @@ class UseHistory:
         return bool(self._paces)
 
     def first_told(self) -> date:
-        """The first day about which something was told; days before it are assumed. Only where the use is known."""
+        """The first day about which something was told; days before it are assumed. Only where the
+        use is known."""
         told = self._paces[0].holds_from
-        return date.fromordinal(min([told, *(cover.first for cover in self._covers if cover.end == told)]))
+        return date.fromordinal(
+            min([told, *(cover.first for cover in self._covers if cover.end == told)])
+        )
 
     def average_on(self, day: date) -> LowHigh:
-        """Low and high ticks a day of what goes on at a day, averaged over a year, rests ignored. Only where the use is known.
+        """Low and high ticks a day of what goes on at a day, averaged over a year, rests ignored.
+        Only where the use is known.
 
         Before the first statement that is the first statement.
         """
@@ -151,18 +171,32 @@ class UseHistory:
         lengths = [b - a for a, b in pairwise(days)]
         low, high = ([ticks[case] for ticks in (*per_day, *tail)] for case in (0, 1))
         likely = list(map(likely_between, low, high))
-        return Curves(*(_curve(days, lengths, case[: len(lengths)], case[len(lengths) :]) for case in (low, likely, high)))
+        return Curves(
+            *(
+                _curve(days, lengths, case[: len(lengths)], case[len(lengths) :])
+                for case in (low, likely, high)
+            )
+        )
 
     def _covers_said(self, reports: Sequence[Report], at: int) -> tuple[list[_Cover], list[_Cover]]:
         """The pair of readings that a report completes, if any, and the total it tells, if any."""
         report = reports[at]
         pairs, totals = [], []
-        before = next((earlier for earlier in reversed(reports[:at]) if earlier.reading is not None), None)
-        if report.reading is not None and before is not None and before.reading is not None and not report.reading.new_meter:
+        before = next(
+            (earlier for earlier in reversed(reports[:at]) if earlier.reading is not None), None
+        )
+        if (
+            report.reading is not None
+            and before is not None
+            and before.reading is not None
+            and not report.reading.new_meter
+        ):
             run = ticks(self._hours_shown(report.reading) - self._hours_shown(before.reading))
             pairs.append(self._cover(at, before.said, (run, run)))
         if report.total is not None:
-            totals.append(self._cover(at, report.total.since, (report.total.low, report.total.high)))
+            totals.append(
+                self._cover(at, report.total.since, (report.total.low, report.total.high))
+            )
         return pairs, totals
 
     def _hours_shown(self, reading: Reading) -> Fraction:
@@ -170,10 +204,17 @@ class UseHistory:
 
     def _cover(self, at: int, first: date, amount: LowHigh) -> _Cover:
         idle_months, weights = self._settings_on(self._said[at])
-        return _Cover(first=first.toordinal(), end=self._said[at], amount=amount, idle_months=idle_months, weights=weights)
+        return _Cover(
+            first=first.toordinal(),
+            end=self._said[at],
+            amount=amount,
+            idle_months=idle_months,
+            weights=weights,
+        )
 
     def _cut(self, shut: Sequence[tuple[int, int]]) -> list[_Stretch]:
-        """Cut the days from the first that matters to the last thing dated into stretches without change."""
+        """Cut the days from the first that matters to the last thing dated into stretches without
+        change."""
         first = min([self._start, *(cover.first for cover in self._covers)])
         end = max([self._start, *self._said, *(end for _, end in shut)])
         cuts = {first, end, *self._said, *(day for span in shut for day in span)}
@@ -181,15 +222,25 @@ class UseHistory:
         if any(self._idle_months) or any(len(set(weights)) > 1 for weights in self._weights):
             cuts.update(takewhile(end.__gt__, month_starts(first)))
         inside = sorted(day for day in cuts if first <= day <= end)
-        shut_firsts = {day for day in inside if any(span[0] <= day < span[1] for span in shut)} if shut else set()
-        return [_Stretch(first=a, end=b, month=date.fromordinal(a).month, shut=a in shut_firsts) for a, b in pairwise(inside)]
+        shut_firsts = (
+            {day for day in inside if any(span[0] <= day < span[1] for span in shut)}
+            if shut
+            else set()
+        )
+        return [
+            _Stretch(first=a, end=b, month=date.fromordinal(a).month, shut=a in shut_firsts)
+            for a, b in pairwise(inside)
+        ]
 
     def _spread(self, cover: _Cover) -> None:
         """Spread what stronger statements leave of an amount over the days they leave.
 
-        For the low curve the stronger ones' high use is taken off, for the high curve their low use, so that the curves keep their order.
+        For the low curve the stronger ones' high use is taken off, for the high curve their low
+        use, so that the curves keep their order.
         """
-        inside = [stretch for stretch in self._stretches if cover.first <= stretch.first < cover.end]
+        inside = [
+            stretch for stretch in self._stretches if cover.first <= stretch.first < cover.end
+        ]
         taken = [(stretch.days, stretch.ticks) for stretch in inside if stretch.ticks is not None]
         low = max(0, cover.amount[0] - sum(days * ticks[1] for days, ticks in taken))
         high = max(0, cover.amount[1] - sum(days * ticks[0] for days, ticks in taken))
@@ -202,20 +253,34 @@ class UseHistory:
             stretch.ticks = low * weight // whole, high * weight // whole
 
     def _mean(self, cover: _Cover) -> Pace:
-        """What goes on after an amount was told: its mean over the days of its span that did not rest."""
-        inside = [stretch for stretch in self._stretches if cover.first <= stretch.first < cover.end]
-        whole = sum(stretch.weight(cover.idle_months, cover.weights) * stretch.days for stretch in inside)
+        """What goes on after an amount was told: its mean over the days of its span that did not
+        rest."""
+        inside = [
+            stretch for stretch in self._stretches if cover.first <= stretch.first < cover.end
+        ]
+        whole = sum(
+            stretch.weight(cover.idle_months, cover.weights) * stretch.days for stretch in inside
+        )
         if not whole:
-            return Pace(holds_from=cover.end, amount=cover.amount, down=cover.end - cover.first, flat=True)
-        return Pace(holds_from=cover.end, amount=cover.amount, scale=_weighted_year(cover.weights), down=whole)
+            return Pace(
+                holds_from=cover.end, amount=cover.amount, down=cover.end - cover.first, flat=True
+            )
+        return Pace(
+            holds_from=cover.end,
+            amount=cover.amount,
+            scale=_weighted_year(cover.weights),
+            down=whole,
+        )
 
     def _settings_on(self, day: int) -> tuple[frozenset[int], tuple[int, ...]]:
-        """Yearly rests and season weights in force on a day; before the first report, those of that report."""
+        """Yearly rests and season weights in force on a day; before the first report, those of that
+        report."""
         at = _at_or_first(self._said, day)
         return self._idle_months[at], self._weights[at]
 
     def _per_day(self, stretches: Iterable[_Stretch]) -> list[LowHigh]:
-        """Low and high ticks of each day of stretches one after another; what is in force changes only on a day when something was said."""
+        """Low and high ticks of each day of stretches one after another; what is in force changes
+        only on a day when something was said."""
         said = set(self._said)
         year: list[LowHigh] | None = None
         per_day = []
@@ -226,36 +291,47 @@ class UseHistory:
         return per_day
 
     def _year_from(self, day: int) -> list[LowHigh]:
-        """Low and high ticks of a day in each of the twelve months, by what is in force on a day; reckoned once for days alike."""
+        """Low and high ticks of a day in each of the twelve months, by what is in force on a day;
+        reckoned once for days alike."""
         alike = _at_or_first(self._said, day), _at_or_first(self._holds_from, day)
         year = self._years.get(alike)
         if year is None:
             idle_months, weights = self._idle_months[alike[0]], self._weights[alike[0]]
             working = self._paces[alike[1]].ticks_by_month(weights)
-            year = [(0, 0) if month in idle_months else ticks for month, ticks in enumerate(working, start=1)]
+            year = [
+                (0, 0) if month in idle_months else ticks
+                for month, ticks in enumerate(working, start=1)
+            ]
             self._years[alike] = year
         return year
 
 
 def likely_between(low: Ticks, high: Ticks) -> Ticks:
-    """The likely use of a day between its low and high: the geometric mean, or the middle where low is 0, floored."""
+    """The likely use of a day between its low and high: the geometric mean, or the middle where low
+    is 0, floored."""
     return isqrt(low * high) if low else high // 2
 
 
 def _at_or_first(days: Sequence[int], day: int) -> int:
-    """Index of the last of rising days that is not after a day; before the first day, that of the first."""
+    """Index of the last of rising days that is not after a day; before the first day, that of the
+    first."""
     return bisect_right(days, day, 1) - 1
 
 
 def _last_said(said: Sequence[_T | None], unsaid: _T) -> list[_T]:
-    """What is in force at each report: what it says itself, else what was said last before, else the given."""
-    return list(accumulate(said, lambda before, now: before if now is None else now, initial=unsaid))[1:]
+    """What is in force at each report: what it says itself, else what was said last before, else
+    the given."""
+    return list(
+        accumulate(said, lambda before, now: before if now is None else now, initial=unsaid)
+    )[1:]
 
 
 def _weighted_year(weights: Sequence[int]) -> int:
     return sum(weight * days for weight, days in zip(weights, MONTH_DAYS, strict=True))
 
 
-def _curve(days: tuple[int, ...], lengths: Sequence[int], rates: Sequence[Ticks], tail: Sequence[Ticks]) -> Curve:
+def _curve(
+    days: tuple[int, ...], lengths: Sequence[int], rates: Sequence[Ticks], tail: Sequence[Ticks]
+) -> Curve:
     used = accumulate(map(mul, rates, lengths), initial=0)
     return Curve(days, tuple(used), tuple(rates), Tail(days[-1], tuple(tail)))

@@ -1,4 +1,5 @@
-"""Knows what an owner can say about their sewing: rates, totals, meter readings, rests, seasons and habits, with the day it was said."""
+"""Knows what an owner can say about their sewing: rates, totals, meter readings, rests, seasons and
+habits, with the day it was said."""
 
 from __future__ import annotations
 
@@ -32,7 +33,8 @@ class SewingPace(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
-    """Hours at the machine over a stretch of time, as ticks a day averaged over a year; about 1 in 10 below `low`, 1 in 10 above `high`."""
+    """Hours at the machine over a stretch of time, as ticks a day averaged over a year; about 1 in
+    10 below `low`, 1 in 10 above `high`."""
 
     low: Ticks
     high: Ticks
@@ -49,7 +51,8 @@ class Total:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What a meter showed on the day it was said, in its own unit; `new_meter` starts a meter of its own."""
+    """What a meter showed on the day it was said, in its own unit; `new_meter` starts a meter of
+    its own."""
 
     amount: Fraction
     unit: Unit = Unit.HOURS
@@ -63,9 +66,12 @@ class Report:
     Two reports are equal when the same was understood on the same day; the words may differ.
 
     Args:
-        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were said.
-        idle_months: months (1-12) in which the machine rests every year; None says nothing, an empty set says "no rests".
-        weights: season weights of the twelve months; None says nothing, all equal says "no seasons".
+        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were
+            said.
+        idle_months: months (1-12) in which the machine rests every year; None says nothing, an
+            empty set says "no rests".
+        weights: season weights of the twelve months; None says nothing, all equal says "no
+            seasons".
         idle_spans: dated rests; they hold whatever is said later.
         zigzag_share: share of the sewing that is zigzag; None says nothing.
     """

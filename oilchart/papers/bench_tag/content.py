@@ -1,4 +1,5 @@
-"""Knows what stands on the tag that hangs on a machine while it is in the shop: its number, whose it is, why it came, what came with it."""
+"""Knows what stands on the tag that hangs on a machine while it is in the shop: its number, whose
+it is, why it came, what came with it."""
 
 from __future__ import annotations
 
@@ -6,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import day_words
 
@@ -24,7 +25,8 @@ class Tag:
 
     Args:
         machine: its number, which stands in the code too.
-        left_with: what came with the machine and goes back with it, each to be ticked when it is collected.
+        left_with: what came with the machine and goes back with it, each to be ticked when it is
+            collected.
     """
 
     machine: str
@@ -34,17 +36,28 @@ class Tag:
     complaint: str
     left_with: tuple[str, ...]
     language: str
-    shop: Contact
+    shop: ShopDetails
 
 
-def tag(*, machine: str, owner: str, model: str, in_on: date, complaint: str, left_with: Sequence[str], shop: Contact) -> Tag:
+def tag(
+    *,
+    machine: str,
+    owner: str,
+    model: str,
+    in_on: date,
+    complaint: str,
+    left_with: Sequence[str],
+    shop: ShopDetails,
+) -> Tag:
     """Write the tag of a machine that was checked in.
 
     Raises:
         OilchartError: a machine's number that would not be large.
     """
     if not 0 < len(machine) <= LONGEST_NUMBER:
-        raise OilchartError(f'tag: machine number "{machine}": has {len(machine)} letters; a tag takes 1 to {LONGEST_NUMBER}')
+        raise OilchartError(
+            f'tag: machine number "{machine}": has {len(machine)} letters; a tag takes 1 to {LONGEST_NUMBER}'
+        )
     return Tag(
         machine=machine,
         owner=owner,

@@ -1,4 +1,5 @@
-"""Knows the bench tag as a PDF: A7 upright, the machine's number large and as a code; a long list goes on on the back."""
+"""Knows the bench tag as a PDF: A7 upright, the machine's number large and as a code; a long list
+goes on on the back."""
 
 from __future__ import annotations
 
@@ -6,13 +7,20 @@ from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import replace
 
+from oilchart.papers.bench_tag.content import (
+    COMPLAINT_HEADING,
+    LEFT_WITH_HEADING,
+    LEFT_WITH_NOTHING,
+    NO_COMPLAINT,
+    UNPLUGGED,
+    Tag,
+)
+from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place
-from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
 from oilchart.papers.pdf.fonts import LEADING, Run, width
 from oilchart.papers.pdf.page import POINT_MM, Page
-from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
-from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST
-from oilchart.papers.bench_tag.content import COMPLAINT_HEADING, LEFT_WITH_HEADING, LEFT_WITH_NOTHING, NO_COMPLAINT, UNPLUGGED, Tag
+from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
 from oilchart.papers.wording import INVENTED
 
 A7 = (74.0, 105.0)
@@ -33,8 +41,15 @@ COUNT_AT = 40.0  # in the last line, right of the shop's telephone
 
 
 def tag_pdf(tag: Tag) -> bytes:
-    """Write the tag; what it was left with goes on on further pages where it is long, so that nothing is missed at collection."""
-    page = Page(A7, title=f"Bench tag {tag.machine}", author=tag.shop.name, subject="Bench tag", language=tag.language)
+    """Write the tag; what it was left with goes on on further pages where it is long, so that
+    nothing is missed at collection."""
+    page = Page(
+        A7,
+        title=f"Bench tag {tag.machine}",
+        author=tag.shop.name,
+        subject="Bench tag",
+        language=tag.language,
+    )
     head, foot = _head(tag), _foot(tag)
     foot_top = A7[1] - EDGE - sum(block.height for block in foot)
     room = foot_top - EDGE - head.height
@@ -48,7 +63,11 @@ def tag_pdf(tag: Tag) -> bytes:
         with page.artifact() if at else nullcontext():
             place(page, foot, EDGE, foot_top)
         if len(pages) > 1:
-            count = f"{at + 1} of {len(pages)}" if at + 1 == len(pages) else f"goes on: {at + 1} of {len(pages)}"
+            count = (
+                f"{at + 1} of {len(pages)}"
+                if at + 1 == len(pages)
+                else f"goes on: {at + 1} of {len(pages)}"
+            )
             with page.artifact():
                 page.right(EDGE + WIDE, A7[1] - EDGE - SMALL_LINE, count, SMALL, bold=True)
     return page.finish()
@@ -56,22 +75,40 @@ def tag_pdf(tag: Tag) -> bytes:
 
 def tag_words(tag: Tag) -> list[str]:
     """All words of the tag that come from the shop and the owner."""
-    return [tag.machine, tag.owner, tag.model, tag.complaint, *tag.left_with, tag.shop.name, tag.shop.phone]
+    return [
+        tag.machine,
+        tag.owner,
+        tag.model,
+        tag.complaint,
+        *tag.left_with,
+        tag.shop.name,
+        tag.shop.phone,
+    ]
 
 
 def _head(tag: Tag) -> Block:
-    """The number as large as it can be beside its code, whose quiet zone reaches into the margin, which is white too."""
+    """The number as large as it can be beside its code, whose quiet zone reaches into the margin,
+    which is white too."""
     rows = rows_of(tag.machine)
     side = side_of(rows, MODULE)
     quiet = QUIET * MODULE
     inner = side - 2 * quiet
     beside = WIDE - inner - quiet
-    size = next((size for size, _ in NUMBER_SIZES if width(tag.machine, size, bold=True) * POINT_MM <= beside), NUMBER_SIZES[-1][0])
+    size = next(
+        (
+            size
+            for size, _ in NUMBER_SIZES
+            if width(tag.machine, size, bold=True) * POINT_MM <= beside
+        ),
+        NUMBER_SIZES[-1][0],
+    )
     number = fitted(tag.machine, [(size, 1), (size, 2)], beside, bold=True, role="H1")
 
     def draw(page: Page, x: float, top: float) -> None:
         number.draw(page, x, top + (inner - number.height) / 2)
-        with page.figure(f"QR code of the number {tag.machine}", x + WIDE - inner, top, inner, inner):
+        with page.figure(
+            f"QR code of the number {tag.machine}", x + WIDE - inner, top, inner, inner
+        ):
             page.cells(x + WIDE - inner, top, rows, MODULE)
 
     return Block(height=inner + quiet, draw=draw)
@@ -88,14 +125,24 @@ def _who(tag: Tag) -> list[Block]:
 def _complaint(tag: Tag) -> list[Block]:
     words = f"“{tag.complaint}”" if tag.complaint.strip() else NO_COMPLAINT
     return [
-        paragraph([Run(COMPLAINT_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, with_next=True, role="H2"),
+        paragraph(
+            [Run(COMPLAINT_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, with_next=True, role="H2"
+        ),
         capped([Run(words)], TYPE, WIDE, COMPLAINT_LINES, end=SEE_THE_BOOK, below=1.2),
     ]
 
 
 def _left_with(tag: Tag) -> list[Block]:
     """What came with it: two in a row where both are short."""
-    heading = paragraph([Run(LEFT_WITH_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, below=0.4, with_next=True, role="H2")
+    heading = paragraph(
+        [Run(LEFT_WITH_HEADING, bold=True)],
+        SMALL,
+        WIDE,
+        colour=BLUE,
+        below=0.4,
+        with_next=True,
+        role="H2",
+    )
     if not tag.left_with:
         return [heading, paragraph([Run(LEFT_WITH_NOTHING)], TYPE, WIDE)]
     rows: list[list[str]] = []
@@ -104,8 +151,15 @@ def _left_with(tag: Tag) -> list[Block]:
             rows[-1].append(thing)
         else:
             rows.append([thing])
-    again = paragraph([Run(LEFT_WITH_HEADING, bold=True), Run("– continued")], SMALL, WIDE, colour=BLUE, below=0.4)
-    return [heading, *grouped("L", [replace(_row(row), again=again if at else None) for at, row in enumerate(rows)])]
+    again = paragraph(
+        [Run(LEFT_WITH_HEADING, bold=True), Run("– continued")], SMALL, WIDE, colour=BLUE, below=0.4
+    )
+    return [
+        heading,
+        *grouped(
+            "L", [replace(_row(row), again=again if at else None) for at, row in enumerate(rows)]
+        ),
+    ]
 
 
 def _is_short(thing: str) -> bool:
@@ -115,7 +169,10 @@ def _is_short(thing: str) -> bool:
 def _row(things: Sequence[str]) -> Block:
     """A box to tick before each thing."""
     wide = HALF if len(things) > 1 else WIDE
-    cells = [capped([Run(thing)], TYPE, wide - TICK - 1.5, THING_LINES, end=SEE_THE_BOOK) for thing in things]
+    cells = [
+        capped([Run(thing)], TYPE, wide - TICK - 1.5, THING_LINES, end=SEE_THE_BOOK)
+        for thing in things
+    ]
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, cell in enumerate(cells):
@@ -128,7 +185,8 @@ def _row(things: Sequence[str]) -> Block:
 
 
 def _foot(tag: Tag) -> list[Block]:
-    """The box for a machine that has not been run yet, the shop, and that all is invented where it is."""
+    """The box for a machine that has not been run yet, the shop, and that all is invented where it
+    is."""
     tick = Block(height=LINE, draw=_unplugged)
     return [
         framed([tick], WIDE, fill=CAUTION, stroke=RUST, line=1.6, pad=1.2, below=1),

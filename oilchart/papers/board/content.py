@@ -1,4 +1,5 @@
-"""Knows what stands on the shop's board: who wants the bench, what is in the shop, whom to ring, and how full the coming weeks are."""
+"""Knows what stands on the shop's board: who wants the bench, what is in the shop, whom to ring,
+and how full the coming weeks are."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from fractions import Fraction
 
 from oilchart.core.days import ONE_DAY, OpenDays
 from oilchart.core.due.due_dates import WORST_FIRST, State
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.papers.wording import MONTHS, WEEKDAYS, counted
 
 WEEKS = 8
@@ -36,7 +37,8 @@ class BoardLine:
 
     Args:
         model: its name.
-        due: the likely due date, the last day still in time; None where nothing falls due, or it was never served.
+        due: the likely due date, the last day still in time; None where nothing falls due, or it
+            was never served.
         because: what makes it fall due, in words; empty where nothing does.
         points, minutes: of the next service.
         late: that service comes after its deadline.
@@ -102,7 +104,8 @@ class BoardDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardWeek:
-    """A week of the coming ones, Monday to Sunday, and the machines whose next service is in it, by day."""
+    """A week of the coming ones, Monday to Sunday, and the machines whose next service is in it, by
+    day."""
 
     days: tuple[BoardDay, ...]
     services: tuple[BoardLine, ...]
@@ -123,13 +126,14 @@ class Board:
     """The shop's state on a day.
 
     Args:
-        lines: all machines that are not gone, worst first; in the shop, the one that has been there longest first.
+        lines: all machines that are not gone, worst first; in the shop, the one that has been there
+            longest first.
         calls: by day.
         calls_a_day, services_a_week: the shop's limits; None for none.
     """
 
     on: date
-    shop: Contact
+    shop: ShopDetails
     lines: tuple[BoardLine, ...]
     calls: tuple[BoardCall, ...]
     weeks: tuple[BoardWeek, ...]
@@ -138,7 +142,8 @@ class Board:
 
     @property
     def counts(self) -> tuple[tuple[State, int], ...]:
-        """How many machines are in each state, also in none: each state keeps its place on the wall."""
+        """How many machines are in each state, also in none: each state keeps its place on the
+        wall."""
         found = Counter(line.state for line in self.lines)
         return tuple((state, found[state]) for state in SHOWN)
 
@@ -148,8 +153,13 @@ class Board:
 
     @property
     def attention(self) -> tuple[BoardLine, ...]:
-        """The machines that want attention, worst first; one that must not be plugged in does wherever it is, unless it is here."""
-        return tuple(line for line in self.lines if line.state in ATTENTION or (line.unsafe and line.state is not State.IN_THE_SHOP))
+        """The machines that want attention, worst first; one that must not be plugged in does
+        wherever it is, unless it is here."""
+        return tuple(
+            line
+            for line in self.lines
+            if line.state in ATTENTION or (line.unsafe and line.state is not State.IN_THE_SHOP)
+        )
 
     @property
     def calls_now(self) -> tuple[BoardCall, ...]:
@@ -170,7 +180,10 @@ class Board:
     @property
     def summary(self) -> str:
         """How the shop stands, in two sentences."""
-        wanted, soon, here = (len(self.in_state(*states)) for states in (WANTED, (State.DUE_SOON,), (State.IN_THE_SHOP,)))
+        wanted, soon, here = (
+            len(self.in_state(*states))
+            for states in (WANTED, (State.DUE_SOON,), (State.IN_THE_SHOP,))
+        )
         machines = (
             f"{wanted} of {counted(len(self.lines), 'machine')} {_verb(wanted, 'wants', 'want')} the bench now, "
             f"{soon} {_verb(soon, 'falls', 'fall')} due soon, {here} {_verb(here, 'is', 'are')} in the shop."
@@ -183,37 +196,49 @@ def board(
     *,
     calls: Sequence[BoardCall],
     today: date,
-    shop: Contact,
+    shop: ShopDetails,
     calls_a_day: int | None,
     services_a_week: int | None,
     weeks: int = WEEKS,
     open_days: OpenDays = ALWAYS_OPEN,
 ) -> Board:
-    """Write the board: machines worst first, calls by day, and the coming weeks from this week's Monday.
+    """Write the board: machines worst first, calls by day, and the coming weeks from this week's
+    Monday.
 
-    A call left over from an earlier day is one of today's; a service planned for an earlier week is one of this week's. The same machines
-    and calls in another order give the same board.
+    A call left over from an earlier day is one of today's; a service planned for an earlier week is
+    one of this week's. The same machines and calls in another order give the same board.
 
     Args:
         standings: machines; those that are gone are left out.
         weeks: how many are shown, at least one.
     """
-    lines = tuple(sorted((line for line in standings if line.state is not State.GONE), key=lambda line: _worst_first(line, today)))
-    ordered = tuple(sorted(calls, key=lambda call: (call.on, call.owner, call.machines, call.about, call.phone)))
+    lines = tuple(
+        sorted(
+            (line for line in standings if line.state is not State.GONE),
+            key=lambda line: _worst_first(line, today),
+        )
+    )
+    ordered = tuple(
+        sorted(calls, key=lambda call: (call.on, call.owner, call.machines, call.about, call.phone))
+    )
     monday = today - timedelta(days=today.weekday())
     return Board(
         on=today,
         shop=shop,
         lines=lines,
         calls=ordered,
-        weeks=tuple(_week(monday + timedelta(weeks=at), monday, today, lines, ordered, open_days) for at in range(max(1, weeks))),
+        weeks=tuple(
+            _week(monday + timedelta(weeks=at), monday, today, lines, ordered, open_days)
+            for at in range(max(1, weeks))
+        ),
         calls_a_day=calls_a_day,
         services_a_week=services_a_week,
     )
 
 
 def _worst_first(line: BoardLine, today: date) -> tuple[int, int, str]:
-    """By state, then by days left, those without a date last; in the shop by the day of check-in."""
+    """By state, then by days left, those without a date last; in the shop by the day of
+    check-in."""
     days = line.days_left(today)
     if line.state is State.IN_THE_SHOP:
         here = line.days_here(today)
@@ -222,7 +247,12 @@ def _worst_first(line: BoardLine, today: date) -> tuple[int, int, str]:
 
 
 def _week(
-    first: date, this_monday: date, today: date, lines: Sequence[BoardLine], calls: Sequence[BoardCall], open_days: OpenDays
+    first: date,
+    this_monday: date,
+    today: date,
+    lines: Sequence[BoardLine],
+    calls: Sequence[BoardCall],
+    open_days: OpenDays,
 ) -> BoardWeek:
     end = first + timedelta(weeks=1)
     services = [
@@ -238,7 +268,12 @@ def _week(
 
 def _day(on: date, today: date, calls: Sequence[BoardCall], open_days: OpenDays) -> BoardDay:
     mine = [call for call in calls if max(call.on, today) == on]
-    return BoardDay(on=on, calls=len(mine), left_over=sum(call.on < on for call in mine), shut=not open_days.is_open(on))
+    return BoardDay(
+        on=on,
+        calls=len(mine),
+        left_over=sum(call.on < on for call in mine),
+        shut=not open_days.is_open(on),
+    )
 
 
 def over(count: int, limit: int | None) -> int:
@@ -253,7 +288,8 @@ def near_day(day: date, today: date) -> str:
 
 
 def days_words(line: BoardLine, today: date) -> tuple[str, str]:
-    """How far a machine is from its likely due date, as number and word: 63 past; 6 left; 0 left on the last day in time."""
+    """How far a machine is from its likely due date, as number and word: 63 past; 6 left; 0 left on
+    the last day in time."""
     days = line.days_left(today)
     if days is None:
         return ("now", "") if line.state is State.FIRST_SERVICE else ("", "no date")

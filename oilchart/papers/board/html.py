@@ -1,4 +1,5 @@
-"""Knows how the board becomes a page for the wall, the desk, the telephone in the hand and a sheet of paper."""
+"""Knows how the board becomes a page for the wall, the desk, the telephone in the hand and a sheet
+of paper."""
 
 from __future__ import annotations
 
@@ -13,9 +14,18 @@ from markupsafe import Markup
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
 from oilchart.papers.html.page import page
-from oilchart.papers.wording import INVENTED, MONTHS, WEEKDAYS, counted, day_words, minutes_words, short_day
+from oilchart.papers.wording import (
+    INVENTED,
+    MONTHS,
+    WEEKDAYS,
+    counted,
+    day_words,
+    minutes_words,
+    short_day,
+)
 
-# A shape for each state, in a square of 20: a triangle is past its date, and the fuller it is the surer that is.
+# A shape for each state, in a square of 20: a triangle is past its date, and the fuller it is the
+# surer that is.
 TRIANGLE = "M 10 2 L 19 18 H 1 Z"
 MARKS = {
     State.OVERDUE: f'<path class="full" d="{TRIANGLE}"/>',
@@ -36,7 +46,8 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
     """Write the board as a page.
 
     Args:
-        templates: folders with board.html, board.css and board.js; an earlier one wins, file by file.
+        templates: folders with board.html, board.css and board.js; an earlier one wins, file by
+            file.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
@@ -71,10 +82,12 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
 
 
 def stitches(count: int, limit: int | None, most: int) -> Markup:
-    """Draw a bar as a seam: a stitch for each, a thin thread where there is room up to the limit, another stitch for each above it.
+    """Draw a bar as a seam: a stitch for each, a thin thread where there is room up to the limit,
+    another stitch for each above it.
 
     Args:
-        most: how many fill the width; not less than the limit and any count beside which the bar stands.
+        most: how many fill the width; not less than the limit and any count beside which the bar
+            stands.
     """
     inside = count - over(count, limit)
     if most > MOST_STITCHES:
@@ -84,7 +97,9 @@ def stitches(count: int, limit: int | None, most: int) -> Markup:
         kinds = ["done"] * inside + ["more"] * (count - inside) + ["room"] * ((limit or 0) - count)
         parts = [_stretch(kind, at, at + 1) for at, kind in enumerate(kinds)]
     drawn = "".join(parts)
-    return Markup(f'<svg class="seam" viewBox="0 0 {most * STITCH} 10" preserveAspectRatio="none" aria-hidden="true">{drawn}</svg>')
+    return Markup(
+        f'<svg class="seam" viewBox="0 0 {most * STITCH} 10" preserveAspectRatio="none" aria-hidden="true">{drawn}</svg>'
+    )
 
 
 def _stretch(kind: str, start: int, end: int) -> str:
@@ -94,7 +109,9 @@ def _stretch(kind: str, start: int, end: int) -> str:
 
 
 def _mark(state: State) -> Markup:
-    return Markup(f'<svg class="mark {_name_of(state)}" viewBox="0 0 20 20" aria-hidden="true">{MARKS[state]}</svg>')
+    return Markup(
+        f'<svg class="mark {_name_of(state)}" viewBox="0 0 20 20" aria-hidden="true">{MARKS[state]}</svg>'
+    )
 
 
 def _name_of(state: State) -> str:
@@ -113,6 +130,7 @@ def _day_in_month(day: date, *, named: bool = False) -> str:
 
 
 def _dialled(phone: str) -> str:
-    """What a telephone dials: the digits and a leading plus, nothing else of what was written; empty without digits."""
+    """What a telephone dials: the digits and a leading plus, nothing else of what was written;
+    empty without digits."""
     digits = re.sub(r"[^0-9]", "", phone)
     return f"tel:{'+' if phone.strip().startswith('+') else ''}{digits}" if digits else ""

@@ -1,4 +1,5 @@
-"""Knows an entry of a calendar as a plain value, and the words by which a ledger tells whether it is seen as before."""
+"""Knows an entry of a calendar as a plain value, and the words by which a ledger tells whether it
+is seen as before."""
 
 from __future__ import annotations
 
@@ -43,7 +44,12 @@ class Stamped:
 def content(entry: Entry) -> Content:
     """What is seen of an entry."""
     last_day = entry.until or entry.end - timedelta(days=1)
-    return Content(words=json.dumps(asdict(entry), default=date.isoformat, ensure_ascii=False, separators=(",", ":")), last_day=last_day)
+    return Content(
+        words=json.dumps(
+            asdict(entry), default=date.isoformat, ensure_ascii=False, separators=(",", ":")
+        ),
+        last_day=last_day,
+    )
 
 
 def stamped(ledger: LedgerEntry) -> Stamped:

@@ -1,4 +1,5 @@
-"""Knows how entries are written as an iCalendar file (RFC 5545, RFC 7986) that calendar programs take twice without doubling."""
+"""Knows how entries are written as an iCalendar file (RFC 5545, RFC 7986) that calendar programs
+take twice without doubling."""
 
 from __future__ import annotations
 
@@ -18,19 +19,23 @@ READ_AGAIN = timedelta(hours=12)
 class _Text(vText):
     """A text value that keeps a backslash before an N as it is; the library makes a new line of it.
 
-    Source: RFC 5545 section 3.3.11: backslash, semicolon and comma are escaped, a new line is written as backslash n.
+    Source: RFC 5545 section 3.3.11: backslash, semicolon and comma are escaped, a new line is
+    written as backslash n.
     """
 
     def to_ical(self) -> bytes:
-        escaped = self.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
+        escaped = (
+            self.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
+        )
         return escaped.encode("utf-8")
 
 
 def feed_ics(entries: Iterable[Stamped], *, name: str) -> bytes:
-    """Write entries of whole days, in the order given; without any, a calendar that holds only a time zone.
+    """Write entries of whole days, in the order given; without any, a calendar that holds only a
+    time zone.
 
-    No METHOD: the file is a snapshot. Each entry's number and stamps come from its ledger, so that one that is seen as before keeps its
-    bytes.
+    No METHOD: the file is a snapshot. Each entry's number and stamps come from its ledger, so that
+    one that is seen as before keeps its bytes.
     """
     calendar = Calendar()
     calendar.add("PRODID", PRODUCT)
@@ -74,14 +79,16 @@ def _event(stamped: Stamped) -> Event:
 
 
 def _rule(entry: Entry) -> vRecur:
-    """Its recurrence rule with its end, which is a day as the first one is: RFC 5545 section 3.3.10."""
+    """Its recurrence rule with its end, which is a day as the first one is: RFC 5545 section
+    3.3.10."""
     until = f";UNTIL={entry.until:%Y%m%d}" if entry.until is not None else ""
     rule: vRecur = vRecur.from_ical(f"{entry.rule}{until}")
     return rule
 
 
 def _alarm(entry: Entry) -> Alarm:
-    """A reminder before the first day begins; with words, since some programs refuse one without."""
+    """A reminder before the first day begins; with words, since some programs refuse one
+    without."""
     alarm = Alarm()
     alarm.add("ACTION", "DISPLAY")
     alarm.add("DESCRIPTION", _text(entry.title))
@@ -101,6 +108,19 @@ def _only_a_zone() -> Timezone:
 
 
 def _text(words: str) -> _Text:
-    """Text without what RFC 5545 forbids in it: control characters; every kind of line end becomes one."""
-    plain = words.replace("\r\n", "\n").replace("\r", "\n").replace("\u2028", "\n").replace("\u2029", "\n").replace("\u0085", "\n")
-    return _Text("".join(char for char in plain if char in "\n\t" or unicodedata.category(char) not in ("Cc", "Cs", "Cn", "Co")))
+    """Text without what RFC 5545 forbids in it: control characters; every kind of line end becomes
+    one."""
+    plain = (
+        words.replace("\r\n", "\n")
+        .replace("\r", "\n")
+        .replace("\u2028", "\n")
+        .replace("\u2029", "\n")
+        .replace("\u0085", "\n")
+    )
+    return _Text(
+        "".join(
+            char
+            for char in plain
+            if char in "\n\t" or unicodedata.category(char) not in ("Cc", "Cs", "Cn", "Co")
+        )
+    )

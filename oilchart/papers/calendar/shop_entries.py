@@ -1,4 +1,5 @@
-"""Knows what stands in the shop's calendars: whom to ring, when, about what, and the services that are planned and booked."""
+"""Knows what stands in the shop's calendars: whom to ring, when, about what, and the services that
+are planned and booked."""
 
 from __future__ import annotations
 
@@ -7,15 +8,22 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from oilchart.core.days import add_days
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Told
-from oilchart.core.days import add_days
-from oilchart.core.records.people import Owner, Way
 from oilchart.core.planning.schedule import Schedule
-from oilchart.papers.lists.due import told_words
+from oilchart.core.records.people import Owner, Way
 from oilchart.papers.calendar.entry import Entry
+from oilchart.papers.lists.due import told_words
 from oilchart.papers.scan_words import dialled
-from oilchart.papers.wording import counted, day_words, joined, minutes_words, month_words, short_day
+from oilchart.papers.wording import (
+    counted,
+    day_words,
+    joined,
+    minutes_words,
+    month_words,
+    short_day,
+)
 
 TITLES = {Way.PHONE: "Call", Way.TEXT: "Text", Way.EMAIL: "E-mail", Way.LETTER: "Write to"}
 CALL, SERVICE = "Follow-up call", "Service"
@@ -23,7 +31,8 @@ CALL, SERVICE = "Follow-up call", "Service"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueMachine:
-    """A machine a call is about; `service_on` is the day its service is planned for, or it was freed, `words` what its owner said."""
+    """A machine a call is about; `service_on` is the day its service is planned for, or it was
+    freed, `words` what its owner said."""
 
     number: str
     model: str
@@ -46,15 +55,22 @@ def call_entry(
 
     Args:
         told: what came of it so far.
-        private: leave out the owner's name, number and words; they are called by their number in the book.
+        private: leave out the owner's name, number and words; they are called by their number in
+            the book.
     """
     names = joined([f"{machine.model} {machine.number}" for machine in machines])
     what = names if len(machines) < 3 else counted(len(machines), "machine")
     whom = owner.number if private else owner.name
     lines = _about(machines, about)
     if not private:
-        lines += [f"Their words ({machine.number}): {machine.words}" for machine in machines if machine.words]
-    lines.append(f"Ask: how much they sew now, and whether they have been oiling {'it' if len(machines) == 1 else 'them'}.")
+        lines += [
+            f"Their words ({machine.number}): {machine.words}"
+            for machine in machines
+            if machine.words
+        ]
+    lines.append(
+        f"Ask: how much they sew now, and whether they have been oiling {'it' if len(machines) == 1 else 'them'}."
+    )
     lines += [f"So far: {told_words(each)}" for each in told]
     if not private:
         lines += _reached(owner)
@@ -68,8 +84,11 @@ def call_entry(
     )
 
 
-def service_entry(schedule: Schedule, owner: Owner, *, private: bool = False, alarm_hours: int | None = None) -> Entry | None:
-    """The next service of a machine: on the day booked, or on the day planned, with the window it is due in; None where none is."""
+def service_entry(
+    schedule: Schedule, owner: Owner, *, private: bool = False, alarm_hours: int | None = None
+) -> Entry | None:
+    """The next service of a machine: on the day booked, or on the day planned, with the window it
+    is due in; None where none is."""
     if not schedule.services:
         return None
     service, machine = schedule.services[0], schedule.machine
@@ -84,7 +103,7 @@ def service_entry(schedule: Schedule, owner: Owner, *, private: bool = False, al
     return Entry(
         first=service.on,
         end=add_days(service.on, 1),
-        title=f"{'Service booked' if booked else 'Service due'}: {machine.number} {machine.chart.name}, {whose}",
+        title=f"{'Service booked' if booked else 'Service due'}: {machine.number} {machine.point_list.name}, {whose}",
         lines=tuple(lines),
         category=SERVICE,
         alarm_hours=alarm_hours,
@@ -93,9 +112,18 @@ def service_entry(schedule: Schedule, owner: Owner, *, private: bool = False, al
 
 def _about(machines: Sequence[DueMachine], about: CallAbout) -> list[str]:
     if about is CallAbout.SETTLING_IN:
-        lines = [f"It was freed on {day_words(each.service_on)}: {each.model}, {each.number}." for each in machines]
-        return [*lines, "Ask: does it turn as lightly as then, and was it oiled after 2 and after 5 hours?"]
-    return [f"Time for its service: {each.model}, {each.number}, wanted in {month_words(each.service_on)}." for each in machines]
+        lines = [
+            f"It was freed on {day_words(each.service_on)}: {each.model}, {each.number}."
+            for each in machines
+        ]
+        return [
+            *lines,
+            "Ask: does it turn as lightly as then, and was it oiled after 2 and after 5 hours?",
+        ]
+    return [
+        f"Time for its service: {each.model}, {each.number}, wanted in {month_words(each.service_on)}."
+        for each in machines
+    ]
 
 
 def _window(schedule: Schedule) -> str:
@@ -112,5 +140,8 @@ def _window(schedule: Schedule) -> str:
 def _reached(owner: Owner) -> list[str]:
     lines = [f"Best time: {owner.best_time}"] if owner.best_time else []
     if owner.phone:
-        lines += [f"Phone: {owner.phone}{' (wrong number)' if owner.phone_wrong else ''}", f"tel:{dialled(owner.phone)}"]
+        lines += [
+            f"Phone: {owner.phone}{' (wrong number)' if owner.phone_wrong else ''}",
+            f"tel:{dialled(owner.phone)}",
+        ]
     return lines

@@ -1,4 +1,5 @@
-"""Knows what stands on the sheet beside the telephone: by day whom to ring, what to say and to ask, what to bring, what came of it."""
+"""Knows what stands on the sheet beside the telephone: by day whom to ring, what to say and to ask,
+what to bring, what came of it."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.papers.wording import counted, day_words, joined
 
 OUTCOMES = (
@@ -19,8 +20,14 @@ HOURS_QUESTION = "How much did you sew last week? Was that a week like most?"
 TIME_FOR_SERVICE = ("It is time for its service.", "It is time for their service.")
 RUNNING_QUESTION = ("How is it running?", "How are they running?")
 OILING_QUESTION = ("Have you been oiling it?", "Have you been oiling them?")
-SETTLING_OILING_QUESTION = ("Have you been oiling it, after 2 and after 5 hours?", "Have you been oiling them, after 2 and after 5 hours?")
-MANNER_QUESTION = ("How does it run: as quietly and lightly as it used to?", "How do they run: as quietly and lightly as they used to?")
+SETTLING_OILING_QUESTION = (
+    "Have you been oiling it, after 2 and after 5 hours?",
+    "Have you been oiling them, after 2 and after 5 hours?",
+)
+MANNER_QUESTION = (
+    "How does it run: as quietly and lightly as it used to?",
+    "How do they run: as quietly and lightly as they used to?",
+)
 SETTLING_QUESTION = (
     "Does the wheel turn as lightly by hand as on the day you took it home?",
     "Do the wheels turn as lightly by hand as on the day you took them home?",
@@ -45,7 +52,8 @@ class CalledMachine:
     """A machine a call is about.
 
     Args:
-        has: what it has that the order of work asks for, as its chart says it: "plug", "pedal", "bobbin-case".
+        has: what it has that the order of work asks for, as its point list says it: "plug",
+            "pedal", "bobbin-case".
     """
 
     number: str
@@ -118,17 +126,28 @@ class CallSheet:
     outcomes: tuple[str, ...]
     oiling_answers: tuple[str, ...]
     language: str
-    shop: Contact
+    shop: ShopDetails
 
 
-def call_sheet(calls: Sequence[CallLine], *, on: date, shop: Contact, weeks: int) -> CallSheet:
-    """Write the sheet of calls planned for so many weeks; all calls given stand on it, those of one day in the order given."""
+def call_sheet(calls: Sequence[CallLine], *, on: date, shop: ShopDetails, weeks: int) -> CallSheet:
+    """Write the sheet of calls planned for so many weeks; all calls given stand on it, those of one
+    day in the order given."""
     days = sorted({call.day for call in calls})
     return CallSheet(
         title="Calls of the next week" if weeks == 1 else f"Calls of the next {weeks} weeks",
-        written=f"{day_words(on)} · {counted(len(calls), 'call')}" if calls else f"{day_words(on)} · {NO_CALLS}",
-        danger=DANGER if any("plug" in machine.has for call in calls for machine in call.machines) else "",
-        days=tuple(CallDay(heading=day_words(day), calls=tuple(_block(call) for call in calls if call.day == day)) for day in days),
+        written=f"{day_words(on)} · {counted(len(calls), 'call')}"
+        if calls
+        else f"{day_words(on)} · {NO_CALLS}",
+        danger=DANGER
+        if any("plug" in machine.has for call in calls for machine in call.machines)
+        else "",
+        days=tuple(
+            CallDay(
+                heading=day_words(day),
+                calls=tuple(_block(call) for call in calls if call.day == day),
+            )
+            for day in days
+        ),
         outcomes=OUTCOMES,
         oiling_answers=OILING,
         language="en-GB",
@@ -151,7 +170,9 @@ def _block(call: CallLine) -> CallBlock:
         say=say[many],
         questions=(HOURS_QUESTION, manner[many]),
         oiling=oiling[many],
-        bring=f"Only if it troubles them: {', '.join(to_bring(call.machines))}" if settling else ", ".join(to_bring(call.machines)),
+        bring=f"Only if it troubles them: {', '.join(to_bring(call.machines))}"
+        if settling
+        else ", ".join(to_bring(call.machines)),
         last_use=call.last_use,
         wishes=call.wishes,
     )
@@ -161,7 +182,11 @@ def _about(call: CallLine, *, settling: bool) -> str:
     names = joined([f"{machine.model} {machine.number}" for machine in call.machines])
     if not call.service_on:
         return names
-    return f"{names} – freed in {call.service_on}, settling in" if settling else f"{names} – service wanted in {call.service_on}"
+    return (
+        f"{names} – freed in {call.service_on}, settling in"
+        if settling
+        else f"{names} – service wanted in {call.service_on}"
+    )
 
 
 def to_bring(machines: Sequence[CalledMachine]) -> list[str]:
@@ -170,5 +195,7 @@ def to_bring(machines: Sequence[CalledMachine]) -> list[str]:
     for thing, wanted in TO_BRING:
         with_it = [machine.number for machine in machines if wanted <= machine.has]
         if with_it:
-            things.append(thing if len(with_it) == len(machines) else f"{thing} ({', '.join(with_it)})")
+            things.append(
+                thing if len(with_it) == len(machines) else f"{thing} ({', '.join(with_it)})"
+            )
     return [*things, "manual"]

@@ -1,4 +1,5 @@
-"""Knows the call sheet as a PDF: A4, a box for each call, to be ticked and written on by the telephone."""
+"""Knows the call sheet as a PDF: A4, a box for each call, to be ticked and written on by the
+telephone."""
 
 from __future__ import annotations
 
@@ -7,11 +8,11 @@ from contextlib import nullcontext
 from dataclasses import replace
 
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
+from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, paragraph, place, space
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
 from oilchart.papers.pdf.fonts import LEADING, Run, width
 from oilchart.papers.pdf.page import POINT_MM, Page
-from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
-from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.wording import INVENTED
 
 A4 = (210.0, 297.0)
@@ -35,14 +36,22 @@ WORDS_LINES = 3
 
 def call_sheet_pdf(sheet: CallSheet) -> bytes:
     """Write the sheet, with page x of y on every page; a call is never split between two."""
-    page = Page(A4, title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language)
+    page = Page(
+        A4, title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language
+    )
     room = A4[1] - 2 * EDGE - LINE - 2
     pages = flow(_blocks(sheet), lambda at: room - (HEAD_ROOM if at else 0))
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
             with page.artifact():
-                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE), TYPE, colour=BLUE)
+                page.text(
+                    EDGE,
+                    EDGE,
+                    short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE),
+                    TYPE,
+                    colour=BLUE,
+                )
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
         _foot(page, sheet, at + 1, len(pages))
     return page.finish()
@@ -51,19 +60,43 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
 def call_sheet_words(sheet: CallSheet) -> list[str]:
     """All words of the sheet that come from the shop and the owners."""
     calls = [call for day in sheet.days for call in day.calls]
-    return [sheet.shop.name, *(words for call in calls for words in (call.owner, call.phone, call.about, call.last_use, call.wishes))]
+    return [
+        sheet.shop.name,
+        *(
+            words
+            for call in calls
+            for words in (call.owner, call.phone, call.about, call.last_use, call.wishes)
+        ),
+    ]
 
 
 def _blocks(sheet: CallSheet) -> list[Block]:
     blocks = [
         paragraph([Run(sheet.title, bold=True)], 18, WIDE, colour=BLUE, below=0.5, role="H1"),
-        paragraph([Run(" · ".join(words for words in (sheet.shop.name, sheet.written) if words))], TYPE, WIDE, below=2),
+        paragraph(
+            [Run(" · ".join(words for words in (sheet.shop.name, sheet.written) if words))],
+            TYPE,
+            WIDE,
+            below=2,
+        ),
     ]
     if sheet.danger:
-        blocks.append(framed([paragraph([Run(sheet.danger)], TYPE, WIDE - 6)], WIDE, fill=CAUTION, stroke=RUST, line=2.2))
+        blocks.append(
+            framed(
+                [paragraph([Run(sheet.danger)], TYPE, WIDE - 6)],
+                WIDE,
+                fill=CAUTION,
+                stroke=RUST,
+                line=2.2,
+            )
+        )
     for day in sheet.days:
-        heading = paragraph([Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2")
-        again = paragraph([Run(day.heading, bold=True), Run("– continued")], 13, WIDE, colour=BLUE, below=1)
+        heading = paragraph(
+            [Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2"
+        )
+        again = paragraph(
+            [Run(day.heading, bold=True), Run("– continued")], 13, WIDE, colour=BLUE, below=1
+        )
         calls = [_call(call, sheet) for call in day.calls]
         blocks += [heading, calls[0], *(replace(call, again=again) for call in calls[1:]), space(1)]
     return blocks
@@ -76,8 +109,14 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
         capped([Run(call.about)], TYPE, INSIDE, MACHINE_LINES, end=SEE_THE_BOOK, below=0.8),
         *_said("Said last", f"“{call.last_use}”" if call.last_use.strip() else ""),
         *_said("Wishes", call.wishes),
-        _labelled("Say", paragraph([Run(f"“{call.say}”", bold=True)], TYPE, INSIDE - LABEL_WIDE, below=0.8)),
-        *(_question("Ask" if not at else "", question) for at, question in enumerate(call.questions)),
+        _labelled(
+            "Say",
+            paragraph([Run(f"“{call.say}”", bold=True)], TYPE, INSIDE - LABEL_WIDE, below=0.8),
+        ),
+        *(
+            _question("Ask" if not at else "", question)
+            for at, question in enumerate(call.questions)
+        ),
         _answers(call.oiling, sheet.oiling_answers),
         *_said("Bring", f"{call.bring[:1].upper()}{call.bring[1:]}."),
         _ticks(sheet.outcomes),
@@ -110,7 +149,14 @@ def _labelled(label: str, words: Block) -> Block:
 def _said(label: str, words: str) -> list[Block]:
     if not words.strip():
         return []
-    return [_labelled(label, capped([Run(words)], TYPE, INSIDE - LABEL_WIDE, WORDS_LINES, end=SEE_THE_BOOK, below=0.8))]
+    return [
+        _labelled(
+            label,
+            capped(
+                [Run(words)], TYPE, INSIDE - LABEL_WIDE, WORDS_LINES, end=SEE_THE_BOOK, below=0.8
+            ),
+        )
+    ]
 
 
 def _question(label: str, question: str) -> Block:
@@ -140,7 +186,9 @@ def _answers(question: str, answers: Sequence[str]) -> Block:
     return Block(height=ROW + 0.4, draw=draw)
 
 
-def _boxes(page: Page, x: float, top: float, words: Sequence[str], step: float | None = None) -> None:
+def _boxes(
+    page: Page, x: float, top: float, words: Sequence[str], step: float | None = None
+) -> None:
     """Boxes to tick in a row, each before its word, a step apart or as near as the words allow."""
     for word in words:
         page.tick(x, top + 0.9, TICK)

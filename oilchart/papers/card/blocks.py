@@ -1,4 +1,5 @@
-"""Knows how each piece of a care card looks: its head, its lines to do, its warnings, the next service with the code, the small print."""
+"""Knows how each piece of a care card looks: its head, its lines to do, its warnings, the next
+service with the code, the small print."""
 
 from __future__ import annotations
 
@@ -9,15 +10,15 @@ from functools import lru_cache
 from oilchart.core.lists.point_list import View
 from oilchart.core.records.paper_style import Logo
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
-from oilchart.papers.pdf.blocks import Block, framed, grouped, place
-from oilchart.papers.pdf.scan_code import code_block
-from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, width
-from oilchart.papers.pdf.page import POINT_MM, Page
-from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.pdf.fit_text import short
 from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE
 from oilchart.papers.drawing.picture import MARGIN, Picture, picture
+from oilchart.papers.pdf.blocks import Block, framed, grouped, place
+from oilchart.papers.pdf.card_sizes import Setting
+from oilchart.papers.pdf.fit_text import short
+from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.scan_code import code_block
+from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
 
 TITLE = 1.4  # times the type
@@ -37,12 +38,23 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
     form, pad = settings.form, FRAME_PAD * settings.form.grow
     logo = _logo(card.logo, settings) if card.logo is not None else None
     beside = form.inner - (logo[1] + 3 if logo else 0)
-    title = [settings.words([Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour, role="H1")]
+    title = [
+        settings.words(
+            [Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour, role="H1"
+        )
+    ]
     title += [_name_line(settings, beside)] if not card.owner else []
     title += [settings.words([Run(card.machine)], beside, below=1.6)]
     before = settings.words([Run(card.before, bold=True)], form.inner - 2 * pad)
     blocks = [_with_logo(title, logo, settings)]
-    return [*blocks, framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.grow)] if card.before else blocks
+    return (
+        [
+            *blocks,
+            framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.grow),
+        ]
+        if card.before
+        else blocks
+    )
 
 
 def runner(card: CareCard, count: str, settings: Setting) -> Block:
@@ -50,11 +62,21 @@ def runner(card: CareCard, count: str, settings: Setting) -> Block:
     form = settings.form
     beside = form.inner - width(count, form.type_size) * POINT_MM - 4
     said = [" · ".join(card.running[:parts]) for parts in range(len(card.running), 0, -1)]
-    whose = next((words for words in said if width(words, form.type_size, bold=True) * POINT_MM <= beside), said[-1])
+    whose = next(
+        (words for words in said if width(words, form.type_size, bold=True) * POINT_MM <= beside),
+        said[-1],
+    )
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.artifact():
-            page.text(x, top, short(whose, form.type_size, beside, bold=True), form.type_size, bold=True, colour=settings.colour)
+            page.text(
+                x,
+                top,
+                short(whose, form.type_size, beside, bold=True),
+                form.type_size,
+                bold=True,
+                colour=settings.colour,
+            )
             page.right(x + form.inner, top, count, form.type_size, colour=settings.colour)
             page.rule(x, top + form.line + 0.4 * form.grow, form.inner, colour=settings.colour)
 
@@ -64,14 +86,23 @@ def runner(card: CareCard, count: str, settings: Setting) -> Block:
 def group(what: CardGroup, settings: Setting) -> list[Block]:
     """A rhythm's heading and its lines, which go on under the same heading on another page."""
     note = [Run(f"– {what.note}")] if what.note else []
-    heading = settings.words([Run(what.heading, bold=True), *note], below=0.9, colour=settings.colour, with_next=True, role="H2")
-    again = settings.words([Run(what.heading, bold=True), Run("– continued")], below=0.9, colour=settings.colour)
+    heading = settings.words(
+        [Run(what.heading, bold=True), *note],
+        below=0.9,
+        colour=settings.colour,
+        with_next=True,
+        role="H2",
+    )
+    again = settings.words(
+        [Run(what.heading, bold=True), Run("– continued")], below=0.9, colour=settings.colour
+    )
     lines = [_line(line, settings, again if at else None) for at, line in enumerate(what.lines)]
     return [heading, *grouped(Part(role="L", numbering="Decimal"), lines)]
 
 
 def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
-    """A line with its number before it, or a dash where no drawing shows the place; work done once has a box behind it."""
+    """A line with its number before it, or a dash where no drawing shows the place; work done once
+    has a box behind it."""
     form, grow = settings.form, settings.form.grow
     runs = [Run(f"{capital(line.place)}:", bold=True), Run(line.task)]
     if line.caution is not None:
@@ -98,9 +129,24 @@ def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
 def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> None:
     """A number as it stands on the picture, in a frame as high as its line."""
     size, (wide, high) = settings.form.type_size, (side * settings.form.grow for side in CHIP)
-    page.box(x, top, wide, high, fill=WHITE, stroke=settings.colour, line=1.1 * settings.form.grow, radius=high / 2)
+    page.box(
+        x,
+        top,
+        wide,
+        high,
+        fill=WHITE,
+        stroke=settings.colour,
+        line=1.1 * settings.form.grow,
+        radius=high / 2,
+    )
     across = width(str(number), size, bold=True) * POINT_MM
-    page.text(x + (wide - across) / 2, top + high / 2 - 0.585 * size * POINT_MM, str(number), size, bold=True)
+    page.text(
+        x + (wide - across) / 2,
+        top + high / 2 - 0.585 * size * POINT_MM,
+        str(number),
+        size,
+        bold=True,
+    )
 
 
 def rules(card: CareCard, settings: Setting) -> list[Block]:
@@ -117,7 +163,9 @@ def do_not(card: CareCard, settings: Setting) -> list[Block]:
 
 def leave_to_us(card: CareCard, settings: Setting) -> list[Block]:
     """What is the shop's."""
-    words = settings.words([Run(f"{capital('; '.join(card.never_at_home))}.")], indent=BAR_INDENT, below=0.8)
+    words = settings.words(
+        [Run(f"{capital('; '.join(card.never_at_home))}.")], indent=BAR_INDENT, below=0.8
+    )
     return _barred(card.never_heading, [words], settings.colour, settings)
 
 
@@ -133,10 +181,22 @@ def _item(words: Block) -> Block:
 
 def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Setting) -> list[Block]:
     """A heading and what is under it with a bar beside them, which may go on on another page."""
-    named = settings.words([Run(heading, bold=True)], indent=BAR_INDENT, below=0.6, colour=colour, with_next=True, role="H2")
-    again = settings.words([Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour)
+    named = settings.words(
+        [Run(heading, bold=True)],
+        indent=BAR_INDENT,
+        below=0.6,
+        colour=colour,
+        with_next=True,
+        role="H2",
+    )
+    again = settings.words(
+        [Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour
+    )
     begun = _beside_bar(again, colour, settings)
-    return [_beside_bar(block, colour, settings, begun if at > 1 else None) for at, block in enumerate([named, *blocks])]
+    return [
+        _beside_bar(block, colour, settings, begun if at > 1 else None)
+        for at, block in enumerate([named, *blocks])
+    ]
 
 
 def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | None = None) -> Block:
@@ -154,7 +214,10 @@ def stop(card: CareCard, settings: Setting) -> Block:
     parts = [card.stop_heading, card.shop.phone] if card.shop.phone else [card.stop_heading]
     on_one_line = width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= wide
     said = [": ".join(parts)] if on_one_line else parts
-    inner = [settings.words([Run(words, bold=True)], wide, larger=LOUD, role="P" if at else "H2") for at, words in enumerate(said)]
+    inner = [
+        settings.words([Run(words, bold=True)], wide, larger=LOUD, role="P" if at else "H2")
+        for at, words in enumerate(said)
+    ]
     inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], wide))
     return framed(inner, form.inner, fill=CAUTION, stroke=RUST, line=2.2, pad=pad, below=0)
 
@@ -169,7 +232,11 @@ def next_service(card: CareCard, settings: Setting) -> Block:
         settings.words([Run(capital(card.next_service), bold=True)], wide, larger=LOUD),
         *([settings.words([Run(card.service_hours)], wide)] if card.service_hours else []),
         settings.words([Run(card.next_service_note)], wide, below=1.4),
-        *([settings.words([Run(", ".join([shop.name, *shop.address]))], wide)] if shop.name else []),
+        *(
+            [settings.words([Run(", ".join([shop.name, *shop.address]))], wide)]
+            if shop.name
+            else []
+        ),
         *([settings.words([Run(f"Ring us: {shop.phone}", bold=True)], wide)] if shop.phone else []),
     ]
     high = max(sum(block.height for block in inner), code[0].height if code else 0)
@@ -177,15 +244,31 @@ def next_service(card: CareCard, settings: Setting) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         place(page, inner, x, top)
         if code:
-            code[0].draw(page, x + form.inner - 2 * pad - code[1], top + (high - code[0].height) / 2)
+            code[0].draw(
+                page, x + form.inner - 2 * pad - code[1], top + (high - code[0].height) / 2
+            )
 
-    return framed([Block(height=high, draw=draw)], form.inner, fill=None, stroke=settings.colour, line=1.6, pad=pad, below=0)
+    return framed(
+        [Block(height=high, draw=draw)],
+        form.inner,
+        fill=None,
+        stroke=settings.colour,
+        line=1.6,
+        pad=pad,
+        below=0,
+    )
 
 
 def small_print(card: CareCard, settings: Setting) -> list[Block]:
-    """How the times came about, what stands above this card, and the shop's own line; as large as everything else."""
-    words = " ".join([*card.how, card.written, card.defers, *([INVENTED] if card.shop.invented else [])])
-    return [*([settings.words([Run(card.footer)], below=0.8)] if card.footer else []), settings.words([Run(words)])]
+    """How the times came about, what stands above this card, and the shop's own line; as large as
+    everything else."""
+    words = " ".join(
+        [*card.how, card.written, card.defers, *([INVENTED] if card.shop.invented else [])]
+    )
+    return [
+        *([settings.words([Run(card.footer)], below=0.8)] if card.footer else []),
+        settings.words([Run(words)]),
+    ]
 
 
 def _name_line(settings: Setting, wide: float) -> Block:
@@ -222,13 +305,23 @@ def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
 def _logo_picture(logo: Logo) -> Picture:
     """A logo as a picture, the same for all cards, so that it is in their file only once."""
     view = View(
-        id="logo", name="Logo", alt="The shop's logo.", width=1000, height=1000 * logo.height / logo.width, shapes=(), photo=logo.photo
+        id="logo",
+        name="Logo",
+        alt="The shop's logo.",
+        width=1000,
+        height=1000 * logo.height / logo.width,
+        shapes=(),
+        photo=logo.photo,
     )
     return picture(view, ())
 
 
-def _with_logo(title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting) -> Block:
-    high = max(sum(block.height for block in title), logo[0].height + 2 * settings.form.grow if logo else 0)
+def _with_logo(
+    title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting
+) -> Block:
+    high = max(
+        sum(block.height for block in title), logo[0].height + 2 * settings.form.grow if logo else 0
+    )
 
     def draw(page: Page, x: float, top: float) -> None:
         place(page, title, x, top)

@@ -1,4 +1,5 @@
-"""Knows what stands on an owner's care card: the drawing, what to do by rhythm, what never to do, when to ring, the next service."""
+"""Knows what stands on an owner's care card: the drawing, what to do by rhythm, what never to do,
+when to ring, the next service."""
 
 from __future__ import annotations
 
@@ -7,18 +8,25 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from oilchart.core.lists.point_list import Avoid, Chart, Keeper, Point, Work
-from oilchart.core.records.paper_style import CodeFor, Logo, PaperStyle
-from oilchart.core.records.people import Contact
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
-from oilchart.core.planning.schedule import PointPlan, Schedule
+from oilchart.core.lists.point_list import Avoid, Keeper, Point, PointList, Work
 from oilchart.core.lists.settling_in import SETTLING_POINTS
+from oilchart.core.planning.schedule import PointPlan, Schedule
+from oilchart.core.records.paper_style import CodeFor, Logo, PaperStyle
+from oilchart.core.records.people import ShopDetails
 from oilchart.core.units import Ticks
-from oilchart.papers.next_service import service_hours, service_note, service_when
-from oilchart.papers.drawing.picture import Picture, pictures
-from oilchart.papers.scan_words import Scan, day_scan, phone_scan
 from oilchart.papers.card.month_boxes import TickTable, tick_table
-from oilchart.papers.wording import TOLD_TO_OWNER, hours_words, month_words, needle_words, owner_task, plain_day
+from oilchart.papers.drawing.picture import Picture, pictures
+from oilchart.papers.next_service import service_hours, service_note, service_when
+from oilchart.papers.scan_words import Scan, day_scan, phone_scan
+from oilchart.papers.wording import (
+    TOLD_TO_OWNER,
+    hours_words,
+    month_words,
+    needle_words,
+    owner_task,
+    plain_day,
+)
 
 BEFORE_YOU_START = {
     "plug": "Pull the plug out of the wall before you oil, clean or open anything, and whenever you leave the machine.",
@@ -51,7 +59,9 @@ NEVER_AT_HOME = (
 )
 DO_NOT_HEADING = "Never"
 WRITTEN = "This card was written on {day}."
-OIL_MEANS = "“Oil” on this card is {oil}, and nothing else: no kitchen, spray, car or penetrating oil."
+OIL_MEANS = (
+    "“Oil” on this card is {oil}, and nothing else: no kitchen, spray, car or penetrating oil."
+)
 DEFERS = "Where your machine's own manual says otherwise, the manual comes first."
 SETTLING_NOTE = "it was stuck and has been freed; we ring you in about three weeks"
 OCCASION_HEADINGS = {
@@ -63,7 +73,8 @@ OCCASION_HEADINGS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardLine:
-    """One thing to do: the number of its place on the drawing, if it is to be seen there, the place and the work.
+    """One thing to do: the number of its place on the drawing, if it is to be seen there, the place
+    and the work.
 
     Args:
         once: it is done one time only, and has a box of its own to tick.
@@ -91,14 +102,16 @@ class CareCard:
 
     Args:
         owner: empty for a machine in no book; then the card has a line to write a name on.
-        running: whose card it is, for every page after the first: what gives way to a narrow page stands last.
+        running: whose card it is, for every page after the first: what gives way to a narrow page
+            stands last.
         do_not: pairs of places and what must not be done there.
         needle: system, how often, and which way the flat faces or the long groove.
         next_service: month of the next service, the day that is booked, or what takes its place.
         booked: that day.
         service_hours: after how many hours at the latest; empty where nothing can be said.
         how: how the times came about.
-        ticks: boxes for the months to come; None where nothing on the card comes round by the calendar.
+        ticks: boxes for the months to come; None where nothing on the card comes round by the
+            calendar.
     """
 
     title: str
@@ -126,7 +139,7 @@ class CareCard:
     defers: str
     ticks: TickTable | None
     scan: Scan | None
-    shop: Contact
+    shop: ShopDetails
     logo: Logo | None
     footer: str
 
@@ -134,7 +147,7 @@ class CareCard:
 def care_card(
     schedule: Schedule,
     *,
-    shop: Contact,
+    shop: ShopDetails,
     owner: str | None,
     serial: str = "",
     style: PaperStyle | None = None,
@@ -144,31 +157,45 @@ def care_card(
     Args:
         style: the shop's wishes; the usual without.
     """
-    chart, booked = schedule.machine.chart, schedule.booked
+    point_list, booked = schedule.machine.point_list, schedule.booked
     style = style or PaperStyle()
-    electric = "plug" in chart.has
+    electric = "plug" in point_list.has
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
-    groups = _grouped([plan for plan in plans if plan not in settling], chart)
-    shown = [plan.point for _, members in groups for plan in members if plan.point.place is not None]
+    groups = _grouped([plan for plan in plans if plan not in settling], point_list)
+    shown = [
+        plan.point for _, members in groups for plan in members if plan.point.place is not None
+    ]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
         owner=owner or "",
-        machine=" · ".join(part for part in (chart.name, schedule.machine.number, f"serial {serial}" if serial else "") if part),
-        running=tuple(part for part in (owner, schedule.machine.number, chart.name) if part),
+        machine=" · ".join(
+            part
+            for part in (
+                point_list.name,
+                schedule.machine.number,
+                f"serial {serial}" if serial else "",
+            )
+            if part
+        ),
+        running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
         language="en-GB",
-        pictures=pictures(chart.views, enumerate(shown, start=1)),
-        before=" ".join(words for thing, words in BEFORE_YOU_START.items() if thing in chart.has),
-        groups=_each_caution_once((*_settling(settling), *(_group(key, members, numbers) for key, members in groups))),
+        pictures=pictures(point_list.views, enumerate(shown, start=1)),
+        before=" ".join(
+            words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has
+        ),
+        groups=_each_caution_once(
+            (*_settling(settling), *(_group(key, members, numbers) for key, members in groups))
+        ),
         rules=(*_oil(plans), *STANDING_RULES),
         do_not_heading=DO_NOT_HEADING,
-        do_not=_do_not(chart.avoids),
+        do_not=_do_not(point_list.avoids),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
         never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
-        needle=_needle(chart, groups),
+        needle=_needle(point_list, groups),
         next_service=service_when(schedule),
         next_service_note=service_note(schedule),
         booked=booked,
@@ -177,19 +204,22 @@ def care_card(
         written=WRITTEN.format(day=plain_day(schedule.as_of)),
         defers=DEFERS,
         ticks=tick_table([key for key, _ in groups], schedule.as_of),
-        scan=_scan(style.code, shop, chart.name, booked),
+        scan=_scan(style.code, shop, point_list.name, booked),
         shop=shop,
         logo=style.logo,
         footer=style.footer,
     )
 
 
-def _scan(code: CodeFor, shop: Contact, model: str, booked: date | None) -> Scan | None:
-    """What the card's code does: a day that is booked goes into the calendar where the shop wants that, else it rings the shop."""
+def _scan(code: CodeFor, shop: ShopDetails, model: str, booked: date | None) -> Scan | None:
+    """What the card's code does: a day that is booked goes into the calendar where the shop wants
+    that, else it rings the shop."""
     if code is CodeFor.NONE:
         return None
     if code is CodeFor.CALENDAR and booked is not None:
-        return day_scan(booked, ": ".join(part for part in (shop.name, f"{model}, service") if part))
+        return day_scan(
+            booked, ": ".join(part for part in (shop.name, f"{model}, service") if part)
+        )
     return phone_scan(shop.phone)
 
 
@@ -202,12 +232,15 @@ def _do_not(avoids: Iterable[Avoid]) -> tuple[tuple[str, str], ...]:
     return tuple(("; ".join(homes), do_not) for do_not, homes in places.items())
 
 
-def _needle(chart: Chart, groups: Sequence[tuple[str, list[PointPlan]]]) -> str:
+def _needle(point_list: PointList, groups: Sequence[tuple[str, list[PointPlan]]]) -> str:
     """A new needle: which, how often, which way round."""
     often = [
-        _often(key, plan) for key, members in groups for plan in members if plan.point.work is Work.REPLACE and "needle" in plan.point.id
+        _often(key, plan)
+        for key, members in groups
+        for plan in members
+        if plan.point.work is Work.REPLACE and "needle" in plan.point.id
     ]
-    return f"New needle: {', '.join([needle_words(chart), *often[:1]])}."
+    return f"New needle: {', '.join([needle_words(point_list), *often[:1]])}."
 
 
 def _often(key: str, plan: PointPlan) -> str:
@@ -219,44 +252,72 @@ def _often(key: str, plan: PointPlan) -> str:
 
 def _oil(plans: list[PointPlan]) -> list[str]:
     """What the card means by oil."""
-    oils = dict.fromkeys(plan.point.lubricant.home for plan in plans if plan.point.work is Work.OIL and plan.point.lubricant)
+    oils = dict.fromkeys(
+        plan.point.lubricant.home
+        for plan in plans
+        if plan.point.work is Work.OIL and plan.point.lubricant
+    )
     return [OIL_MEANS.format(oil=" or ".join(oils))] if oils else []
 
 
 def _each_caution_once(groups: tuple[CardGroup, ...]) -> tuple[CardGroup, ...]:
-    """The groups with every caution in full at its first line; the lines after it point back to that."""
+    """The groups with every caution in full at its first line; the lines after it point back to
+    that."""
     first: dict[str, int | None] = {}
     told = []
     for group in groups:
         lines = []
         for line in group.lines:
-            again = line.caution is not None and line.caution in first and first[line.caution] is not None
+            again = (
+                line.caution is not None
+                and line.caution in first
+                and first[line.caution] is not None
+            )
             if line.caution is not None:
                 first.setdefault(line.caution, line.number)
-            lines.append(replace(line, caution=f"caution as at {first[line.caution]}") if again and line.caution else line)
+            lines.append(
+                replace(line, caution=f"caution as at {first[line.caution]}")
+                if again and line.caution
+                else line
+            )
         told.append(replace(group, lines=tuple(lines)))
     return tuple(told)
 
 
-def _grouped(plans: list[PointPlan], chart: Chart) -> list[tuple[str, list[PointPlan]]]:
-    """The plans by rhythm, the most frequent first, those that fit none by their hours; in each by the drawings that show them."""
-    order = ["each bobbin", SEWING_DAY.name, *(rhythm.name for rhythm in RHYTHMS[1:]), "each service"]
+def _grouped(plans: list[PointPlan], point_list: PointList) -> list[tuple[str, list[PointPlan]]]:
+    """The plans by rhythm, the most frequent first, those that fit none by their hours; in each by
+    the drawings that show them."""
+    order = [
+        "each bobbin",
+        SEWING_DAY.name,
+        *(rhythm.name for rhythm in RHYTHMS[1:]),
+        "each service",
+    ]
     groups: dict[str, list[PointPlan]] = {}
     for plan in plans:
         allowed = plan.allowed.use if plan.allowed is not None else None
         key = plan.rhythm or f"hours {0 if allowed is None else allowed}"
         groups.setdefault(key, []).append(plan)
-    drawings = [view.id for view in chart.views]
+    drawings = [view.id for view in point_list.views]
 
     def drawing(plan: PointPlan) -> int:
-        return drawings.index(plan.point.place.view) if plan.point.place is not None else len(drawings)
+        return (
+            drawings.index(plan.point.place.view) if plan.point.place is not None else len(drawings)
+        )
 
-    by_rhythm = sorted(groups.items(), key=lambda item: (item[0] in order, order.index(item[0]) if item[0] in order else 0))
+    by_rhythm = sorted(
+        groups.items(),
+        key=lambda item: (item[0] in order, order.index(item[0]) if item[0] in order else 0),
+    )
     return [(key, sorted(members, key=drawing)) for key, members in by_rhythm]
 
 
 def _group(key: str, members: list[PointPlan], numbers: dict[str, int]) -> CardGroup:
-    limits = [plan.allowed.use for plan in members if plan.allowed is not None and plan.allowed.use is not None]
+    limits = [
+        plan.allowed.use
+        for plan in members
+        if plan.allowed is not None and plan.allowed.use is not None
+    ]
     return CardGroup(
         heading=_heading(key, limits),
         note=_note(key, limits),
@@ -283,12 +344,20 @@ def _note(key: str, limits: list[Ticks]) -> str:
 
 
 def _line(point: Point, number: int | None) -> CardLine:
-    return CardLine(number=number, place=point.home or point.where, task=owner_task(point), caution=point.caution)
+    return CardLine(
+        number=number,
+        place=point.home or point.where,
+        task=owner_task(point),
+        caution=point.caution,
+    )
 
 
 def use_told(words: str) -> str:
-    """What an owner said of their sewing, as it is told them again: whether they oil is not held up to them."""
-    return "; ".join(part.strip() for part in words.split(";") if not re.search(r"\boils?\b", part.casefold()))
+    """What an owner said of their sewing, as it is told them again: whether they oil is not held up
+    to them."""
+    return "; ".join(
+        part.strip() for part in words.split(";") if not re.search(r"\boils?\b", part.casefold())
+    )
 
 
 def _how(schedule: Schedule) -> tuple[str, ...]:
@@ -297,6 +366,8 @@ def _how(schedule: Schedule) -> tuple[str, ...]:
     if schedule.use is not None:
         words = use_told(schedule.use.words)
         if words:
-            lines.append(f"The times come from “{words}”, as you told us in {month_words(schedule.use.said)}.")
+            lines.append(
+                f"The times come from “{words}”, as you told us in {month_words(schedule.use.said)}."
+            )
     lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

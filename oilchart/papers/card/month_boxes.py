@@ -1,4 +1,5 @@
-"""Knows the boxes an owner ticks: for each month to come those of the rhythms on the card, the weeks dated by their Mondays."""
+"""Knows the boxes an owner ticks: for each month to come those of the rhythms on the card, the
+weeks dated by their Mondays."""
 
 from __future__ import annotations
 
@@ -41,15 +42,21 @@ class TickTable:
 
 
 def tick_table(rhythms: Sequence[str], as_of: date) -> TickTable | None:
-    """Boxes for the timed rhythms of a card from the first Monday after its day on, a year long; None without any.
+    """Boxes for the timed rhythms of a card from the first Monday after its day on, a year long;
+    None without any.
 
-    Weeks count from that Monday; months from the one after the card's, since its work has just been done.
+    Weeks count from that Monday; months from the one after the card's, since its work has just been
+    done.
     """
     timed = [TIMED[name] for name in rhythms if name in TIMED]
     if not timed:
         return None
     first = as_of + timedelta(days=7 - as_of.weekday())
-    mondays = {rhythm.name: [first + week * WEEK for week in range(0, 54, rhythm.days // 7)] for rhythm in timed if not rhythm.months}
+    mondays = {
+        rhythm.name: [first + week * WEEK for week in range(0, 54, rhythm.days // 7)]
+        for rhythm in timed
+        if not rhythm.months
+    }
     rows = []
     for ahead in range(MONTHS_AHEAD + 1):
         month = add_months(as_of.replace(day=1), ahead)
@@ -58,9 +65,17 @@ def tick_table(rhythms: Sequence[str], as_of: date) -> TickTable | None:
             if rhythm.months:
                 boxes.append(("",) if ahead and ahead % rhythm.months == 0 else ())
             else:
-                boxes.append(tuple(str(day.day) for day in mondays[rhythm.name] if (day.year, day.month) == (month.year, month.month)))
+                boxes.append(
+                    tuple(
+                        str(day.day)
+                        for day in mondays[rhythm.name]
+                        if (day.year, day.month) == (month.year, month.month)
+                    )
+                )
         if any(boxes):
-            rows.append(TickRow(month=f"{MONTHS[month.month - 1][:3]} {month.year}", boxes=tuple(boxes)))
+            rows.append(
+                TickRow(month=f"{MONTHS[month.month - 1][:3]} {month.year}", boxes=tuple(boxes))
+            )
     return TickTable(
         heading=HEADING,
         note=DATED if mondays else "",

@@ -1,17 +1,18 @@
-"""Knows how the boxes to tick are drawn: a row a month, large enough for a pen, the Monday of each week in its box."""
+"""Knows how the boxes to tick are drawn: a row a month, large enough for a pen, the Monday of each
+week in its box."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
-from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.card.blocks import TICK
+from oilchart.papers.card.month_boxes import TickRow, TickTable
+from oilchart.papers.drawing.colours import LINE_GREY
+from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run, width
 from oilchart.papers.pdf.page import POINT_MM, TICKED, Page
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.drawing.colours import LINE_GREY
-from oilchart.papers.card.month_boxes import TickRow, TickTable
 
 BETWEEN = 1.0  # boxes, in millimetres of clear print
 LEAST_PITCH, MOST_PITCH = 6.2, 9.4  # from one box to the next
@@ -28,7 +29,10 @@ def ticks_height(table: TickTable, rows: int, settings: Setting) -> float:
 
 def rows_in(table: TickTable, room: float, settings: Setting) -> int:
     """How many rows a height has room for."""
-    return min(len(table.rows), int((room - _heads_height(table, settings) + 0.01) // (ROW * settings.form.grow)))
+    return min(
+        len(table.rows),
+        int((room - _heads_height(table, settings) + 0.01) // (ROW * settings.form.grow)),
+    )
 
 
 def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> Block:
@@ -49,7 +53,15 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
     return Block(height=above + rows * high, draw=draw)
 
 
-def _row(page: Page, x: float, top: float, high: float, row: TickRow, columns: tuple[list[float], float], settings: Setting) -> None:
+def _row(
+    page: Page,
+    x: float,
+    top: float,
+    high: float,
+    row: TickRow,
+    columns: tuple[list[float], float],
+    settings: Setting,
+) -> None:
     """A month and its boxes."""
     form, (lefts, pitch) = settings.form, columns
     size = min(TICK * form.grow, pitch - BETWEEN * form.grow)
@@ -64,7 +76,13 @@ def _row(page: Page, x: float, top: float, high: float, row: TickRow, columns: t
                 across = width(words, form.type_size) * POINT_MM
                 with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
                     page.box(box_left, box_top, size, size, line=1.0, radius=0.8)
-                    page.text(box_left + (size - across) / 2, middle, words, form.type_size, colour=LINE_GREY)
+                    page.text(
+                        box_left + (size - across) / 2,
+                        middle,
+                        words,
+                        form.type_size,
+                        colour=LINE_GREY,
+                    )
 
 
 def _heads_height(table: TickTable, settings: Setting) -> float:
@@ -73,16 +91,23 @@ def _heads_height(table: TickTable, settings: Setting) -> float:
 
 @lru_cache(maxsize=MOST_TABLES)
 def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
-    """Where each column of boxes begins, and how far apart its boxes stand: as far as the width lets them."""
+    """Where each column of boxes begins, and how far apart its boxes stand: as far as the width
+    lets them."""
     form, grow = settings.form, settings.form.grow
     months = max(width(row.month, form.type_size) for row in table.rows) * POINT_MM + 1.6 * grow
     most = [max(1, *(len(row.boxes[at]) for row in table.rows)) for at in range(len(table.columns))]
-    words = [max(width(word, form.type_size, bold=True) for word in column.split(" ")) * POINT_MM + grow for column in table.columns]
+    words = [
+        max(width(word, form.type_size, bold=True) for word in column.split(" ")) * POINT_MM + grow
+        for column in table.columns
+    ]
 
     def wides(pitch: float) -> list[float]:
         return [max(count * pitch, least) for count, least in zip(most, words, strict=True)]
 
-    pitches = [tenths / 10 * grow for tenths in range(round(10 * MOST_PITCH), round(10 * LEAST_PITCH) - 1, -1)]
+    pitches = [
+        tenths / 10 * grow
+        for tenths in range(round(10 * MOST_PITCH), round(10 * LEAST_PITCH) - 1, -1)
+    ]
     room = form.inner - months
     airy = len(table.columns) * AIR * grow
     pitch = next((each for each in pitches if sum(wides(each)) + airy <= room), pitches[-1])
@@ -94,7 +119,9 @@ def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
 def _title(table: TickTable, settings: Setting) -> Block:
     """The table's heading, and what its numbers mean."""
     note = [Run(table.note)] if table.note else []
-    return settings.words([Run(table.heading, bold=True), *note], below=1.2, colour=settings.colour, role="H2")
+    return settings.words(
+        [Run(table.heading, bold=True), *note], below=1.2, colour=settings.colour, role="H2"
+    )
 
 
 @lru_cache(maxsize=MOST_TABLES)
@@ -103,7 +130,10 @@ def _head(table: TickTable, settings: Setting) -> Block:
     form = settings.form
     lefts, _ = _columns(table, settings)
     ends = [*lefts[1:], form.inner]
-    columns = [settings.words([Run(words, bold=True)], end - left) for words, left, end in zip(table.columns, lefts, ends, strict=True)]
+    columns = [
+        settings.words([Run(words, bold=True)], end - left)
+        for words, left, end in zip(table.columns, lefts, ends, strict=True)
+    ]
     high = max(block.height for block in columns)
 
     def draw(page: Page, x: float, top: float) -> None:

@@ -1,7 +1,8 @@
-"""Knows how a care card fills its pages: the words are measured first, the drawing takes what is left, and no type is ever made smaller.
+"""Knows how a care card fills its pages: the words are measured first, the drawing takes what is
+left, and no type is ever made smaller.
 
-Of all ways to lay it out one with the fewest leaves of paper is taken, and of these the one with the larger drawings and the more months
-to tick.
+Of all ways to lay it out one with the fewest leaves of paper is taken, and of these the one with
+the larger drawings and the more months to tick.
 """
 
 from __future__ import annotations
@@ -12,18 +13,36 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from oilchart.errors import OilchartError
+from oilchart.papers.card.blocks import (
+    Gap,
+    do_not,
+    gap,
+    group,
+    head,
+    leave_to_us,
+    next_service,
+    rules,
+    runner,
+    small_print,
+    stop,
+)
 from oilchart.papers.card.content import CareCard
-from oilchart.papers.pdf.blocks import Block, space
-from oilchart.papers.card.blocks import Gap, do_not, gap, group, head, leave_to_us, next_service, rules, runner, small_print, stop
-from oilchart.papers.card.picture_sizes import Fitted, fitted, in_the_middle, named_picture, planned_grain
-from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
-from oilchart.papers.pdf.leaflets import Leaflet, Side, side_of_blocks
-from oilchart.papers.pdf.fonts import Run
-from oilchart.papers.pdf.page import Page
-from oilchart.papers.card.paginate import abreast, height_of, poured, spread
 from oilchart.papers.card.month_boxes_pdf import rows_in, ticks_block, ticks_height
+from oilchart.papers.card.paginate import abreast, height_of, poured, spread
+from oilchart.papers.card.picture_sizes import (
+    Fitted,
+    fitted,
+    in_the_middle,
+    named_picture,
+    planned_grain,
+)
 from oilchart.papers.drawing.numbering import elsewhere
 from oilchart.papers.drawing.picture import regrained
+from oilchart.papers.pdf.blocks import Block, space
+from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.leaflets import Leaflet, Side, side_of_blocks
+from oilchart.papers.pdf.page import Page
 
 LEAST_DRAWING = 48.0  # millimetres; lower, the places on a drawing cannot be told apart
 WIDE_FORM = 120.0  # millimetres of clear print in which two pictures may stand beside each other
@@ -45,7 +64,8 @@ class Way:
     """How the room is shared out.
 
     Args:
-        drawing, close_up: the share of the width that the drawing and each further picture take at most.
+        drawing, close_up: the share of the width that the drawing and each further picture take at
+            most.
         rows: the least months to tick.
     """
 
@@ -88,7 +108,8 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
 
 
 def _best(layout: _Layout) -> tuple[list[list[Block]], Way]:
-    """The first of the ways with the fewest leaves, looked for no further than no other one can have fewer."""
+    """The first of the ways with the fewest leaves, looked for no further than no other one can
+    have fewer."""
     tried: list[tuple[list[list[Block]], Way]] = []
     for way in WAYS:
         tried.append((layout.pages(way), way))
@@ -107,7 +128,8 @@ def _too_small(card: CareCard, settings: Setting) -> str:
     fits = [
         other.name
         for other in FORMS.values()
-        if other.inner > form.inner and _Layout(card, setting(other.name)).drawing_height >= LEAST_DRAWING
+        if other.inner > form.inner
+        and _Layout(card, setting(other.name)).drawing_height >= LEAST_DRAWING
     ]
     wanted = f"choose --size {' or '.join(fits)}" if fits else "shorten the words above the drawing"
     whose = card.machine if len(card.machine) <= MOST_LETTERS else f"{card.machine[:MOST_LETTERS]}…"
@@ -120,11 +142,22 @@ class _Layout:
     def __init__(self, card: CareCard, settings: Setting) -> None:
         self._card, self._settings = card, settings
         form = settings.form
-        shown = regrained(card.pictures, planned_grain(card.pictures[0], form.inner, settings)) if card.pictures else ()
+        shown = (
+            regrained(card.pictures, planned_grain(card.pictures[0], form.inner, settings))
+            if card.pictures
+            else ()
+        )
         self._first, self._close_ups = shown[:1], shown[1:]
-        self._places = {line.number: line.place for each in card.groups for line in each.lines if line.number is not None}
+        self._places = {
+            line.number: line.place
+            for each in card.groups
+            for line in each.lines
+            if line.number is not None
+        }
         self._head = head(card, settings)
-        self._caption = [settings.words([Run(words)], below=1.6)] if (words := elsewhere(shown)) else []
+        self._caption = (
+            [settings.words([Run(words)], below=1.6)] if (words := elsewhere(shown)) else []
+        )
         self._foot = small_print(card, settings)
         self._high = form.size[1] - 2 * form.edge
         self._first_room = self._high - height_of([*self._head, *self._caption])
@@ -137,7 +170,12 @@ class _Layout:
         """All that stands between the drawing and the boxes to tick."""
         card, settings = self._card, self._settings
         groups = [group(each, settings) for each in card.groups]
-        pieces = [*groups, rules(card, settings), do_not(card, settings), leave_to_us(card, settings)]
+        pieces = [
+            *groups,
+            rules(card, settings),
+            do_not(card, settings),
+            leave_to_us(card, settings),
+        ]
         pieces += [[stop(card, settings)], [next_service(card, settings)]]
         return [block for piece in pieces if piece for block in (*piece, gap(settings))]
 
@@ -149,24 +187,42 @@ class _Layout:
         return fit.high if (fit := self.drawing(1.0)) is not None else LEAST_DRAWING
 
     def drawing(self, share: float) -> Fitted | None:
-        """The drawing at a share of the width, as far as the first page has room, and no lower than can be read."""
+        """The drawing at a share of the width, as far as the first page has room, and no lower than
+        can be read."""
         if not self._first:
             return None
         if share not in self._drawings:
-            fit = fitted(self._first[0], self._settings.form.inner * share, self._first_room, self._settings)
-            self._drawings[share] = fit if fit.high >= LEAST_DRAWING or share == 1 else self.drawing(1.0) or fit
+            fit = fitted(
+                self._first[0], self._settings.form.inner * share, self._first_room, self._settings
+            )
+            self._drawings[share] = (
+                fit if fit.high >= LEAST_DRAWING or share == 1 else self.drawing(1.0) or fit
+            )
         return self._drawings[share]
 
     def faults(self, way: Way) -> tuple[str, ...]:
         """What is wrong with the numbers as they are printed, by drawing."""
         fit = self.drawing(way.drawing)
         shown = [*([fit.picture] if fit is not None else []), *self._close_ups]
-        return tuple(f"{each.name}: numbers {one} and {other}: {what}" for each in shown for one, other, what in each.faults)
+        return tuple(
+            f"{each.name}: numbers {one} and {other}: {what}"
+            for each in shown
+            for one, other, what in each.faults
+        )
 
     def _above(self, way: Way) -> list[list[Block]]:
-        """What stands above the words on each page, under its head: the drawing with what it says of the others, then those."""
+        """What stands above the words on each page, under its head: the drawing with what it says
+        of the others, then those."""
         fit = self.drawing(way.drawing)
-        first = [] if fit is None else [in_the_middle(fit, self._settings.form.inner, self._places), *self._caption, gap(self._settings)]
+        first = (
+            []
+            if fit is None
+            else [
+                in_the_middle(fit, self._settings.form.inner, self._places),
+                *self._caption,
+                gap(self._settings),
+            ]
+        )
         if way.close_up not in self._floats:
             self._floats[way.close_up] = self._close_up_pages(way.close_up)
         return [first, *self._floats[way.close_up]]
@@ -178,11 +234,20 @@ class _Layout:
         most = self._later_room / 2 - 2 * gap(settings).height
         if share > ABREAST or len(self._close_ups) == 1 or not is_wide:
             wide = form.inner * (max(share, 0.6) if is_wide else 1.0)
-            rows = [named_picture(each, wide, most, form.inner, settings, self._places) for each in self._close_ups]
+            rows = [
+                named_picture(each, wide, most, form.inner, settings, self._places)
+                for each in self._close_ups
+            ]
         else:
             room = form.inner * ABREAST
-            each_alone = [named_picture(each, room, most, room, settings, self._places) for each in self._close_ups]
-            rows = [abreast(each_alone[at : at + 2], form.inner - room) for at in range(0, len(each_alone), 2)]
+            each_alone = [
+                named_picture(each, room, most, room, settings, self._places)
+                for each in self._close_ups
+            ]
+            rows = [
+                abreast(each_alone[at : at + 2], form.inner - room)
+                for at in range(0, len(each_alone), 2)
+            ]
         pages: list[list[Block]] = []
         for row in rows:
             if not pages or height_of(pages[-1]) + row.height > self._later_room:
@@ -191,7 +256,8 @@ class _Layout:
         return pages
 
     def pages(self, way: Way) -> list[list[Block]]:
-        """The pages under their heads; the last block stands for the boxes to tick and the small print."""
+        """The pages under their heads; the last block stands for the boxes to tick and the small
+        print."""
         closing = Block(height=self._closing_height(way.rows), draw=lambda page, x, top: None)
         rooms = [self._high - height_of(self._head), self._later_room]
         return poured([*self._pieces, closing], self._above(way), rooms)
@@ -207,13 +273,25 @@ class _Layout:
 
     def _closing_height(self, rows: int) -> float:
         table = self._card.ticks
-        ticks = ticks_height(table, min(rows, len(table.rows)), self._settings) + gap(self._settings).height if table else 0.0
+        ticks = (
+            ticks_height(table, min(rows, len(table.rows)), self._settings)
+            + gap(self._settings).height
+            if table
+            else 0.0
+        )
         return ticks + height_of(self._foot)
 
     def sides(self, pages: Sequence[Sequence[Block]]) -> list[Side]:
-        """The pages as they are drawn; the small print stands on the page before the last where the boxes have the last to themselves."""
+        """The pages as they are drawn; the small print stands on the page before the last where the
+        boxes have the last to themselves."""
         settings = self._settings
-        heads = [self._head, *([runner(self._card, f"{at} of {len(pages)}", settings)] for at in range(2, len(pages) + 1))]
+        heads = [
+            self._head,
+            *(
+                [runner(self._card, f"{at} of {len(pages)}", settings)]
+                for at in range(2, len(pages) + 1)
+            ),
+        ]
         rooms = [self._high - height_of(above) for above in heads]
         bodies = [list(page) for page in pages]
         bodies[-1].pop()
@@ -221,13 +299,19 @@ class _Layout:
         if not bodies[-1] and len(bodies) > 1 and height_of([*bodies[-2], *foot]) <= rooms[-2]:
             bodies[-2] += foot
             foot = []
-        shown = [spread(body, room, settings) for body, room in zip(bodies[:-1], rooms, strict=False)]
+        shown = [
+            spread(body, room, settings) for body, room in zip(bodies[:-1], rooms, strict=False)
+        ]
         shown.append([*bodies[-1], *self._closing(rooms[-1] - height_of(bodies[-1]), foot)])
         edge = settings.form.edge
-        return [side_of_blocks([*above, *body], edge, at) for at, (above, body) in enumerate(zip(heads, shown, strict=True))]
+        return [
+            side_of_blocks([*above, *body], edge, at)
+            for at, (above, body) in enumerate(zip(heads, shown, strict=True))
+        ]
 
     def _closing(self, room: float, foot: Sequence[Block]) -> list[Block]:
-        """The boxes to tick, as many months as there is room for; lines for notes where room is left over; the small print at the foot."""
+        """The boxes to tick, as many months as there is room for; lines for notes where room is
+        left over; the small print at the foot."""
         settings, table = self._settings, self._card.ticks
         left = room - height_of(foot)
         blocks: list[Block] = []

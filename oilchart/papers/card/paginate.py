@@ -1,19 +1,23 @@
-"""Knows how blocks are poured over the pages of a card: beside pictures that stand there already, with the room that is left shared out."""
+"""Knows how blocks are poured over the pages of a card: beside pictures that stand there already,
+with the room that is left shared out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from oilchart.papers.pdf.blocks import Block, repeated, space
 from oilchart.papers.card.blocks import Gap
+from oilchart.papers.pdf.blocks import Block, repeated, space
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.page import Page
 
 MOST_STRETCH = 3.0  # millimetres that the room between two pieces may grow
 
 
-def poured(blocks: Sequence[Block], above: Sequence[Sequence[Block]], rooms: Sequence[float]) -> list[list[Block]]:
-    """Lay blocks out on pages below what stands on each already; the last room is that of all pages after it.
+def poured(
+    blocks: Sequence[Block], above: Sequence[Sequence[Block]], rooms: Sequence[float]
+) -> list[list[Block]]:
+    """Lay blocks out on pages below what stands on each already; the last room is that of all pages
+    after it.
 
     What begins a page gets the heading it belongs to before it; a gap does not begin one.
     """
@@ -24,10 +28,13 @@ def poured(blocks: Sequence[Block], above: Sequence[Sequence[Block]], rooms: Seq
             if _is_gap(chain):
                 continue
             begun = list(above[len(pages)]) if len(pages) < len(above) else []
-            while begun and height_of(begun) + height_of(chain) > rooms[-1]:  # a page full of pictures
+            # a page full of pictures
+            while begun and height_of(begun) + height_of(chain) > rooms[-1]:
                 pages.append(begun)
                 begun = list(above[len(pages)]) if len(pages) < len(above) else []
-            pages.append([*begun, *([repeated(chain[0].again)] if chain[0].again is not None else [])])
+            pages.append(
+                [*begun, *([repeated(chain[0].again)] if chain[0].again is not None else [])]
+            )
         if not _is_gap(chain) or pages[-1]:
             pages[-1] += chain
     return pages
@@ -48,12 +55,17 @@ def _is_gap(chain: Sequence[Block]) -> bool:
 
 
 def spread(blocks: Sequence[Block], room: float, settings: Setting) -> list[Block]:
-    """The blocks of a page with the room that is left over shared out between its pieces, as far as that looks well."""
+    """The blocks of a page with the room that is left over shared out between its pieces, as far as
+    that looks well."""
     kept = list(blocks)
     while kept and isinstance(kept[-1], Gap):
         kept.pop()
     gaps = sum(isinstance(block, Gap) for block in kept)
-    more = min(MOST_STRETCH * settings.form.grow, max(0.0, room - height_of(kept)) / gaps) if gaps else 0.0
+    more = (
+        min(MOST_STRETCH * settings.form.grow, max(0.0, room - height_of(kept)) / gaps)
+        if gaps
+        else 0.0
+    )
     return [space(block.height + more) if isinstance(block, Gap) else block for block in kept]
 
 

@@ -20,4 +20,12 @@ def card_pdf(card: CareCard, size: CardSize = CardSize.A5, accent: Accent = Acce
 
 def card_words(card: CareCard) -> list[str]:
     """All words of the card that come from the shop and the owner."""
-    return [card.title, card.machine, *card.how, card.footer, card.shop.name, card.shop.phone, *card.shop.address]
+    return [
+        card.title,
+        card.machine,
+        *card.how,
+        card.footer,
+        card.shop.name,
+        card.shop.phone,
+        *card.shop.address,
+    ]

@@ -1,4 +1,5 @@
-"""Knows how large a picture can be in its room so that the numbers on it are as large as the words beside it.
+"""Knows how large a picture can be in its room so that the numbers on it are as large as the words
+beside it.
 
 The margin round a drawing is only taken on those sides on which numbers stand.
 """
@@ -8,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from oilchart.papers.drawing.colours import NUMBER_SIZE
+from oilchart.papers.drawing.picture import MARGIN, Picture
 from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import POINT_MM, Page
-from oilchart.papers.drawing.colours import NUMBER_SIZE
-from oilchart.papers.drawing.picture import MARGIN, Picture
 from oilchart.papers.wording import drawing_words
 
 BARE = 6.0  # drawing units left beside a drawing where no number stands
@@ -30,7 +31,12 @@ class Sides:
     bottom: bool = True
 
     def __or__(self, other: Sides) -> Sides:
-        return Sides(self.left or other.left, self.top or other.top, self.right or other.right, self.bottom or other.bottom)
+        return Sides(
+            self.left or other.left,
+            self.top or other.top,
+            self.right or other.right,
+            self.bottom or other.bottom,
+        )
 
     def across(self, margin: float) -> float:
         """The margins left and right together."""
@@ -43,7 +49,8 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A picture laid out for its size: `wide` by `high` millimetres, `scale` millimetres to one of its units."""
+    """A picture laid out for its size: `wide` by `high` millimetres, `scale` millimetres to one of
+    its units."""
 
     picture: Picture
     sides: Sides
@@ -75,10 +82,13 @@ def _fitted(picture: Picture, sides: Sides, wide: float, high: float, settings: 
     """The same with numbers on the given sides at most."""
     number = settings.form.type_size * POINT_MM
     across, upright = picture.frame.wide * picture.zoom, picture.frame.high * picture.zoom
-    margin = MARGIN * number / NUMBER_SIZE  # in millimetres: where a number is as large as the type, so is what goes with it
+    # in millimetres: where a number is as large as the type, so is what goes with it
+    margin = MARGIN * number / NUMBER_SIZE
 
     def size(scale: float) -> tuple[float, float]:
-        return across * scale + sides.across(margin / scale) * scale, upright * scale + sides.upright(margin / scale) * scale
+        return across * scale + sides.across(
+            margin / scale
+        ) * scale, upright * scale + sides.upright(margin / scale) * scale
 
     low, top = 0.0, wide / across
     for _ in range(HALVINGS):
@@ -113,7 +123,9 @@ def in_the_middle(fit: Fitted, room: float, places: Mapping[int, str]) -> Block:
     Args:
         places: what each number on it stands for, for those who cannot see it.
     """
-    told = drawing_words(fit.picture.name, [(number, places[number]) for number in fit.picture.numbers])
+    told = drawing_words(
+        fit.picture.name, [(number, places[number]) for number in fit.picture.numbers]
+    )
 
     def draw(page: Page, x: float, top: float) -> None:
         left = x + (room - fit.wide) / 2
@@ -123,9 +135,18 @@ def in_the_middle(fit: Fitted, room: float, places: Mapping[int, str]) -> Block:
     return Block(height=fit.high, draw=draw)
 
 
-def named_picture(picture: Picture, wide: float, high: float, room: float, settings: Setting, places: Mapping[int, str]) -> Block:
+def named_picture(
+    picture: Picture,
+    wide: float,
+    high: float,
+    room: float,
+    settings: Setting,
+    places: Mapping[int, str],
+) -> Block:
     """A picture under its name, both together no higher than said."""
-    name = settings.words([Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour, role="H2")
+    name = settings.words(
+        [Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour, role="H2"
+    )
     shown = in_the_middle(fitted(picture, wide, high - name.height, settings), room, places)
 
     def draw(page: Page, x: float, top: float) -> None:

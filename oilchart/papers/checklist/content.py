@@ -1,4 +1,5 @@
-"""Knows what stands on a bench checklist: stages in working order, what is done at each point, do-not points, legend and sign-off."""
+"""Knows what stands on a bench checklist: stages in working order, what is done at each point,
+do-not points, legend and sign-off."""
 
 from __future__ import annotations
 
@@ -7,12 +8,30 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Avoid, Chart, Document, Keeper, Lubricant, Order, Point, Stage, WearPart
+from oilchart.core.lists.point_list import (
+    Avoid,
+    Document,
+    Keeper,
+    Lubricant,
+    Order,
+    Point,
+    PointList,
+    Stage,
+    WearPart,
+)
+from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.planning.schedule import Schedule
 from oilchart.papers.drawing.picture import Picture, pictures
-from oilchart.papers.wording import TO_BE_TOLD, counted, day_words, lubricant_words, minutes_words, month_words, needle_words
+from oilchart.papers.wording import (
+    TO_BE_TOLD,
+    counted,
+    day_words,
+    lubricant_words,
+    minutes_words,
+    month_words,
+    needle_words,
+)
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
 
@@ -34,7 +53,8 @@ class LegendLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """What is filled in by hand when the work is signed off; a wide one takes a line for itself and gives words to ring."""
+    """What is filled in by hand when the work is signed off; a wide one takes a line for itself and
+    gives words to ring."""
 
     label: str
     wide: bool = False
@@ -144,7 +164,7 @@ class Checklist:
 
 
 def checklist(
-    chart: Chart,
+    point_list: PointList,
     *,
     on: date,
     schedule: Schedule | None = None,
@@ -164,51 +184,58 @@ def checklist(
         last_left: how points were left at its last service, by id.
         seized: the head is stuck: its opening steps stand before all work.
     """
-    stages = _stages(chart, seized)
+    stages = _stages(point_list, seized)
     ordered = [point for _, points in stages for point in points]
     later = {} if schedule is None else _later(schedule)
     numbers = {point.id: number for number, point in enumerate(ordered, start=1)}
     used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
     minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
     return Checklist(
-        title=f"Bench checklist: {chart.name}",
-        model=chart.id,
+        title=f"Bench checklist: {point_list.name}",
+        model=point_list.id,
         machine=None if schedule is None else schedule.machine.number,
         on=on,
-        heading=_heading(chart, schedule, owner, serial),
+        heading=_heading(point_list, schedule, owner, serial),
         notes=(*([f"Note: {note}"] if note else []), *_notes(schedule)),
-        pictures=pictures(chart.views, enumerate(ordered, start=1)),
+        pictures=pictures(point_list.views, enumerate(ordered, start=1)),
         stages=tuple(
             ChecklistStage(
                 id=stage.id,
                 name=stage.name,
                 caution=_sentences(stage.caution),
                 open=tuple(order.words for order in stage.open),
-                steps=tuple(_step(chart, point, numbers[point.id], later, (last_left or {}).get(point.id)) for point in points),
+                steps=tuple(
+                    _step(
+                        point_list, point, numbers[point.id], later, (last_left or {}).get(point.id)
+                    )
+                    for point in points
+                ),
                 close=tuple(order.words for order in stage.close),
             )
             for stage, points in stages
         ),
-        avoids=chart.avoids,
+        avoids=point_list.avoids,
         lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
-        wear_parts=chart.wear_parts,
-        documents=chart.documents,
-        needle=needle_words(chart),
-        electric="plug" in chart.has,
+        wear_parts=point_list.wear_parts,
+        documents=point_list.documents,
+        needle=needle_words(point_list),
+        electric="plug" in point_list.has,
         minutes=minutes_words(minutes),
         invented=invented,
         style=style or PaperStyle(),
     )
 
 
-def _stages(chart: Chart, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]:
-    """The stages in which something is done, with their points in working order; each point once."""
-    mine = {stage.id: stage for stage in chart.order_of_work(seized=seized)}
+def _stages(point_list: PointList, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]:
+    """The stages in which something is done, with their points in working order; each point
+    once."""
+    mine = {stage.id: stage for stage in point_list.order_of_work(seized=seized)}
     stages = []
-    for stage in chart.stages:
-        points = chart.at_stage(stage.id)
+    for stage in point_list.stages:
+        points = point_list.at_stage(stage.id)
         found = mine.get(stage.id)
-        if found is None and points:  # the list has points where the order of work has no step for such a machine
+        # the list has points where the order of work has no step for such a machine
+        if found is None and points:
             found = replace(stage, open=(), close=(), caution=())
         if found is not None and (found.open or found.close or points):
             stages.append((found, points))
@@ -216,18 +243,25 @@ def _stages(chart: Chart, seized: bool) -> list[tuple[Stage, tuple[Point, ...]]]
 
 
 def _legend_line(lubricant: Lubricant) -> LegendLine:
-    return LegendLine(short=lubricant.home, full=lubricant_words(lubricant), belongs=lubricant.belongs, never=lubricant.never)
+    return LegendLine(
+        short=lubricant.home,
+        full=lubricant_words(lubricant),
+        belongs=lubricant.belongs,
+        never=lubricant.never,
+    )
 
 
 def _sentences(orders: Sequence[Order]) -> str | None:
     return " ".join(order.words for order in orders) or None
 
 
-def _step(chart: Chart, point: Point, number: int, later: dict[str, str], left: Left | None) -> Step:
+def _step(
+    point_list: PointList, point: Point, number: int, later: dict[str, str], left: Left | None
+) -> Step:
     return Step(
         id=point.id,
         number=number,
-        view=None if point.place is None else chart.view(point.place.view).name,
+        view=None if point.place is None else point_list.view(point.place.view).name,
         work=point.work.capitalize(),
         where=point.where,
         what=point.do or "",
@@ -253,16 +287,22 @@ def _later(schedule: Schedule) -> dict[str, str]:
     for plan in schedule.points:
         if plan.point.deep and plan.point not in planned:
             due = None if plan.due is None else plan.due.likely
-            put_off[plan.point.id] = "not this time" if due is None else f"not this time: due {month_words(due)}"
+            put_off[plan.point.id] = (
+                "not this time" if due is None else f"not this time: due {month_words(due)}"
+            )
     return put_off
 
 
-def _heading(chart: Chart, schedule: Schedule | None, owner: str | None, serial: str) -> tuple[str, ...]:
+def _heading(
+    point_list: PointList, schedule: Schedule | None, owner: str | None, serial: str
+) -> tuple[str, ...]:
     machine = None if schedule is None else schedule.machine.number
     served = None if schedule is None else schedule.machine.served
     parts = [part for part in (machine, owner, f"serial {serial}" if serial else None) if part]
     lines = [" · ".join(parts)] if parts else []
-    lines.append(" · ".join(part for part in (chart.maker, chart.name, chart.years) if part))
+    lines.append(
+        " · ".join(part for part in (point_list.maker, point_list.name, point_list.years) if part)
+    )
     if schedule is not None:
         lines.append("Never served here" if served is None else f"Last service {day_words(served)}")
     return tuple(lines)
@@ -279,7 +319,11 @@ def _notes(schedule: Schedule | None) -> tuple[str, ...]:
 
 def change_words(part: WearPart) -> str:
     """When a part is changed: after 5 years or after 800 hours."""
-    limits = [counted(limit, unit) for limit, unit in ((part.replace_years, "year"), (part.replace_hours, "hour")) if limit is not None]
+    limits = [
+        counted(limit, unit)
+        for limit, unit in ((part.replace_years, "year"), (part.replace_hours, "hour"))
+        if limit is not None
+    ]
     return f"after {' or '.join(limits)}" if limits else "when worn"
 
 

@@ -11,18 +11,20 @@ from string import ascii_uppercase
 from markupsafe import Markup
 
 from oilchart.papers.checklist.content import Checklist, ChecklistStage, change_words, stock_words
-from oilchart.papers.html.page import page
-from oilchart.papers.drawing.svg import photo_address, picture_svg
 from oilchart.papers.drawing.colours import ACCENTS
+from oilchart.papers.drawing.svg import photo_address, picture_svg
+from oilchart.papers.html.page import page
 from oilchart.papers.wording import INVENTED, day_words, minutes_words
 
-KEPT = "oilchart:1:checklist"  # first part of the key under which a browser keeps a list's ticks; the number is their form's
+# first part of the key under which a browser keeps a list's ticks; the number is their form's
+KEPT = "oilchart:1:checklist"
 QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chore:
-    """What is opened before the points of a stage, or closed after them; it is ticked like a point."""
+    """What is opened before the points of a stage, or closed after them; it is ticked like a
+    point."""
 
     id: str
     words: str
@@ -30,7 +32,8 @@ class Chore:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bay:
-    """A stage as the page shows it: with a letter, so that its name fits the narrow strip of progress.
+    """A stage as the page shows it: with a letter, so that its name fits the narrow strip of
+    progress.
 
     Args:
         boxes: how many ticks finish it; steps that are put off are not counted.
@@ -49,7 +52,8 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
     """Write a checklist as a page.
 
     Args:
-        templates: folders with checklist.html, checklist.css and checklist.js; an earlier one wins, file by file.
+        templates: folders with checklist.html, checklist.css and checklist.js; an earlier one wins,
+            file by file.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
@@ -76,12 +80,17 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
 def _bays(checklist: Checklist) -> list[Bay]:
     """The stages that have something to tick, lettered."""
     stages = [stage for stage in checklist.stages if stage.open or stage.steps or stage.close]
-    return [_bay(letter, stage) for letter, stage in zip(_letters(len(stages)), stages, strict=True)]
+    return [
+        _bay(letter, stage) for letter, stage in zip(_letters(len(stages)), stages, strict=True)
+    ]
 
 
 def _letters(number: int) -> list[str]:
     """A to Z, then AA to AZ and so on."""
-    return [(ascii_uppercase[at // 26 - 1] if at >= 26 else "") + ascii_uppercase[at % 26] for at in range(number)]
+    return [
+        (ascii_uppercase[at // 26 - 1] if at >= 26 else "") + ascii_uppercase[at % 26]
+        for at in range(number)
+    ]
 
 
 def _bay(letter: str, stage: ChecklistStage) -> Bay:
@@ -98,7 +107,9 @@ def _bay(letter: str, stage: ChecklistStage) -> Bay:
 
 
 def _chores(prefix: str, words: tuple[str, ...]) -> tuple[Chore, ...]:
-    return tuple(Chore(id=f"{prefix}:{number}", words=line) for number, line in enumerate(words, start=1))
+    return tuple(
+        Chore(id=f"{prefix}:{number}", words=line) for number, line in enumerate(words, start=1)
+    )
 
 
 def _minutes_short(minutes: Fraction) -> str:
@@ -106,4 +117,8 @@ def _minutes_short(minutes: Fraction) -> str:
     whole, rest = divmod(minutes, 1)
     if rest == 0:
         return f"{whole} min"
-    return f"{whole or ''}{QUARTERS[rest]} min" if rest in QUARTERS else f"{float(round(minutes, 1)):g} min"
+    return (
+        f"{whole or ''}{QUARTERS[rest]} min"
+        if rest in QUARTERS
+        else f"{float(round(minutes, 1)):g} min"
+    )

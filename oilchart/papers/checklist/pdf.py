@@ -1,4 +1,5 @@
-"""Knows the bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found, as left, legend, parts and sign-off."""
+"""Knows the bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found,
+as left, legend, parts and sign-off."""
 
 from __future__ import annotations
 
@@ -7,7 +8,6 @@ from contextlib import nullcontext
 
 from oilchart.core.lists.point_list import Avoid
 from oilchart.papers.checklist.content import Blank, Checklist
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.checklist.rows import (
     EDGE,
     HEAD_ROOM,
@@ -22,13 +22,14 @@ from oilchart.papers.checklist.rows import (
     parts_rows,
     stage_rows,
 )
-from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
-from oilchart.papers.pdf.fonts import Run
-from oilchart.papers.pdf.page import Page
-from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.pdf.fit_text import flowing, short
 from oilchart.papers.drawing.colours import ACCENT, LINE_GREY, RUST
 from oilchart.papers.drawing.picture import Picture
+from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.fit_text import flowing, short
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
 
 LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
@@ -45,7 +46,14 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     """
     paper, style = SHEETS[sheet], checklist.style
     size = paper.width, paper.height
-    page = Page(size, title=checklist.title, author="", subject="Bench checklist", language="en-GB", accent=accent(style))
+    page = Page(
+        size,
+        title=checklist.title,
+        author="",
+        subject="Bench checklist",
+        language="en-GB",
+        accent=accent(style),
+    )
     table = Part(role="Table")
     before, listed = _pages(checklist, table, paper)
     pages = footed([*before, *listed], style, SMALL, paper.wide, paper.room_of)
@@ -68,25 +76,38 @@ def checklist_words(checklist: Checklist) -> list[str]:
     return [checklist.title, *checklist.heading, *checklist.notes, checklist.style.footer]
 
 
-def _pages(checklist: Checklist, table: Part, sheet: Sheet) -> tuple[list[list[Block]], list[list[Block]]]:
+def _pages(
+    checklist: Checklist, table: Part, sheet: Sheet
+) -> tuple[list[list[Block]], list[list[Block]]]:
     """The pages before the list, which is a table, and those from the list on."""
     places = {step.number: step.where for step in checklist.steps}
     front, pictures = _front(checklist, places, sheet)
     drawings = _drawings(pictures, places, sheet)
     tables = [legend_rows(checklist.lubricants, sheet), parts_rows(checklist.wear_parts, sheet)]
-    tables_after = _fill(drawings[-1], tables, sheet) if drawings else [block for rows in tables for block in rows]
-    rows = grouped(table, [block for stage in checklist.stages for block in stage_rows(stage, sheet)])
+    tables_after = (
+        _fill(drawings[-1], tables, sheet)
+        if drawings
+        else [block for rows in tables for block in rows]
+    )
+    rows = grouped(
+        table, [block for stage in checklist.stages for block in stage_rows(stage, sheet)]
+    )
     listed = flow([*rows, *_last(checklist, tables_after, sheet)], lambda at: sheet.room)
     return [*flow(front, sheet.room_of), *drawings], listed
 
 
-def _front(checklist: Checklist, places: Mapping[int, str], sheet: Sheet) -> tuple[list[Block], Sequence[Picture]]:
-    """What stands on the first page, with the first drawing as large as there is room, and the drawings left for pages of their own."""
+def _front(
+    checklist: Checklist, places: Mapping[int, str], sheet: Sheet
+) -> tuple[list[Block], Sequence[Picture]]:
+    """What stands on the first page, with the first drawing as large as there is room, and the
+    drawings left for pages of their own."""
     wide = sheet.wide
     planned = sum(step.later is None for step in checklist.steps)
     counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
     beside = head_wide(checklist.style, wide)
-    blocks = flowing([Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1, role="H1")
+    blocks = flowing(
+        [Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1, role="H1"
+    )
     for line in (*checklist.heading, counts, *checklist.notes):
         blocks += flowing([Run(line)], 11, beside, below=0.5)
     blocks = [*headed(blocks, checklist.style, wide), space(2)]
@@ -99,14 +120,22 @@ def _front(checklist: Checklist, places: Mapping[int, str], sheet: Sheet) -> tup
     if not checklist.pictures or left < LEAST_PICTURE:
         return [*blocks, *after], checklist.pictures
     first, *others = checklist.pictures
-    return [*blocks, _picture(first, places, sheet, min(WIDEST_PICTURE, left * first.width / first.height)), *after], others
+    return [
+        *blocks,
+        _picture(first, places, sheet, min(WIDEST_PICTURE, left * first.width / first.height)),
+        *after,
+    ], others
 
 
-def _drawings(pictures: Sequence[Picture], places: Mapping[int, str], sheet: Sheet) -> list[list[Block]]:
+def _drawings(
+    pictures: Sequence[Picture], places: Mapping[int, str], sheet: Sheet
+) -> list[list[Block]]:
     """Drawings, two on a page, each under its name."""
     blocks = []
     for picture in pictures:
-        name = paragraph([Run(picture.name, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2")
+        name = paragraph(
+            [Run(picture.name, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2"
+        )
         wide = min(sheet.wide, (sheet.room / 2 - name.height - 4) * picture.width / picture.height)
         drawn = _picture(picture, places, sheet, wide)
         blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
@@ -114,7 +143,8 @@ def _drawings(pictures: Sequence[Picture], places: Mapping[int, str], sheet: She
 
 
 def _fill(page: list[Block], tables: Sequence[list[Block]], sheet: Sheet) -> list[Block]:
-    """Add tables to a page as long as each has room on it whole, and give back the blocks of those that have not."""
+    """Add tables to a page as long as each has room on it whole, and give back the blocks of those
+    that have not."""
     left: list[Block] = []
     for table in tables:
         fits = sum(block.height for block in [*page, *table]) <= sheet.room
@@ -130,9 +160,12 @@ def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None
 
 
 def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, wide: float) -> Block:
-    """A drawing in the middle of the sheet; in its place is read which places its numbers are at."""
+    """A drawing in the middle of the sheet; in its place is read which places its numbers are
+    at."""
     high = wide * picture.height / picture.width
-    words = drawing_words(picture.name, [(callout.number, places[callout.number]) for callout in picture.callouts])
+    words = drawing_words(
+        picture.name, [(callout.number, places[callout.number]) for callout in picture.callouts]
+    )
 
     def draw(page: Page, x: float, top: float) -> None:
         left = x + (sheet.wide - wide) / 2
@@ -145,7 +178,12 @@ def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, wide: fl
 def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
     """The do-not points in two columns."""
     column = (sheet.wide - 12) / 2
-    cells = [paragraph([Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9) for avoid in avoids]
+    cells = [
+        paragraph(
+            [Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9
+        )
+        for avoid in avoids
+    ]
     half = (len(cells) + 1) // 2
     high = max(sum(cell.height for cell in part) for part in (cells[:half], cells[half:]))
 
@@ -153,8 +191,17 @@ def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
         place(page, cells[:half], x, top)
         place(page, cells[half:], x + column + 4, top)
 
-    heading = paragraph([Run("Never", bold=True)], 12, sheet.wide - 8, colour=RUST, below=1, role="H2")
-    return framed([heading, Block(height=high, draw=draw)], sheet.wide, fill=None, stroke=RUST, line=2.2, pad=4)
+    heading = paragraph(
+        [Run("Never", bold=True)], 12, sheet.wide - 8, colour=RUST, below=1, role="H2"
+    )
+    return framed(
+        [heading, Block(height=high, draw=draw)],
+        sheet.wide,
+        fill=None,
+        stroke=RUST,
+        line=2.2,
+        pad=4,
+    )
 
 
 def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) -> None:
@@ -167,15 +214,33 @@ def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) 
 
 
 def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[Block]:
-    """What follows the list: words for the columns, tables that had no room beside a drawing, documents, notes and sign-off."""
+    """What follows the list: words for the columns, tables that had no room beside a drawing,
+    documents, notes and sign-off."""
     wide = sheet.wide
     blocks = [space(4)]
-    blocks.append(paragraph([Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")], TYPE, wide, below=1))
-    blocks.append(paragraph([Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")], TYPE, wide, below=1))
+    blocks.append(
+        paragraph(
+            [Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")],
+            TYPE,
+            wide,
+            below=1,
+        )
+    )
+    blocks.append(
+        paragraph(
+            [Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")],
+            TYPE,
+            wide,
+            below=1,
+        )
+    )
     blocks += tables
     if checklist.documents:
         blocks.append(heading("Documents", sheet))
-        blocks += [paragraph([Run(f"{each.title}: {each.address}")], TYPE, wide, below=1) for each in checklist.documents]
+        blocks += [
+            paragraph([Run(f"{each.title}: {each.address}")], TYPE, wide, below=1)
+            for each in checklist.documents
+        ]
     return [*blocks, *_sign_off(checklist.sign_off, sheet)]
 
 
@@ -188,7 +253,11 @@ def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
         rows[-1].append(blank)
     inner = [_lines_to_write(row, sheet.wide - 8) for row in rows]
     notes = [heading("Notes", sheet), _note_lines(sheet)]
-    return [*notes, heading("Sign-off", sheet), framed(inner, sheet.wide, fill=None, stroke=ACCENT, pad=4)]
+    return [
+        *notes,
+        heading("Sign-off", sheet),
+        framed(inner, sheet.wide, fill=None, stroke=ACCENT, pad=4),
+    ]
 
 
 def _note_lines(sheet: Sheet) -> Block:
@@ -201,14 +270,23 @@ def _note_lines(sheet: Sheet) -> Block:
 
 
 def _lines_to_write(blanks: Sequence[Blank], wide: float) -> Block:
-    """Two lines side by side, each under its label; a wide one is a choice of words, of which one is ringed."""
+    """Two lines side by side, each under its label; a wide one is a choice of words, of which one
+    is ringed."""
     column = wide / 2
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, blank in enumerate(blanks):
             with page.tag("P"):
-                page.text(x + at * column, top, blank.label, TYPE if blank.wide else SMALL, bold=blank.wide)
+                page.text(
+                    x + at * column,
+                    top,
+                    blank.label,
+                    TYPE if blank.wide else SMALL,
+                    bold=blank.wide,
+                )
                 if not blank.wide:
-                    page.blank(x + at * column, top + LINE + ROOM_TO_WRITE - 2, column - 6, line=0.6)
+                    page.blank(
+                        x + at * column, top + LINE + ROOM_TO_WRITE - 2, column - 6, line=0.6
+                    )
 
     return Block(height=LINE + (3.0 if blanks[0].wide else ROOM_TO_WRITE), draw=draw)

@@ -1,4 +1,5 @@
-"""Knows the rows of the bench checklist's tables on paper: the list with its columns, the lubricants, the parts to look at."""
+"""Knows the rows of the bench checklist's tables on paper: the list with its columns, the
+lubricants, the parts to look at."""
 
 from __future__ import annotations
 
@@ -7,12 +8,18 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from oilchart.core.lists.point_list import WearPart
-from oilchart.papers.checklist.content import ChecklistStage, LegendLine, Step, change_words, stock_words
+from oilchart.papers.checklist.content import (
+    ChecklistStage,
+    LegendLine,
+    Step,
+    change_words,
+    stock_words,
+)
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.wording import plain_number
 
 EDGE = 12.0
@@ -27,7 +34,8 @@ HEAD_ROOM = 2 * LINE + 4  # for title and column headings on every page after th
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A sheet of paper with the list's columns on it, all in millimetres, the columns from the left edge of the list."""
+    """A sheet of paper with the list's columns on it, all in millimetres, the columns from the left
+    edge of the list."""
 
     width: float
     height: float
@@ -48,7 +56,8 @@ class Sheet:
 
     @property
     def columns(self) -> tuple[tuple[float, str], ...]:
-        """The columns of the list, with their headings; the last one, minutes, ends at the right."""
+        """The columns of the list, with their headings; the last one, minutes, ends at the
+        right."""
         return (
             (WORDS_AT, "Place and work"),
             (self.amount_at, "Amount"),
@@ -79,7 +88,11 @@ SHEETS = {"a4": Sheet(width=210.0, height=297.0), "letter": Sheet(width=215.9, h
 def heading(words: str, sheet: Sheet) -> Block:
     """The heading of what follows the list, or stands beside a drawing."""
     title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2")
-    return Block(height=title.height + 3, draw=lambda page, x, top: title.draw(page, x, top + 3), with_next=True)
+    return Block(
+        height=title.height + 3,
+        draw=lambda page, x, top: title.draw(page, x, top + 3),
+        with_next=True,
+    )
 
 
 def column_headings(page: Page, sheet: Sheet) -> None:
@@ -97,16 +110,33 @@ def column_headings(page: Page, sheet: Sheet) -> None:
 
 def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     """A stage of the list: its name, its caution, what is opened, its points, what is closed."""
-    name = paragraph([Run(stage.name, bold=True)], 13, sheet.wide, colour=ACCENT, below=1, with_next=True, role="H2")
+    name = paragraph(
+        [Run(stage.name, bold=True)],
+        13,
+        sheet.wide,
+        colour=ACCENT,
+        below=1,
+        with_next=True,
+        role="H2",
+    )
     blocks = [space(2), _across(name, sheet)]
     if stage.caution:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
-        box = framed([paragraph(words, TYPE, sheet.wide - 5)], sheet.wide, fill=CAUTION, stroke=RUST, pad=2.5, below=1.5)
+        box = framed(
+            [paragraph(words, TYPE, sheet.wide - 5)],
+            sheet.wide,
+            fill=CAUTION,
+            stroke=RUST,
+            pad=2.5,
+            below=1.5,
+        )
         blocks.append(_across(replace(box, with_next=True), sheet))
     rows = [_chore(words, sheet) for words in stage.open]
     rows += [_step(step, sheet) for step in stage.steps]
     rows += [_chore(words, sheet) for words in stage.close]
-    again = paragraph([Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=ACCENT, below=1)
+    again = paragraph(
+        [Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=ACCENT, below=1
+    )
     return blocks + [replace(row, again=again) for row in rows]
 
 
@@ -120,12 +150,21 @@ def _chore(words: str, sheet: Sheet) -> Block:
     """What is opened or closed: a box to tick and words."""
     line = paragraph([Run(words)], TYPE, sheet.wide - WORDS_AT)
     cell = Part(role="TD", across=len(sheet.columns))
-    return _ruled(max(line.height, TICK) + 2.6, sheet, cell, lambda page, x, top: line.draw(page, x + WORDS_AT, top + 1.2))
+    return _ruled(
+        max(line.height, TICK) + 2.6,
+        sheet,
+        cell,
+        lambda page, x, top: line.draw(page, x + WORDS_AT, top + 1.2),
+    )
 
 
 def _step(step: Step, sheet: Sheet) -> Block:
     """A point: box to tick, number, words, amount, lines for as found and as left, minutes."""
-    words = paragraph(_step_runs(step), TYPE, (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP)
+    words = paragraph(
+        _step_runs(step),
+        TYPE,
+        (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP,
+    )
     dose = _dose(step)
     high = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
 
@@ -146,7 +185,13 @@ def _step(step: Step, sheet: Sheet) -> Block:
 
 
 def _step_runs(step: Step) -> list[Run]:
-    told = ("owner’s point too" if step.owners else None, "dismantling" if step.deep else None, step.shorter, step.last_left, step.later)
+    told = (
+        "owner’s point too" if step.owners else None,
+        "dismantling" if step.deep else None,
+        step.shorter,
+        step.last_left,
+        step.later,
+    )
     marks = [words for words in told if words]
     runs = [Run(f"{step.work}: {step.where}.", bold=True)]
     if step.what:
@@ -165,7 +210,9 @@ def _dose(step: Step) -> list[Block]:
     if step.amount is None:
         return []
     blocks = [paragraph([Run(step.amount, bold=True)], TYPE, AMOUNT_WIDE)]
-    return blocks + ([paragraph([Run(step.lubricant)], SMALL, AMOUNT_WIDE)] if step.lubricant else [])
+    return blocks + (
+        [paragraph([Run(step.lubricant)], SMALL, AMOUNT_WIDE)] if step.lubricant else []
+    )
 
 
 def _nothing(page: Page, x: float, top: float) -> None:
@@ -179,7 +226,8 @@ def _ruled(
     what: Callable[[Page, float, float], None],
     others: Callable[[Page, float, float], None] = _nothing,
 ) -> Block:
-    """A row with its box to tick, above a line: what stands in its first cell, and the other cells."""
+    """A row with its box to tick, above a line: what stands in its first cell, and the other
+    cells."""
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("TR"):
@@ -193,16 +241,26 @@ def _ruled(
 
 
 def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
-    """The lubricants under their heading: as the list names them, as they are bought, where they belong and where never."""
+    """The lubricants under their heading: as the list names them, as they are bought, where they
+    belong and where never."""
     if not lines:
         return []
     columns = (30.0, 48.0, (sheet.wide - 78.0) / 2, (sheet.wide - 78.0) / 2)
-    rows = [_underlined(_row(line.short, (line.full, line.belongs, line.never), columns), sheet) for line in lines]
-    return [heading("Lubricants", sheet), *_table(_titles(("In the list", "Lubricant", "Where it belongs", "Never on"), columns), rows)]
+    rows = [
+        _underlined(_row(line.short, (line.full, line.belongs, line.never), columns), sheet)
+        for line in lines
+    ]
+    return [
+        heading("Lubricants", sheet),
+        *_table(
+            _titles(("In the list", "Lubricant", "Where it belongs", "Never on"), columns), rows
+        ),
+    ]
 
 
 def parts_rows(parts: Sequence[WearPart], sheet: Sheet) -> list[Block]:
-    """The parts to look at under their heading, each with its box to tick and a line for how it was found."""
+    """The parts to look at under their heading, each with its box to tick and a line for how it was
+    found."""
     if not parts:
         return []
     looked_at = sheet.wide - FOUND_WIDE
@@ -218,7 +276,10 @@ def _table(titles: Block, rows: Sequence[Block]) -> list[Block]:
 
 
 def _part(part: WearPart, columns: Sequence[float], sheet: Sheet) -> Block:
-    name, *cells = (_cell(words, wide, bold=not at) for at, (words, wide) in enumerate(zip(_part_words(part), columns, strict=False)))
+    name, *cells = (
+        _cell(words, wide, bold=not at)
+        for at, (words, wide) in enumerate(zip(_part_words(part), columns, strict=False))
+    )
     high = max(TICK, name.height, *(cell.height for cell in cells)) + 2.6
 
     def others(page: Page, x: float, top: float) -> None:
@@ -228,9 +289,21 @@ def _part(part: WearPart, columns: Sequence[float], sheet: Sheet) -> Block:
                 cell.draw(page, at, top + 1.2)
             at += wide
         with page.tag("TD"):
-            page.blank(x + sheet.wide - FOUND_WIDE, top + high - 1.6, FOUND_WIDE, colour=LINE_GREY, line=0.4)
+            page.blank(
+                x + sheet.wide - FOUND_WIDE,
+                top + high - 1.6,
+                FOUND_WIDE,
+                colour=LINE_GREY,
+                line=0.4,
+            )
 
-    return _ruled(high, sheet, Part(role="TH", scope="Row"), lambda page, x, top: name.draw(page, x + WORDS_AT, top + 1.2), others)
+    return _ruled(
+        high,
+        sheet,
+        Part(role="TH", scope="Row"),
+        lambda page, x, top: name.draw(page, x + WORDS_AT, top + 1.2),
+        others,
+    )
 
 
 def _part_words(part: WearPart) -> tuple[str, ...]:
@@ -243,16 +316,25 @@ def _cell(words: str, wide: float, *, bold: bool = False) -> Block:
 
 def _titles(words: Sequence[str], columns: Sequence[float]) -> Block:
     """The headings of columns, each as wide as said."""
-    return _side_by_side([_cell(each, wide, bold=True) for each, wide in zip(words, columns, strict=True)], columns, "Column")
+    return _side_by_side(
+        [_cell(each, wide, bold=True) for each, wide in zip(words, columns, strict=True)],
+        columns,
+        "Column",
+    )
 
 
 def _row(first: str, others: Sequence[str], columns: Sequence[float]) -> Block:
     """A row whose first cell says what it is of."""
-    cells = [_cell(first, columns[0], bold=True), *(_cell(words, wide) for words, wide in zip(others, columns[1:], strict=True))]
+    cells = [
+        _cell(first, columns[0], bold=True),
+        *(_cell(words, wide) for words, wide in zip(others, columns[1:], strict=True)),
+    ]
     return _side_by_side(cells, columns, "Row")
 
 
-def _side_by_side(cells: Sequence[Block], columns: Sequence[float], headers: Literal["Column", "Row"]) -> Block:
+def _side_by_side(
+    cells: Sequence[Block], columns: Sequence[float], headers: Literal["Column", "Row"]
+) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("TR"):
             for at, (cell, wide) in enumerate(zip(cells, columns, strict=True)):

@@ -1,12 +1,13 @@
-"""Knows what stands on the sheet that an unsafe machine gets instead of a care card: do not plug in, why, and whom to ring."""
+"""Knows what stands on the sheet that an unsafe machine gets instead of a care card: do not plug
+in, why, and whom to ring."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import Chart
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.records.job import Unsafe
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.papers.wording import day_words
 
 HEADING = "Do not plug in"
@@ -32,15 +33,25 @@ class UnsafeSheet:
     rules: tuple[str, ...]
     until: str
     check_lines: tuple[str, ...]
-    shop: Contact
+    shop: ShopDetails
     language: str = "en-GB"
 
 
-def unsafe_sheet(chart: Chart, unsafe: Unsafe, *, number: str | None, owner: str | None, serial: str, shop: Contact) -> UnsafeSheet:
+def unsafe_sheet(
+    point_list: PointList,
+    unsafe: Unsafe,
+    *,
+    number: str | None,
+    owner: str | None,
+    serial: str,
+    shop: ShopDetails,
+) -> UnsafeSheet:
     """Write the sheet of a machine that must not be plugged in."""
     return UnsafeSheet(
         heading=HEADING,
-        machine=" · ".join(part for part in (chart.name, number, f"serial {serial}" if serial else "") if part),
+        machine=" · ".join(
+            part for part in (point_list.name, number, f"serial {serial}" if serial else "") if part
+        ),
         owner=owner or "",
         why=unsafe.why,
         since=f"Found on {day_words(unsafe.on)}",

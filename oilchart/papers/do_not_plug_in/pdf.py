@@ -1,17 +1,18 @@
-"""Knows the do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read across a room."""
+"""Knows the do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read
+across a room."""
 
 from __future__ import annotations
 
 from oilchart.core.records.paper_style import Accent, CardSize
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, repeated
 from oilchart.papers.card.blocks import FRAME_PAD, gap
+from oilchart.papers.do_not_plug_in.content import UnsafeSheet
+from oilchart.papers.drawing.colours import CAUTION, RUST
+from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, repeated
 from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
-from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
 from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.drawing.colours import CAUTION, RUST
-from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.wording import INVENTED
 
 WARNING = 3.3  # times the type, or what fits on one line
@@ -21,28 +22,46 @@ CHECK_ROW = 10.0  # millimetres of clear print
 BULLET = 4.0  # likewise, before a rule
 
 
-def unsafe_pdf(sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE) -> bytes:
+def unsafe_pdf(
+    sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE
+) -> bytes:
     """Write the sheet alone."""
     return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], FORMS[size])
 
 
 def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
-    """Lay the sheet out on a size; on a small one it goes on on the back, which says what it belongs to."""
+    """Lay the sheet out on a size; on a small one it goes on on the back, which says what it
+    belongs to."""
     form = settings.form
-    head = repeated(settings.words([Run(f"{sheet.heading}: {sheet.machine}", bold=True)], colour=RUST, below=2))
-    pages = flow(_blocks(sheet, settings), lambda at: form.size[1] - 2 * form.edge - (head.height if at else 0))
+    head = repeated(
+        settings.words([Run(f"{sheet.heading}: {sheet.machine}", bold=True)], colour=RUST, below=2)
+    )
+    pages = flow(
+        _blocks(sheet, settings),
+        lambda at: form.size[1] - 2 * form.edge - (head.height if at else 0),
+    )
     return Leaflet(
         title=f"{sheet.heading}: {sheet.machine}",
         subject="Do-not-plug-in sheet",
         author=sheet.shop.name,
         language=sheet.language,
-        sides=tuple(side_of_blocks([head, *blocks] if at else blocks, form.edge, at) for at, blocks in enumerate(pages)),
+        sides=tuple(
+            side_of_blocks([head, *blocks] if at else blocks, form.edge, at)
+            for at, blocks in enumerate(pages)
+        ),
     )
 
 
 def unsafe_words(sheet: UnsafeSheet) -> list[str]:
     """All words of the sheet that come from the shop and the owner."""
-    return [sheet.machine, sheet.owner, sheet.why, sheet.shop.name, sheet.shop.phone, *sheet.shop.address]
+    return [
+        sheet.machine,
+        sheet.owner,
+        sheet.why,
+        sheet.shop.name,
+        sheet.shop.phone,
+        *sheet.shop.address,
+    ]
 
 
 def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
@@ -51,20 +70,55 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
     inner = form.inner - 2 * pad
     fits = inner / (width(sheet.heading, form.type_size, bold=True) * POINT_MM)
     reason = [
-        settings.words([Run(sheet.heading, bold=True)], inner, larger=min(WARNING, fits * 0.995), colour=RUST, below=1, role="H1"),
+        settings.words(
+            [Run(sheet.heading, bold=True)],
+            inner,
+            larger=min(WARNING, fits * 0.995),
+            colour=RUST,
+            below=1,
+            role="H1",
+        ),
         settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, below=1),
         settings.words([Run(sheet.since)], inner),
     ]
-    blocks = [framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.grow)]
-    blocks.append(settings.words([Run(sheet.machine, bold=True)], larger=MACHINE, colour=settings.colour, below=0.5, role="H2"))
+    blocks = [
+        framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.grow)
+    ]
+    blocks.append(
+        settings.words(
+            [Run(sheet.machine, bold=True)],
+            larger=MACHINE,
+            colour=settings.colour,
+            below=0.5,
+            role="H2",
+        )
+    )
     blocks += [settings.words([Run(sheet.owner)], below=0.5)] if sheet.owner else []
     blocks.append(gap(settings))
-    blocks += grouped(Part(role="L", numbering="Disc"), [_bulleted(rule, settings) for rule in sheet.rules])
+    blocks += grouped(
+        Part(role="L", numbering="Disc"), [_bulleted(rule, settings) for rule in sheet.rules]
+    )
     blocks.append(settings.words([Run(sheet.until)], below=3))
-    named = [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
-    named += [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], inner, larger=MACHINE)] if shop.phone else []
+    named = (
+        [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
+    )
+    named += (
+        [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], inner, larger=MACHINE)]
+        if shop.phone
+        else []
+    )
     if named:
-        blocks.append(framed(named, form.inner, fill=None, stroke=settings.colour, line=1.6, pad=pad, below=3 * form.grow))
+        blocks.append(
+            framed(
+                named,
+                form.inner,
+                fill=None,
+                stroke=settings.colour,
+                line=1.6,
+                pad=pad,
+                below=3 * form.grow,
+            )
+        )
     blocks.append(_check(sheet, settings))
     return [*blocks, gap(settings), settings.words([Run(INVENTED)])] if shop.invented else blocks
 
@@ -94,4 +148,11 @@ def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
                 page.text(x, top + (at + 0.8) * row - form.line, label, form.type_size)
                 page.blank(x + beside, top + (at + 0.8) * row, form.inner - 2 * pad - beside)
 
-    return framed([Block(height=len(sheet.check_lines) * row, draw=draw)], form.inner, fill=None, stroke=settings.colour, pad=pad, below=0)
+    return framed(
+        [Block(height=len(sheet.check_lines) * row, draw=draw)],
+        form.inner,
+        fill=None,
+        stroke=settings.colour,
+        pad=pad,
+        below=0,
+    )

@@ -1,8 +1,11 @@
-"""Knows where numbers stand round a drawing: the posts on its frame, which number takes which, and what faults a layout has.
+"""Knows where numbers stand round a drawing: the posts on its frame, which number takes which, and
+what faults a layout has.
 
-The posts are given out so that the leaders are shortest together, a leader that passes too near another place counting as far longer.
-With shortest leaders alone no two can cross: two that cross change posts and get shorter. Where the price of passing leaves a fault, a
-local search moves and swaps numbers until none is left or nothing gets better.
+The posts are given out so that the leaders are shortest together, a leader that passes too near
+another place counting as far longer.
+With shortest leaders alone no two can cross: two that cross change posts and get shorter. Where the
+price of passing leaves a fault, a local search moves and swaps numbers until none is left or
+nothing gets better.
 """
 
 from __future__ import annotations
@@ -57,7 +60,10 @@ def posts_of(room: Room) -> tuple[Spot, ...]:
     across, down = max(1, int((right - left) // room.gap)), max(1, int((bottom - top) // room.gap))
     along = [left + (right - left) * step / across for step in range(across + 1)]
     upright = [top + (bottom - top) * step / down for step in range(1, down)]
-    return (*((x, y) for y in (top, bottom) for x in along), *((x, y) for x in (left, right) for y in upright))
+    return (
+        *((x, y) for y in (top, bottom) for x in along),
+        *((x, y) for x in (left, right) for y in upright),
+    )
 
 
 @lru_cache(maxsize=MOST_LAYOUTS)
@@ -77,7 +83,9 @@ def placed(room: Room, sites: tuple[Spot, ...]) -> tuple[Spot, ...]:
     return tuple(posts[post] for post in chosen)
 
 
-def _rank(chosen: Sequence[int], sites: Sequence[Spot], posts: Sequence[Spot], room: Room) -> tuple[int, int]:
+def _rank(
+    chosen: Sequence[int], sites: Sequence[Spot], posts: Sequence[Spot], room: Room
+) -> tuple[int, int]:
     """How bad a layout is: leaders that cross, then all faults."""
     found = faults(room, sites, [posts[post] for post in chosen])
     return sum(fault.what == CROSS for fault in found), len(found)
@@ -90,7 +98,8 @@ OVER = "the leader runs over the other's place"
 
 
 def faults(room: Room, sites: Sequence[Spot], discs: Sequence[Spot]) -> list[Fault]:
-    """All faults of a layout: what must not be on a paper, and what is looked at whenever one is made."""
+    """All faults of a layout: what must not be on a paper, and what is looked at whenever one is
+    made."""
     return list(_faults(room, tuple(sites), tuple(discs)))
 
 
@@ -113,7 +122,8 @@ def _faults(room: Room, sites: tuple[Spot, ...], discs: tuple[Spot, ...]) -> tup
 def cheapest(cost: Sequence[Sequence[float]]) -> list[int]:
     """Give each row a column of its own so that the costs together are least.
 
-    Source: Kuhn, "The Hungarian method for the assignment problem", Naval Research Logistics Quarterly 2 (1955) 83-97, in the form with
+    Source: Kuhn, "The Hungarian method for the assignment problem", Naval Research Logistics
+    Quarterly 2 (1955) 83-97, in the form with
     potentials and shortest augmenting paths: Jonker and Volgenant, Computing 38 (1987) 325-340.
 
     Args:
@@ -121,7 +131,8 @@ def cheapest(cost: Sequence[Sequence[float]]) -> list[int]:
     """
     columns = len(cost[0]) if cost else 0
     row_price, column_price = [0.0] * (len(cost) + 1), [0.0] * (columns + 1)
-    taken_by = [0] * (columns + 1)  # the row of each column, both counted from 1; the row at column 0 looks for one
+    # the row of each column, both counted from 1; the row at column 0 looks for one
+    taken_by = [0] * (columns + 1)
     for row in range(1, len(cost) + 1):
         taken_by[0] = row
         came_from, at = _shortest_path(cost, taken_by, row_price, column_price)
@@ -133,9 +144,13 @@ def cheapest(cost: Sequence[Sequence[float]]) -> list[int]:
 
 
 def _shortest_path(
-    cost: Sequence[Sequence[float]], taken_by: Sequence[int], row_price: list[float], column_price: list[float]
+    cost: Sequence[Sequence[float]],
+    taken_by: Sequence[int],
+    row_price: list[float],
+    column_price: list[float],
 ) -> tuple[list[int], int]:
-    """The cheapest chain of changes to a free column: from where each column was reached, and that one; prices are brought up."""
+    """The cheapest chain of changes to a free column: from where each column was reached, and that
+    one; prices are brought up."""
     columns = range(1, len(column_price))
     least, came_from = [inf] * len(column_price), [0] * len(column_price)
     seen: list[int] = []
@@ -159,7 +174,11 @@ def _shortest_path(
 
 
 def _searched(
-    chosen: Sequence[int], priced: Sequence[Sequence[float]], sites: Sequence[Spot], posts: Sequence[Spot], room: Room
+    chosen: Sequence[int],
+    priced: Sequence[Sequence[float]],
+    sites: Sequence[Spot],
+    posts: Sequence[Spot],
+    room: Room,
 ) -> list[int]:
     """Move a number to a free post or swap two for as long as that makes the layout cheaper."""
     best = list(chosen)
@@ -174,7 +193,9 @@ def _searched(
     def share(moved: Sequence[int], layout: Sequence[int]) -> float:
         """What some numbers cost in a layout, with all that they are tangled with."""
         pairs = {(min(a, b), max(a, b)) for a in moved for b in range(len(layout)) if a != b}
-        return sum(priced[at][layout[at]] for at in moved) + ENTANGLED * sum(tangles(a, b, layout) for a, b in pairs)
+        return sum(priced[at][layout[at]] for at in moved) + ENTANGLED * sum(
+            tangles(a, b, layout) for a, b in pairs
+        )
 
     better = True
     while better:
@@ -198,15 +219,22 @@ def _neighbours(chosen: list[int], posts: int) -> Iterator[tuple[tuple[int, ...]
         yield (a, b), swapped
 
 
-def _tangles(chosen: Sequence[int], sites: Sequence[Spot], posts: Sequence[Spot], room: Room) -> int:
+def _tangles(
+    chosen: Sequence[int], sites: Sequence[Spot], posts: Sequence[Spot], room: Room
+) -> int:
     """How often leaders cross, or run through another's number."""
     pairs = combinations(range(len(chosen)), 2)
-    return sum(_tangled(sites[a], posts[chosen[a]], sites[b], posts[chosen[b]], room) for a, b in pairs)
+    return sum(
+        _tangled(sites[a], posts[chosen[a]], sites[b], posts[chosen[b]], room) for a, b in pairs
+    )
 
 
 def _tangled(site: Spot, post: Spot, other_site: Spot, other_post: Spot, room: Room) -> int:
     """The same between two numbers."""
-    through = from_leader(other_post, site, post) < room.disc, from_leader(post, other_site, other_post) < room.disc
+    through = (
+        from_leader(other_post, site, post) < room.disc,
+        from_leader(post, other_site, other_post) < room.disc,
+    )
     return crossing(site, post, other_site, other_post) + sum(through)
 
 

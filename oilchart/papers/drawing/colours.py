@@ -23,9 +23,11 @@ COLOURS = {
     "white": WHITE,
 }
 
-# What a shop may choose for headings and frames: contrast on white at least 7, so that they are read like ink.
+# What a shop may choose for headings and frames: contrast on white at least 7, so that they are
+# read like ink.
 ACCENTS = {"blue": BLUE, "green": "#1d5c36", "plum": "#6d2a66", "brown": "#6a4320", "black": INK}
-TINTS = {"pale": 0.1, "full": 0.28}  # how much of it is in the light ones of a page; ink on them keeps a contrast of 8 and more
+# how much of it is in the light ones of a page; ink on them keeps a contrast of 8 and more
+TINTS = {"pale": 0.1, "full": 0.28}
 ACCENT = "accent"  # stands for the one that the shop chose: a page is told which it is
 
 

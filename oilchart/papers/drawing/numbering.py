@@ -1,4 +1,5 @@
-"""Knows how numbers on drawings are told in words, and which of a card's numbers are not on its first drawing."""
+"""Knows how numbers on drawings are told in words, and which of a card's numbers are not on its
+first drawing."""
 
 from __future__ import annotations
 
@@ -18,11 +19,19 @@ def numbers_words(numbers: Iterable[int]) -> str:
             stretches.append([number])
     words = []
     for stretch in stretches:
-        words += [str(number) for number in stretch] if len(stretch) < 3 else [f"{stretch[0]} to {stretch[-1]}"]
+        words += (
+            [str(number) for number in stretch]
+            if len(stretch) < 3
+            else [f"{stretch[0]} to {stretch[-1]}"]
+        )
     return joined(words)
 
 
 def elsewhere(pictures: Sequence[Picture]) -> str:
     """Where the numbers are that the first picture does not show; empty where it shows all."""
-    told = [f"{numbers_words(picture.numbers)}: {picture.name}" for picture in pictures[1:] if picture.numbers]
+    told = [
+        f"{numbers_words(picture.numbers)}: {picture.name}"
+        for picture in pictures[1:]
+        if picture.numbers
+    ]
     return f"Further on: {'; '.join(told)}." if told else ""

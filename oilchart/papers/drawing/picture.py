@@ -1,8 +1,9 @@
-"""Knows a drawing with its numbered places as a picture: where each number stands, and what is shown enlarged beside it.
+"""Knows a drawing with its numbered places as a picture: where each number stands, and what is
+shown enlarged beside it.
 
-A picture is laid out for the size it is shown in: the smaller it is, the larger its numbers are against the drawing, so that they stay
-readable. A drawing on which places lie too close for their numbers shows them on a detail of its own, enlarged. The same layout serves
-paper and screen.
+A picture is laid out for the size it is shown in: the smaller it is, the larger its numbers are
+against the drawing, so that they stay readable. A drawing on which places lie too close for their
+numbers shows them on a detail of its own, enlarged. The same layout serves paper and screen.
 """
 
 from __future__ import annotations
@@ -60,28 +61,35 @@ class Detail:
     def box(self, on: Picture) -> tuple[float, float, float, float]:
         """Left, top, width and height on a picture, in its units."""
         zoom = on.zoom
-        left, top = ((self.frame.x - on.frame.x) * zoom + on.margin, (self.frame.y - on.frame.y) * zoom + on.margin)
+        left, top = (
+            (self.frame.x - on.frame.x) * zoom + on.margin,
+            (self.frame.y - on.frame.y) * zoom + on.margin,
+        )
         return left, top, self.frame.wide * zoom, self.frame.high * zoom
 
     def corner(self, on: Picture) -> Spot:
-        """Where its letter stands on a picture: on that corner of its box that is furthest from the places."""
+        """Where its letter stands on a picture: on that corner of its box that is furthest from the
+        places."""
         left, top, wide, high = self.box(on)
         corners = [(x, y) for y in (top, top + high) for x in (left, left + wide)]
         taken = [spot for callout in on.callouts for spot in (callout.place, callout.disc)]
-        return max(corners, key=lambda corner: min((dist(corner, spot) for spot in taken), default=0.0))
+        return max(
+            corners, key=lambda corner: min((dist(corner, spot) for spot in taken), default=0.0)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
     """A drawing, or a part of it, with its callouts.
 
-    Places and discs are in the picture's units: the drawing's, less the corner of the frame, times the zoom, moved by the margin. With the
-    margin it is `width` by `height` units.
+    Places and discs are in the picture's units: the drawing's, less the corner of the frame, times
+    the zoom, moved by the margin. With the margin it is `width` by `height` units.
 
     Args:
         frame: the part of the drawing that is shown.
         zoom: picture units to one of the drawing's.
-        grain: how large numbers, dots and leaders are against the drawing; 1 suits a picture of some 170 mm.
+        grain: how large numbers, dots and leaders are against the drawing; 1 suits a picture of
+            some 170 mm.
         details: parts of it that are shown enlarged elsewhere.
         letter: of the detail that this picture is; empty for a whole drawing.
     """
@@ -127,7 +135,9 @@ class Picture:
     @property
     def alt(self) -> str:
         """The same for those who cannot see it."""
-        return f"{self.view.alt} Part {self.letter} of it, enlarged." if self.letter else self.view.alt
+        return (
+            f"{self.view.alt} Part {self.letter} of it, enlarged." if self.letter else self.view.alt
+        )
 
     @property
     def numbers(self) -> tuple[int, ...]:
@@ -136,22 +146,39 @@ class Picture:
 
     @property
     def faults(self) -> list[tuple[int, int, str]]:
-        """Pairs of numbers with what is wrong between them; empty where the layout is as it should be."""
+        """Pairs of numbers with what is wrong between them; empty where the layout is as it should
+        be."""
         room = _room(self.frame, self.zoom, self.grain)
-        found = faults(room, [callout.place for callout in self.callouts], [callout.disc for callout in self.callouts])
-        return [(self.callouts[fault.one].number, self.callouts[fault.other].number, fault.what) for fault in found]
+        found = faults(
+            room,
+            [callout.place for callout in self.callouts],
+            [callout.disc for callout in self.callouts],
+        )
+        return [
+            (self.callouts[fault.one].number, self.callouts[fault.other].number, fault.what)
+            for fault in found
+        ]
 
     def at_grain(self, grain: float) -> Picture:
-        """The same picture laid out anew for another size; its details stay, and numbers that found no room stay smaller."""
+        """The same picture laid out anew for another size; its details stay, and numbers that found
+        no room stay smaller."""
         while len(self.callouts) > len(posts_of(_room(self.frame, self.zoom, grain))):
             grain *= SMALLER
-        return replace(_laid_out(self.view, self.frame, self._places(), grain), details=self.details, letter=self.letter)
+        return replace(
+            _laid_out(self.view, self.frame, self._places(), grain),
+            details=self.details,
+            letter=self.letter,
+        )
 
     def _places(self) -> list[Numbered]:
         """The places in the drawing's units."""
         frame, margin, zoom = self.frame, self.margin, self.zoom
         return [
-            (callout.number, (callout.place[0] - margin) / zoom + frame.x, (callout.place[1] - margin) / zoom + frame.y)
+            (
+                callout.number,
+                (callout.place[0] - margin) / zoom + frame.x,
+                (callout.place[1] - margin) / zoom + frame.y,
+            )
             for callout in self.callouts
         ]
 
@@ -165,17 +192,26 @@ def picture(view: View, places: Sequence[Numbered], grain: float = 1.0) -> Pictu
     return _laid_out(view, _whole(view), places, grain)
 
 
-def pictures(views: Iterable[View], numbered: Iterable[tuple[int, Point]], grain: float = 1.0) -> tuple[Picture, ...]:
-    """Each drawing on which a numbered point is seen best, in the order of the drawings, followed by its details."""
+def pictures(
+    views: Iterable[View], numbered: Iterable[tuple[int, Point]], grain: float = 1.0
+) -> tuple[Picture, ...]:
+    """Each drawing on which a numbered point is seen best, in the order of the drawings, followed
+    by its details."""
     by_view: dict[str, list[Numbered]] = {}
     for number, point in numbered:
         if point.place is not None:
             by_view.setdefault(point.place.view, []).append((number, point.place.x, point.place.y))
-    return tuple(shown for view in views if view.id in by_view for shown in with_details(view, by_view[view.id], grain))
+    return tuple(
+        shown
+        for view in views
+        if view.id in by_view
+        for shown in with_details(view, by_view[view.id], grain)
+    )
 
 
 def with_details(view: View, places: Sequence[Numbered], grain: float = 1.0) -> tuple[Picture, ...]:
-    """A drawing with its numbers, followed by a detail for each crowd of places that leaves a fault in the layout."""
+    """A drawing with its numbers, followed by a detail for each crowd of places that leaves a fault
+    in the layout."""
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     return tuple(_split(view, _whole(view), list(places), grain, "", letters))
 
@@ -185,17 +221,32 @@ def regrained(shown: Sequence[Picture], grain: float) -> tuple[Picture, ...]:
     by_view: dict[str, tuple[View, list[Numbered]]] = {}
     for each in shown:
         by_view.setdefault(each.view.id, (each.view, []))[1].extend(each._places())
-    return tuple(new for view, places in by_view.values() for new in with_details(view, sorted(places), grain))
+    return tuple(
+        new
+        for view, places in by_view.values()
+        for new in with_details(view, sorted(places), grain)
+    )
 
 
-def _split(view: View, frame: Frame, places: list[Numbered], grain: float, letter: str, letters: Iterator[str]) -> list[Picture]:
+def _split(
+    view: View,
+    frame: Frame,
+    places: list[Numbered],
+    grain: float,
+    letter: str,
+    letters: Iterator[str],
+) -> list[Picture]:
     """A part of a drawing, and the details that its crowds need."""
     details: list[tuple[Detail, list[Numbered]]] = []
     while True:
         room = _room(frame, _zoom(view, frame), grain)
         too_many = len(places) > min(MOST_NUMBERS, len(posts_of(room)))
         laid = None if too_many else _laid_out(view, frame, places, grain)
-        crowd = None if laid is not None and not laid.faults else _crowd(frame, places, _entangled(laid, places))
+        crowd = (
+            None
+            if laid is not None and not laid.faults
+            else _crowd(frame, places, _entangled(laid, places))
+        )
         if crowd is None:
             laid = laid or _laid_out(view, frame, places, grain)
             break
@@ -203,11 +254,19 @@ def _split(view: View, frame: Frame, places: list[Numbered], grain: float, lette
         places = [place for place in places if place not in inside]
         details.append((Detail(letter=next(letters), frame=crowd), inside))
     own = replace(laid, details=tuple(detail for detail, _ in details), letter=letter)
-    return [own, *(shown for detail, inside in details for shown in _split(view, detail.frame, inside, grain, detail.letter, letters))]
+    return [
+        own,
+        *(
+            shown
+            for detail, inside in details
+            for shown in _split(view, detail.frame, inside, grain, detail.letter, letters)
+        ),
+    ]
 
 
 def _entangled(laid: Picture | None, places: Sequence[Numbered]) -> list[Numbered]:
-    """The places between which something is wrong; all of them where there are too many to be laid out."""
+    """The places between which something is wrong; all of them where there are too many to be laid
+    out."""
     if laid is None:
         return list(places)
     wrong = {number for one, other, _ in laid.faults for number in (one, other)}
@@ -215,7 +274,8 @@ def _entangled(laid: Picture | None, places: Sequence[Numbered]) -> list[Numbere
 
 
 def _crowd(frame: Frame, places: Sequence[Numbered], wrong: Sequence[Numbered]) -> Frame | None:
-    """The part round one of the wrong places that holds most of them, then most of all; None where nothing is gained by enlarging."""
+    """The part round one of the wrong places that holds most of them, then most of all; None where
+    nothing is gained by enlarging."""
     wide, high = frame.wide / ENLARGED, frame.high / ENLARGED
     if wide < LEAST_DETAIL:
         return None
@@ -237,9 +297,13 @@ def _crowd(frame: Frame, places: Sequence[Numbered], wrong: Sequence[Numbered]) 
 def _laid_out(view: View, frame: Frame, places: Sequence[Numbered], grain: float) -> Picture:
     zoom = _zoom(view, frame)
     room = _room(frame, zoom, grain)
-    sites = tuple(((x - frame.x) * zoom + room.margin, (y - frame.y) * zoom + room.margin) for _, x, y in places)
+    sites = tuple(
+        ((x - frame.x) * zoom + room.margin, (y - frame.y) * zoom + room.margin)
+        for _, x, y in places
+    )
     callouts = tuple(
-        Callout(number=number, place=site, disc=disc) for (number, _, _), site, disc in zip(places, sites, placed(room, sites), strict=True)
+        Callout(number=number, place=site, disc=disc)
+        for (number, _, _), site, disc in zip(places, sites, placed(room, sites), strict=True)
     )
     return Picture(view=view, callouts=callouts, frame=frame, zoom=zoom, grain=grain)
 

@@ -1,7 +1,8 @@
 """Knows how a drawing with its numbered places becomes inline SVG.
 
-The elements carry classes only, for a page whose policy allows no style attributes; `picture_css` has the looks that belong to the
-classes. There are no ids, so that several drawings can stand in one page.
+The elements carry classes only, for a page whose policy allows no style attributes; `picture_css`
+has the looks that belong to the classes. There are no ids, so that several drawings can stand in
+one page.
 """
 
 from __future__ import annotations
@@ -10,7 +11,17 @@ import base64
 from xml.sax.saxutils import escape
 
 from oilchart.core.lists.point_list import Photo, Shape, View
-from oilchart.papers.drawing.colours import CASING, DETAIL, LEADER, NUMBER_DISC, NUMBER_SIZE, ROLES, SPOT, SPOT_RADIUS, Look
+from oilchart.papers.drawing.colours import (
+    CASING,
+    DETAIL,
+    LEADER,
+    NUMBER_DISC,
+    NUMBER_SIZE,
+    ROLES,
+    SPOT,
+    SPOT_RADIUS,
+    Look,
+)
 from oilchart.papers.drawing.picture import DISC, POST_GAP, Callout, Detail, Picture
 
 CAP_HALF = 0.36  # of the type size: from the middle of a figure down to its base line
@@ -21,8 +32,8 @@ TICK = "M -8 0 L -2 7 L 9 -8"
 def picture_svg(picture: Picture) -> str:
     """Draw a picture as one `svg` element that scales to the room it is given.
 
-    Each callout is a group of class "callout" with its number as `data-step`; beside what is seen it holds a halo round the place and a
-    tick on the disc, which the page shows when it wants them.
+    Each callout is a group of class "callout" with its number as `data-step`; beside what is seen
+    it holds a halo round the place and a tick on the disc, which the page shows when it wants them.
     """
     lines = [
         f'<svg class="picture" role="img" viewBox="0 0 {_n(picture.width)} {_n(picture.height)}">',
@@ -98,7 +109,11 @@ def picture_css() -> str:
 def _rule(look: Look) -> str:
     parts = [f"fill: {look.fill or 'none'}", f"stroke: {look.stroke or 'none'}"]
     if look.stroke:
-        parts += [f"stroke-width: {_n(look.width)}", "stroke-linejoin: round", "stroke-linecap: round"]
+        parts += [
+            f"stroke-width: {_n(look.width)}",
+            "stroke-linejoin: round",
+            "stroke-linecap: round",
+        ]
     if look.dash:
         parts.append(f"stroke-dasharray: {' '.join(_n(length) for length in look.dash)}")
     return "; ".join(parts)
@@ -108,7 +123,9 @@ def _photo(view: View) -> list[str]:
     """The photo a drawing is made of, inside the page."""
     if view.photo is None:
         return []
-    return [f'<image href="{photo_address(view.photo)}" width="{_n(view.width)}" height="{_n(view.height)}"/>']
+    return [
+        f'<image href="{photo_address(view.photo)}" width="{_n(view.width)}" height="{_n(view.height)}"/>'
+    ]
 
 
 def photo_address(photo: Photo) -> str:
@@ -124,12 +141,15 @@ def _shape(shape: Shape) -> str:
     if shape.kind == "box":
         x, y, width, height, radius = shape.numbers
         return f'<rect class="{role}" x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" rx="{_n(radius)}"/>'
-    steps = " ".join(" ".join((letter, *(_n(number) for number in numbers))) for letter, numbers in shape.path)
+    steps = " ".join(
+        " ".join((letter, *(_n(number) for number in numbers))) for letter, numbers in shape.path
+    )
     return f'<path class="{role}" d="{steps}"/>'
 
 
 def _leader(callout: Callout) -> str:
-    """The casings and leaders of all callouts lie under all discs and places, so that none is crossed out by another's."""
+    """The casings and leaders of all callouts lie under all discs and places, so that none is
+    crossed out by another's."""
     (x, y), (disc_x, disc_y) = callout.place, callout.disc
     line = f'x1="{_n(x)}" y1="{_n(y)}" x2="{_n(disc_x)}" y2="{_n(disc_y)}"'
     return f'<g class="lead" data-step="{callout.number}"><line class="casing" {line}/><line class="leader" {line}/></g>'

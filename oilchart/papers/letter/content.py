@@ -1,6 +1,8 @@
-"""Knows what stands in a letter to an owner: whom it goes to, its text, and what an owner's paper always says of stopping and of home.
+"""Knows what stands in a letter to an owner: whom it goes to, its text, and what an owner's paper
+always says of stopping and of home.
 
-The text comes from a template; what an owner's paper always says does not, so that no template can leave it out.
+The text comes from a template; what an owner's paper always says does not, so that no template can
+leave it out.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from pathlib import Path
 
 from oilchart.core.planning.letter_reason import Reason
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.papers.call_sheet.content import CalledMachine, to_bring
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,
@@ -36,8 +38,10 @@ class LetterMachine:
 
     Args:
         model: its name.
-        has: what it has that the order of work asks for, as its chart says it: "plug", "pedal", "bobbin-case".
-        service_on: month of its next service, "December 2026", or in which it was freed, about settling in; empty if there is none.
+        has: what it has that the order of work asks for, as its point list says it: "plug",
+            "pedal", "bobbin-case".
+        service_on: month of its next service, "December 2026", or in which it was freed, about
+            settling in; empty if there is none.
         late: the time for its service has come; no month is told.
         first: it has had no service here yet.
         booked: the day agreed for its service, None if there is none.
@@ -108,12 +112,19 @@ class Letter:
     stop_signs: tuple[str, ...]
     never_heading: str
     never_at_home: tuple[str, ...]
-    shop: Contact
+    shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
     language: str = "en-GB"
 
 
-def letter(addressee: Addressee, *, on: date, shop: Contact, templates: Sequence[Path], style: PaperStyle | None = None) -> Letter:
+def letter(
+    addressee: Addressee,
+    *,
+    on: date,
+    shop: ShopDetails,
+    templates: Sequence[Path],
+    style: PaperStyle | None = None,
+) -> Letter:
     """Write a letter.
 
     Args:
@@ -142,7 +153,7 @@ def letter(addressee: Addressee, *, on: date, shop: Contact, templates: Sequence
     )
 
 
-def values_for(addressee: Addressee, shop: Contact) -> dict[str, object]:
+def values_for(addressee: Addressee, shop: ShopDetails) -> dict[str, object]:
     """What a template may use; the head of letters/service.txt says what each of them is."""
     machines = addressee.machines
     booked = addressee.booked
@@ -150,7 +161,12 @@ def values_for(addressee: Addressee, shop: Contact) -> dict[str, object]:
     return {
         "owner": addressee.owner,
         "phone": addressee.phone,
-        "shop": {"name": shop.name, "phone": shop.phone, "email": shop.email, "address": ", ".join(shop.address)},
+        "shop": {
+            "name": shop.name,
+            "phone": shop.phone,
+            "email": shop.email,
+            "address": ", ".join(shop.address),
+        },
         "ring_us": _ring_us(shop),
         "machines": [_values_of(machine) for machine in machines],
         "many": len(machines) > 1,
@@ -158,8 +174,15 @@ def values_for(addressee: Addressee, shop: Contact) -> dict[str, object]:
         "settling": addressee.settling,
         "booked": "" if booked is None else day_words(booked),
         "last_use": _last_use(machines),
-        "bring": to_bring([CalledMachine(number=machine.number, model=machine.model, has=machine.has) for machine in machines]),
-        "before_oiling": " ".join(words for thing, words in BEFORE_YOU_START.items() if thing in has),
+        "bring": to_bring(
+            [
+                CalledMachine(number=machine.number, model=machine.model, has=machine.has)
+                for machine in machines
+            ]
+        ),
+        "before_oiling": " ".join(
+            words for thing, words in BEFORE_YOU_START.items() if thing in has
+        ),
     }
 
 
@@ -174,14 +197,17 @@ def _values_of(machine: LetterMachine) -> dict[str, object]:
     }
 
 
-def _sender(shop: Contact) -> tuple[str, ...]:
+def _sender(shop: ShopDetails) -> tuple[str, ...]:
     reached = (f"Telephone {shop.phone}" if shop.phone else "", shop.email)
     return tuple(line for line in (shop.name, *shop.address, *reached) if line)
 
 
-def _ring_us(shop: Contact) -> str:
+def _ring_us(shop: ShopDetails) -> str:
     """How the shop is reached, for the middle of a sentence."""
-    ways = [*([f"ring us on {shop.phone}"] if shop.phone else []), *([f"write to {shop.email}"] if shop.email else [])]
+    ways = [
+        *([f"ring us on {shop.phone}"] if shop.phone else []),
+        *([f"write to {shop.email}"] if shop.email else []),
+    ]
     return " or ".join(ways) or "let us know"
 
 
@@ -190,12 +216,20 @@ def _last_use(machines: Sequence[LetterMachine]) -> str:
     told = {machine.name: use_told(machine.last_use) for machine in machines}
     if len(set(told.values())) == 1 and all(told.values()):
         return f"“{next(iter(told.values()))}”"
-    return joined([f"“{words}” for the {name}" if len(told) > 1 else f"“{words}”" for name, words in told.items() if words])
+    return joined(
+        [
+            f"“{words}” for the {name}" if len(told) > 1 else f"“{words}”"
+            for name, words in told.items()
+            if words
+        ]
+    )
 
 
 def _unsafe(machines: Sequence[LetterMachine]) -> tuple[str, ...]:
     unsafe = [machine for machine in machines if machine.unsafe]
     if not unsafe:
         return ()
-    heading, what_to_do = UNSAFE_PLUG if any("plug" in machine.has for machine in unsafe) else UNSAFE
+    heading, what_to_do = (
+        UNSAFE_PLUG if any("plug" in machine.has for machine in unsafe) else UNSAFE
+    )
     return (f"{heading}: {joined([machine.name for machine in unsafe])}", what_to_do)

@@ -1,12 +1,18 @@
-"""Knows letters as a PDF: A4 or US Letter, the address where the window of an envelope shows it, marks where to fold.
+"""Knows letters as a PDF: A4 or US Letter, the address where the window of an envelope shows it,
+marks where to fold.
 
-Where windows lie, from memory of the standards, not read anew. Each is measured from the left and the top edge of a letter that is folded
-at its marks, and a letter slides in its envelope: what always shows is what the window shows however it lies.
+Where windows lie, from memory of the standards, not read anew. Each is measured from the left and
+the top edge of a letter that is folded
+at its marks, and a letter slides in its envelope: what always shows is what the window shows
+however it lies.
 
-* A4, folded at 105 and 210 mm (DIN 5008, form B), in DL (110 x 220 mm) and C6/5 (114 x 229 mm, both ISO 269) with the window of DIN 680,
-  45 x 90 mm, 20 mm from the left and 15 mm from the bottom. Of addresses of up to five lines also DL with a window of 35 x 90 mm, 20 mm
-  from the left and 18 mm from the bottom, as it is sold in Britain.
-* US Letter, folded at 4 and 8 inches, in a No. 10 envelope (4 1/8 x 9 1/2 inches) with a window of 1 1/8 x 4 1/2 inches, 7/8 inch from the
+* A4, folded at 105 and 210 mm (DIN 5008, form B), in DL (110 x 220 mm) and C6/5 (114 x 229 mm, both
+ISO 269) with the window of DIN 680,
+  45 x 90 mm, 20 mm from the left and 15 mm from the bottom. Of addresses of up to five lines also
+  DL with a window of 35 x 90 mm, 20 mm from the left and 18 mm from the bottom, as it is sold in
+  Britain.
+* US Letter, folded at 4 and 8 inches, in a No. 10 envelope (4 1/8 x 9 1/2 inches) with a window of
+1 1/8 x 4 1/2 inches, 7/8 inch from the
   left and 1/2 inch from the bottom.
 
 Windows differ by maker: one letter should be tried before many are posted.
@@ -21,23 +27,30 @@ from itertools import groupby
 
 from reportlab.lib.units import mm
 
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
-from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_wide, logo_block
-from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, width
-from oilchart.papers.pdf.page import POINT_MM, Page
-from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.pdf.fit_text import capped, cut, fitted, flowing, short
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.letter.content import Letter
 from oilchart.papers.letter.template import Paragraph
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
+from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.fit_text import capped, cut, fitted, flowing, short
+from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, width
+from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_wide, logo_block
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
 
 LEFT, RIGHT = 25.0, 20.0  # margins
 EDGE = 10.0
 TICK = (7.5, 5.0)  # of a fold mark: from the edge, and how long
 TYPE = 12.0  # the smallest, except for an address of more lines than the window holds
-# Of the text: its size, the space between paragraphs in lines, the room to sign; the first in which the letter is one page.
-MANNERS = ((14.0, 0.5, 11.0), (13.0, 0.55, 12.0), (13.0, 0.4, 9.0), (TYPE, 0.55, 12.0), (TYPE, 0.3, 9.0))
+# Of the text: its size, the space between paragraphs in lines, the room to sign; the first in which
+# the letter is one page.
+MANNERS = (
+    (14.0, 0.5, 11.0),
+    (13.0, 0.55, 12.0),
+    (13.0, 0.4, 9.0),
+    (TYPE, 0.55, 12.0),
+    (TYPE, 0.3, 9.0),
+)
 LINE = LEADING * TYPE * POINT_MM
 ADDRESS_SIZES = (12.0, 10.0)
 ABOVE = 0.19  # of the type size: what lies between the top of a line and its highest letters
@@ -55,7 +68,8 @@ class Sheet:
     Args:
         address: left, top, right and bottom of the room in which every window shows an address.
         address_top: where a short address begins.
-        seen: left, top, right and bottom of all that any window may show: nothing but the address stands there.
+        seen: left, top, right and bottom of all that any window may show: nothing but the address
+            stands there.
         folds: from the top edge.
     """
 
@@ -78,10 +92,18 @@ class Sheet:
 
 SHEETS = {
     "a4": Sheet(
-        size=(210.0, 297.0), address=(LEFT, 54.0, 91.0, 90.0), address_top=57.0, seen=(1.0, 45.0, 110.0, 99.0), folds=(105.0, 210.0)
+        size=(210.0, 297.0),
+        address=(LEFT, 54.0, 91.0, 90.0),
+        address_top=57.0,
+        seen=(1.0, 45.0, 110.0, 99.0),
+        folds=(105.0, 210.0),
     ),
     "letter": Sheet(
-        size=(215.9, 279.4), address=(LEFT, 63.5, 111.1, 88.9), address_top=63.5, seen=(-3.2, 60.3, 136.5, 92.1), folds=(101.6, 203.2)
+        size=(215.9, 279.4),
+        address=(LEFT, 63.5, 111.1, 88.9),
+        address_top=63.5,
+        seen=(-3.2, 60.3, 136.5, 92.1),
+        folds=(101.6, 203.2),
     ),
 }
 
@@ -122,11 +144,20 @@ def letters_pdf(letters: Sequence[Letter], sheet: Sheet) -> bytes:
 def letter_words(letter: Letter) -> list[str]:
     """All words of the letter that come from the shop, its template and the owner."""
     text = (each.words for each in letter.paragraphs)
-    return [*letter.sender, *letter.address, letter.subject, *text, *letter.closing, *letter.unsafe, letter.style.footer]
+    return [
+        *letter.sender,
+        *letter.address,
+        letter.subject,
+        *text,
+        *letter.closing,
+        *letter.unsafe,
+        letter.style.footer,
+    ]
 
 
 def address_lines(letter: Letter, sheet: Sheet) -> AddressLines:
-    """Set an address so that it fits the window: line by line, else with short lines joined, else cut."""
+    """Set an address so that it fits the window: line by line, else with short lines joined, else
+    cut."""
     left, top, right, bottom = sheet.address
     room = (right - left) * mm
     name, *rest = [words for words in letter.address if words.strip()] or [""]
@@ -134,11 +165,17 @@ def address_lines(letter: Letter, sheet: Sheet) -> AddressLines:
         for size in ADDRESS_SIZES:
             most = _lines_in(bottom - top, size)
             named = broken([Run(name)], size, room)
-            lines = [*named, *_set(_joined(rest, most - len(named), size, room) if join else rest, size, room)]
+            lines = [
+                *named,
+                *_set(_joined(rest, most - len(named), size, room) if join else rest, size, room),
+            ]
             if len(lines) <= most:
                 return AddressLines(lines=tuple(lines), size=size, whole=True)
     named = cut(named, NAME_LINES, size, room)
-    lines = [*named, *cut(broken([Run(", ".join(rest))], size, room), most - len(named), size, room)]
+    lines = [
+        *named,
+        *cut(broken([Run(", ".join(rest))], size, room), most - len(named), size, room),
+    ]
     return AddressLines(lines=tuple(lines), size=size, whole=False)
 
 
@@ -147,10 +184,15 @@ def _set(words: Sequence[str], size: float, room: float) -> list[Line]:
 
 
 def _joined(words: Sequence[str], most: int, size: float, room: float) -> list[str]:
-    """The lines of an address, the upper ones joined by two as long as there are too many: town and code are left as they are."""
+    """The lines of an address, the upper ones joined by two as long as there are too many: town and
+    code are left as they are."""
     joined = list(words)
     while len(_set(joined, size, room)) > most:
-        pairs = (at for at in range(len(joined) - 1) if width(clean(", ".join(joined[at : at + 2])), size) <= room)
+        pairs = (
+            at
+            for at in range(len(joined) - 1)
+            if width(clean(", ".join(joined[at : at + 2])), size) <= room
+        )
         at = next(pairs, None)
         if at is None:
             break
@@ -159,7 +201,8 @@ def _joined(words: Sequence[str], most: int, size: float, room: float) -> list[s
 
 
 def _lines_in(high: float, size: float) -> int:
-    """How many lines of type are no higher than the room, from the top of the first to the bottom of the last."""
+    """How many lines of type are no higher than the room, from the top of the first to the bottom
+    of the last."""
     return int((high / POINT_MM / size - 1) / LEADING + 1e-9) + 1
 
 
@@ -171,10 +214,14 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
         return foot - 2 - (again if at else sheet.text_top)
 
     for manner in MANNERS:
-        pages = footed(flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.wide, room)
+        pages = footed(
+            flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.wide, room
+        )
         if len(pages) == 1:
             break
-    header = short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide) if len(pages) > 1 else ""
+    header = (
+        short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide) if len(pages) > 1 else ""
+    )
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
@@ -188,34 +235,66 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
                 page.text(LEFT, foot, INVENTED, TYPE, colour=LINE_GREY)
         if len(pages) > 1:
             with page.artifact():
-                page.right(sheet.size[0] - RIGHT, foot, f"page {at + 1} of {len(pages)}", TYPE, colour=LINE_GREY)
+                page.right(
+                    sheet.size[0] - RIGHT,
+                    foot,
+                    f"page {at + 1} of {len(pages)}",
+                    TYPE,
+                    colour=LINE_GREY,
+                )
 
 
 def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
     """The sender above the window, the address in it, the day beside it, and where to fold."""
     name, *under = letter.sender or ("",)
     wide = head_wide(letter.style, sheet.wide)
-    top = place(page, [fitted(name, ((17.0, 1), (13.0, 2)), wide, bold=True, colour=ACCENT, below=0.5)], LEFT, EDGE)
+    top = place(
+        page,
+        [fitted(name, ((17.0, 1), (13.0, 2)), wide, bold=True, colour=ACCENT, below=0.5)],
+        LEFT,
+        EDGE,
+    )
     if under:
-        place(page, [capped([Run(" · ".join(under))], TYPE, wide, int((sheet.seen[1] - top) / LINE))], LEFT, top)
+        place(
+            page,
+            [capped([Run(" · ".join(under))], TYPE, wide, int((sheet.seen[1] - top) / LINE))],
+            LEFT,
+            top,
+        )
     if letter.style.logo is not None:
         logo_block(letter.style.logo).draw(page, LEFT + wide + BESIDE, EDGE)
     address = address_lines(letter, sheet)
     point = address.size * POINT_MM
     high = ((len(address.lines) - 1) * LEADING + 1) * point
-    page.lines(LEFT, min(sheet.address_top, sheet.address[3] - high) - ABOVE * point, address.lines, address.size)
+    page.lines(
+        LEFT,
+        min(sheet.address_top, sheet.address[3] - high) - ABOVE * point,
+        address.lines,
+        address.size,
+    )
     page.right(sheet.size[0] - RIGHT, sheet.seen[3] - LINE - 2, letter.day, TYPE)
     for fold in sheet.folds:
         page.rule(TICK[0], fold, TICK[1], colour=LINE_GREY, line=0.5)
 
 
-def _blocks(letter: Letter, sheet: Sheet, size: float, space_between: float, sign_room: float) -> list[Block]:
+def _blocks(
+    letter: Letter, sheet: Sheet, size: float, space_between: float, sign_room: float
+) -> list[Block]:
     wide = sheet.wide
     gap = space_between * LEADING * size * POINT_MM
     return [
         *_unsafe(letter.unsafe, wide),
         replace(
-            capped([Run(letter.subject, bold=True)], size + 1, wide, SUBJECT_LINES, colour=ACCENT, below=gap, role="H1"), with_next=True
+            capped(
+                [Run(letter.subject, bold=True)],
+                size + 1,
+                wide,
+                SUBJECT_LINES,
+                colour=ACCENT,
+                below=gap,
+                role="H1",
+            ),
+            with_next=True,
         ),
         *_paragraphs(letter.paragraphs, size, wide, gap),
         *_closing(letter.closing, size, wide, sign_room),
@@ -223,16 +302,25 @@ def _blocks(letter: Letter, sheet: Sheet, size: float, space_between: float, sig
     ]
 
 
-def _paragraphs(paragraphs: Sequence[Paragraph], size: float, wide: float, gap: float) -> list[Block]:
+def _paragraphs(
+    paragraphs: Sequence[Paragraph], size: float, wide: float, gap: float
+) -> list[Block]:
     """Lines that may go on over pages; the points of a list stand close together."""
     blocks: list[Block] = []
     for listed, same in groupby(paragraphs, key=lambda each: each.listed):
         words = [each.words for each in same]
         if listed:
-            items = [_item(each, size, wide, gap if at == len(words) else gap / 3) for at, each in enumerate(words, start=1)]
-            blocks += grouped(Part(role="L", numbering="Disc"), [line for item in items for line in item])
+            items = [
+                _item(each, size, wide, gap if at == len(words) else gap / 3)
+                for at, each in enumerate(words, start=1)
+            ]
+            blocks += grouped(
+                Part(role="L", numbering="Disc"), [line for item in items for line in item]
+            )
         else:
-            blocks += [line for each in words for line in flowing([Run(each)], size, wide, below=gap)]
+            blocks += [
+                line for each in words for line in flowing([Run(each)], size, wide, below=gap)
+            ]
     return blocks
 
 
@@ -241,7 +329,10 @@ def _item(words: str, size: float, wide: float, below: float) -> list[Block]:
     indent = 0.45 * size
     body = Part(role="LBody")
     lines = flowing([Run(words)], size, wide - indent, below=below)
-    return grouped("LI", [_indented(line, "" if at else "–", size, indent, body) for at, line in enumerate(lines)])
+    return grouped(
+        "LI",
+        [_indented(line, "" if at else "–", size, indent, body) for at, line in enumerate(lines)],
+    )
 
 
 def _indented(line: Block, mark: str, size: float, indent: float, body: Part) -> Block:
@@ -255,10 +346,13 @@ def _indented(line: Block, mark: str, size: float, indent: float, body: Part) ->
 
 
 def _closing(lines: Sequence[str], size: float, wide: float, sign_room: float) -> list[Block]:
-    """The closing in one piece, with room to sign after its first line; a very long one goes on over pages."""
+    """The closing in one piece, with room to sign after its first line; a very long one goes on
+    over pages."""
     first, *rest = (capped([Run(line)], size, wide, CLOSING_LINES) for line in lines)
     blocks = [first, *([space(sign_room)] if rest else []), *rest, space(4)]
-    return [replace(block, with_next=at < CLOSING_BLOCKS) for at, block in enumerate(blocks[:-1])] + blocks[-1:]
+    return [
+        replace(block, with_next=at < CLOSING_BLOCKS) for at, block in enumerate(blocks[:-1])
+    ] + blocks[-1:]
 
 
 def _unsafe(words: Sequence[str], wide: float) -> list[Block]:
@@ -278,11 +372,22 @@ def _at_home(letter: Letter, wide: float) -> Block:
     inside = column - 6
     stop = [
         paragraph([Run(letter.stop_heading, bold=True)], TYPE + 1, inside, role="H2"),
-        *([capped([Run(letter.shop.phone, bold=True)], TYPE + 1, inside, 2, below=0.6)] if letter.shop.phone else []),
+        *(
+            [capped([Run(letter.shop.phone, bold=True)], TYPE + 1, inside, 2, below=0.6)]
+            if letter.shop.phone
+            else []
+        ),
         paragraph([Run(f"if {', if '.join(letter.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(letter.never_heading, bold=True)], TYPE + 1, inside, colour=ACCENT, below=0.6, role="H2"),
+        paragraph(
+            [Run(letter.never_heading, bold=True)],
+            TYPE + 1,
+            inside,
+            colour=ACCENT,
+            below=0.6,
+            role="H2",
+        ),
         paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in inner) for inner in (stop, never))

@@ -1,7 +1,9 @@
-"""Knows how a letter's template becomes its subject, paragraphs and closing, and tells where a faulty one is faulty.
+"""Knows how a letter's template becomes its subject, paragraphs and closing, and tells where a
+faulty one is faulty.
 
-Templates are plain text in UTF-8 for jinja2, in a folder "letters" of the templates; a shop replaces one by a file of the same name in
-its own folder. They can look at the values they are given and at nothing else of the program.
+Templates are plain text in UTF-8 for jinja2, in a folder "letters" of the templates; a shop
+replaces one by a file of the same name in its own folder. They can look at the values they are
+given and at nothing else of the program.
 """
 
 from __future__ import annotations
@@ -42,8 +44,8 @@ class Wording:
 def wording(name: str, templates: Sequence[Path], values: Mapping[str, object]) -> Wording:
     """Fill in a template.
 
-    The first block of lines is the subject, the last one the closing. Between them the lines of a block run on; one that begins with
-    "- " begins a point of a list.
+    The first block of lines is the subject, the last one the closing. Between them the lines of a
+    block run on; one that begins with "- " begins a point of a list.
 
     Args:
         name: of the template, "service" for letters/service.txt.
@@ -64,7 +66,11 @@ def wording(name: str, templates: Sequence[Path], values: Mapping[str, object]) 
     blocks = [block for block in blocks if block]
     if len(blocks) < 3:
         place = _place(f"{name}.txt", folders)
-        raise FaultyList([f"{place}: has no letter in it: write a subject, paragraphs and a closing, with empty lines between them"])
+        raise FaultyList(
+            [
+                f"{place}: has no letter in it: write a subject, paragraphs and a closing, with empty lines between them"
+            ]
+        )
     return Wording(
         subject=" ".join(blocks[0]),
         paragraphs=tuple(paragraph for block in blocks[1:-1] for paragraph in _paragraphs(block)),
@@ -88,7 +94,8 @@ def _paragraphs(block: Sequence[str]) -> list[Paragraph]:
 @cache
 def _shelf(folders: tuple[Path, ...]) -> SandboxedEnvironment:
     return SandboxedEnvironment(
-        loader=FileSystemLoader(folders, encoding="utf-8-sig"),  # some editors begin a file with a mark
+        # some editors begin a file with a mark
+        loader=FileSystemLoader(folders, encoding="utf-8-sig"),
         autoescape=False,  # it is text; the PDF's ink takes any letter as it is
         undefined=StrictUndefined,
         finalize=_on_one_line,
@@ -100,7 +107,8 @@ def _shelf(folders: tuple[Path, ...]) -> SandboxedEnvironment:
 def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) -> str:
     try:
         return _shelf(tuple(folders)).get_template(name).render(values)
-    except Exception as error:  # a template is a program of its writer: whatever goes wrong in it is told with its line
+    # a template is a program of its writer: whatever goes wrong in it is told with its line
+    except Exception as error:
         raise FaultyList([_fault(error, name, folders)]) from None
 
 
@@ -115,9 +123,14 @@ def _fault(error: Exception, name: str, folders: Sequence[Path]) -> str:
         return f"{error.filename or error.name}: line {error.lineno}: {error.message}: {REMEDY}"
     if isinstance(error, UnicodeDecodeError):
         return f"{_place(name, folders)}: is not UTF-8 text at byte {error.start}: save it as UTF-8"
-    if isinstance(error, OSError) and not isinstance(error, TemplateError):  # a template that is not found is both
+    # a template that is not found is both
+    if isinstance(error, OSError) and not isinstance(error, TemplateError):
         return f"{error.filename}: cannot be read: {error.strerror}: see that it may be read"
-    frames = [frame for frame in traceback.extract_tb(error.__traceback__) if frame.filename.endswith(".txt")]
+    frames = [
+        frame
+        for frame in traceback.extract_tb(error.__traceback__)
+        if frame.filename.endswith(".txt")
+    ]
     place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else _place(name, folders)
     kind = "" if isinstance(error, TemplateError) else f"{type(error).__name__}: "
     return f"{place}: {kind}{' '.join(str(error).split())}: {REMEDY}"
@@ -125,4 +138,6 @@ def _fault(error: Exception, name: str, folders: Sequence[Path]) -> str:
 
 def _place(name: str, folders: Sequence[Path]) -> str:
     """The file that is taken for a template."""
-    return str(next((path for folder in folders if (path := folder / name).is_file()), folders[-1] / name))
+    return str(
+        next((path for folder in folders if (path := folder / name).is_file()), folders[-1] / name)
+    )

@@ -1,4 +1,5 @@
-"""Knows letters as plain text: one after the other, a form feed between them, lines of at most 72 letters."""
+"""Knows letters as plain text: one after the other, a form feed between them, lines of at most 72
+letters."""
 
 from __future__ import annotations
 
@@ -30,7 +31,12 @@ def _letter(letter: Letter) -> str:
         *([_lines(letter.closing[1:])] if letter.closing[1:] else []),
         RULE,
         *([_lines(letter.unsafe)] if letter.unsafe else []),
-        _lines([f"{letter.stop_heading}{f': {letter.shop.phone}' if letter.shop.phone else ''}", f"if {', if '.join(letter.stop_signs)}."]),
+        _lines(
+            [
+                f"{letter.stop_heading}{f': {letter.shop.phone}' if letter.shop.phone else ''}",
+                f"if {', if '.join(letter.stop_signs)}.",
+            ]
+        ),
         _lines([letter.never_heading, f"{'; '.join(letter.never_at_home)}."]),
         *([_lines([letter.style.footer])] if letter.style.footer.strip() else []),
         *([_lines([INVENTED])] if letter.shop.invented else []),
@@ -58,5 +64,7 @@ def _lines(lines: Sequence[str]) -> str:
 
 def _wrapped(words: str, mark: str = "") -> str:
     text = " ".join(shown(words, instead=" ").split())
-    wrapped = textwrap.wrap(text, WIDE, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False)
+    wrapped = textwrap.wrap(
+        text, WIDE, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
+    )
     return "\n".join(wrapped) or mark.strip()

@@ -1,6 +1,8 @@
-"""Knows the CSV form of the due list, as RFC 4180 has it, with a header line; its columns are what other programs rely on.
+"""Knows the CSV form of the due list, as RFC 4180 has it, with a header line; its columns are what
+other programs rely on.
 
-Words that a spreadsheet would take for a formula have an apostrophe before them, as spreadsheets themselves write such words.
+Words that a spreadsheet would take for a formula have an apostrophe before them, as spreadsheets
+themselves write such words.
 """
 
 from __future__ import annotations
@@ -36,11 +38,17 @@ def _due_row(line: DueLine) -> tuple[object, ...]:
     chance = (None, None) if risk is None else (f"{risk.chance:.2f}", risk.point)
     last = last_told(line)
     contact = (schedule.booked, None if last is None else told_words(last), line.lapsed_on)
-    alone = None if owner.left_alone is None else _plain(owner.left_alone.why)
-    whose = (schedule.machine.number, _plain(owner.name), schedule.machine.chart.id, schedule.state)
+    alone = None if owner.do_not_contact is None else _plain(owner.do_not_contact.why)
+    whose = (
+        schedule.machine.number,
+        _plain(owner.name),
+        schedule.machine.point_list.id,
+        schedule.state,
+    )
     return *whose, *window, _plain(owner.phone), *chance, *contact, alone, _plain(line.unsafe)
 
 
 def _plain(words: str) -> str:
-    """Words of the owner or the shop, such that no spreadsheet reckons with them; a telephone number that begins with + stays."""
+    """Words of the owner or the shop, such that no spreadsheet reckons with them; a telephone
+    number that begins with + stays."""
     return f"'{words}" if _FORMULA.match(words) and not _TELEPHONE.fullmatch(words) else words

@@ -1,4 +1,5 @@
-"""Knows the JSON form of schedules, due lists and models; its keys are what other programs rely on."""
+"""Knows the JSON form of schedules, due lists and models; its keys are what other programs rely
+on."""
 
 from __future__ import annotations
 
@@ -8,24 +9,26 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.lists.point_list import Chart, Keeper, Point
 from oilchart.core.due.due_dates import Window
+from oilchart.core.lists.point_list import Keeper, Point, PointList
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.planning.services import PlannedService
-from oilchart.core.records.own_interval import Shortened
+from oilchart.core.records.own_interval import OwnInterval
+from oilchart.papers.lists.due import DueLine, last_told
 from oilchart.papers.lists.months_ahead import Coming
 from oilchart.papers.point_list.differences import differences
-from oilchart.papers.lists.due import DueLine, last_told
 
 
-def schedule_json(schedule: Schedule, services: Iterable[PlannedService], ahead: Coming | None = None) -> str:
+def schedule_json(
+    schedule: Schedule, services: Iterable[PlannedService], ahead: Coming | None = None
+) -> str:
     """One machine's schedule with its services ahead, and what comes up where it was asked for."""
     use = schedule.use
     asked = {} if ahead is None else {"coming": _coming(ahead)}
     return _written(
         {
             "machine": schedule.machine.number,
-            "model": schedule.machine.chart.id,
+            "model": schedule.machine.point_list.id,
             "as_of": schedule.as_of,
             "served": schedule.machine.served,
             "state": schedule.state,
@@ -35,12 +38,18 @@ def schedule_json(schedule: Schedule, services: Iterable[PlannedService], ahead:
             else {
                 "words": use.words,
                 "said": use.said,
-                "hours_per_week": {"low": _rounded(use.low), "likely": _rounded(use.likely), "high": _rounded(use.high)},
+                "hours_per_week": {
+                    "low": _rounded(use.low),
+                    "likely": _rounded(use.likely),
+                    "high": _rounded(use.high),
+                },
                 "assumed": use.assumed,
             },
             "notices": list(schedule.notices),
             "conditions": [condition.id for condition in schedule.machine.conditions],
-            "points": [_plan(plan, schedule.machine.own_interval(plan.point)) for plan in schedule.points],
+            "points": [
+                _plan(plan, schedule.machine.own_interval(plan.point)) for plan in schedule.points
+            ],
             "services": [
                 {
                     "on": service.on,
@@ -51,7 +60,9 @@ def schedule_json(schedule: Schedule, services: Iterable[PlannedService], ahead:
                 }
                 for service in services
             ],
-            "call": None if schedule.call is None else {"on": schedule.call.on, "for": _service_day(schedule)},
+            "call": None
+            if schedule.call is None
+            else {"on": schedule.call.on, "for": _service_day(schedule)},
             "settling_call": None if schedule.settling_call is None else schedule.settling_call.on,
             **asked,
         }
@@ -69,7 +80,7 @@ def _due_line(line: DueLine) -> dict[str, Any]:
     return {
         "machine": schedule.machine.number,
         "owner": owner.name,
-        "model": schedule.machine.chart.id,
+        "model": schedule.machine.point_list.id,
         "state": schedule.state,
         "due": _window(schedule.due),
         "days_left": schedule.due.days_left(schedule.as_of),
@@ -78,62 +89,82 @@ def _due_line(line: DueLine) -> dict[str, Any]:
         "chance": None if schedule.risk is None else round(schedule.risk.chance, 2),
         "point": None if schedule.risk is None else schedule.risk.point,
         "booked": schedule.booked,
-        "last_contact": None if last is None else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
+        "last_contact": None
+        if last is None
+        else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
         "lapsed": line.lapsed_on,
         "unsafe": line.unsafe or None,
-        "left_alone": None if owner.left_alone is None else owner.left_alone.why,
+        "left_alone": None if owner.do_not_contact is None else owner.do_not_contact.why,
     }
 
 
-def models_json(charts: Iterable[Chart]) -> str:
+def models_json(point_lists: Iterable[PointList]) -> str:
     """Models with the counts of their points."""
-    return _written([_model(chart) for chart in charts])
+    return _written([_model(point_list) for point_list in point_lists])
 
 
-def chart_json(chart: Chart) -> str:
+def chart_json(point_list: PointList) -> str:
     """A model's whole list, its points in working order."""
-    points = [point for stage in chart.stages for point in chart.at_stage(stage.id)]
+    points = [point for stage in point_list.stages for point in point_list.at_stage(stage.id)]
     return _written(
         {
-            **_model(chart),
-            "needle_system": chart.needle_system,
-            "needle_flat": chart.needle_flat,
-            "stitches_a_minute": chart.stitches_a_minute,
-            "bobbin_metres": None if chart.bobbin_metres is None else float(chart.bobbin_metres),
-            "has": sorted(chart.has),
+            **_model(point_list),
+            "needle_system": point_list.needle_system,
+            "needle_flat": point_list.needle_flat,
+            "stitches_a_minute": point_list.stitches_a_minute,
+            "bobbin_metres": None
+            if point_list.bobbin_metres is None
+            else float(point_list.bobbin_metres),
+            "has": sorted(point_list.has),
             "list": [_point(point) for point in points],
-            "never": [{"id": avoid.id, "where": avoid.where, "do_not": avoid.do_not, "why": avoid.why} for avoid in chart.avoids],
-            "wear_parts": [
-                {"id": part.id, "name": part.name, "part": part.part, "stock_minimum": part.stock_minimum} for part in chart.wear_parts
+            "never": [
+                {"id": avoid.id, "where": avoid.where, "do_not": avoid.do_not, "why": avoid.why}
+                for avoid in point_list.avoids
             ],
-            "documents": [{"title": each.title, "address": each.address} for each in chart.documents],
+            "wear_parts": [
+                {
+                    "id": part.id,
+                    "name": part.name,
+                    "part": part.part,
+                    "stock_minimum": part.stock_minimum,
+                }
+                for part in point_list.wear_parts
+            ],
+            "documents": [
+                {"title": each.title, "address": each.address} for each in point_list.documents
+            ],
         }
     )
 
 
-def differences_json(first: Chart, second: Chart) -> str:
+def differences_json(first: PointList, second: PointList) -> str:
     """In what two lists differ; a side is null where only the other list has the point."""
     return _written(
         [
-            {"point": each.point or None, "key": each.key or None, first.id: each.first or None, second.id: each.second or None}
+            {
+                "point": each.point or None,
+                "key": each.key or None,
+                first.id: each.first or None,
+                second.id: each.second or None,
+            }
             for each in differences(first, second)
         ]
     )
 
 
-def _model(chart: Chart) -> dict[str, Any]:
-    usual = chart.for_owner(())
+def _model(point_list: PointList) -> dict[str, Any]:
+    usual = point_list.for_owner(())
     return {
-        "id": chart.id,
-        "name": chart.name,
-        "maker": chart.maker,
-        "family": chart.family,
-        "years": chart.years,
-        "points": len(chart.points),
+        "id": point_list.id,
+        "name": point_list.name,
+        "maker": point_list.maker,
+        "family": point_list.family,
+        "years": point_list.years,
+        "points": len(point_list.points),
         "owner_points": len(usual.kept_by(Keeper.OWNER)),
         "bench_points": len(usual.kept_by(Keeper.BENCH)),
-        "avoid": len(chart.avoids),
-        "mechanisms": [mechanism for mechanism, _ in chart.mechanisms],
+        "avoid": len(point_list.avoids),
+        "mechanisms": [mechanism for mechanism, _ in point_list.mechanisms],
     }
 
 
@@ -164,12 +195,12 @@ def rows_json(rows: Iterable[dict[str, Any]]) -> str:
     return _written(list(rows))
 
 
-def shortened_rows(limits: Iterable[Shortened]) -> list[dict[str, Any]]:
+def shortened_rows(limits: Iterable[OwnInterval]) -> list[dict[str, Any]]:
     """The intervals that are shorter for a machine than its list's."""
     return [{"point": limit.point, **_own_interval(limit)} for limit in limits]
 
 
-def _own_interval(limit: Shortened) -> dict[str, Any]:
+def _own_interval(limit: OwnInterval) -> dict[str, Any]:
     """A shorter interval, since when and why; the side on which the list's holds is null."""
     return {
         "hours": None if limit.hours is None else _rounded(limit.hours, 4),
@@ -180,7 +211,7 @@ def _own_interval(limit: Shortened) -> dict[str, Any]:
     }
 
 
-def _plan(plan: PointPlan, own: Shortened | None) -> dict[str, Any]:
+def _plan(plan: PointPlan, own: OwnInterval | None) -> dict[str, Any]:
     point = plan.point
     return {
         "id": point.id,
@@ -210,7 +241,9 @@ def _plan(plan: PointPlan, own: Shortened | None) -> dict[str, Any]:
 def _coming(ahead: Coming) -> dict[str, Any]:
     return {
         "until": ahead.until,
-        "occasions": [{"on": occasion.on, "point": occasion.point.id} for occasion in ahead.occasions],
+        "occasions": [
+            {"on": occasion.on, "point": occasion.point.id} for occasion in ahead.occasions
+        ],
         "services": [{"on": on, "points": points} for on, points in ahead.services],
         "calls": list(ahead.calls),
     }

@@ -1,4 +1,5 @@
-"""Knows one line of the list of machines that are due, and how contact with an owner is put into words."""
+"""Knows one line of the list of machines that are due, and how contact with an owner is put into
+words."""
 
 from __future__ import annotations
 
@@ -7,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from oilchart.core.planning.follow_up import Outcome, Told
-from oilchart.core.records.people import Owner
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.records.people import Owner
 from oilchart.papers.wording import short_day
 
 
@@ -31,13 +32,15 @@ class DueLine:
 
 def remarks(line: DueLine) -> str:
     """That the machine must not be plugged in, and what came last of contact with its owner."""
-    return "; ".join(words for words in ("do not plug in" if line.unsafe else "", contact_words(line)) if words)
+    return "; ".join(
+        words for words in ("do not plug in" if line.unsafe else "", contact_words(line)) if words
+    )
 
 
 def contact_words(line: DueLine) -> str:
     """What came last of contact with the owner, in few words; empty where there was none."""
-    if line.owner.left_alone is not None:
-        return f"left alone: {line.owner.left_alone.why}"
+    if line.owner.do_not_contact is not None:
+        return f"left alone: {line.owner.do_not_contact.why}"
     if line.schedule.booked is not None:
         return f"booked for {short_day(line.schedule.booked)}"
     if line.lapsed_on is not None:
@@ -51,7 +54,14 @@ def last_told(line: DueLine) -> Told | None:
     number = line.schedule.machine.number or ""
     about = [each for each in line.told if each.is_about(number)]
     as_of = line.schedule.as_of
-    return next((each for each in reversed(about) if each.outcome is not Outcome.BOOKED or (each.day or as_of) >= as_of), None)
+    return next(
+        (
+            each
+            for each in reversed(about)
+            if each.outcome is not Outcome.BOOKED or (each.day or as_of) >= as_of
+        ),
+        None,
+    )
 
 
 def told_words(told: Told) -> str:

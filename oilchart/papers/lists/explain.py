@@ -1,17 +1,25 @@
-"""Knows how the due dates of one point came about, step by step, with numbers that can be redone on paper."""
+"""Knows how the due dates of one point came about, step by step, with numbers that can be redone on
+paper."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from oilchart.core.lists.point_list import Runs
 from oilchart.core.days import ONE_DAY
-from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
-from oilchart.core.planning.schedule import PointPlan, Reckoned, Schedule
+from oilchart.core.lists.point_list import Runs
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
 from oilchart.core.units import Ticks, Unit, hours_in
 from oilchart.errors import UnknownName, nearest
-from oilchart.papers.wording import TO_BE_TOLD, counted, plain_number, sewing_words, short_day, since_words
+from oilchart.papers.wording import (
+    TO_BE_TOLD,
+    counted,
+    plain_number,
+    sewing_words,
+    short_day,
+    since_words,
+)
 
 PRACTICE = "common practice, no source"
 CASE_WORDS = {"high": "earliest", "likely": "likely", "low": "latest"}
@@ -26,7 +34,9 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
     plan = schedule.plan(point_id)
     if plan is None:
         ids = [each.point.id for each in schedule.points]
-        raise UnknownName(f'point "{point_id[:60]}": {schedule.machine.chart.name} has no such point{nearest(point_id, ids)}')
+        raise UnknownName(
+            f'point "{point_id[:60]}": {schedule.machine.point_list.name} has no such point{nearest(point_id, ids)}'
+        )
     point = plan.point
     lines = [
         f"{point.where} ({point.id}): {point.work}, by the {point.keeper}.",
@@ -35,7 +45,11 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
     ]
     if point.every.occasion:
         return [*lines, f"An occasion, {point.every.occasion}: it has no due date."]
-    lines.append("Last done: never; the first service does it." if plan.done is None else f"Last done: {short_day(plan.done)}.")
+    lines.append(
+        "Last done: never; the first service does it."
+        if plan.done is None
+        else f"Last done: {short_day(plan.done)}."
+    )
     lines += [*_limit_of_use(schedule, plan), *_limit_at_rest(plan)]
     if plan.done is not None:
         lines += _use(schedule, reckoning, plan)
@@ -45,7 +59,7 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
 
 def _source(schedule: Schedule, plan: PointPlan) -> str:
     key = dict(plan.point.sources).get("every", "practice")
-    return f"Source: {dict(schedule.machine.chart.sources).get(key, PRACTICE)}."
+    return f"Source: {dict(schedule.machine.point_list.sources).get(key, PRACTICE)}."
 
 
 def _own_interval(schedule: Schedule, plan: PointPlan) -> list[str]:
@@ -54,7 +68,10 @@ def _own_interval(schedule: Schedule, plan: PointPlan) -> list[str]:
     if limit is None:
         return []
     back = f"machine edit {schedule.machine.number} --book-interval {limit.point}"
-    return [f"Its own interval: {plan.point.every.here}, {since_words(limit)}.", f"  back to the book's: {back}"]
+    return [
+        f"Its own interval: {plan.point.every.here}, {since_words(limit)}.",
+        f"  back to the book's: {back}",
+    ]
 
 
 def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
@@ -63,24 +80,36 @@ def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
         return ["Limit of use: none."]
     step, speed = plan.step, schedule.machine.speed
     book_hours = step.book_hours(speed)
-    lines = [f"Limit of use: {plain_number(step.limit or Fraction(0))} {step.unit}." if step.limit else "Limit of use in the book: none."]
+    lines = [
+        f"Limit of use: {plain_number(step.limit or Fraction(0))} {step.unit}."
+        if step.limit
+        else "Limit of use in the book: none."
+    ]
     share = plain_number(speed.needle_share * 100)
     if step.unit is Unit.STITCHES:
         needle = (step.limit or Fraction(0)) / (60 * speed.stitches_a_minute)
-        lines.append(f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = {plain_number(needle)} needle hours")
+        lines.append(
+            f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = {plain_number(needle)} needle hours"
+        )
     if step.unit is not Unit.HOURS:
-        lines.append(f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} hours at the machine")
+        lines.append(
+            f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} hours at the machine"
+        )
     hours = plan.every_hours
     if hours != book_hours:
         lines.append(f"  shorter on this machine: {plain_number(hours)} hours")
     if plan.acting.use_from:
         hours *= plan.acting.factors.use
-        lines.append(f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = {plain_number(hours)} hours")
+        lines.append(
+            f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = {plain_number(hours)} hours"
+        )
     if plan.point.runs is not Runs.ALWAYS:
         if not plan.share:
             return [*lines, f"  it does not run at all (no {plan.point.runs}): no limit by use"]
         hours /= plan.share
-        lines.append(f"  / {plain_number(plan.share)} (runs in {plan.point.runs} only) = {plain_number(hours)} hours at the machine")
+        lines.append(
+            f"  / {plain_number(plan.share)} (runs in {plan.point.runs} only) = {plain_number(hours)} hours at the machine"
+        )
     return lines
 
 
@@ -88,17 +117,23 @@ def _limit_at_rest(plan: PointPlan) -> list[str]:
     allowed = plan.allowed
     if allowed is None or (allowed.months is None and allowed.days is None):
         return ["Limit at rest: none."]
-    book = counted(plan.every_days or 0, "day") if plan.every_months is None else counted(plan.every_months, "month")
+    book = (
+        counted(plan.every_days or 0, "day")
+        if plan.every_months is None
+        else counted(plan.every_months, "month")
+    )
     if plan.step is not None and plan.step.most_days is not None:
         book += " on this machine"
     acting = plan.acting
-    shortened = ""
+    own_intervals = ""
     if acting.time_from:
         left = [counted(allowed.months, "month")] if allowed.months else []
         left += [counted(allowed.days or 0, "day")] if allowed.days or not left else []
-        shortened = f" x {plain_number(acting.factors.time)} ({acting.time_from}) = {' and '.join(left)}"
+        own_intervals = (
+            f" x {plain_number(acting.factors.time)} ({acting.time_from}) = {' and '.join(left)}"
+        )
     due = "" if plan.done is None else f": {_iso(allowed.due_by_time(plan.done))}"
-    return [f"Limit at rest: {book}{shortened}{due}."]
+    return [f"Limit at rest: {book}{own_intervals}{due}."]
 
 
 def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]:
@@ -115,7 +150,7 @@ def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]
     return lines
 
 
-def _case(reckoned: Reckoned, limit: Ticks) -> list[str]:
+def _case(reckoned: Derivation, limit: Ticks) -> list[str]:
     """One case: each stretch of days, what is used in it, and where the limit is passed."""
     lines = [f"At {reckoned.case} use:"]
     total = last = 0
@@ -138,7 +173,9 @@ def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
     due = plan.due
     if due is None:
         return []
-    lines = [f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely {_iso(due.likely)}, latest {_iso(due.latest)}."]
+    lines = [
+        f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely {_iso(due.likely)}, latest {_iso(due.latest)}."
+    ]
     if due.because is not None:
         lines.append(f"The likely date comes from {due.because}.")
     if plan.state is not None:
@@ -153,7 +190,11 @@ def _rhythm(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[s
         return []
     if most is None or plan.allowed is None or plan.allowed.use is None:
         return [f"Rhythm on the card: {rhythm.name}, by the limit at rest."]
-    stretch = "a sewing day, a fifth of the fullest week" if rhythm is SEWING_DAY else f"the fullest {rhythm.days} days of the coming year"
+    stretch = (
+        "a sewing day, a fifth of the fullest week"
+        if rhythm is SEWING_DAY
+        else f"the fullest {rhythm.days} days of the coming year"
+    )
     fits = f"{_hours(most[rhythm])} h in {stretch}, within {_hours(plan.allowed.use)} h"
     return [f"Rhythm on the card, of at most three for all points: {rhythm.name}: {fits}."]
 

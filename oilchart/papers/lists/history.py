@@ -1,4 +1,5 @@
-"""Knows the whole story of a machine, and all that is known of an owner, as words in the order of the days."""
+"""Knows the whole story of a machine, and all that is known of an owner, as words in the order of
+the days."""
 
 from __future__ import annotations
 
@@ -6,17 +7,24 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.lists.point_list import Chart
-from oilchart.core.planning.follow_up import Told
 from oilchart.core.due.due_dates import State
+from oilchart.core.lists.point_list import PointList
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.follow_up import Told
+from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Finding
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.people import Owner, Way
 from oilchart.core.use.report import Report
-from oilchart.core.planning.schedule import Schedule
 from oilchart.papers.lists.due import talks
-from oilchart.papers.wording import counted, joined, limit_words, service_words, short_day, since_words
+from oilchart.papers.wording import (
+    counted,
+    joined,
+    limit_words,
+    service_words,
+    short_day,
+    since_words,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +38,16 @@ class PastService:
 
 
 # How what happened on one day is told.
-ORDER = ("came to us", "call", "said", "came in", "service", "electrical check", "ready", "collected")
+ORDER = (
+    "came to us",
+    "call",
+    "said",
+    "came in",
+    "service",
+    "electrical check",
+    "ready",
+    "collected",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +98,8 @@ def machine_story(
     told: Sequence[Told],
     calls: Iterable[PlannedTalk],
 ) -> Story:
-    """Tell a machine's story: what its owner said, its stays, its services as found and as left, checks, calls, and what comes."""
+    """Tell a machine's story: what its owner said, its stays, its services as found and as left,
+    checks, calls, and what comes."""
     machine = schedule.machine
     facts = [
         ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
@@ -90,45 +108,85 @@ def machine_story(
         ("Do not plug in", f"{unsafe.why}, since {short_day(unsafe.on)}" if unsafe else ""),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
         *(
-            ("Shorter interval", f"{_place(machine.chart, limit.point)}: every {limit_words(limit)}, {since_words(limit)}")
-            for limit in machine.shortened
+            (
+                "Shorter interval",
+                f"{_place(machine.point_list, limit.point)}: every {limit_words(limit)}, {since_words(limit)}",
+            )
+            for limit in machine.own_intervals
         ),
         ("Note", note),
     ]
-    past = [Event(on=added_on, kind="came to us", lines=(f"{machine.chart.name}, {owner.name}'s",))]
+    past = [
+        Event(on=added_on, kind="came to us", lines=(f"{machine.point_list.name}, {owner.name}'s",))
+    ]
     past += [Event(on=report.said, kind="said", lines=(f"“{report.words}”",)) for report in reports]
     past += [event for job in jobs for event in _stay(job)]
-    past += [_service(service, machine.chart) for service in services]
+    past += [_service(service, machine.point_list) for service in services]
     past += [
-        Event(on=check.on, kind="electrical check", lines=(f"{'passed' if check.passed else 'not passed'}, by {check.by}",))
+        Event(
+            on=check.on,
+            kind="electrical check",
+            lines=(f"{'passed' if check.passed else 'not passed'}, by {check.by}",),
+        )
         for check in checks
     ]
     past += _talks([each for each in told if each.is_about(machine.number or "")])
     ahead = [_call(call) for call in calls]
     if schedule.state is not State.IN_THE_SHOP and schedule.services:
-        ahead.append(Event(on=schedule.services[0].on, kind="service", lines=(service_words(schedule),)))
-    return _story(f"{machine.number} {machine.chart.name}", facts, past, ahead)
+        ahead.append(
+            Event(on=schedule.services[0].on, kind="service", lines=(service_words(schedule),))
+        )
+    return _story(f"{machine.number} {machine.point_list.name}", facts, past, ahead)
 
 
-def owner_story(owner: Owner, machines: Iterable[Schedule], *, told: Sequence[Told], calls: Iterable[PlannedTalk]) -> Story:
-    """Tell what is known of an owner: how to reach them, their machines, what came of calls, and which come.
+def owner_story(
+    owner: Owner,
+    machines: Iterable[Schedule],
+    *,
+    told: Sequence[Told],
+    calls: Iterable[PlannedTalk],
+) -> Story:
+    """Tell what is known of an owner: how to reach them, their machines, what came of calls, and
+    which come.
 
     Args:
         machines: those that are looked after.
     """
     reached = [owner.phone or "no phone", *([owner.email] if owner.email else [])]
     facts = [
-        ("Reach by", joined([f"{owner.reached_by}{', the number is wrong' if owner.phone_wrong else ''}: {', '.join(reached)}"])),
+        (
+            "Reach by",
+            joined(
+                [
+                    f"{owner.reached_by}{', the number is wrong' if owner.phone_wrong else ''}: {', '.join(reached)}"
+                ]
+            ),
+        ),
         ("Address", ", ".join(owner.address)),
         ("Best time", owner.best_time),
-        ("Left alone", f"since {short_day(owner.left_alone.on)}: {owner.left_alone.why}" if owner.left_alone else ""),
+        (
+            "Left alone",
+            f"since {short_day(owner.do_not_contact.on)}: {owner.do_not_contact.why}"
+            if owner.do_not_contact
+            else "",
+        ),
         ("Can do at home", ", ".join(owner.can)),
     ]
-    facts += [("Machine", f"{each.machine.number} {each.machine.chart.name}: {each.state}. {service_words(each)}") for each in machines]
-    return _story(f"{owner.number} {owner.name}", facts, _talks(told), [_call(call) for call in calls])
+    facts += [
+        (
+            "Machine",
+            f"{each.machine.number} {each.machine.point_list.name}: {each.state}. {service_words(each)}",
+        )
+        for each in machines
+    ]
+    return _story(
+        f"{owner.number} {owner.name}", facts, _talks(told), [_call(call) for call in calls]
+    )
 
 
-def _story(title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], ahead: Iterable[Event]) -> Story:
+def _story(
+    title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], ahead: Iterable[Event]
+) -> Story:
     return Story(
         title=title,
         facts=tuple((label, words) for label, words in facts if words),
@@ -140,7 +198,13 @@ def _story(title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], 
 def _stay(job: Job) -> list[Event]:
     left = f"left with it: {', '.join(job.left_with)}" if job.left_with else ""
     waits = f"waits for: {job.waiting_for}" if job.waiting_for else ""
-    events = [Event(on=job.in_on, kind="came in", lines=tuple(line for line in (f"“{job.complaint}”", left, waits) if line))]
+    events = [
+        Event(
+            on=job.in_on,
+            kind="came in",
+            lines=tuple(line for line in (f"“{job.complaint}”", left, waits) if line),
+        )
+    ]
     if job.ready_on is not None:
         events.append(Event(on=job.ready_on, kind="ready", lines=("to be collected",)))
     if job.out_on is not None:
@@ -148,7 +212,7 @@ def _stay(job: Job) -> list[Event]:
     return events
 
 
-def _service(service: PastService, chart: Chart) -> Event:
+def _service(service: PastService, point_list: PointList) -> Event:
     done = sum(finding.done for finding in service.findings)
     lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
     for finding in service.findings:
@@ -158,15 +222,15 @@ def _service(service: PastService, chart: Chart) -> Event:
             *([f"left: {finding.left}"] if finding.left else []),
         ]
         if words:
-            lines.append(f"{_place(chart, finding.point)}: {'; '.join(words)}")
+            lines.append(f"{_place(point_list, finding.point)}: {'; '.join(words)}")
     if service.note:
         lines.append(f"Note: {service.note}")
     return Event(on=service.on, kind="service", lines=tuple(lines))
 
 
-def _place(chart: Chart, point_id: str) -> str:
+def _place(point_list: PointList, point_id: str) -> str:
     """Where a point lies; its id where the list has it no more."""
-    point = chart.point(point_id)
+    point = point_list.point(point_id)
     return point_id if point is None else point.where
 
 
@@ -176,7 +240,12 @@ def _talks(told: Sequence[Told]) -> list[Event]:
             on=each.on,
             kind="call",
             lines=tuple(
-                line for line in (f"{each.outcome}{f' {short_day(each.day)}' if each.day else ''}{_which(each)}", each.note) if line
+                line
+                for line in (
+                    f"{each.outcome}{f' {short_day(each.day)}' if each.day else ''}{_which(each)}",
+                    each.note,
+                )
+                if line
             ),
         )
         for each in talks(told)

@@ -1,4 +1,5 @@
-"""Knows what is said of each of a machine's services ahead: its day, what is done, and about how long it takes."""
+"""Knows what is said of each of a machine's services ahead: its day, what is done, and about how
+long it takes."""
 
 from __future__ import annotations
 
@@ -18,7 +19,8 @@ class ServiceLine:
 
     Args:
         points: how many are done.
-        work: how many of each kind of work, in the order in which they are done: "clean 9, inspect 4, oil 14".
+        work: how many of each kind of work, in the order in which they are done: "clean 9, inspect
+            4, oil 14".
         deep: places of the deep work among them; empty where there is none.
         takes: bench time in words.
         late: it comes after the last day in time.
@@ -34,7 +36,9 @@ class ServiceLine:
     booked: bool = False
 
 
-def service_lines(services: Iterable[PlannedService], booked: date | None = None) -> tuple[ServiceLine, ...]:
+def service_lines(
+    services: Iterable[PlannedService], booked: date | None = None
+) -> tuple[ServiceLine, ...]:
     """Services as lines, in the order given; `booked` is the day that was agreed with the owner."""
     return tuple(_line(service, service.on == booked) for service in services)
 

@@ -1,6 +1,8 @@
-"""Knows a document as blocks, one below the other: paragraphs, headings, framed boxes, and how they are laid out on pages.
+"""Knows a document as blocks, one below the other: paragraphs, headings, framed boxes, and how they
+are laid out on pages.
 
-A block says what part of the document it is: a paragraph or a heading by its role, an item of a list by the parts it is grouped in.
+A block says what part of the document it is: a paragraph or a heading by its role, an item of a
+list by the parts it is grouped in.
 """
 
 from __future__ import annotations
@@ -11,10 +13,10 @@ from dataclasses import dataclass, replace
 
 from reportlab.lib.units import mm
 
+from oilchart.papers.drawing.colours import INK
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
-from oilchart.papers.drawing.colours import INK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +39,8 @@ class Block:
 
 
 def grouped(part: Part | Role, blocks: Sequence[Block]) -> list[Block]:
-    """Blocks that are one part of the document together, on one page or over pages: a list, a table, a long paragraph."""
+    """Blocks that are one part of the document together, on one page or over pages: a list, a
+    table, a long paragraph."""
     whole = as_part(part)
     return [replace(block, inside=(whole, *block.inside)) for block in blocks]
 
@@ -87,7 +90,15 @@ def paragraph(
     role: Role = "P",
 ) -> Block:
     """A block of type of a width, in millimetres: a paragraph, a heading, an item of a list."""
-    return typed(broken(runs, size, (wide - indent) * mm), size, below=below, indent=indent, colour=colour, with_next=with_next, role=role)
+    return typed(
+        broken(runs, size, (wide - indent) * mm),
+        size,
+        below=below,
+        indent=indent,
+        colour=colour,
+        with_next=with_next,
+        role=role,
+    )
 
 
 def typed(
@@ -106,7 +117,9 @@ def typed(
         with page.tag(role) if role else nullcontext():
             page.lines(x + indent, top, lines, size, colour=colour)
 
-    return Block(height=len(lines) * LEADING * size * POINT_MM + below, draw=draw, with_next=with_next)
+    return Block(
+        height=len(lines) * LEADING * size * POINT_MM + below, draw=draw, with_next=with_next
+    )
 
 
 def space(height: float) -> Block:
@@ -115,9 +128,17 @@ def space(height: float) -> Block:
 
 
 def framed(
-    inner: Sequence[Block], wide: float, *, fill: str | None, stroke: str, line: float = 1.2, pad: float = 3.0, below: float = 3.0
+    inner: Sequence[Block],
+    wide: float,
+    *,
+    fill: str | None,
+    stroke: str,
+    line: float = 1.2,
+    pad: float = 3.0,
+    below: float = 3.0,
 ) -> Block:
-    """A block of blocks in a round-cornered box; the inner ones are `wide` less twice the padding."""
+    """A block of blocks in a round-cornered box; the inner ones are `wide` less twice the
+    padding."""
     high = sum(block.height for block in inner) + 2 * pad
 
     def draw(page: Page, x: float, top: float) -> None:

@@ -1,4 +1,5 @@
-"""Knows the sizes of cards and the measures that follow from the size of their type, and how a card's own pieces are set in them."""
+"""Knows the sizes of cards and the measures that follow from the size of their type, and how a
+card's own pieces are set in them."""
 
 from __future__ import annotations
 
@@ -6,13 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from oilchart.core.records.paper_style import Accent, CardSize
+from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK
 from oilchart.papers.pdf.blocks import Block, paragraph
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.page import POINT_MM
 from oilchart.papers.pdf.structure_parts import Role
-from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK
 
-LARGE_PRINT = 17.0  # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
+# UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
+LARGE_PRINT = 17.0
 CLEAR_PRINT = 12.0  # likewise: the least for print that most can read
 INCH = 25.4
 
@@ -45,7 +47,8 @@ class Form:
 
     @property
     def grow(self) -> float:
-        """How much larger than clear print the type is: what follows from the type is as much larger."""
+        """How much larger than clear print the type is: what follows from the type is as much
+        larger."""
         return self.type_size / CLEAR_PRINT
 
 
@@ -57,7 +60,13 @@ FORMS = {
         Form(name=CardSize.A6, words="A6", size=(105.0, 148.0), edge=7.0),
         Form(name=CardSize.FOUR_BY_SIX, words="4 x 6 in", size=(4 * INCH, 6 * INCH), edge=7.0),
         Form(name=CardSize.A4, words="A4", size=(210.0, 297.0), type_size=LARGE_PRINT, edge=9.0),
-        Form(name=CardSize.LETTER, words="Letter", size=(8.5 * INCH, 11 * INCH), type_size=LARGE_PRINT, edge=9.0),
+        Form(
+            name=CardSize.LETTER,
+            words="Letter",
+            size=(8.5 * INCH, 11 * INCH),
+            type_size=LARGE_PRINT,
+            edge=9.0,
+        ),
     )
 }
 
@@ -81,7 +90,8 @@ class Setting:
         with_next: bool = False,
         role: Role = "P",
     ) -> Block:
-        """Words of the form's type, or so much larger, over its width or a narrower one; `below` and `indent` grow with the type."""
+        """Words of the form's type, or so much larger, over its width or a narrower one; `below`
+        and `indent` grow with the type."""
         form = self.form
         return paragraph(
             runs,

@@ -1,7 +1,8 @@
-"""Knows how the finished pages of a long file take little room: what is on them is packed at once, and held once.
+"""Knows how the finished pages of a long file take little room: what is on them is packed at once,
+and held once.
 
-reportlab keeps it unpacked until the file is written, and then beside the file. The finished page and its stream are reportlab's own: its
-version is held for that reason.
+reportlab keeps it unpacked until the file is written, and then beside the file. The finished page
+and its stream are reportlab's own: its version is held for that reason.
 """
 
 from __future__ import annotations
@@ -15,7 +16,10 @@ from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
 def pack_page(canvas: Any) -> None:
     """Pack the page that a reportlab canvas has just ended."""
     page = canvas._doc.Pages.pages[-1]
-    page.Contents = _Packed(PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}), zlib.compress(page.stream.encode()))
+    page.Contents = _Packed(
+        PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}),
+        zlib.compress(page.stream.encode()),
+    )
     page.stream = None
 
 

@@ -1,4 +1,5 @@
-"""Knows in which order right-to-left words stand on paper and how Arabic letters join; that takes the libraries of the [rtl] extra."""
+"""Knows in which order right-to-left words stand on paper and how Arabic letters join; that takes
+the libraries of the [rtl] extra."""
 
 from __future__ import annotations
 
@@ -13,7 +14,8 @@ _TURNS = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800
 _RIGHT_TO_LEFT = re.compile(f"[{_TURNS}]")
 _LETTERS_THAT_JOIN = re.compile("[\u0600-\u08ff]")
 _TO_THE_LEFT = "\u200e"
-# A comma after the last right-to-left word ends its stretch, so that "7 Tide Lane" after it stays "7 Tide Lane".
+# A comma after the last right-to-left word ends its stretch, so that "7 Tide Lane" after it stays
+# "7 Tide Lane".
 _STRETCH_END = re.compile(f"(?<=[{_TURNS}])([,;:.]+)(?=\\s[^{_TURNS}A-Za-z]*(?:[A-Za-z]|$))")
 # Brackets round right-to-left words change places with the words and are left turned the wrong way.
 _BRACKETED = re.compile(r"[)\]}]([^()\[\]{}A-Za-z]*)[(\[{]")
@@ -27,26 +29,34 @@ def is_right_to_left(text: str) -> bool:
 
 
 def can_be_turned() -> bool:
-    """Whether the libraries are there; without them right-to-left words stand in the order they are stored, letters unjoined."""
+    """Whether the libraries are there; without them right-to-left words stand in the order they are
+    stored, letters unjoined."""
     return all(importlib.util.find_spec(name) is not None for name in _LIBRARIES)
 
 
 def joined(text: str) -> str:
-    """A text with its Arabic letters in the forms they take beside one another, still in the order it is stored."""
+    """A text with its Arabic letters in the forms they take beside one another, still in the order
+    it is stored."""
     if _LETTERS_THAT_JOIN.search(text) is None or not can_be_turned():
         return text
     return str(_reshaper().reshape(text))
 
 
 def turned(text: str) -> str:
-    """A line of English, joined, in the order it stands on paper from left to right; a line is broken before it is turned."""
+    """A line of English, joined, in the order it stands on paper from left to right; a line is
+    broken before it is turned."""
     if not is_right_to_left(text) or not can_be_turned():
         return text
     from bidi import get_display
 
     ended = _STRETCH_END.sub(rf"\1{_TO_THE_LEFT}", text)
     on_paper = str(get_display(ended, base_dir="L")).replace(_TO_THE_LEFT, "")
-    return _BRACKETED.sub(lambda found: found[0].translate(_OTHER_BRACKET) if is_right_to_left(found[1]) else found[0], on_paper)
+    return _BRACKETED.sub(
+        lambda found: (
+            found[0].translate(_OTHER_BRACKET) if is_right_to_left(found[1]) else found[0]
+        ),
+        on_paper,
+    )
 
 
 def plain_form(letter: str) -> str:
@@ -58,8 +68,15 @@ def plain_form(letter: str) -> str:
 def _reshaper() -> Any:
     from arabic_reshaper import ArabicReshaper
 
-    # the ligatures of lam and alef are the only ones that every Arabic hand writes, and that the papers' type has
-    return ArabicReshaper({"delete_harakat": False, "support_ligatures": True, **dict.fromkeys(_other_ligatures(), False)})
+    # the ligatures of lam and alef are the only ones that every Arabic hand writes, and that the
+    # papers' type has
+    return ArabicReshaper(
+        {
+            "delete_harakat": False,
+            "support_ligatures": True,
+            **dict.fromkeys(_other_ligatures(), False),
+        }
+    )
 
 
 def _other_ligatures() -> list[str]:

@@ -1,4 +1,5 @@
-"""Knows how a canvas draws lines, areas and pictures in the looks of the papers; measured as the canvas measures."""
+"""Knows how a canvas draws lines, areas and pictures in the looks of the papers; measured as the
+canvas measures."""
 
 from __future__ import annotations
 
@@ -11,7 +12,16 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 
 from oilchart.core.lists.point_list import View
-from oilchart.papers.drawing.colours import CASING, DETAIL, LEADER, NUMBER_DISC, ROLES, SPOT, SPOT_RADIUS, Look
+from oilchart.papers.drawing.colours import (
+    CASING,
+    DETAIL,
+    LEADER,
+    NUMBER_DISC,
+    ROLES,
+    SPOT,
+    SPOT_RADIUS,
+    Look,
+)
 from oilchart.papers.drawing.picture import Picture
 
 AROUND = 60.0  # drawing units round a drawing in which its lines may still be seen
@@ -35,7 +45,8 @@ class Drawings:
         if known is not None:
             return known[0]
         name = f"drawing{len(self._names)}"
-        self._names[id(view), zoom] = name, view  # the view is kept, so that no other one gets its id
+        # the view is kept, so that no other one gets its id
+        self._names[id(view), zoom] = name, view
         canvas.beginForm(name, -AROUND, -AROUND, view.width + AROUND, view.height + AROUND)
         canvas.setLineJoin(1)
         canvas.setLineCap(1)
@@ -54,8 +65,11 @@ def style(canvas: Any, fill: str | None, stroke: str | None, line: float) -> Non
     canvas.setDash()
 
 
-def picture(canvas: Any, x: float, y: float, shown: Picture, scale: float, drawings: Drawings) -> None:
-    """Draw a picture with its callouts, but not the numbers and letters in its discs; `x`, `y` are its top left."""
+def picture(
+    canvas: Any, x: float, y: float, shown: Picture, scale: float, drawings: Drawings
+) -> None:
+    """Draw a picture with its callouts, but not the numbers and letters in its discs; `x`, `y` are
+    its top left."""
     canvas.saveState()
     canvas.translate(x, y)
     canvas.scale(scale, -scale)
@@ -107,10 +121,18 @@ def _art(canvas: Any, view: View, zoom: float) -> None:
 
 
 def _details(canvas: Any, shown: Picture) -> None:
-    """Draw frames round the parts that are shown enlarged elsewhere, and round one that is such a part itself."""
+    """Draw frames round the parts that are shown enlarged elsewhere, and round one that is such a
+    part itself."""
     frames = [detail.box(shown) for detail in shown.details]
     if shown.letter:
-        frames.append((shown.margin, shown.margin, shown.width - 2 * shown.margin, shown.height - 2 * shown.margin))
+        frames.append(
+            (
+                shown.margin,
+                shown.margin,
+                shown.width - 2 * shown.margin,
+                shown.height - 2 * shown.margin,
+            )
+        )
     for look in (CASING, DETAIL):
         _look(canvas, look, shown.grain)
         for box in frames:

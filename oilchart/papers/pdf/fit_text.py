@@ -1,4 +1,5 @@
-"""Knows how words of any length keep within their room: cut with a mark, set in the size that fits, or line by line over pages."""
+"""Knows how words of any length keep within their room: cut with a mark, set in the size that fits,
+or line by line over pages."""
 
 from __future__ import annotations
 
@@ -6,17 +7,18 @@ from collections.abc import Sequence
 
 from reportlab.lib.units import mm
 
+from oilchart.papers.drawing.colours import INK
 from oilchart.papers.pdf.blocks import Block, grouped, typed
 from oilchart.papers.pdf.fonts import BOLD, Line, Run, Word, broken, clean, width
 from oilchart.papers.pdf.structure_parts import Role
-from oilchart.papers.drawing.colours import INK
 
 MORE = "…"
 SEE_THE_BOOK = "… see the book"  # where the rest can be read
 
 
 def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = MORE) -> list[Line]:
-    """The first lines of type; where there are more, the last one gives up words for the mark that says so.
+    """The first lines of type; where there are more, the last one gives up words for the mark that
+    says so.
 
     Args:
         room: width of a line in points.
@@ -32,10 +34,24 @@ def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = M
 
 
 def capped(
-    runs: Sequence[Run], size: float, wide: float, most: int, *, end: str = MORE, below: float = 0, colour: str = INK, role: Role = "P"
+    runs: Sequence[Run],
+    size: float,
+    wide: float,
+    most: int,
+    *,
+    end: str = MORE,
+    below: float = 0,
+    colour: str = INK,
+    role: Role = "P",
 ) -> Block:
     """A block of type of at most so many lines."""
-    return typed(cut(broken(runs, size, wide * mm), most, size, wide * mm, end), size, below=below, colour=colour, role=role)
+    return typed(
+        cut(broken(runs, size, wide * mm), most, size, wide * mm, end),
+        size,
+        below=below,
+        colour=colour,
+        role=role,
+    )
 
 
 def fitted(
@@ -48,13 +64,16 @@ def fitted(
     colour: str = INK,
     role: Role = "P",
 ) -> Block:
-    """A block of type in the first size in which the words take no more than its lines; in the last one they are cut.
+    """A block of type in the first size in which the words take no more than its lines; in the last
+    one they are cut.
 
     Args:
         sizes: pairs of type size and lines, the largest first.
     """
     runs = [Run(words, bold=bold)]
-    size, most = next((each for each in sizes if len(broken(runs, each[0], wide * mm)) <= each[1]), sizes[-1])
+    size, most = next(
+        (each for each in sizes if len(broken(runs, each[0], wide * mm)) <= each[1]), sizes[-1]
+    )
     return capped(runs, size, wide, most, below=below, colour=colour, role=role)
 
 
@@ -68,7 +87,21 @@ def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
     return text + MORE
 
 
-def flowing(runs: Sequence[Run], size: float, wide: float, *, below: float = 0, colour: str = INK, role: Role = "P") -> list[Block]:
+def flowing(
+    runs: Sequence[Run],
+    size: float,
+    wide: float,
+    *,
+    below: float = 0,
+    colour: str = INK,
+    role: Role = "P",
+) -> list[Block]:
     """A block a line, so that words of any length may go on over pages."""
     lines = broken(runs, size, wide * mm)
-    return grouped(role, [typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None) for line in lines])
+    return grouped(
+        role,
+        [
+            typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None)
+            for line in lines
+        ],
+    )

@@ -1,6 +1,8 @@
-"""Knows the embedded faces: cleans text for them, measures it, breaks it into lines, and tells what they cannot print.
+"""Knows the embedded faces: cleans text for them, measures it, breaks it into lines, and tells what
+they cannot print.
 
-A letter is set in the first face that has it: its own, the same type in the other weight, then the shop's fallback fonts in their order.
+A letter is set in the first face that has it: its own, the same type in the other weight, then the
+shop's fallback fonts in their order.
 """
 
 from __future__ import annotations
@@ -23,7 +25,8 @@ from oilchart.papers.pdf.direction import is_right_to_left, joined, plain_form, 
 REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
-KEPT = 8_192  # words and paragraphs whose measure is kept; a run of cards uses some hundreds again and again
+# words and paragraphs whose measure is kept; a run of cards uses some hundreds again and again
+KEPT = 8_192
 NO_LETTER = "□"  # what stands for a letter that no face has
 RESTRICTED, NO_SUBSETTING, BITMAPS_ONLY = 0x0002, 0x0100, 0x0200  # of fsType
 _FONT_REMEDY = "name a TrueType file that may be embedded"
@@ -41,7 +44,8 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A piece of a line: its text, in the order it is stored, with the space after it, its face and its width in points."""
+    """A piece of a line: its text, in the order it is stored, with the space after it, its face and
+    its width in points."""
 
     text: str
     face: str
@@ -81,15 +85,20 @@ def _registered(font: Path) -> str:
         may_be = _may_be_embedded(read)
     except (TTFError, OSError, ValueError, IndexError, KeyError, AssertionError) as error:
         reason = "; ".join(str(error).split("\n")) or type(error).__name__
-        raise OilchartError(f"{font}: cannot be used as a fallback font: {reason}; {_FONT_REMEDY}") from None
+        raise OilchartError(
+            f"{font}: cannot be used as a fallback font: {reason}; {_FONT_REMEDY}"
+        ) from None
     if not may_be:
-        raise OilchartError(f"{font}: cannot be used as a fallback font: its maker does not let it be embedded in part; {_FONT_REMEDY}")
+        raise OilchartError(
+            f"{font}: cannot be used as a fallback font: its maker does not let it be embedded in part; {_FONT_REMEDY}"
+        )
     pdfmetrics.registerFont(read)
     return name
 
 
 def _may_be_embedded(font: TTFont) -> bool:
-    """Whether its maker lets the used letters of a font be put into a file (OpenType 1.9, OS/2 table, fsType at its ninth byte)."""
+    """Whether its maker lets the used letters of a font be put into a file (OpenType 1.9, OS/2
+    table, fsType at its ninth byte)."""
     if "OS/2" not in font.face.table:
         return True
     font.face.seek_table("OS/2")
@@ -105,30 +114,46 @@ def clean(text: str) -> str:
 
 def missing(texts: Iterable[str]) -> str:
     """The characters that no face can print, each once, in order."""
-    return "".join(dict.fromkeys(char for text in texts for char in _joined(clean(text)) if _face_of(char, REGULAR) is None))
+    return "".join(
+        dict.fromkeys(
+            char
+            for text in texts
+            for char in _joined(clean(text))
+            if _face_of(char, REGULAR) is None
+        )
+    )
 
 
 def on_paper(text: str, face: str) -> list[tuple[str, str]]:
-    """A line, or a piece of one, as it is set: pairs of letters and their face, from left to right."""
+    """A line, or a piece of one, as it is set: pairs of letters and their face, from left to
+    right."""
     if _is_plain(text, face):
         return [(text, face)]
     letters = [(char, _face_of(char, face)) for char in turned(_joined(text))]
     set_in = [(char, name) if name is not None else (NO_LETTER, face) for char, name in letters]
-    return [("".join(char for char, _ in same), name) for name, same in groupby(set_in, key=lambda pair: pair[1])]
+    return [
+        ("".join(char for char, _ in same), name)
+        for name, same in groupby(set_in, key=lambda pair: pair[1])
+    ]
 
 
 @lru_cache(maxsize=KEPT)
 def _is_plain(text: str, face: str) -> bool:
-    """Whether a text is set as it is: one face has all its letters, and they run from left to right."""
+    """Whether a text is set as it is: one face has all its letters, and they run from left to
+    right."""
     faces()
     return all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text)
 
 
 @lru_cache(maxsize=KEPT)
 def stretches(line: Line) -> Line:
-    """A line with neighbours of one face put together: fewer pieces to set, and right-to-left words can change places."""
+    """A line with neighbours of one face put together: fewer pieces to set, and right-to-left words
+    can change places."""
     groups = [list(same) for _, same in groupby(line, key=lambda word: word.face)]
-    return tuple(Word("".join(word.text for word in same), same[0].face, sum(word.width for word in same)) for same in groups)
+    return tuple(
+        Word("".join(word.text for word in same), same[0].face, sum(word.width for word in same))
+        for same in groups
+    )
 
 
 def width(text: str, size: float, *, bold: bool = False) -> float:
@@ -136,19 +161,26 @@ def width(text: str, size: float, *, bold: bool = False) -> float:
     face = BOLD if bold else REGULAR
     if _is_plain(text, face):
         return float(pdfmetrics.stringWidth(text, face, size))
-    return float(sum(pdfmetrics.stringWidth(letters, name, size) for letters, name in on_paper(text, face)))
+    return float(
+        sum(pdfmetrics.stringWidth(letters, name, size) for letters, name in on_paper(text, face))
+    )
 
 
 def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
-    """Break runs into lines no wider than the room, in points; a word that is wider than a whole line is cut."""
-    if any(is_right_to_left(run.words) for run in runs):  # how wide joined letters are depends on libraries that may come and go
+    """Break runs into lines no wider than the room, in points; a word that is wider than a whole
+    line is cut."""
+    # how wide joined letters are depends on libraries that may come and go
+    if any(is_right_to_left(run.words) for run in runs):
         return list(_lines(tuple(runs), size, room))
     return list(_kept_lines(tuple(runs), size, room, _fallbacks.get()))
 
 
 @lru_cache(maxsize=KEPT)
-def _kept_lines(runs: tuple[Run, ...], size: float, room: float, _: tuple[str, ...]) -> tuple[Line, ...]:
-    """The lines of words that stand on many papers, measured once for the fallback fonts in force."""
+def _kept_lines(
+    runs: tuple[Run, ...], size: float, room: float, _: tuple[str, ...]
+) -> tuple[Line, ...]:
+    """The lines of words that stand on many papers, measured once for the fallback fonts in
+    force."""
     return _lines(runs, size, room)
 
 
@@ -165,16 +197,28 @@ def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
                 if lines[-1] and used + wide > room:
                     lines.append([])
                     used = 0.0
-                lines[-1].append(Word(piece + " ", face, wide + blank) if at == len(pieces) else Word(piece, face, wide))
+                lines[-1].append(
+                    Word(piece + " ", face, wide + blank)
+                    if at == len(pieces)
+                    else Word(piece, face, wide)
+                )
                 used += lines[-1][-1].width
     return tuple(tuple(line) for line in lines)
 
 
 def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
-    """A word, cut only where it is wider than a line, and then behind a hyphen if it has one there."""
+    """A word, cut only where it is wider than a line, and then behind a hyphen if it has one
+    there."""
     pieces = []
     while width(word, size, bold=bold) > room and len(word) > 1:
-        fits = next((length for length in range(len(word) - 1, 0, -1) if width(word[:length], size, bold=bold) <= room), 1)
+        fits = next(
+            (
+                length
+                for length in range(len(word) - 1, 0, -1)
+                if width(word[:length], size, bold=bold) <= room
+            ),
+            1,
+        )
         fits = word.rfind("-", 0, fits) + 1 or fits
         pieces.append(word[:fits])
         word = word[fits:]
@@ -183,13 +227,18 @@ def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
 
 def _joined(text: str) -> str:
     """Arabic letters in their joined forms, those that the faces lack in their plain one."""
-    return "".join(char if _face_of(char, REGULAR) is not None else plain_form(char) for char in joined(text))
+    return "".join(
+        char if _face_of(char, REGULAR) is not None else plain_form(char) for char in joined(text)
+    )
 
 
 def _face_of(char: str, face: str) -> str | None:
     """The first face that has a letter, beginning with its own."""
     faces()
-    return next((name for name in (face, REGULAR, BOLD, *_fallbacks.get()) if ord(char) in _glyphs(name)), None)
+    return next(
+        (name for name in (face, REGULAR, BOLD, *_fallbacks.get()) if ord(char) in _glyphs(name)),
+        None,
+    )
 
 
 def _glyphs(face: str) -> dict[int, int]:

@@ -21,7 +21,8 @@ class Leaflet:
     Args:
         title: of a file of it alone.
         sides: in the order in which they are read.
-        faults: what is wrong with the numbers on its drawings, for the technician; empty as it should be.
+        faults: what is wrong with the numbers on its drawings, for the technician; empty as it
+            should be.
     """
 
     title: str
@@ -37,7 +38,8 @@ def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> 
 
     Args:
         leaflets: at least one; each is drawn before the next is asked for.
-        pile: what many are called together. Their file is for the printer: it is not tagged, and has a bookmark for each of them.
+        pile: what many are called together. Their file is for the printer: it is not tagged, and
+            has a bookmark for each of them.
     """
     page: Page | None = None
     is_odd = False
@@ -57,7 +59,14 @@ def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> 
 
 def begun(first: Leaflet, size: tuple[float, float], pile: str) -> Page:
     """A file in the name of its only leaflet, or of the pile it begins with."""
-    return Page(size, title=pile or first.title, author=first.author, subject=first.subject, language=first.language, tagged=not pile)
+    return Page(
+        size,
+        title=pile or first.title,
+        author=first.author,
+        subject=first.subject,
+        language=first.language,
+        tagged=not pile,
+    )
 
 
 def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
@@ -66,7 +75,8 @@ def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
 
 
 def side_of_blocks(blocks: Sequence[Block], edge: float, number: int) -> Side:
-    """A side of blocks within an edge, in millimetres; each says when it is read, since sheets have their sides in an order of their own.
+    """A side of blocks within an edge, in millimetres; each says when it is read, since sheets have
+    their sides in an order of their own.
 
     Args:
         number: of the side, as it is read.

@@ -1,4 +1,5 @@
-"""Knows a shop's own look on its papers: its colour, its logo beside what stands at the head, its line at the foot."""
+"""Knows a shop's own look on its papers: its colour, its logo beside what stands at the head, its
+line at the foot."""
 
 from __future__ import annotations
 
@@ -7,11 +8,11 @@ from functools import cache
 
 from oilchart.core.lists.point_list import View
 from oilchart.core.records.paper_style import Logo, PaperStyle
+from oilchart.papers.drawing.colours import ACCENTS, LINE_GREY
+from oilchart.papers.drawing.picture import Picture, picture
 from oilchart.papers.pdf.blocks import Block, paragraph, place, space
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import Page
-from oilchart.papers.drawing.colours import ACCENTS, LINE_GREY
-from oilchart.papers.drawing.picture import Picture, picture
 
 LOGO = (50.0, 20.0)  # the room it has at most, in millimetres
 LOGO_TOLD = "The shop's logo."  # what is read in its place
@@ -29,7 +30,8 @@ def head_wide(style: PaperStyle, wide: float) -> float:
 
 
 def headed(blocks: Sequence[Block], style: PaperStyle, wide: float) -> list[Block]:
-    """Set the logo to the right of the first blocks of a paper, as many as stand beside it; the others follow.
+    """Set the logo to the right of the first blocks of a paper, as many as stand beside it; the
+    others follow.
 
     Args:
         blocks: no wider than `head_wide`.
@@ -65,11 +67,29 @@ def logo_block(logo: Logo) -> Block:
 
 @cache
 def _as_picture(logo: Logo) -> Picture:
-    """The logo as a drawing without numbers; always the same one, so that a file of many papers holds it once."""
-    return picture(View(id="logo", name="Logo", alt=LOGO_TOLD, width=logo.width, height=logo.height, shapes=(), photo=logo.photo), ())
+    """The logo as a drawing without numbers; always the same one, so that a file of many papers
+    holds it once."""
+    return picture(
+        View(
+            id="logo",
+            name="Logo",
+            alt=LOGO_TOLD,
+            width=logo.width,
+            height=logo.height,
+            shapes=(),
+            photo=logo.photo,
+        ),
+        (),
+    )
 
 
-def footed(pages: Sequence[list[Block]], style: PaperStyle, size: float, wide: float, room: Callable[[int], float]) -> list[list[Block]]:
+def footed(
+    pages: Sequence[list[Block]],
+    style: PaperStyle,
+    size: float,
+    wide: float,
+    room: Callable[[int], float],
+) -> list[list[Block]]:
     """Set the shop's line at the foot of the last page, on one more where there is no room.
 
     Args:

@@ -1,4 +1,5 @@
-"""Knows how to put ink on a PDF page: lines of type, boxes, discs, pictures; measured from the top left, in millimetres."""
+"""Knows how to put ink on a PDF page: lines of type, boxes, discs, pictures; measured from the top
+left, in millimetres."""
 
 from __future__ import annotations
 
@@ -12,15 +13,25 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from oilchart.papers.pdf import drawing as pens
-from oilchart.papers.pdf.fonts import BOLD, LEADING, REGULAR, Line, clean, faces, on_paper, stretches, width
-from oilchart.papers.pdf.compress import pack_page
-from oilchart.papers.pdf.structure_parts import Part, Role, as_part
-from oilchart.papers.pdf.structure import about
-from oilchart.papers.pdf.tagging import Tags
-from oilchart.papers.pdf.untagged import Untagged
 from oilchart.papers.drawing.colours import ACCENT, BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
 from oilchart.papers.drawing.picture import Picture
+from oilchart.papers.pdf import drawing as pens
+from oilchart.papers.pdf.compress import pack_page
+from oilchart.papers.pdf.fonts import (
+    BOLD,
+    LEADING,
+    REGULAR,
+    Line,
+    clean,
+    faces,
+    on_paper,
+    stretches,
+    width,
+)
+from oilchart.papers.pdf.structure import about
+from oilchart.papers.pdf.structure_parts import Part, Role, as_part
+from oilchart.papers.pdf.tagging import Tags
+from oilchart.papers.pdf.untagged import Untagged
 
 POINT_MM: float = 1 / mm  # one point in millimetres
 PDF_VERSION = (1, 7)  # that of ISO 32000-1
@@ -69,7 +80,9 @@ class Page:
         self._canvas.setSubject(subject)
         self._canvas.setCreator("oilchart")
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
-        self._canvas._doc.Catalog.Metadata = about(title=title, author=author, subject=subject, language=language)
+        self._canvas._doc.Catalog.Metadata = about(
+            title=title, author=author, subject=subject, language=language
+        )
         self._tags = Tags(self._canvas) if tagged else Untagged(self._canvas)
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")
@@ -92,7 +105,8 @@ class Page:
 
     @contextmanager
     def inside(self, parts: Iterable[Part]) -> Iterator[None]:
-        """All ink meanwhile belongs to the last of these parts, which are nested, the outermost first."""
+        """All ink meanwhile belongs to the last of these parts, which are nested, the outermost
+        first."""
         with ExitStack() as within:
             for part in parts:
                 within.enter_context(self.tag(part))
@@ -103,15 +117,21 @@ class Page:
         return self._tags.artifact("Pagination")
 
     def read_in_turn(self, turn: float) -> AbstractContextManager[None]:
-        """All ink meanwhile is read before ink of the same part with a higher number, whichever is drawn first."""
+        """All ink meanwhile is read before ink of the same part with a higher number, whichever is
+        drawn first."""
         return self._tags.read_in_turn(turn)
 
-    def figure(self, alt: str, x: float, top: float, wide: float, high: float) -> AbstractContextManager[None]:
+    def figure(
+        self, alt: str, x: float, top: float, wide: float, high: float
+    ) -> AbstractContextManager[None]:
         """All ink meanwhile is a drawing, in the place of which `alt` is read."""
         if isinstance(self._tags, Untagged):
             return nullcontext()
         ends = ((x, top + high), (x + wide, top))
-        corners = [self._canvas.absolutePosition(across * mm, (self.height - down) * mm) for across, down in ends]
+        corners = [
+            self._canvas.absolutePosition(across * mm, (self.height - down) * mm)
+            for across, down in ends
+        ]
         (left, right), (low, up) = (sorted(along) for along in zip(*corners, strict=True))
         return self.tag(Part(role="Figure", alt=clean(alt), box=(left, low, right, up)))
 
@@ -120,12 +140,16 @@ class Page:
         with self.figure(TICKED, x, top, side, side):
             self.box(x, top, side, side, stroke=colour, line=0.9, radius=0.6)
 
-    def blank(self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5) -> None:
+    def blank(
+        self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5
+    ) -> None:
         """Draw a line to write on."""
         with self.figure(WRITTEN_ON, x, top - WRITING, wide, WRITING):
             self.rule(x, top, wide, colour=colour, line=line)
 
-    def lines(self, x: float, top: float, lines: Sequence[Line], size: float, *, colour: str = INK) -> None:
+    def lines(
+        self, x: float, top: float, lines: Sequence[Line], size: float, *, colour: str = INK
+    ) -> None:
         """Set lines of type, the first one's top at `top`."""
         with self._tags.paragraph():
             for at, line in enumerate(lines):
@@ -135,11 +159,36 @@ class Page:
                     self._letters(along, baseline, word.text, word.face, size, colour)
                     along += word.width
 
-    def text(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
+    def text(
+        self,
+        x: float,
+        top: float,
+        words: str,
+        size: float,
+        *,
+        bold: bool = False,
+        colour: str = INK,
+    ) -> None:
         """Set one line of type as it is."""
-        self._letters(x * mm, top + 0.95 * size * POINT_MM, clean(words) + " ", BOLD if bold else REGULAR, size, colour)
+        self._letters(
+            x * mm,
+            top + 0.95 * size * POINT_MM,
+            clean(words) + " ",
+            BOLD if bold else REGULAR,
+            size,
+            colour,
+        )
 
-    def right(self, x: float, top: float, words: str, size: float, *, bold: bool = False, colour: str = INK) -> None:
+    def right(
+        self,
+        x: float,
+        top: float,
+        words: str,
+        size: float,
+        *,
+        bold: bool = False,
+        colour: str = INK,
+    ) -> None:
         """Set one line of type that ends at `x`."""
         wide = width(clean(words), size, bold=bold) * POINT_MM
         self.text(x - wide, top, words, size, bold=bold, colour=colour)
@@ -168,13 +217,22 @@ class Page:
             fill=int(fill is not None),
         )
 
-    def rule(self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5) -> None:
+    def rule(
+        self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5
+    ) -> None:
         """Draw a level line."""
         self._style(None, colour, line)
         y = (self.height - top) * mm
         self._canvas.line(x * mm, y, (x + wide) * mm, y)
 
-    def shape(self, spots: Sequence[tuple[float, float]], *, fill: str | None, stroke: str | None, line: float = 0.8) -> None:
+    def shape(
+        self,
+        spots: Sequence[tuple[float, float]],
+        *,
+        fill: str | None,
+        stroke: str | None,
+        line: float = 0.8,
+    ) -> None:
         """Draw a closed figure through spots."""
         self._style(fill, stroke, line)
         path = self._canvas.beginPath()
@@ -184,7 +242,8 @@ class Page:
         self._canvas.drawPath(path, stroke=int(stroke is not None), fill=int(fill is not None))
 
     def cells(self, x: float, top: float, rows: Sequence[Sequence[bool]], side: float) -> None:
-        """Fill the cells of a grid that are True, all of them as one path, so that no seam shows between neighbours."""
+        """Fill the cells of a grid that are True, all of them as one path, so that no seam shows
+        between neighbours."""
         self._style(INK, None, 0)
         path = self._canvas.beginPath()
         for down, row in enumerate(rows):
@@ -202,7 +261,9 @@ class Page:
         self._style(WHITE, BLUE, 1.1)
         self._canvas.circle(x * mm, (self.height - top) * mm, 0.7 * size, stroke=1, fill=1)
         wide = width(str(number), size * 0.85, bold=True)
-        self._letters(x * mm - wide / 2, top + 0.31 * size * POINT_MM, str(number), BOLD, size * 0.85, INK)
+        self._letters(
+            x * mm - wide / 2, top + 0.31 * size * POINT_MM, str(number), BOLD, size * 0.85, INK
+        )
 
     def picture(self, x: float, top: float, picture: Picture, wide: float) -> None:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
@@ -215,11 +276,21 @@ class Page:
         for (across, down), label in labels:
             middle = x * mm + across * scale - width(label, size, bold=True) / 2
             # the space keeps two numbers apart for those who read the file
-            self._letters(middle, top + down * scale * POINT_MM + 0.36 * size * POINT_MM, f"{label} ", BOLD, size, INK)
+            self._letters(
+                middle,
+                top + down * scale * POINT_MM + 0.36 * size * POINT_MM,
+                f"{label} ",
+                BOLD,
+                size,
+                INK,
+            )
 
     @contextmanager
-    def card(self, x: float, top: float, size: tuple[float, float], *, turned: int = 0) -> Iterator[None]:
-        """Draw a card of its own size on a larger sheet: within, all is measured from the card's top left.
+    def card(
+        self, x: float, top: float, size: tuple[float, float], *, turned: int = 0
+    ) -> Iterator[None]:
+        """Draw a card of its own size on a larger sheet: within, all is measured from the card's
+        top left.
 
         Args:
             x, top: of the room it takes on the sheet.
@@ -228,7 +299,8 @@ class Page:
         """
         sheet = self.width, self.height
         wide, high = size
-        corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}  # of the card's own bottom left
+        # of the card's own bottom left
+        corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}
         along, down = corners[turned]
         self._tags.close()
         self._canvas.saveState()
@@ -240,8 +312,11 @@ class Page:
         self.width, self.height = sheet
         self._canvas.restoreState()
 
-    def _letters(self, along: float, baseline: float, text: str, face: str, size: float, colour: str) -> None:
-        """Set letters; the space behind them keeps words apart for those who read the file and not the paper."""
+    def _letters(
+        self, along: float, baseline: float, text: str, face: str, size: float, colour: str
+    ) -> None:
+        """Set letters; the space behind them keeps words apart for those who read the file and not
+        the paper."""
         if not text.strip():
             return
         y = (self.height - baseline) * mm

@@ -1,4 +1,5 @@
-"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it, and what it does under it."""
+"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it, and
+what it does under it."""
 
 from __future__ import annotations
 
@@ -15,14 +16,16 @@ from oilchart.papers.scan_words import Scan
 QUIET = 4  # modules left white on each side, as the standard asks
 LEAST_MODULE = 0.4  # millimetres; smaller, an office printer's dots are too coarse for it
 MOST_MODULE = 0.6
-CODE_SIDE = 27.0  # millimetres of clear print a code takes at most while its modules are large enough
+# millimetres of clear print a code takes at most while its modules are large enough
+CODE_SIDE = 27.0
 
 Rows = tuple[tuple[bool, ...], ...]
 
 
 @cache
 def rows_of(words: str) -> Rows:
-    """The rows of a code without its quiet zone, True for a dark module; its size depends on the length of the words alone."""
+    """The rows of a code without its quiet zone, True for a dark module; its size depends on the
+    length of the words alone."""
     code = segno.make(words, error="m", micro=False, boost_error=False)
     return tuple(tuple(bool(module) for module in row) for row in code.matrix)
 

@@ -1,6 +1,8 @@
-"""Knows how the structure of a PDF, and what it says of itself, are written as the objects of the file; it claims no standard.
+"""Knows how the structure of a PDF, and what it says of itself, are written as the objects of the
+file; it claims no standard.
 
-Source: ISO 32000-1:2008, 14.7 logical structure, 14.8.5 standard structure attributes, 14.3.2 metadata streams.
+Source: ISO 32000-1:2008, 14.7 logical structure, 14.8.5 standard structure attributes, 14.3.2
+metadata streams.
 """
 
 from __future__ import annotations
@@ -9,7 +11,14 @@ from collections.abc import Sequence
 from typing import Any
 from xml.sax.saxutils import escape
 
-from reportlab.pdfbase.pdfdoc import XMP, PDFArray, PDFDictionary, PDFName, PDFObjectReference, PDFString
+from reportlab.pdfbase.pdfdoc import (
+    XMP,
+    PDFArray,
+    PDFDictionary,
+    PDFName,
+    PDFObjectReference,
+    PDFString,
+)
 
 from oilchart.papers.pdf.structure_parts import Element, Mark, Part
 
@@ -40,7 +49,8 @@ def write_tree(document: Any, root: Element, marks: Sequence[Sequence[Element]])
 
 
 def key_page(page: Any, number: int) -> None:
-    """Give a finished page of reportlab the number under which its marks are found, and its order of tabbing."""
+    """Give a finished page of reportlab the number under which its marks are found, and its order
+    of tabbing."""
     page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
     page.StructParents = number
     page.Tabs = PDFName("S")
@@ -51,7 +61,11 @@ def about(*, title: str, author: str, subject: str, language: str) -> XMP:
     said = [
         f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{escape(title)}</rdf:li></rdf:Alt></dc:title>',
         f'<dc:description><rdf:Alt><rdf:li xml:lang="x-default">{escape(subject)}</rdf:li></rdf:Alt></dc:description>',
-        *([f"<dc:creator><rdf:Seq><rdf:li>{escape(author)}</rdf:li></rdf:Seq></dc:creator>"] if author else []),
+        *(
+            [f"<dc:creator><rdf:Seq><rdf:li>{escape(author)}</rdf:li></rdf:Seq></dc:creator>"]
+            if author
+            else []
+        ),
         f"<dc:language><rdf:Bag><rdf:li>{escape(language)}</rdf:li></rdf:Bag></dc:language>",
     ]
     packet = "\n".join(
@@ -78,9 +92,15 @@ def _dictionary(element: Element, names: dict[Element, str]) -> PDFDictionary:
         elif kid.page == own:
             kids.append(kid.number)
         else:
-            kids.append(PDFDictionary({"Type": PDFName("MCR"), "Pg": _page(kid.page), "MCID": kid.number}))
+            kids.append(
+                PDFDictionary({"Type": PDFName("MCR"), "Pg": _page(kid.page), "MCID": kid.number})
+            )
     parent = _ROOT if element.parent is None else names[element.parent]
-    values: dict[str, Any] = {"Type": PDFName("StructElem"), "S": PDFName(part.role), "P": _to(parent)}
+    values: dict[str, Any] = {
+        "Type": PDFName("StructElem"),
+        "S": PDFName(part.role),
+        "P": _to(parent),
+    }
     if kids:
         values["K"] = kids[0] if len(kids) == 1 else PDFArray(kids)
     if own is not None:

@@ -10,16 +10,35 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
-Role = Literal["Document", "Sect", "P", "H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH", "TD", "Figure", "Span"]
+Role = Literal[
+    "Document",
+    "Sect",
+    "P",
+    "H1",
+    "H2",
+    "H3",
+    "L",
+    "LI",
+    "Lbl",
+    "LBody",
+    "Table",
+    "TR",
+    "TH",
+    "TD",
+    "Figure",
+    "Span",
+]
 HEADINGS: dict[Role, int] = {"H1": 1, "H2": 2, "H3": 3}
 INLINE = frozenset({"P", "Lbl", *HEADINGS})  # hold words, and no paragraph of their own
 HOLDERS = frozenset({"Document", "Sect", "L", "LI", "Table", "TR"})  # hold parts, never words
-MAY_BE_EMPTY = frozenset({"TH", "TD"})  # a row has all its cells, also those that are left to be written on
+# a row has all its cells, also those that are left to be written on
+MAY_BE_EMPTY = frozenset({"TH", "TD"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Part:
-    """A part of a document. The same part met again, on a later page too, goes on where it was left.
+    """A part of a document. The same part met again, on a later page too, goes on where it was
+    left.
 
     Args:
         alt: what is said in the place of a drawing.
@@ -77,7 +96,8 @@ class Element:
 
     @property
     def read(self) -> list[Element | Mark]:
-        """Its kids in the order they are read: by their turns, of equal ones as they were drawn; those without ink are left out."""
+        """Its kids in the order they are read: by their turns, of equal ones as they were drawn;
+        those without ink are left out."""
         return sorted((kid for kid in self.kids if kid.turn < math.inf), key=lambda kid: kid.turn)
 
     @property

@@ -1,14 +1,21 @@
-"""Knows what the ink of a PDF belongs to: a heading, a list, a table, a drawing or decoration, and the order in which it is read.
+"""Knows what the ink of a PDF belongs to: a heading, a list, a table, a drawing or decoration, and
+the order in which it is read.
 
-For a paper's author. What is read is read in the order it is drawn; blocks and the page's own methods do most of it:
+For a paper's author. What is read is read in the order it is drawn; blocks and the page's own
+methods do most of it:
 
 * Words without more are a paragraph, lines and boxes decoration: nothing is to be done for them.
-* A heading is a block with a role, `paragraph(words, 13, wide, role="H2")`. A document begins with its H1, and no level is left out. The
+* A heading is a block with a role, `paragraph(words, 13, wide, role="H2")`. A document begins with
+its H1, and no level is left out. The
   bookmarks are made of its headings.
-* Where one file holds many documents, as letters or cards, all ink of each stands `with page.tag(part)`, the same `Part(role="Sect")` on
-  all its pages; each then has an H1 of its own, and with a `title` a bookmark above it. Pages that are not drawn in the order they are
-  read, as those of a sheet that is folded, say their turn: `with page.tag(part), page.read_in_turn(3)`.
-* A list is its blocks, grouped: `grouped(Part(role="L", numbering="Disc"), blocks)`. Each of them is an item with what stands before it:
+* Where one file holds many documents, as letters or cards, all ink of each stands `with
+page.tag(part)`, the same `Part(role="Sect")` on
+  all its pages; each then has an H1 of its own, and with a `title` a bookmark above it. Pages that
+  are not drawn in the order they are
+  read, as those of a sheet that is folded, say their turn: `with page.tag(part),
+  page.read_in_turn(3)`.
+* A list is its blocks, grouped: `grouped(Part(role="L", numbering="Disc"), blocks)`. Each of them
+is an item with what stands before it:
 
       with page.tag("LI"):
           with page.tag("Lbl"):
@@ -16,17 +23,24 @@ For a paper's author. What is read is read in the order it is drawn; blocks and 
           with page.tag("LBody"):
               words.draw(page, x + MARK, top)
 
-* A table is its rows, grouped: `grouped("Table", rows)`, so that it goes on over pages; a row is drawn `with page.tag("TR")`, a cell in it
-  `with page.tag("TD")`, or of a header `with page.tag(Part(role="TH", scope="Column"))`. A cell that is empty is tagged too.
-* A drawing says what it shows and lists its points: `with page.figure(drawing_words(name, points), x, top, wide, high): page.picture(...)`.
-* What is filled in by hand is a drawing too: `page.tick` and `page.blank` say so of themselves. The words that say what for stand beside
+* A table is its rows, grouped: `grouped("Table", rows)`, so that it goes on over pages; a row is
+drawn `with page.tag("TR")`, a cell in it
+  `with page.tag("TD")`, or of a header `with page.tag(Part(role="TH", scope="Column"))`. A cell
+  that is empty is tagged too.
+* A drawing says what it shows and lists its points: `with page.figure(drawing_words(name, points),
+x, top, wide, high): page.picture(...)`.
+* What is filled in by hand is a drawing too: `page.tick` and `page.blank` say so of themselves. The
+words that say what for stand beside
   them in the same part: `with page.tag("P")` round both.
-* What is read once but printed on every page, as a header, a repeated heading or the number of the page, stands `with page.artifact()`.
+* What is read once but printed on every page, as a header, a repeated heading or the number of the
+page, stands `with page.artifact()`.
 
-reportlab writes no structure. This adds it through the list of a page's operators and the finished pages, which are reportlab's own: its
-version is held for that reason, and the tests read the structure back with other programs.
+reportlab writes no structure. This adds it through the list of a page's operators and the finished
+pages, which are reportlab's own: its version is held for that reason, and the tests read the
+structure back with other programs.
 
-Source: ISO 32000-1:2008, 14.6 marked content, 14.8.2.2 real content and artifacts, 14.9.4 replacement text.
+Source: ISO 32000-1:2008, 14.6 marked content, 14.8.2.2 real content and artifacts, 14.9.4
+replacement text.
 """
 
 from __future__ import annotations
@@ -35,8 +49,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from typing import Any, Literal
 
-from oilchart.papers.pdf.structure_parts import HEADINGS, HOLDERS, INLINE, MAY_BE_EMPTY, Element, Mark, Part
 from oilchart.papers.pdf.structure import key_page, write_tree
+from oilchart.papers.pdf.structure_parts import (
+    HEADINGS,
+    HOLDERS,
+    INLINE,
+    MAY_BE_EMPTY,
+    Element,
+    Mark,
+    Part,
+)
 
 
 class Tags:
@@ -59,7 +81,8 @@ class Tags:
 
     @contextmanager
     def part(self, part: Part) -> Iterator[None]:
-        """All ink meanwhile belongs to a part; decoration has no parts, and what holds words has no paragraph."""
+        """All ink meanwhile belongs to a part; decoration has no parts, and what holds words has no
+        paragraph."""
         now = self._within[-1]
         if self._artifacts or (part.role == "P" and now.part.role in INLINE):
             yield
@@ -111,7 +134,10 @@ class Tags:
         if self._artifacts:
             self._mark(self._artifacts[-1])
             return
-        with self.paragraph(), nullcontext() if as_set else self.part(Part(role="Span", read_as=words)):
+        with (
+            self.paragraph(),
+            nullcontext() if as_set else self.part(Part(role="Span", read_as=words)),
+        ):
             for element in self._within:
                 if not element.words and (element.part.role in HEADINGS or element.part.title):
                     self._bookmarks[element] = f"bookmark{len(self._bookmarks)}"
@@ -146,7 +172,9 @@ class Tags:
         for element in self._root.all():
             if element in self._bookmarks:
                 level = HEADINGS.get(element.part.role, 1) - 1 + element.sections
-                self._canvas.addOutlineEntry(element.part.title or element.said, self._bookmarks[element], level=level)
+                self._canvas.addOutlineEntry(
+                    element.part.title or element.said, self._bookmarks[element], level=level
+                )
         write_tree(self._canvas._doc, self._root, self._marks[:-1])
 
     def _mark(self, what: Element | str) -> None:

@@ -1,7 +1,9 @@
-"""Knows how ink goes without saying what it belongs to, in a file of many papers that is for the printer alone.
+"""Knows how ink goes without saying what it belongs to, in a file of many papers that is for the
+printer alone.
 
-The structure of one paper takes several times the room of its ink; that of a few hundred would take most of the time and the memory of
-the whole run, for a file that nobody has read out. What such a file has is a bookmark for each paper.
+The structure of one paper takes several times the room of its ink; that of a few hundred would take
+most of the time and the memory of the whole run, for a file that nobody has read out. What such a
+file has is a bookmark for each paper.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""Knows in what two models' lists differ: facts, points that only one has, and points that are not the same in both."""
+"""Knows in what two models' lists differ: facts, points that only one has, and points that are not
+the same in both."""
 
 from __future__ import annotations
 
@@ -6,18 +7,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from oilchart.core.lists.point_list import Avoid, Chart, Point
+from oilchart.core.lists.point_list import Avoid, Point, PointList
 from oilchart.papers.wording import needle_words, plain_number
 
 _Item = TypeVar("_Item", Point, Avoid)
 
-FACTS: dict[str, Callable[[Chart], str]] = {
-    "mechanisms": lambda chart: ", ".join(mechanism for mechanism, _ in chart.mechanisms),
-    "years": lambda chart: chart.years or "",
+FACTS: dict[str, Callable[[PointList], str]] = {
+    "mechanisms": lambda point_list: ", ".join(mechanism for mechanism, _ in point_list.mechanisms),
+    "years": lambda point_list: point_list.years or "",
     "needle": needle_words,
-    "bobbin": lambda chart: "" if chart.bobbin_metres is None else f"{plain_number(chart.bobbin_metres)} m",
-    "stitches a minute": lambda chart: str(chart.stitches_a_minute),
-    "wear parts": lambda chart: ", ".join(part.name for part in chart.wear_parts),
+    "bobbin": lambda point_list: (
+        "" if point_list.bobbin_metres is None else f"{plain_number(point_list.bobbin_metres)} m"
+    ),
+    "stitches a minute": lambda point_list: str(point_list.stitches_a_minute),
+    "wear parts": lambda point_list: ", ".join(part.name for part in point_list.wear_parts),
 }
 KEYS: dict[str, Callable[[Point], str]] = {
     "where": lambda point: point.where,
@@ -49,7 +52,8 @@ AVOID_KEYS: dict[str, Callable[[Avoid], str]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """One difference: of which point, or of the model as a whole; which key; what stands in the first and in the second list.
+    """One difference: of which point, or of the model as a whole; which key; what stands in the
+    first and in the second list.
 
     Args:
         point: id, empty for a fact of the model.
@@ -62,21 +66,31 @@ class Difference:
     second: str
 
 
-def differences(first: Chart, second: Chart) -> list[Difference]:
-    """Every difference of two lists: facts first, then points, then do-not points, each by the order of the lists."""
+def differences(first: PointList, second: PointList) -> list[Difference]:
+    """Every difference of two lists: facts first, then points, then do-not points, each by the
+    order of the lists."""
     found = [
         Difference(point="", key=name, first=tell(first), second=tell(second))
         for name, tell in FACTS.items()
         if tell(first) != tell(second)
     ]
-    points, other_points = ({point.id: point for point in chart.points} for chart in (first, second))
-    avoids, other_avoids = ({avoid.id: avoid for avoid in chart.avoids} for chart in (first, second))
+    points, other_points = (
+        {point.id: point for point in point_list.points} for point_list in (first, second)
+    )
+    avoids, other_avoids = (
+        {avoid.id: avoid for avoid in point_list.avoids} for point_list in (first, second)
+    )
     found += _of_items(points, other_points, KEYS, lambda point: point.where)
-    return found + _of_items(avoids, other_avoids, AVOID_KEYS, lambda avoid: f"{avoid.where}: {avoid.do_not}")
+    return found + _of_items(
+        avoids, other_avoids, AVOID_KEYS, lambda avoid: f"{avoid.where}: {avoid.do_not}"
+    )
 
 
 def _of_items(
-    first: dict[str, _Item], second: dict[str, _Item], keys: dict[str, Callable[[_Item], str]], told: Callable[[_Item], str]
+    first: dict[str, _Item],
+    second: dict[str, _Item],
+    keys: dict[str, Callable[[_Item], str]],
+    told: Callable[[_Item], str],
 ) -> list[Difference]:
     found = []
     for item_id in dict.fromkeys((*first, *second)):

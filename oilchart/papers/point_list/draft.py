@@ -1,11 +1,12 @@
-"""Knows how a model's list is begun: a file that can be used as it is, with everything inherited in it as comments to change."""
+"""Knows how a model's list is begun: a file that can be used as it is, with everything inherited in
+it as comments to change."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterable
 
-from oilchart.core.lists.point_list import Avoid, Chart, Mechanism, Place, Point
+from oilchart.core.lists.point_list import Avoid, Mechanism, Place, Point, PointList
 from oilchart.papers.wording import plain_number
 
 HEAD = """\
@@ -39,27 +40,27 @@ source = "practice"           # covers the figures above
 """
 
 
-def draft_toml(chart: Chart, mechanisms: Iterable[Mechanism]) -> str:
+def draft_toml(point_list: PointList, mechanisms: Iterable[Mechanism]) -> str:
     """Write the file of a model that has only what its mechanisms bring.
 
     Args:
-        chart: put together from the mechanisms; its id is the file's name.
+        point list: put together from the mechanisms; its id is the file's name.
     """
     named = list(mechanisms)
     count = f"{len(named)} mechanism{'' if len(named) == 1 else 's'}"
     head = HEAD.format(
-        name=chart.name,
-        name_text=_text(chart.name),
+        name=point_list.name,
+        name_text=_text(point_list.name),
         count=count,
-        file=chart.id,
+        file=point_list.id,
         mechanisms=_list(mechanism.id for mechanism in named),
-        views=_list(view.id for view in chart.views),
-        stitches=chart.stitches_a_minute,
+        views=_list(view.id for view in point_list.views),
+        stitches=point_list.stitches_a_minute,
     )
     parts = [head]
     for mechanism in named:
-        points = [point for point in chart.points if point.mechanism == mechanism.id]
-        avoids = [avoid for avoid in chart.avoids if avoid.mechanism == mechanism.id]
+        points = [point for point in point_list.points if point.mechanism == mechanism.id]
+        avoids = [avoid for avoid in point_list.avoids if avoid.mechanism == mechanism.id]
         parts.append(f"# ---- {mechanism.name}: {mechanism.about}\n")
         parts += [_commented(f"[change.{point.id}]", _point(point)) for point in points]
         parts += [_commented(f"[change.{avoid.id}]   # do not", _avoid(avoid)) for avoid in avoids]
@@ -107,7 +108,9 @@ def _avoid(avoid: Avoid) -> list[tuple[str, str | None]]:
 
 
 def _commented(head: str, lines: Iterable[tuple[str, str | None]]) -> str:
-    return "\n".join([f"# {head}", *(f"# {key} = {value}" for key, value in lines if value is not None), ""])
+    return "\n".join(
+        [f"# {head}", *(f"# {key} = {value}" for key, value in lines if value is not None), ""]
+    )
 
 
 def _text(words: str) -> str:

@@ -1,11 +1,12 @@
-"""Knows what stands on the sheet of all drawings: each with the places of all points that lie on it, numbered and named."""
+"""Knows what stands on the sheet of all drawings: each with the places of all points that lie on
+it, numbered and named."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import Chart, Place, View
+from oilchart.core.lists.point_list import Place, PointList, View
 
 BAND = 120  # height of a band in drawing units
 
@@ -32,24 +33,31 @@ class Drawing:
     models: tuple[str, ...]
 
 
-def drawings(charts: Iterable[Chart]) -> tuple[Drawing, ...]:
+def drawings(point_lists: Iterable[PointList]) -> tuple[Drawing, ...]:
     """All drawings of models, in the order in which the models show them."""
     views: dict[str, View] = {}
     models: dict[str, list[str]] = {}
     places: dict[str, dict[Place, list[str]]] = {}
-    for chart in charts:
-        for view in chart.views:
+    for point_list in point_lists:
+        for view in point_list.views:
             views.setdefault(view.id, view)
-            models.setdefault(view.id, []).append(chart.id)
-        for point in chart.points:
+            models.setdefault(view.id, []).append(point_list.id)
+        for point in point_list.points:
             for place in point.places:
                 names = places.setdefault(place.view, {}).setdefault(place, [])
                 if point.where not in names:
                     names.append(point.where)
-    return tuple(Drawing(view=view, spots=_spots(places.get(view.id, {})), models=tuple(models[view.id])) for view in views.values())
+    return tuple(
+        Drawing(view=view, spots=_spots(places.get(view.id, {})), models=tuple(models[view.id]))
+        for view in views.values()
+    )
 
 
 def _spots(places: dict[Place, list[str]]) -> tuple[Spot, ...]:
-    """Places numbered in the order in which one reads: by bands from above, in each from the left."""
+    """Places numbered in the order in which one reads: by bands from above, in each from the
+    left."""
     ordered = sorted(places.items(), key=lambda item: (item[0].y // BAND, item[0].x))
-    return tuple(Spot(number=number, place=place, where=tuple(where)) for number, (place, where) in enumerate(ordered, start=1))
+    return tuple(
+        Spot(number=number, place=place, where=tuple(where))
+        for number, (place, where) in enumerate(ordered, start=1)
+    )

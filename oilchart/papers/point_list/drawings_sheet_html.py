@@ -7,8 +7,8 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-from oilchart.papers.html.page import page
 from oilchart.papers.drawing.svg import drawing_svg
+from oilchart.papers.html.page import page
 from oilchart.papers.point_list.drawings_sheet import Drawing
 
 
@@ -16,9 +16,12 @@ def sheet_page(drawings: Sequence[Drawing], templates: Sequence[Path]) -> str:
     """Write the page.
 
     Args:
-        templates: folders with sheet.html, sheet.css and sheet.js; an earlier one wins, file by file.
+        templates: folders with sheet.html, sheet.css and sheet.js; an earlier one wins, file by
+            file.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
     """
-    return page("sheet", templates, drawings=[(each, Markup(drawing_svg(each.view))) for each in drawings])
+    return page(
+        "sheet", templates, drawings=[(each, Markup(drawing_svg(each.view))) for each in drawings]
+    )

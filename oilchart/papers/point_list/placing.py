@@ -1,10 +1,11 @@
-"""Knows what stands on the page on which a list's writer clicks the places of points on a drawing."""
+"""Knows what stands on the page on which a list's writer clicks the places of points on a
+drawing."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import Chart, Place, Point, View
+from oilchart.core.lists.point_list import Place, Point, PointList, View
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,8 @@ class PlacedPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacingSheet:
-    """A drawing, and the points of a model that may be placed on it; those that lie nowhere yet come first.
+    """A drawing, and the points of a model that may be placed on it; those that lie nowhere yet
+    come first.
 
     Args:
         listed: ids of the points that the model's file changes already.
@@ -41,16 +43,24 @@ class PlacingSheet:
     is_new: bool
 
 
-def placing_sheet(chart: Chart, view: View, listed: frozenset[str]) -> PlacingSheet:
+def placing_sheet(point_list: PointList, view: View, listed: frozenset[str]) -> PlacingSheet:
     """Write the sheet for a model and a drawing of it, or one that is to become its."""
-    points = [_placed(point, view.id) for point in chart.points]
+    points = [_placed(point, view.id) for point in point_list.points]
     return PlacingSheet(
-        title=f"Places on {view.name}: {chart.name}",
-        model=chart.id,
+        title=f"Places on {view.name}: {point_list.name}",
+        model=point_list.id,
         view=view,
-        points=tuple(sorted(points, key=lambda point: (point.here is None and bool(point.others), point.here is not None))),
-        listed=tuple(point.id for point in chart.points if point.id in listed),
-        is_new=view.id not in [mine.id for mine in chart.views],
+        points=tuple(
+            sorted(
+                points,
+                key=lambda point: (
+                    point.here is None and bool(point.others),
+                    point.here is not None,
+                ),
+            )
+        ),
+        listed=tuple(point.id for point in point_list.points if point.id in listed),
+        is_new=view.id not in [mine.id for mine in point_list.views],
     )
 
 

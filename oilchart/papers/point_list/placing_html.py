@@ -1,4 +1,5 @@
-"""Knows the page on which the places of points are clicked on a drawing, and which gives the lines to paste into the list."""
+"""Knows the page on which the places of points are clicked on a drawing, and which gives the lines
+to paste into the list."""
 
 from __future__ import annotations
 
@@ -8,8 +9,8 @@ from pathlib import Path
 from markupsafe import Markup
 
 from oilchart.core.lists.point_list import Place
-from oilchart.papers.html.page import page
 from oilchart.papers.drawing.svg import drawing_svg
+from oilchart.papers.html.page import page
 from oilchart.papers.point_list.placing import PlacingSheet
 
 
@@ -17,12 +18,15 @@ def placing_page(sheet: PlacingSheet, templates: Sequence[Path]) -> str:
     """Write the page.
 
     Args:
-        templates: folders with place.html, place.css and place.js; an earlier one wins, file by file.
+        templates: folders with place.html, place.css and place.js; an earlier one wins, file by
+            file.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
     """
-    return page("place", templates, sheet=sheet, drawing=Markup(drawing_svg(sheet.view)), written=_written)
+    return page(
+        "place", templates, sheet=sheet, drawing=Markup(drawing_svg(sheet.view)), written=_written
+    )
 
 
 def _written(places: Sequence[Place]) -> str:

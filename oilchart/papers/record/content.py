@@ -1,4 +1,5 @@
-"""Knows what stands on the service record handed over with a machine: as received, found, done, left for later, the next service."""
+"""Knows what stands on the service record handed over with a machine: as received, found, done,
+left for later, the next service."""
 
 from __future__ import annotations
 
@@ -6,11 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from oilchart.core.lists.point_list import Chart, Work
+from oilchart.core.lists.point_list import PointList, Work
+from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import Contact
-from oilchart.core.lists.settling_in import SETTLING_POINTS
+from oilchart.core.records.people import ShopDetails
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,
     NEVER_AT_HOME,
@@ -66,7 +67,10 @@ UNSAFE_PLUG = (
     "Do not plug it in",
     "Keep its plug out of the wall until someone qualified has checked it and it has passed. Ring us, and we tell you what comes next.",
 )
-UNSAFE = ("Do not use it", "Let it rest until it has been checked and has passed. Ring us, and we tell you what comes next.")
+UNSAFE = (
+    "Do not use it",
+    "Let it rest until it has been checked and has passed. Ring us, and we tell you what comes next.",
+)
 UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
 WE_RING = "We will ring you to find a day."
 RING_US = "Ring us and we find a day."
@@ -110,7 +114,8 @@ class ServiceSheet:
         received: what the owner said of it, in their words; empty if nothing.
         freed: that it was stuck, for a machine that was; else empty.
         note: what the bench wrote to the service.
-        settling: heading and sentences on the first weeks of a machine that was freed and may be used; else empty.
+        settling: heading and sentences on the first weeks of a machine that was freed and may be
+            used; else empty.
         signed: what stands before each line to sign on.
         style: the shop's colour, logo and line at the foot.
     """
@@ -134,14 +139,14 @@ class ServiceSheet:
     next_service: str
     next_service_note: str
     signed: tuple[str, ...]
-    shop: Contact
+    shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
 
 
 def service_record(
-    chart: Chart,
+    point_list: PointList,
     *,
-    shop: Contact,
+    shop: ShopDetails,
     owner: str | None,
     machine: str,
     serial: str,
@@ -163,20 +168,26 @@ def service_record(
         next_service: its month in words, "May 2027"; empty if none falls due.
         unsafe: why it must not be plugged in; empty if it is safe.
     """
-    electric = "plug" in chart.has
+    electric = "plug" in point_list.has
     return ServiceSheet(
         title=f"Service record for {owner}" if owner else "Service record",
-        machine=" · ".join(part for part in (chart.name, machine, f"serial {serial}" if serial else "") if part),
+        machine=" · ".join(
+            part
+            for part in (point_list.name, machine, f"serial {serial}" if serial else "")
+            if part
+        ),
         day=day_words(on),
         language="en-GB",
         unsafe=_unsafe(unsafe, electric),
         received=complaint,
-        found=tuple(_found(chart, finding) for finding in findings if _told(chart, finding)),
-        done=_done(chart, findings),
+        found=tuple(
+            _found(point_list, finding) for finding in findings if _told(point_list, finding)
+        ),
+        done=_done(point_list, findings),
         freed=FREED if freed else "",
         note=note,
-        remaining=_remaining(chart, findings),
-        settling=_settling(chart, freed=freed, unsafe=bool(unsafe)),
+        remaining=_remaining(point_list, findings),
+        settling=_settling(point_list, freed=freed, unsafe=bool(unsafe)),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
@@ -194,48 +205,61 @@ def _unsafe(why: str, electric: bool) -> tuple[str, ...]:
     return (heading, why, what_to_do) if why else ()
 
 
-def _told(chart: Chart, finding: Finding) -> tuple[str, ...]:
-    """What is told of how a point was found; that nobody looked matters only where work followed."""
-    silent = Found.NOT_CHECKED if not _was_done(chart, finding) else None
-    return tuple(FOUND_TOLD[found] for found in finding.found if found in FOUND_TOLD and found is not silent)
-
-
-def _found(chart: Chart, finding: Finding) -> FoundAt:
-    point = chart.point(finding.point)
-    place = _place(chart, finding)
-    return FoundAt(
-        place=place if point is None or point.home is None else f"{place} ({point.home})",
-        how="; ".join(_told(chart, finding)),
+def _told(point_list: PointList, finding: Finding) -> tuple[str, ...]:
+    """What is told of how a point was found; that nobody looked matters only where work
+    followed."""
+    silent = Found.NOT_CHECKED if not _was_done(point_list, finding) else None
+    return tuple(
+        FOUND_TOLD[found] for found in finding.found if found in FOUND_TOLD and found is not silent
     )
 
 
-def _place(chart: Chart, finding: Finding) -> str:
+def _found(point_list: PointList, finding: Finding) -> FoundAt:
+    point = point_list.point(finding.point)
+    place = _place(point_list, finding)
+    return FoundAt(
+        place=place if point is None or point.home is None else f"{place} ({point.home})",
+        how="; ".join(_told(point_list, finding)),
+    )
+
+
+def _place(point_list: PointList, finding: Finding) -> str:
     """The technician's name of a place; the words of its id where the list has changed since."""
-    point = chart.point(finding.point)
+    point = point_list.point(finding.point)
     return finding.point.replace("-", " ").capitalize() if point is None else point.where
 
 
-def _was_done(chart: Chart, finding: Finding) -> bool:
-    point = chart.point(finding.point)
+def _was_done(point_list: PointList, finding: Finding) -> bool:
+    point = point_list.point(finding.point)
     only_looked = point is not None and point.work is Work.INSPECT
     return finding.done and not (only_looked and Found.NOT_CHECKED in finding.found)
 
 
-def _done(chart: Chart, findings: Sequence[Finding]) -> tuple[WorkDone, ...]:
+def _done(point_list: PointList, findings: Sequence[Finding]) -> tuple[WorkDone, ...]:
     """The places by kind of work, in the order in which the kinds are told."""
     places: dict[str, list[str]] = {heading: [] for heading in (*WORK_DONE.values(), OTHER_WORK)}
     for finding in findings:
-        if _was_done(chart, finding):
-            point = chart.point(finding.point)
-            places[OTHER_WORK if point is None else WORK_DONE[point.work]].append(_place(chart, finding))
-    return tuple(WorkDone(heading=heading, places=tuple(dict.fromkeys(names))) for heading, names in places.items() if names)
+        if _was_done(point_list, finding):
+            point = point_list.point(finding.point)
+            places[OTHER_WORK if point is None else WORK_DONE[point.work]].append(
+                _place(point_list, finding)
+            )
+    return tuple(
+        WorkDone(heading=heading, places=tuple(dict.fromkeys(names)))
+        for heading, names in places.items()
+        if names
+    )
 
 
-def _remaining(chart: Chart, findings: Sequence[Finding]) -> tuple[Remaining, ...]:
-    """What was left for later; what waits for a part or was declined is not told a second time as not done."""
+def _remaining(point_list: PointList, findings: Sequence[Finding]) -> tuple[Remaining, ...]:
+    """What was left for later; what waits for a part or was declined is not told a second time as
+    not done."""
 
     def not_done(finding: Finding) -> bool:
-        return not _was_done(chart, finding) and finding.left not in (Left.PART_ORDERED, Left.DECLINED)
+        return not _was_done(point_list, finding) and finding.left not in (
+            Left.PART_ORDERED,
+            Left.DECLINED,
+        )
 
     kinds: tuple[tuple[tuple[str, str], Callable[[Finding], bool]], ...] = (
         (PARTS, lambda finding: finding.left is Left.PART_ORDERED),
@@ -246,16 +270,24 @@ def _remaining(chart: Chart, findings: Sequence[Finding]) -> tuple[Remaining, ..
     return tuple(
         Remaining(heading=heading, note=note, places=places)
         for (heading, note), holds in kinds
-        if (places := tuple(dict.fromkeys(_place(chart, finding) for finding in findings if holds(finding))))
+        if (
+            places := tuple(
+                dict.fromkeys(_place(point_list, finding) for finding in findings if holds(finding))
+            )
+        )
     )
 
 
-def _settling(chart: Chart, *, freed: bool, unsafe: bool) -> tuple[str, ...]:
-    """What the owner of a freed machine does; one that must not be used yet has no first weeks of sewing."""
+def _settling(point_list: PointList, *, freed: bool, unsafe: bool) -> tuple[str, ...]:
+    """What the owner of a freed machine does; one that must not be used yet has no first weeks of
+    sewing."""
     if not freed or unsafe:
         return ()
-    before = (words for thing, words in BEFORE_YOU_START.items() if thing in chart.has)
-    lines = (f"{_capital(point.home or point.where)}: {_small(point.do or '')}." for point in SETTLING_POINTS)
+    before = (words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has)
+    lines = (
+        f"{_capital(point.home or point.where)}: {_small(point.do or '')}."
+        for point in SETTLING_POINTS
+    )
     return ("The first weeks", f"{_capital(SETTLING_NOTE)}.", *before, *lines)
 
 

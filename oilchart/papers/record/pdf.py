@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import replace
 
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
-from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.fit_text import fitted, flowing, short
 from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.pdf.fit_text import fitted, flowing, short
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.record.content import (
     DONE_HEADING,
     FOUND_HEADING,
@@ -61,7 +61,13 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
         if at:
             page.turn()
             with page.artifact():
-                page.text(EDGE, EDGE, short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE), TYPE, colour=ACCENT)
+                page.text(
+                    EDGE,
+                    EDGE,
+                    short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE),
+                    TYPE,
+                    colour=ACCENT,
+                )
         place(page, blocks, EDGE, EDGE + (head_room if at else 0))
         _foot(page, sheet, at + 1, len(pages))
     return page.finish()
@@ -97,7 +103,12 @@ def _blocks(sheet: ServiceSheet) -> list[Block]:
 
 
 def _heading(words: str) -> list[Block]:
-    return [space(1.5), paragraph([Run(words, bold=True)], 13, WIDE, colour=ACCENT, below=1, with_next=True, role="H2")]
+    return [
+        space(1.5),
+        paragraph(
+            [Run(words, bold=True)], 13, WIDE, colour=ACCENT, below=1, with_next=True, role="H2"
+        ),
+    ]
 
 
 def _unsafe(words: Sequence[str]) -> list[Block]:
@@ -122,8 +133,17 @@ def _received(sheet: ServiceSheet) -> list[Block]:
 
 
 def _found(sheet: ServiceSheet) -> list[Block]:
-    rows = _list([_marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE) for found in sheet.found])
-    return [*_heading(FOUND_HEADING), *(rows or [paragraph([Run(NOTHING_FOUND)], TYPE, WIDE)]), space(1.5)]
+    rows = _list(
+        [
+            _marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE)
+            for found in sheet.found
+        ]
+    )
+    return [
+        *_heading(FOUND_HEADING),
+        *(rows or [paragraph([Run(NOTHING_FOUND)], TYPE, WIDE)]),
+        space(1.5),
+    ]
 
 
 def _done(sheet: ServiceSheet) -> list[Block]:
@@ -133,25 +153,41 @@ def _done(sheet: ServiceSheet) -> list[Block]:
     for kind in sheet.done:
         again = paragraph([Run(kind.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.6)
         rows = _listed(kind.places)
-        blocks.append(paragraph([Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True, role="H3"))
+        blocks.append(
+            paragraph(
+                [Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True, role="H3"
+            )
+        )
         blocks += [rows[0], *(replace(row, again=again) for row in rows[1:]), space(1.6)]
     return blocks
 
 
 def _note(note: str) -> list[Block]:
-    return [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, below=1.5)] if note.strip() else []
+    return (
+        [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, below=1.5)]
+        if note.strip()
+        else []
+    )
 
 
 def _remaining(remaining: Remaining) -> list[Block]:
     """What was left for later: its places, and what follows from it."""
-    words = [Run(remaining.heading, bold=True), *([Run(f"– {remaining.note}")] if remaining.note else [])]
+    words = [
+        Run(remaining.heading, bold=True),
+        *([Run(f"– {remaining.note}")] if remaining.note else []),
+    ]
     heading = paragraph(words, TYPE, WIDE, colour=ACCENT, below=0.8, with_next=True, role="H2")
     return [space(1.5), heading, *_listed(remaining.places), space(1)]
 
 
 def _listed(places: Sequence[str]) -> list[Block]:
     """Places in two columns, read from left to right."""
-    return _list([_row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]]) for at in range(0, len(places), 2)])
+    return _list(
+        [
+            _row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]])
+            for at in range(0, len(places), 2)
+        ]
+    )
 
 
 def _list(rows: Sequence[Block]) -> list[Block]:
@@ -184,7 +220,9 @@ def _settling(words: Sequence[str]) -> list[Block]:
     if not words:
         return []
     heading, *lines = words
-    inner = [paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=ACCENT, below=0.6, role="H2")]
+    inner = [
+        paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=ACCENT, below=0.6, role="H2")
+    ]
     inner += [paragraph([Run(line)], TYPE, WIDE - 6, below=0.6) for line in lines]
     return [space(2), framed(inner, WIDE, fill=None, stroke=ACCENT)]
 
@@ -198,7 +236,9 @@ def _at_home(sheet: ServiceSheet) -> Block:
         paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
     ]
     never = [
-        paragraph([Run(sheet.never_heading, bold=True)], 12, inside, colour=ACCENT, below=0.6, role="H2"),
+        paragraph(
+            [Run(sheet.never_heading, bold=True)], 12, inside, colour=ACCENT, below=0.6, role="H2"
+        ),
         paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
     high = max(sum(block.height for block in column) for column in (stop, never))
@@ -218,11 +258,18 @@ def _next_service(sheet: ServiceSheet) -> Block:
     shop = sheet.shop
     inner = [
         paragraph([Run("Next service")], TYPE, WIDE - 6, colour=ACCENT, role="H2"),
-        paragraph([Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")], 15, WIDE - 6, below=0.6),
+        paragraph(
+            [Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")],
+            15,
+            WIDE - 6,
+            below=0.6,
+        ),
     ]
     if shop.name:
         inner.append(paragraph([Run(", ".join([shop.name, *shop.address]))], TYPE, WIDE - 6))
-    reached = [words for words in (f"Ring us: {shop.phone}" if shop.phone else "", shop.email) if words]
+    reached = [
+        words for words in (f"Ring us: {shop.phone}" if shop.phone else "", shop.email) if words
+    ]
     if reached:
         inner.append(paragraph([Run(" · ".join(reached), bold=True)], TYPE, WIDE - 6))
     return replace(framed(inner, WIDE, fill=None, stroke=ACCENT, line=1.6), with_next=True)

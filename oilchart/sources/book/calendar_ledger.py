@@ -1,4 +1,5 @@
-"""Knows the ledger of calendar entries in the shop book, what each was last written with, and the closures read from a calendar."""
+"""Knows the ledger of calendar entries in the shop book, what each was last written with, and the
+closures read from a calendar."""
 
 from __future__ import annotations
 
@@ -12,7 +13,7 @@ from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows
 
 
-class LedgerBook:
+class CalendarLedgerTable:
     """The ledgers of the book within a transaction, one for each calendar file."""
 
     def __init__(self, connection: Connection) -> None:
@@ -22,7 +23,15 @@ class LedgerBook:
     def read(self, feed: str) -> list[LedgerEntry]:
         """All entries that were ever in a calendar file."""
         t = schema.calendar_entry.c
-        columns = (t.uid, t.content, t.last_day, t.sequence, t.made_at, t.changed_at, t.withdrawn_on)
+        columns = (
+            t.uid,
+            t.content,
+            t.last_day,
+            t.sequence,
+            t.made_at,
+            t.changed_at,
+            t.withdrawn_on,
+        )
         query = select(*columns).where(t.feed == feed).order_by(t.last_day, t.uid)
         return [
             LedgerEntry(
@@ -40,12 +49,18 @@ class LedgerBook:
         """The closures read from a calendar: uid, first and last day, why."""
         t = schema.closure.c
         query = select(t.uid, t.first_day, t.last_day, t.why).order_by(t.first_day, t.uid)
-        return [(row.uid, row.first_day, row.last_day, row.why) for row in self._rows.all_of(query, "a day of a closure")]
+        return [
+            (row.uid, row.first_day, row.last_day, row.why)
+            for row in self._rows.all_of(query, "a day of a closure")
+        ]
 
     def set_closures(self, closures: Iterable[tuple[str, date, date, str]], *, since: date) -> None:
         """Put closures in place of all that end on a day or later."""
         t = schema.closure
-        rows = [{"uid": uid, "first_day": first, "last_day": last, "why": why} for uid, first, last, why in closures]
+        rows = [
+            {"uid": uid, "first_day": first, "last_day": last, "why": why}
+            for uid, first, last, why in closures
+        ]
         replaced = t.c.last_day >= since, t.c.uid.in_([row["uid"] for row in rows])
         self._connection.execute(t.delete().where(or_(*replaced)))
         if rows:
@@ -58,7 +73,9 @@ class LedgerBook:
         t = schema.calendar_entry
         for entry in changed:
             if entry.uid in known:
-                self._connection.execute(t.delete().where(and_(t.c.feed == feed, t.c.uid == entry.uid)))
+                self._connection.execute(
+                    t.delete().where(and_(t.c.feed == feed, t.c.uid == entry.uid))
+                )
         rows = [
             {
                 "feed": feed,

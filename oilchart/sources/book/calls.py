@@ -1,4 +1,5 @@
-"""Knows the calls of the shop book: planned or promised, what came of them, and booked services; an open call keeps its number."""
+"""Knows the calls of the shop book: planned or promised, what came of them, and booked services; an
+open call keeps its number."""
 
 from __future__ import annotations
 
@@ -18,7 +19,8 @@ from oilchart.sources.book.rows import Rows, reading
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallRecord:
-    """An open call: its day, and the planned service day of each machine it is for, by the machine's number in the book.
+    """An open call: its day, and the planned service day of each machine it is for, by the
+    machine's number in the book.
 
     Args:
         promised_on: the day the owner was promised to be rung; None where the plan may move it.
@@ -35,7 +37,7 @@ class CallRecord:
     promised_on: date | None = None
 
 
-class CallBook:
+class CallTable:
     """The calls of the book within a transaction."""
 
     def __init__(self, connection: Connection) -> None:
@@ -56,7 +58,16 @@ class CallBook:
         )
         for row in self._rows.all_of(query, "the day of a call's service"):
             wanted[row.call_id].append((row.machine_id, row.service_on))
-        columns = (t.id, t.owner_id, t.about, t.call_on, t.made_on, t.changed_on, t.changes, t.promised_on)
+        columns = (
+            t.id,
+            t.owner_id,
+            t.about,
+            t.call_on,
+            t.made_on,
+            t.changed_on,
+            t.changes,
+            t.promised_on,
+        )
         return [
             CallRecord(
                 id=row.id,
@@ -69,7 +80,9 @@ class CallBook:
                 services=tuple(wanted[row.id]),
                 promised_on=row.promised_on,
             )
-            for row in self._rows.all_of(select(*columns).where(t.closed_on.is_(None)).order_by(t.id), "the day of a call")
+            for row in self._rows.all_of(
+                select(*columns).where(t.closed_on.is_(None)).order_by(t.id), "the day of a call"
+            )
         ]
 
     def add(
@@ -83,59 +96,96 @@ class CallBook:
         promised_on: date | None = None,
     ) -> int:
         """Make a call; its number, which it keeps, is given back."""
-        values = {"owner_id": owner_id, "about": about, "call_on": on, "made_on": made_on, "changed_on": made_on, "changes": 0}
+        values = {
+            "owner_id": owner_id,
+            "about": about,
+            "call_on": on,
+            "made_on": made_on,
+            "changed_on": made_on,
+            "changes": 0,
+        }
         call_id = self._rows.insert(schema.call, **values, promised_on=promised_on)
         self._set_services(call_id, services)
         return call_id
 
-    def move(self, call_id: int, *, on: date, services: Iterable[tuple[int, date]], changed_on: date) -> None:
+    def move(
+        self, call_id: int, *, on: date, services: Iterable[tuple[int, date]], changed_on: date
+    ) -> None:
         """Give an open call another day, or other services."""
         t = schema.call
         self._connection.execute(t.update().where(t.c.id == call_id).values(call_on=on))
         self._count_change(call_id, changed_on)
-        self._connection.execute(schema.call_service.delete().where(schema.call_service.c.call_id == call_id))
+        self._connection.execute(
+            schema.call_service.delete().where(schema.call_service.c.call_id == call_id)
+        )
         self._set_services(call_id, services)
 
     def promise(self, call_id: int, on: date, changed_on: date) -> None:
         """Put an open call on a day on which it stays."""
         t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(call_on=on, promised_on=on))
+        self._connection.execute(
+            t.update().where(t.c.id == call_id).values(call_on=on, promised_on=on)
+        )
         self._count_change(call_id, changed_on)
 
     def close(self, call_id: int, *, on: date, by: str) -> None:
         """Close a call."""
         t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(closed_on=on, closed_by=by))
+        self._connection.execute(
+            t.update().where(t.c.id == call_id).values(closed_on=on, closed_by=by)
+        )
 
     def close_of(self, machine_id: int, *, on: date, changed_on: date) -> None:
-        """Take a machine served on a day off the open calls; a call left without machines is closed by the service."""
+        """Take a machine served on a day off the open calls; a call left without machines is closed
+        by the service."""
         t, s = schema.call.c, schema.call_service.c
-        query = select(s.call_id).join(schema.call, t.id == s.call_id).where(and_(t.closed_on.is_(None), s.machine_id == machine_id))
+        query = (
+            select(s.call_id)
+            .join(schema.call, t.id == s.call_id)
+            .where(and_(t.closed_on.is_(None), s.machine_id == machine_id))
+        )
         for call_id in self._connection.execute(query).scalars().all():
             others = (
-                self._connection.execute(select(s.machine_id).where(and_(s.call_id == call_id, s.machine_id != machine_id))).scalars().all()
+                self._connection.execute(
+                    select(s.machine_id).where(
+                        and_(s.call_id == call_id, s.machine_id != machine_id)
+                    )
+                )
+                .scalars()
+                .all()
             )
             if others:
-                self._connection.execute(schema.call_service.delete().where(and_(s.call_id == call_id, s.machine_id == machine_id)))
+                self._connection.execute(
+                    schema.call_service.delete().where(
+                        and_(s.call_id == call_id, s.machine_id == machine_id)
+                    )
+                )
                 self._count_change(call_id, changed_on)
             else:
                 self.close(call_id, on=on, by="service")
 
-    def seen_to(self) -> set[int]:
-        """The calls that were made, or made needless by a service, on their day or after it, by number."""
+    def handled(self) -> set[int]:
+        """The calls that were made, or made needless by a service, on their day or after it, by
+        number."""
         t = schema.call.c
-        query = select(t.id).where(and_(t.closed_by.in_(("outcome", "service")), t.call_on <= t.closed_on))
+        query = select(t.id).where(
+            and_(t.closed_by.in_(("outcome", "service")), t.call_on <= t.closed_on)
+        )
         return set(self._connection.execute(query).scalars())
 
     def answered_settling(self) -> set[tuple[int, date]]:
-        """The machines, by number in the book and day they were freed, whose owners were rung about settling in with an end to it."""
+        """The machines, by number in the book and day they were freed, whose owners were rung about
+        settling in with an end to it."""
         t, s = schema.call.c, schema.call_service.c
         query = (
             select(s.machine_id, s.service_on)
             .join(schema.call, t.id == s.call_id)
             .where(and_(t.about == CallAbout.SETTLING_IN, t.closed_by == "outcome"))
         )
-        return {(row.machine_id, row.service_on) for row in self._rows.all_of(query, "the day a machine was freed")}
+        return {
+            (row.machine_id, row.service_on)
+            for row in self._rows.all_of(query, "the day a machine was freed")
+        }
 
     # what came of them
 
@@ -157,16 +207,24 @@ class CallBook:
         """What came of all calls, by the owner's number in the book, in the order of their days."""
         t = schema.outcome.c
         found: dict[int, list[Told]] = defaultdict(list)
-        for row in self._rows.all_of(self._outcomes().order_by(t.owner_id, t.told_on, t.id), "the day of a call's outcome"):
+        for row in self._rows.all_of(
+            self._outcomes().order_by(t.owner_id, t.told_on, t.id), "the day of a call's outcome"
+        ):
             found[row.owner_id].append(_told_from_row(row))
         return found
 
     def told_by_call(self) -> dict[int, list[Told]]:
         """What came of each open call so far, by its number."""
         t = schema.outcome.c
-        query = self._outcomes().join(schema.call, schema.call.c.id == t.call_id).where(schema.call.c.closed_on.is_(None))
+        query = (
+            self._outcomes()
+            .join(schema.call, schema.call.c.id == t.call_id)
+            .where(schema.call.c.closed_on.is_(None))
+        )
         found: dict[int, list[Told]] = defaultdict(list)
-        for row in self._rows.all_of(query.order_by(t.told_on, t.id), "the day of a call's outcome"):
+        for row in self._rows.all_of(
+            query.order_by(t.told_on, t.id), "the day of a call's outcome"
+        ):
             found[row.call_id].append(_told_from_row(row))
         return found
 
@@ -181,7 +239,10 @@ class CallBook:
         """The day booked for each machine that has one, by its number in the book."""
         t = schema.booking.c
         query = select(t.machine_id, t.booked_for).where(t.closed_on.is_(None)).order_by(t.id)
-        return {row.machine_id: row.booked_for for row in self._rows.all_of(query, "the day of a booked service")}
+        return {
+            row.machine_id: row.booked_for
+            for row in self._rows.all_of(query, "the day of a booked service")
+        }
 
     def close_bookings(self, machine_id: int, *, on: date, by: str) -> None:
         """Close what is booked for a machine."""
@@ -191,25 +252,37 @@ class CallBook:
 
     def _outcomes(self) -> Any:
         t = schema.outcome.c
-        return select(t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines)
+        return select(
+            t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines
+        )
 
     def _count_change(self, call_id: int, on: date) -> None:
         t = schema.call
-        self._connection.execute(t.update().where(t.c.id == call_id).values(changed_on=on, changes=t.c.changes + 1))
+        self._connection.execute(
+            t.update().where(t.c.id == call_id).values(changed_on=on, changes=t.c.changes + 1)
+        )
 
     def _set_services(self, call_id: int, services: Iterable[tuple[int, date]]) -> None:
-        rows = [{"call_id": call_id, "machine_id": machine_id, "service_on": on} for machine_id, on in services]
+        rows = [
+            {"call_id": call_id, "machine_id": machine_id, "service_on": on}
+            for machine_id, on in services
+        ]
         self._connection.execute(schema.call_service.insert(), rows)
 
 
-def keep_calls(book: CallBook, planned: Sequence[PlannedCall], today: date) -> None:
-    """Bring the open calls of the book in line with the plan, keeping the number of every call that goes on."""
+def sync_calls(book: CallTable, planned: Sequence[PlannedCall], today: date) -> None:
+    """Bring the open calls of the book in line with the plan, keeping the number of every call that
+    goes on."""
     rows = {row.id: row for row in book.open()}
     for call in planned:
         services = tuple((id_in(service.machine), service.on) for service in call.services)
-        row = _going_on(rows.values(), id_in(call.owner), call.about, [machine_id for machine_id, _ in services])
+        row = _going_on(
+            rows.values(), id_in(call.owner), call.about, [machine_id for machine_id, _ in services]
+        )
         if row is None:
-            book.add(id_in(call.owner), about=call.about, on=call.on, services=services, made_on=today)
+            book.add(
+                id_in(call.owner), about=call.about, on=call.on, services=services, made_on=today
+            )
             continue
         del rows[row.id]
         if (row.on, row.services) != (call.on, services):
@@ -218,14 +291,21 @@ def keep_calls(book: CallBook, planned: Sequence[PlannedCall], today: date) -> N
         book.close(row.id, on=today, by="withdrawn")
 
 
-def _going_on(rows: Iterable[CallRecord], owner_id: int, about: CallAbout, machines: Sequence[int]) -> CallRecord | None:
-    """The open call that goes on as a planned one: a promised one first, then that of the first machine."""
+def _going_on(
+    rows: Iterable[CallRecord], owner_id: int, about: CallAbout, machines: Sequence[int]
+) -> CallRecord | None:
+    """The open call that goes on as a planned one: a promised one first, then that of the first
+    machine."""
     fitting = [
         (row.promised_on is None, min(shared), row.id, row)
         for row in rows
         if row.owner_id == owner_id
         and row.about is about
-        and (shared := [machines.index(machine) for machine, _ in row.services if machine in machines])
+        and (
+            shared := [
+                machines.index(machine) for machine, _ in row.services if machine in machines
+            ]
+        )
     ]
     return min(fitting, key=lambda each: each[:3])[3] if fitting else None
 
@@ -238,4 +318,11 @@ def id_in(number: str) -> int:
 def _told_from_row(row: Any) -> Told:
     with reading(f"what came of the call of {row.told_on}"):
         machines = tuple(row.machines.split(";")) if row.machines else ()
-        return Told(on=row.told_on, outcome=Outcome(row.outcome), about=CallAbout(row.about), day=row.day, note=row.note, machines=machines)
+        return Told(
+            on=row.told_on,
+            outcome=Outcome(row.outcome),
+            about=CallAbout(row.about),
+            day=row.day,
+            note=row.note,
+            machines=machines,
+        )

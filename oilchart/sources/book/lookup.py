@@ -1,4 +1,5 @@
-"""Knows who is meant: an owner or machine called by number, or by any part of a name, phone or serial number that fits only one."""
+"""Knows who is meant: an owner or machine called by number, or by any part of a name, phone or
+serial number that fits only one."""
 
 from __future__ import annotations
 
@@ -14,7 +15,8 @@ _T = TypeVar("_T")
 
 
 def machine_named(book: Book, name: str) -> MachineRecord:
-    """The one machine called so: by its number, or by part of its owner's name or phone, its serial number or its model.
+    """The one machine called so: by its number, or by part of its owner's name or phone, its serial
+    number or its model.
 
     Raises:
         UnknownName: none is, or more than one.
@@ -26,7 +28,9 @@ def machine_named(book: Book, name: str) -> MachineRecord:
     if number in by_number:
         return by_number[number]
     if number in (gone := book.gone()):
-        raise UnknownName(f"{number}: is gone ({gone[number]}): it is kept in the book, but not looked after any more")
+        raise UnknownName(
+            f"{number}: is gone ({gone[number]}): it is kept in the book, but not looked after any more"
+        )
     fitting = [
         record
         for record in records
@@ -34,7 +38,13 @@ def machine_named(book: Book, name: str) -> MachineRecord:
         or _dials(wanted, record.owner.phone)
         or record.owner.number == number
     ]
-    return _only_one("machine", wanted, fitting, [f"{record.number} ({record.owner.name})" for record in fitting], by_number)
+    return _only_one(
+        "machine",
+        wanted,
+        fitting,
+        [f"{record.number} ({record.owner.name})" for record in fitting],
+        by_number,
+    )
 
 
 def owner_named(book: Book, name: str) -> int:
@@ -48,9 +58,15 @@ def owner_named(book: Book, name: str) -> int:
     by_number = {owner.number: owner_id for owner_id, owner in owners.items()}
     if as_number(wanted) in by_number:
         return by_number[as_number(wanted)]
-    fitting = [owner_id for owner_id, owner in owners.items() if _fits(wanted, owner.name) or _dials(wanted, owner.phone)]
+    fitting = [
+        owner_id
+        for owner_id, owner in owners.items()
+        if _fits(wanted, owner.name) or _dials(wanted, owner.phone)
+    ]
     names = [f"{owners[owner_id].number} ({owners[owner_id].name})" for owner_id in fitting]
-    return _only_one("owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())])
+    return _only_one(
+        "owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())]
+    )
 
 
 def as_number(wanted: str) -> str:
@@ -67,7 +83,8 @@ def _fits(wanted: str, *texts: str) -> bool:
 def _dials(wanted: str, phone: str) -> bool:
     """Whether a phone number holds what is wanted, however its digits are parted."""
     return _fits(wanted, phone) or (
-        bool(re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII)) and _digits(wanted) in _digits(phone)
+        bool(re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII))
+        and _digits(wanted) in _digits(phone)
     )
 
 
@@ -79,10 +96,16 @@ def _digits(text: str) -> str:
     return "".join(char for char in text if char in "+0123456789")
 
 
-def _only_one(what: str, wanted: str, fitting: Sequence[_T], names: Sequence[str], known: Iterable[str]) -> _T:
+def _only_one(
+    what: str, wanted: str, fitting: Sequence[_T], names: Sequence[str], known: Iterable[str]
+) -> _T:
     if len(fitting) == 1:
         return fitting[0]
     if not fitting:
-        raise UnknownName(f'{what} "{wanted[:60]}": there is none of that number, name or phone{nearest(wanted, known)}')
+        raise UnknownName(
+            f'{what} "{wanted[:60]}": there is none of that number, name or phone{nearest(wanted, known)}'
+        )
     more = ", ..." if len(names) > 6 else ""
-    raise UnknownName(f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; name one of them by its number')
+    raise UnknownName(
+        f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; name one of them by its number'
+    )

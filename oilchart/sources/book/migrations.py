@@ -1,4 +1,5 @@
-"""Knows how a shop book of an earlier schema becomes one of today's: a copy of it first, then all changes in one transaction."""
+"""Knows how a shop book of an earlier schema becomes one of today's: a copy of it first, then all
+changes in one transaction."""
 
 from __future__ import annotations
 
@@ -59,7 +60,9 @@ def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
         BookFault: the copy cannot be made; nothing was changed.
         sqlite3.Error: of the book.
     """
-    with contextlib.closing(sqlite3.connect(path, timeout=wait_seconds, isolation_level=None)) as book:
+    with contextlib.closing(
+        sqlite3.connect(path, timeout=wait_seconds, isolation_level=None)
+    ) as book:
         book.execute("PRAGMA synchronous = FULL")
         book.execute("BEGIN IMMEDIATE")
         version = int(book.execute("SELECT value FROM meta WHERE key = 'version'").fetchone()[0])
@@ -78,13 +81,19 @@ def _copy(path: Path, version: int) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
         os.close(handle)
         try:
-            with contextlib.closing(sqlite3.connect(path)) as old, contextlib.closing(sqlite3.connect(name)) as new:
+            with (
+                contextlib.closing(sqlite3.connect(path)) as old,
+                contextlib.closing(sqlite3.connect(name)) as new,
+            ):
                 old.backup(new)
             copy = Path(name)
             for number in range(1, 1000):
-                target = path.with_name(f"{path.stem}.schema-{version}{'' if number == 1 else f'-{number}'}{path.suffix}")
+                target = path.with_name(
+                    f"{path.stem}.schema-{version}{'' if number == 1 else f'-{number}'}{path.suffix}"
+                )
                 with contextlib.suppress(FileExistsError):
-                    target.hardlink_to(copy)  # unlike a rename it never takes the place of an earlier copy
+                    # unlike a rename it never takes the place of an earlier copy
+                    target.hardlink_to(copy)
                     return
         finally:
             Path(name).unlink()

@@ -1,4 +1,5 @@
-"""Knows how rows of the shop book are read and put in, and how one of which nothing can be made is refused."""
+"""Knows how rows of the shop book are read and put in, and how one of which nothing can be made is
+refused."""
 
 from __future__ import annotations
 
@@ -37,4 +38,8 @@ class Rows:
 
     def insert(self, table: Any, **values: Any) -> int:
         """Put a row in; its id is given back."""
-        return int(self._connection.execute(table.insert().values(**values).returning(table.c.id)).scalar_one())
+        return int(
+            self._connection.execute(
+                table.insert().values(**values).returning(table.c.id)
+            ).scalar_one()
+        )

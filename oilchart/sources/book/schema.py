@@ -38,7 +38,8 @@ SCHEMA_VERSION = 4
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
-#   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services; the ledger of calendar entries,
+# 4  owners' wishes and postal addresses; what came of calls, promised calls, booked services; the
+# ledger of calendar entries,
 #      closures read from a calendar; shorter intervals of single machines
 WAIT_SECONDS = 15
 
@@ -47,7 +48,8 @@ metadata = MetaData()
 meta = Table(
     "meta",
     metadata,
-    Column("key", String, primary_key=True),  # "version": of the schema; "namespace": random, calendar ids are made from it
+    # "version": of the schema; "namespace": random, calendar ids are made from it
+    Column("key", String, primary_key=True),
     Column("value", String, nullable=False),
 )
 
@@ -59,13 +61,17 @@ owner = Table(
     Column("phone", String, nullable=False),  # as written down; may be empty
     Column("email", String, nullable=False),  # may be empty
     Column("added_on", Date, nullable=False),
-    Column("can", String, nullable=False, server_default=""),  # "tip", "fine", "force" joined by ", "; may be empty
-    Column("reached_by", String, nullable=False, server_default="phone"),  # "phone", "text", "e-mail" or "letter"
+    # "tip", "fine", "force" joined by ", "; may be empty
+    Column("can", String, nullable=False, server_default=""),
+    # "phone", "text", "e-mail" or "letter"
+    Column("reached_by", String, nullable=False, server_default="phone"),
     Column("best_time", String, nullable=False, server_default=""),  # in words; may be empty
-    Column("phone_wrong", Integer, nullable=False, server_default="0"),  # 1: nobody of that name answers there
+    # 1: nobody of that name answers there
+    Column("phone_wrong", Integer, nullable=False, server_default="0"),
     Column("left_alone_on", Date),  # null while they may be rung and written to
     Column("left_alone_why", String),  # "asked for", "goes elsewhere" or "died"
-    Column("address", String, nullable=False, server_default=""),  # postal, its lines joined by line ends; may be empty
+    # postal, its lines joined by line ends; may be empty
+    Column("address", String, nullable=False, server_default=""),
 )
 
 machine = Table(
@@ -80,7 +86,8 @@ machine = Table(
     Column("added_on", Date, nullable=False),
     Column("gone_on", Date),  # null while it is looked after
     Column("gone_why", String),  # "sold", "scrapped", "moved-on", "goes elsewhere" or "owner died"
-    Column("mechanisms", String, nullable=False, server_default=""),  # ids joined by ", "; empty where they are the model's
+    # ids joined by ", "; empty where they are the model's
+    Column("mechanisms", String, nullable=False, server_default=""),
     Column("unsafe_on", Date),  # null where nothing is known against plugging it in
     Column("unsafe_why", String),
 )
@@ -115,7 +122,8 @@ report = Table(
     Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
     Column("said_on", Date, nullable=False),
     Column("words", String, nullable=False),  # the owner's own
-    Column("understood", String, nullable=False),  # JSON: what was made of them; amounts in ticks, rates in ticks a day
+    # JSON: what was made of them; amounts in ticks, rates in ticks a day
+    Column("understood", String, nullable=False),
 )
 
 service = Table(
@@ -134,7 +142,8 @@ service_point = Table(
     Column("service_id", ForeignKey("service.id"), primary_key=True),
     Column("point_id", String, primary_key=True),  # of the machine's point list
     Column("done", Integer, nullable=False),  # 1 done, 0 excepted
-    Column("found", String, nullable=False),  # as found: words joined by ", "; empty where nothing was noted
+    # as found: words joined by ", "; empty where nothing was noted
+    Column("found", String, nullable=False),
     Column("left", String, nullable=False),  # as left: one word; empty where nothing was noted
 )
 
@@ -158,7 +167,8 @@ call_service = Table(
     metadata,
     Column("call_id", ForeignKey("call.id"), primary_key=True),
     Column("machine_id", ForeignKey("machine.id"), primary_key=True),
-    Column("service_on", Date, nullable=False),  # planned day of the service the call is for; day it was freed, about settling in
+    # planned day of the service the call is for; day it was freed, about settling in
+    Column("service_on", Date, nullable=False),
 )
 
 outcome = Table(
@@ -172,7 +182,8 @@ outcome = Table(
     Column("outcome", String, nullable=False),  # one of the words of core/contact.py
     Column("day", Date),  # booked, or on which they want to be rung
     Column("note", String, nullable=False),  # may be empty
-    Column("machines", String, nullable=False, server_default=""),  # numbers of those meant, split by ";"; empty where all are
+    # numbers of those meant, split by ";"; empty where all are
+    Column("machines", String, nullable=False, server_default=""),
 )
 
 booking = Table(
@@ -189,7 +200,8 @@ booking = Table(
 closure = Table(
     "closure",
     metadata,
-    Column("uid", String, primary_key=True),  # of the entry in the shop's own calendar it was read from
+    # of the entry in the shop's own calendar it was read from
+    Column("uid", String, primary_key=True),
     Column("first_day", Date, nullable=False),
     Column("last_day", Date, nullable=False),  # included
     Column("why", String, nullable=False),  # may be empty
@@ -204,16 +216,19 @@ calendar_entry = Table(
     Column("last_day", Date, nullable=False),  # on which it shows
     Column("sequence", Integer, nullable=False),  # RFC 5545 section 3.8.7.4; never falls
     Column("made_at", DateTime, nullable=False),  # UTC
-    Column("changed_at", DateTime, nullable=False),  # UTC; later than any time it was written with before
+    # UTC; later than any time it was written with before
+    Column("changed_at", DateTime, nullable=False),
     Column("withdrawn_on", Date),  # null while it stands
 )
 
-shortened = Table(
+own_intervals = Table(
     "shortened",
     metadata,
     Column("machine_id", ForeignKey("machine.id"), primary_key=True),
-    Column("point_id", String, primary_key=True),  # of the machine's point list; ignored where the list has it no more
-    Column("hours", String),  # limit of use at the machine, a fraction: "43/10"; null where the book's holds
+    # of the machine's point list; ignored where the list has it no more
+    Column("point_id", String, primary_key=True),
+    # limit of use at the machine, a fraction: "43/10"; null where the book's holds
+    Column("hours", String),
     Column("days", Integer),  # limit at rest; null where the book's holds
     Column("accepted_on", Date, nullable=False),
     Column("found", String, nullable=False),  # why: words joined by ", ", as found before the limit
@@ -230,16 +245,22 @@ def make_book(path: Path, *, namespace: str) -> None:
         BookFault: there is one already, or it cannot be made.
     """
     if path.exists():
-        raise BookFault(f"{path}: there is a shop book already; nothing was changed; choose another folder")
+        raise BookFault(
+            f"{path}: there is a shop book already; nothing was changed; choose another folder"
+        )
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
         os.close(handle)
         try:
             with contextlib.closing(sqlite3.connect(name)) as file:
-                file.execute("PRAGMA journal_mode = WAL")  # which the file remembers; only here, so that no other file is ever changed
+                # which the file remembers; only here, so that no other file is ever changed
+                file.execute("PRAGMA journal_mode = WAL")
             with _engine(Path(name), writing=True).begin() as connection:
                 metadata.create_all(connection)
-                rows = [{"key": "version", "value": str(SCHEMA_VERSION)}, {"key": "namespace", "value": namespace}]
+                rows = [
+                    {"key": "version", "value": str(SCHEMA_VERSION)},
+                    {"key": "namespace", "value": namespace},
+                ]
                 connection.execute(meta.insert(), rows)
             Path(name).rename(path)
         except BaseException:
@@ -247,19 +268,24 @@ def make_book(path: Path, *, namespace: str) -> None:
                 Path(name).unlink()
             raise
     except OSError as error:
-        raise BookFault(f"{path}: cannot be made: {error.strerror}; choose a folder you may write to") from None
+        raise BookFault(
+            f"{path}: cannot be made: {error.strerror}; choose a folder you may write to"
+        ) from None
     except (DatabaseError, sqlite3.Error) as error:
         raise refusal(path, error) from None
 
 
 def open_book(path: Path, *, writing: bool) -> Engine:
-    """Open a book, to read it or to write to it; one of an earlier schema is brought up to today's first.
+    """Open a book, to read it or to write to it; one of an earlier schema is brought up to today's
+    first.
 
     Raises:
         BookFault: there is none, it is none, or it was written by a newer oilchart.
     """
     if not path.is_file():
-        raise BookFault(f'{path}: there is no shop book; name a shop folder with --shop, or make one with "oilchart init FOLDER"')
+        raise BookFault(
+            f'{path}: there is no shop book; name a shop folder with --shop, or make one with "oilchart init FOLDER"'
+        )
     engine = _engine(path, writing=writing)
     try:
         with engine.connect() as connection:
@@ -272,30 +298,40 @@ def open_book(path: Path, *, writing: bool) -> Engine:
         except sqlite3.Error as error:
             raise refusal(path, error) from None
     if version > SCHEMA_VERSION:
-        raise BookFault(f"{path}: was written by a newer oilchart (schema {version}, this one knows {SCHEMA_VERSION}); update oilchart")
+        raise BookFault(
+            f"{path}: was written by a newer oilchart (schema {version}, this one knows {SCHEMA_VERSION}); update oilchart"
+        )
     return engine
 
 
 def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
     """What went wrong with a book, as one line."""
     cause = error.orig if isinstance(error, DatabaseError) else error
-    code = getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF  # the rest of the number says more than is needed
+    # the rest of the number says more than is needed
+    code = getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return BookFault(f"{path}: another program is writing to it; nothing was changed; try again")
+        return BookFault(
+            f"{path}: another program is writing to it; nothing was changed; try again"
+        )
     if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
         return BookFault(f"{path}: cannot be read as a shop book: {cause}; bring back a copy of it")
-    return BookFault(f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room")
+    return BookFault(
+        f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room"
+    )
 
 
 def _version(connection: Connection) -> int:
-    found = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
+    found = connection.execute(
+        select(meta.c.value).where(meta.c.key == "version")
+    ).scalar_one_or_none()
     if found is None or not found.isdecimal():
         raise DatabaseError("", {}, ValueError("it names no schema version"))
     return int(found)
 
 
 def _lies_still(path: Path) -> bool:
-    """Whether a book can be read as it lies: nothing may be written beside it, as reading it usually does, and no program has it open."""
+    """Whether a book can be read as it lies: nothing may be written beside it, as reading it
+    usually does, and no program has it open."""
     return not os.access(path.parent, os.W_OK) and not path.with_name(f"{path.name}-wal").exists()
 
 
@@ -303,7 +339,9 @@ def _engine(path: Path, *, writing: bool) -> Engine:
     """An engine whose transactions wait for other programs and are on disk when they end."""
     url = URL.create("sqlite", database=str(path))
     if not writing and _lies_still(path):
-        url = URL.create("sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "uri": "true"})
+        url = URL.create(
+            "sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "uri": "true"}
+        )
     engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
 
     @event.listens_for(engine, "connect")

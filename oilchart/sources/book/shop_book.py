@@ -1,4 +1,5 @@
-"""Knows the shop book: owners, machines, what was reported, services and calls; everything within one transaction."""
+"""Knows the shop book: owners, machines, what was reported, services and calls; everything within
+one transaction."""
 
 from __future__ import annotations
 
@@ -19,14 +20,14 @@ from sqlalchemy.exc import DatabaseError
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
-from oilchart.core.records.people import LeftAlone, Owner, Way
+from oilchart.core.records.own_interval import OwnInterval
+from oilchart.core.records.people import DoNotContact, Owner, Way
 from oilchart.core.use.report import Report
-from oilchart.core.records.own_interval import Shortened
 from oilchart.sources.book import schema
-from oilchart.sources.book.calls import CallBook
-from oilchart.sources.book.calendar_ledger import LedgerBook
+from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
+from oilchart.sources.book.calls import CallTable
+from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.rows import Rows, reading
-from oilchart.sources.book.own_intervals import ShortBook
 from oilchart.sources.words.report_json import keep, recall
 
 
@@ -48,8 +49,9 @@ class MachineRecord:
     Args:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
         unsafe: it must not be plugged in until an electrical check is passed.
-        booked: the day on the bench agreed with its owner, which may have gone by; None where none is.
-        shortened: the intervals that are shorter for it than the list's, by point.
+        booked: the day on the bench agreed with its owner, which may have gone by; None where none
+            is.
+        own_intervals: the intervals that are shorter for it than the list's, by point.
     """
 
     id: int
@@ -66,7 +68,7 @@ class MachineRecord:
     jobs: tuple[Job, ...] = ()
     checks: tuple[ElectricalCheck, ...] = ()
     booked: date | None = None
-    shortened: tuple[Shortened, ...] = ()
+    own_intervals: tuple[OwnInterval, ...] = ()
 
     @property
     def number(self) -> str:
@@ -76,12 +78,23 @@ class MachineRecord:
     @property
     def last_left(self) -> dict[str, Left]:
         """How each point was left at the last service at which that was noted, by id."""
-        return {finding.point: finding.left for service in self.services for finding in service.findings if finding.left is not None}
+        return {
+            finding.point: finding.left
+            for service in self.services
+            for finding in service.findings
+            if finding.left is not None
+        }
 
     @property
     def visited(self) -> date | None:
         """The day it was last in the shop, for a service or a stay; None where it never was."""
-        return max((*(service.on for service in self.services), *(job.out_on or job.in_on for job in self.jobs)), default=None)
+        return max(
+            (
+                *(service.on for service in self.services),
+                *(job.out_on or job.in_on for job in self.jobs),
+            ),
+            default=None,
+        )
 
     @property
     def open_job(self) -> Job | None:
@@ -107,7 +120,8 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
         writing: take the right to write at once, so that two programs never write over each other.
 
     Raises:
-        BookFault: it is no book, or another program holds it too long, or the folder cannot be written.
+        BookFault: it is no book, or another program holds it too long, or the folder cannot be
+            written.
     """
     engine = schema.open_book(path, writing=writing)
     try:
@@ -123,31 +137,52 @@ class Book:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._rows = Rows(connection)
-        self.calls = CallBook(connection)
-        self.ledger = LedgerBook(connection)
-        self.shortened = ShortBook(connection)
+        self.calls = CallTable(connection)
+        self.ledger = CalendarLedgerTable(connection)
+        self.own_intervals = OwnIntervalTable(connection)
 
     @property
     def namespace(self) -> str:
         """The random namespace from which calendar ids are made."""
-        kept = self._connection.execute(select(schema.meta.c.value).where(schema.meta.c.key == "namespace")).scalar_one_or_none()
+        kept = self._connection.execute(
+            select(schema.meta.c.value).where(schema.meta.c.key == "namespace")
+        ).scalar_one_or_none()
         with reading("the namespace of its calendar"):
             return str(uuid.UUID(kept))
 
     # owners
 
-    def add_owner(self, *, name: str, phone: str, email: str, on: date, address: Iterable[str] = ()) -> Owner:
+    def add_owner(
+        self, *, name: str, phone: str, email: str, on: date, address: Iterable[str] = ()
+    ) -> Owner:
         """Add an owner."""
         lines = tuple(address)
-        owner_id = self._rows.insert(schema.owner, name=name, phone=phone, email=email, added_on=on, address="\n".join(lines))
-        return Owner(number=owner_number(owner_id), name=name, phone=phone, email=email, address=lines)
+        owner_id = self._rows.insert(
+            schema.owner, name=name, phone=phone, email=email, added_on=on, address="\n".join(lines)
+        )
+        return Owner(
+            number=owner_number(owner_id), name=name, phone=phone, email=email, address=lines
+        )
 
     def owners(self) -> dict[int, Owner]:
         """All owners by their number in the book."""
         t = schema.owner.c
         owners = {}
-        columns = (t.id, t.name, t.phone, t.email, t.can, t.reached_by, t.best_time, t.phone_wrong, t.left_alone_on, t.left_alone_why)
-        for row in self._rows.all_of(select(*columns, t.address).order_by(t.id), "the day from which an owner is left alone"):
+        columns = (
+            t.id,
+            t.name,
+            t.phone,
+            t.email,
+            t.can,
+            t.reached_by,
+            t.best_time,
+            t.phone_wrong,
+            t.left_alone_on,
+            t.left_alone_why,
+        )
+        for row in self._rows.all_of(
+            select(*columns, t.address).order_by(t.id), "the day from which an owner is left alone"
+        ):
             with reading(f"{owner_number(row.id)}: what this owner can do"):
                 owners[row.id] = _owner_from_row(row)
         return owners
@@ -163,8 +198,8 @@ class Book:
             "reached_by": owner.reached_by,
             "best_time": owner.best_time,
             "phone_wrong": int(owner.phone_wrong),
-            "left_alone_on": owner.left_alone.on if owner.left_alone else None,
-            "left_alone_why": owner.left_alone.why if owner.left_alone else None,
+            "left_alone_on": owner.do_not_contact.on if owner.do_not_contact else None,
+            "left_alone_why": owner.do_not_contact.why if owner.do_not_contact else None,
             "address": "\n".join(owner.address),
         }
         self._connection.execute(t.update().where(t.c.id == owner_id).values(**values))
@@ -173,28 +208,55 @@ class Book:
 
     def add_machine(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
         """Add a machine; its number in the book is given back."""
-        return self._rows.insert(schema.machine, owner_id=owner_id, model=model, serial=serial, note=note, conditions="", added_on=on)
+        return self._rows.insert(
+            schema.machine,
+            owner_id=owner_id,
+            model=model,
+            serial=serial,
+            note=note,
+            conditions="",
+            added_on=on,
+        )
 
-    def edit_machine(self, machine_id: int, *, serial: str, note: str, conditions: Iterable[str], mechanisms: Iterable[str] = ()) -> None:
+    def edit_machine(
+        self,
+        machine_id: int,
+        *,
+        serial: str,
+        note: str,
+        conditions: Iterable[str],
+        mechanisms: Iterable[str] = (),
+    ) -> None:
         """Give a machine another serial number, note, conditions and mechanisms."""
         t = schema.machine
-        values = {"serial": serial, "note": note, "conditions": ", ".join(conditions), "mechanisms": ", ".join(mechanisms)}
+        values = {
+            "serial": serial,
+            "note": note,
+            "conditions": ", ".join(conditions),
+            "mechanisms": ", ".join(mechanisms),
+        }
         self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
 
-    def let_go(self, machine_id: int, *, why: str, on: date, changed_on: date) -> None:
-        """Note that a machine is not looked after any more: nobody is rung about it; it is kept in the book."""
+    def mark_gone(self, machine_id: int, *, why: str, on: date, changed_on: date) -> None:
+        """Note that a machine is not looked after any more: nobody is rung about it; it is kept in
+        the book."""
         self.calls.close_of(machine_id, on=on, changed_on=changed_on)
         self.calls.close_bookings(machine_id, on=on, by="gone")
         t = schema.machine
-        self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=on, gone_why=why))
+        self._connection.execute(
+            t.update().where(t.c.id == machine_id).values(gone_on=on, gone_why=why)
+        )
 
-    def take_back(self, machine_id: int) -> None:
+    def restore(self, machine_id: int) -> None:
         """Look after a machine again."""
         t = schema.machine
-        self._connection.execute(t.update().where(t.c.id == machine_id).values(gone_on=None, gone_why=None))
+        self._connection.execute(
+            t.update().where(t.c.id == machine_id).values(gone_on=None, gone_why=None)
+        )
 
     def gone(self) -> dict[str, str]:
-        """What became of the machines that are not looked after any more, by number: "sold, 2026-11-25"."""
+        """What became of the machines that are not looked after any more, by number: "sold,
+        2026-11-25"."""
         t = schema.machine.c
         query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
         rows = self._rows.all_of(query, "the day a machine went")
@@ -203,10 +265,26 @@ class Book:
     def machines(self) -> list[MachineRecord]:
         """All machines that are looked after, with their reports and services, by number."""
         owners = self.owners()
-        reports, services, jobs, checks = self._reports(), self._services(), self._jobs(), self._checks()
-        booked, shortened = self.calls.bookings(), self.shortened.all()
+        reports, services, jobs, checks = (
+            self._reports(),
+            self._services(),
+            self._jobs(),
+            self._checks(),
+        )
+        booked, own_intervals = self.calls.bookings(), self.own_intervals.all()
         t = schema.machine.c
-        columns = (t.id, t.owner_id, t.model, t.serial, t.note, t.conditions, t.mechanisms, t.added_on, t.unsafe_on, t.unsafe_why)
+        columns = (
+            t.id,
+            t.owner_id,
+            t.model,
+            t.serial,
+            t.note,
+            t.conditions,
+            t.mechanisms,
+            t.added_on,
+            t.unsafe_on,
+            t.unsafe_why,
+        )
         query = select(*columns).where(t.gone_on.is_(None)).order_by(t.id)
         records = []
         for row in self._rows.all_of(query, "the day a machine was added"):
@@ -222,23 +300,32 @@ class Book:
                     conditions=_words(row.conditions),
                     mechanisms=_words(row.mechanisms),
                     added_on=row.added_on,
-                    unsafe=None if row.unsafe_on is None else Unsafe(on=row.unsafe_on, why=row.unsafe_why or ""),
+                    unsafe=None
+                    if row.unsafe_on is None
+                    else Unsafe(on=row.unsafe_on, why=row.unsafe_why or ""),
                     jobs=tuple(jobs[row.id]),
                     checks=tuple(checks[row.id]),
                     reports=tuple(reports[row.id]),
                     services=tuple(services[row.id]),
                     booked=booked.get(row.id),
-                    shortened=tuple(shortened[row.id]),
+                    own_intervals=tuple(own_intervals[row.id]),
                 )
             )
         return records
 
     # stays in the shop
 
-    def add_job(self, machine_id: int, *, in_on: date, complaint: str, left_with: Iterable[str]) -> int:
+    def add_job(
+        self, machine_id: int, *, in_on: date, complaint: str, left_with: Iterable[str]
+    ) -> int:
         """Note that a machine came into the shop; the stay's number is given back."""
         return self._rows.insert(
-            schema.job, machine_id=machine_id, in_on=in_on, complaint=complaint, left_with=", ".join(left_with), waiting_for=""
+            schema.job,
+            machine_id=machine_id,
+            in_on=in_on,
+            complaint=complaint,
+            left_with=", ".join(left_with),
+            waiting_for="",
         )
 
     def edit_job(self, job: Job) -> None:
@@ -248,26 +335,50 @@ class Book:
         self._connection.execute(t.update().where(t.c.id == job.id).values(**values))
 
     def set_unsafe(self, machine_id: int, unsafe: Unsafe | None) -> None:
-        """Note that a machine must not be plugged in, or that nothing is known against it any more."""
+        """Note that a machine must not be plugged in, or that nothing is known against it any
+        more."""
         t = schema.machine
-        values = {"unsafe_on": unsafe.on if unsafe else None, "unsafe_why": unsafe.why if unsafe else None}
+        values = {
+            "unsafe_on": unsafe.on if unsafe else None,
+            "unsafe_why": unsafe.why if unsafe else None,
+        }
         self._connection.execute(t.update().where(t.c.id == machine_id).values(**values))
 
     def add_check(self, machine_id: int, check: ElectricalCheck) -> None:
         """Keep an electrical check."""
         self._rows.insert(
-            schema.electrical_check, machine_id=machine_id, checked_on=check.on, checked_by=check.by, passed=int(check.passed)
+            schema.electrical_check,
+            machine_id=machine_id,
+            checked_on=check.on,
+            checked_by=check.by,
+            passed=int(check.passed),
         )
 
     # what was reported, what was done
 
     def add_report(self, machine_id: int, report: Report) -> None:
         """Keep what an owner said."""
-        self._rows.insert(schema.report, machine_id=machine_id, said_on=report.said, words=report.words, understood=keep(report))
+        self._rows.insert(
+            schema.report,
+            machine_id=machine_id,
+            said_on=report.said,
+            words=report.words,
+            understood=keep(report),
+        )
 
-    def add_service(self, machine_id: int, *, on: date, findings: Iterable[Finding], note: str, freed: bool = False) -> int:
+    def add_service(
+        self,
+        machine_id: int,
+        *,
+        on: date,
+        findings: Iterable[Finding],
+        note: str,
+        freed: bool = False,
+    ) -> int:
         """Keep a service with the points done, as found and as left."""
-        service_id = self._rows.insert(schema.service, machine_id=machine_id, done_on=on, note=note, freed=int(freed))
+        service_id = self._rows.insert(
+            schema.service, machine_id=machine_id, done_on=on, note=note, freed=int(freed)
+        )
         rows = [
             {
                 "service_id": service_id,
@@ -286,7 +397,9 @@ class Book:
 
     def _reports(self) -> dict[int, list[Report]]:
         t = schema.report.c
-        query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(t.machine_id, t.said_on, t.id)
+        query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(
+            t.machine_id, t.said_on, t.id
+        )
         found: dict[int, list[Report]] = defaultdict(list)
         for row in self._rows.all_of(query, "the day of a report"):
             with reading(f"{machine_number(row.machine_id)}: the report of {row.said_on}"):
@@ -297,37 +410,66 @@ class Book:
         findings = self._findings()
         t = schema.service.c
         found: dict[int, list[ServiceRecord]] = defaultdict(list)
-        services = select(t.id, t.machine_id, t.done_on, t.note, t.freed).order_by(t.machine_id, t.done_on, t.id)
+        services = select(t.id, t.machine_id, t.done_on, t.note, t.freed).order_by(
+            t.machine_id, t.done_on, t.id
+        )
         for row in self._rows.all_of(services, "the day of a service"):
-            record = ServiceRecord(id=row.id, on=row.done_on, findings=findings.get(row.id, ()), note=row.note, freed=bool(row.freed))
+            record = ServiceRecord(
+                id=row.id,
+                on=row.done_on,
+                findings=findings.get(row.id, ()),
+                note=row.note,
+                freed=bool(row.freed),
+            )
             found[row.machine_id].append(record)
         return found
 
     def _findings(self) -> dict[int, tuple[Finding, ...]]:
-        """What was noted at each service, by its number in the book; the points in the order of their ids.
+        """What was noted at each service, by its number in the book; the points in the order of
+        their ids.
 
-        At most points nothing was noted but that they were done: these are read as one row a service, and are made once.
+        At most points nothing was noted but that they were done: these are read as one row a
+        service, and are made once.
         """
         s = schema.service_point.c
         told: dict[int, list[Finding]] = defaultdict(list)
         columns = select(s.service_id, s.point_id, s.done, s.found, s.left)
-        query = columns.where(or_(s.done != 1, s.found != "", s.left != "")).order_by(s.service_id, s.point_id)
+        query = columns.where(or_(s.done != 1, s.found != "", s.left != "")).order_by(
+            s.service_id, s.point_id
+        )
         for service_id, *noted in self._connection.execute(query).all():
             with reading(f'what service {service_id} noted of point "{noted[0]}"'):
                 told[service_id].append(_finding(*noted))
         done_only = and_(s.done == 1, s.found == "", s.left == "")
-        joined = select(s.service_id, func.aggregate_strings(s.point_id, "\n").label("points")).where(done_only).group_by(s.service_id)
+        joined = (
+            select(s.service_id, func.aggregate_strings(s.point_id, "\n").label("points"))
+            .where(done_only)
+            .group_by(s.service_id)
+        )
         done = {row.service_id: row.points for row in self._connection.execute(joined).all()}
         findings = {service_id: _done_only(points) for service_id, points in done.items()}
         for service_id, findings_told in told.items():
-            findings[service_id] = tuple(sorted((*findings.get(service_id, ()), *findings_told), key=attrgetter("point")))
+            findings[service_id] = tuple(
+                sorted((*findings.get(service_id, ()), *findings_told), key=attrgetter("point"))
+            )
         return findings
 
     def _jobs(self) -> dict[int, list[Job]]:
         t = schema.job.c
-        query = select(t.machine_id, t.id, t.in_on, t.complaint, t.left_with, t.waiting_for, t.ready_on, t.out_on)
+        query = select(
+            t.machine_id,
+            t.id,
+            t.in_on,
+            t.complaint,
+            t.left_with,
+            t.waiting_for,
+            t.ready_on,
+            t.out_on,
+        )
         found: dict[int, list[Job]] = defaultdict(list)
-        for row in self._rows.all_of(query.order_by(t.machine_id, t.in_on, t.id), "the day of a stay in the shop"):
+        for row in self._rows.all_of(
+            query.order_by(t.machine_id, t.in_on, t.id), "the day of a stay in the shop"
+        ):
             found[row.machine_id].append(
                 Job(
                     id=row.id,
@@ -343,10 +485,14 @@ class Book:
 
     def _checks(self) -> dict[int, list[ElectricalCheck]]:
         t = schema.electrical_check.c
-        query = select(t.machine_id, t.checked_on, t.checked_by, t.passed).order_by(t.machine_id, t.checked_on, t.id)
+        query = select(t.machine_id, t.checked_on, t.checked_by, t.passed).order_by(
+            t.machine_id, t.checked_on, t.id
+        )
         found: dict[int, list[ElectricalCheck]] = defaultdict(list)
         for row in self._rows.all_of(query, "the day of an electrical check"):
-            found[row.machine_id].append(ElectricalCheck(on=row.checked_on, by=row.checked_by, passed=bool(row.passed)))
+            found[row.machine_id].append(
+                ElectricalCheck(on=row.checked_on, by=row.checked_by, passed=bool(row.passed))
+            )
         return found
 
 
@@ -360,7 +506,9 @@ def _owner_from_row(row: Any) -> Owner:
         reached_by=Way(row.reached_by),
         best_time=row.best_time,
         phone_wrong=bool(row.phone_wrong),
-        left_alone=None if row.left_alone_on is None else LeftAlone(on=row.left_alone_on, why=row.left_alone_why or ""),
+        do_not_contact=None
+        if row.left_alone_on is None
+        else DoNotContact(on=row.left_alone_on, why=row.left_alone_why or ""),
         address=tuple(line for line in row.address.splitlines() if line.strip()),
     )
 
@@ -371,11 +519,18 @@ def _words(joined: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4_096)
 def _done_only(points: str) -> tuple[Finding, ...]:
-    """The findings of points, joined by line ends, of which nothing was noted but that they were done; by id."""
+    """The findings of points, joined by line ends, of which nothing was noted but that they were
+    done; by id."""
     return tuple(_finding(point, 1, "", "") for point in sorted(points.split("\n")))
 
 
 @lru_cache(maxsize=16_384)
 def _finding(point: str, done: int, found: str, left: str) -> Finding:
-    """A finding from its row; one for all that are alike, since a book has a hundred for each machine."""
-    return Finding(point=point, done=bool(done), found=tuple(Found(word) for word in _words(found)), left=Left(left) if left else None)
+    """A finding from its row; one for all that are alike, since a book has a hundred for each
+    machine."""
+    return Finding(
+        point=point,
+        done=bool(done),
+        found=tuple(Found(word) for word in _words(found)),
+        left=Left(left) if left else None,
+    )

@@ -1,4 +1,5 @@
-"""Knows how an iCalendar file of the shop's own calendar program is read: entries of whole days or with a time, by uid."""
+"""Knows how an iCalendar file of the shop's own calendar program is read: entries of whole days or
+with a time, by uid."""
 
 from __future__ import annotations
 
@@ -48,15 +49,24 @@ def read_calendar(path: Path) -> tuple[list[ReadEntry], int]:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise FaultyList([f"{path}: cannot be read: {error.strerror}; name a calendar file"]) from None
+        raise FaultyList(
+            [f"{path}: cannot be read: {error.strerror}; name a calendar file"]
+        ) from None
     if len(data) > MOST_BYTES:
-        raise FaultyList([f"{path}: is larger than {MOST_BYTES // 1_000_000} MB; export fewer months"])
+        raise FaultyList(
+            [f"{path}: is larger than {MOST_BYTES // 1_000_000} MB; export fewer months"]
+        )
     try:
-        calendars = [found for found in Calendar.from_ical(data, multiple=True) if found.name == "VCALENDAR"]
-    except (ValueError, IndexError, KeyError, TypeError, AttributeError):  # the library raises each of these at some damage
+        calendars = [
+            found for found in Calendar.from_ical(data, multiple=True) if found.name == "VCALENDAR"
+        ]
+    # the library raises each of these at some damage
+    except (ValueError, IndexError, KeyError, TypeError, AttributeError):
         calendars = []
     if not calendars:
-        raise FaultyList([f"{path}: is no calendar file (iCalendar); export it anew from your calendar program"])
+        raise FaultyList(
+            [f"{path}: is no calendar file (iCalendar); export it anew from your calendar program"]
+        )
     found, unread = [], 0
     for calendar in calendars:
         for event in calendar.walk("VEVENT"):

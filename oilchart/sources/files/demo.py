@@ -1,4 +1,5 @@
-"""Knows the invented demo shop: its settings, owners, machines, reports and services, as files of demo_data/."""
+"""Knows the invented demo shop: its settings, owners, machines, reports and services, as files of
+demo_data/."""
 
 from __future__ import annotations
 
@@ -17,7 +18,8 @@ from oilchart.sources.files.toml_table import read_toml
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DemoService:
-    """A service of the demo: machine by its number in the files, what was left out, found and left."""
+    """A service of the demo: machine by its number in the files, what was left out, found and
+    left."""
 
     machine: int
     on: date
@@ -77,30 +79,49 @@ def read_demo(folder: Path) -> DemoShop:
             settings=(folder / "shop.toml").read_text(encoding="utf-8"),
             owners=tuple(_owner(row) for row in _rows(folder / "owners.csv")),
             machines=tuple(
-                (int(row["owner"]), row["model"], row["serial"], date.fromisoformat(row["added"]), row["note"])
+                (
+                    int(row["owner"]),
+                    row["model"],
+                    row["serial"],
+                    date.fromisoformat(row["added"]),
+                    row["note"],
+                )
                 for row in _rows(folder / "machines.csv")
             ),
             conditions=tuple(
-                (int(row["machine"]), tuple(row["conditions"].split())) for row in _rows(folder / "machines.csv") if row["conditions"]
+                (int(row["machine"]), tuple(row["conditions"].split()))
+                for row in _rows(folder / "machines.csv")
+                if row["conditions"]
             ),
-            reports=tuple((int(row["machine"]), date.fromisoformat(row["said"]), row["words"]) for row in _rows(folder / "reports.csv")),
+            reports=tuple(
+                (int(row["machine"]), date.fromisoformat(row["said"]), row["words"])
+                for row in _rows(folder / "reports.csv")
+            ),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
             jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
-            outcomes=tuple((int(row["owner"]), _told(row)) for row in _rows(folder / "outcomes.csv")),
+            outcomes=tuple(
+                (int(row["owner"]), _told(row)) for row in _rows(folder / "outcomes.csv")
+            ),
         )
     except (KeyError, ValueError, OSError) as error:
-        raise FaultyList([f"{folder}: the demo's files are damaged: {error}; install oilchart anew"]) from None
+        raise FaultyList(
+            [f"{folder}: the demo's files are damaged: {error}; install oilchart anew"]
+        ) from None
 
 
 def _owner(row: dict[str, str]) -> DemoOwner:
     address = tuple(line.strip() for line in row["address"].split(";") if line.strip())
-    wishes = OwnerChange(reached_by=Way(row["reach by"]), best_time=row["best time"], address=address)
+    wishes = OwnerChange(
+        reached_by=Way(row["reach by"]), best_time=row["best time"], address=address
+    )
     return DemoOwner(name=row["name"], phone=row["phone"], email=row["email"], wishes=wishes)
 
 
 def _told(row: dict[str, str]) -> Told:
     day = date.fromisoformat(row["day"]) if row["day"] else None
-    return Told(on=date.fromisoformat(row["on"]), outcome=Outcome(row["outcome"]), day=day, note=row["note"])
+    return Told(
+        on=date.fromisoformat(row["on"]), outcome=Outcome(row["outcome"]), day=day, note=row["note"]
+    )
 
 
 def _service(row: dict[str, str]) -> DemoService:
@@ -109,7 +130,9 @@ def _service(row: dict[str, str]) -> DemoService:
         machine=int(row["machine"]),
         on=date.fromisoformat(row["on"]),
         excepted=tuple(row["except"].split()),
-        found=tuple((point, tuple(Found(word) for word in words.split(","))) for point, words in found),
+        found=tuple(
+            (point, tuple(Found(word) for word in words.split(","))) for point, words in found
+        ),
         left=tuple((point, Left(word)) for point, word in _pairs(row["left"])),
         note=row["note"],
         freed=row["freed"] == "yes",

@@ -1,4 +1,5 @@
-"""Knows the small file of findings that a bench page saves, and refuses one that is of another kind, machine, model or day."""
+"""Knows the small file of findings that a bench page saves, and refuses one that is of another
+kind, machine, model or day."""
 
 from __future__ import annotations
 
@@ -46,11 +47,17 @@ class SavedFindings:
             OilchartError
         """
         if self.machine not in (None, machine):
-            raise OilchartError(f"{self.place}: machine: is {self.machine}, not {machine}; name the machine that was on the bench")
+            raise OilchartError(
+                f"{self.place}: machine: is {self.machine}, not {machine}; name the machine that was on the bench"
+            )
         if self.model != model:
-            raise OilchartError(f"{self.place}: model: is {self.model}, and {machine} is a {model}; name the machine that was on the bench")
+            raise OilchartError(
+                f"{self.place}: model: is {self.model}, and {machine} is a {model}; name the machine that was on the bench"
+            )
         if on not in (None, self.on):
-            raise OilchartError(f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} with the other day")
+            raise OilchartError(
+                f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} with the other day"
+            )
 
 
 def read_findings(path: Path, today: date) -> SavedFindings:
@@ -65,14 +72,23 @@ def read_findings(path: Path, today: date) -> SavedFindings:
     faults: list[str] = []
     values = _read_json(path)
     if not isinstance(values, dict):
-        raise FaultyList([f"{path}: is no file of findings: {shown(values)}: name the file that the bench page saved"])
+        raise FaultyList(
+            [
+                f"{path}: is no file of findings: {shown(values)}: name the file that the bench page saved"
+            ]
+        )
     table = Table(values, str(path), faults)
     _check_kind(table)
     if faults:
         raise FaultyList(faults)
     model, machine, on = table.text("model"), table.optional("machine"), _day(table, today)
     done = table.words("done")
-    told = Told(ticked=tuple(_points(table, "done", done)), found=_found(table), left=_left(table), note=_note(table))
+    told = Told(
+        ticked=tuple(_points(table, "done", done)),
+        found=_found(table),
+        left=_left(table),
+        note=_note(table),
+    )
     table.finish()
     if not done and not faults:
         table.fault("done", list(done), "nothing is ticked", f"tick what was done and {SAVE_AGAIN}")
@@ -84,15 +100,24 @@ def read_findings(path: Path, today: date) -> SavedFindings:
 def _read_json(path: Path) -> Any:
     try:
         data = _bytes_of(path)
-        return json.loads(data.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_refuse_constant, parse_int=_short_int)
+        return json.loads(
+            data.decode("utf-8-sig"),
+            object_pairs_hook=_once,
+            parse_constant=_refuse_constant,
+            parse_int=_short_int,
+        )
     except UnicodeDecodeError as error:
-        raise FaultyList([f"{path}: is not UTF-8 text at byte {error.start}: {SAVE_AGAIN}"]) from None
+        raise FaultyList(
+            [f"{path}: is not UTF-8 text at byte {error.start}: {SAVE_AGAIN}"]
+        ) from None
     except json.JSONDecodeError as error:
         cut_off = not error.doc[error.pos :].strip() or error.msg.startswith("Unterminated")
         wrong = "ends too soon" if cut_off else f"is no file of findings: {error.msg}"
         raise FaultyList([f"{path}: line {error.lineno}: {wrong}: {SAVE_AGAIN}"]) from None
     except RecursionError:
-        raise FaultyList([f"{path}: is no file of findings: brackets too deep to be read: {SAVE_AGAIN}"]) from None
+        raise FaultyList(
+            [f"{path}: is no file of findings: brackets too deep to be read: {SAVE_AGAIN}"]
+        ) from None
     except ValueError as error:
         raise FaultyList([f"{path}: is no file of findings: {error}: {SAVE_AGAIN}"]) from None
 
@@ -100,16 +125,28 @@ def _read_json(path: Path) -> Any:
 def _bytes_of(path: Path) -> bytes:
     """The file, of which no more is read than a file of findings can have."""
     if path.is_fifo():
-        raise FaultyList([f"{path}: cannot be read: is a pipe, for which one would wait: name the file that the bench page saved"])
+        raise FaultyList(
+            [
+                f"{path}: cannot be read: is a pipe, for which one would wait: name the file that the bench page saved"
+            ]
+        )
     try:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
-        raise FaultyList([f"{path}: there is no such file: check its name; a browser saves into its downloads"]) from None
+        raise FaultyList(
+            [f"{path}: there is no such file: check its name; a browser saves into its downloads"]
+        ) from None
     except OSError as error:
-        raise FaultyList([f"{path}: cannot be read: {error.strerror}: name the file that the bench page saved"]) from None
+        raise FaultyList(
+            [f"{path}: cannot be read: {error.strerror}: name the file that the bench page saved"]
+        ) from None
     if len(data) > MOST_BYTES:
-        raise FaultyList([f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name the file that the bench page saved"])
+        raise FaultyList(
+            [
+                f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name the file that the bench page saved"
+            ]
+        )
     return data
 
 
@@ -133,12 +170,20 @@ def _short_int(digits: str) -> int:
 
 
 def _check_kind(table: Table) -> None:
-    """Only the kind and the version are held against what is known, before anything else is read."""
+    """Only the kind and the version are held against what is known, before anything else is
+    read."""
     kind, version = table.raw("kind"), table.raw("version")
     if kind != KIND:
-        table.fault("kind", kind, "is no file of findings", "name the file that the bench page saved")
+        table.fault(
+            "kind", kind, "is no file of findings", "name the file that the bench page saved"
+        )
     elif type(version) is not int or version != VERSION:
-        table.fault("version", version, f"is not the one that is read, {VERSION}", f"make the bench page anew and {SAVE_AGAIN}")
+        table.fault(
+            "version",
+            version,
+            f"is not the one that is read, {VERSION}",
+            f"make the bench page anew and {SAVE_AGAIN}",
+        )
 
 
 def _day(table: Table, today: date) -> date | None:
@@ -150,19 +195,27 @@ def _day(table: Table, today: date) -> date | None:
         table.fault("day", words, "is no day of a service", SAVE_AGAIN)
         return None
     if on > today:
-        table.fault("day", words, f"is after today, {today}", f"{SAVE_AGAIN} with the day of the work")
+        table.fault(
+            "day", words, f"is after today, {today}", f"{SAVE_AGAIN} with the day of the work"
+        )
         return None
     return on
 
 
 def _found(table: Table) -> tuple[tuple[str, tuple[Found, ...]], ...]:
     inner = _by_point(table, "found")
-    return tuple((point, words) for point in inner.names() if (words := inner.choices(point, Found, "word for as found")))
+    return tuple(
+        (point, words)
+        for point in inner.names()
+        if (words := inner.choices(point, Found, "word for as found"))
+    )
 
 
 def _left(table: Table) -> tuple[tuple[str, Left], ...]:
     inner = _by_point(table, "left")
-    return tuple((point, word) for point in inner.names() if (word := inner.choice(point, Left)) is not None)
+    return tuple(
+        (point, word) for point in inner.names() if (word := inner.choice(point, Left)) is not None
+    )
 
 
 def _by_point(table: Table, key: str) -> Table:
@@ -171,11 +224,16 @@ def _by_point(table: Table, key: str) -> Table:
     if values is not None and not isinstance(values, dict):
         table.fault(key, values, "must be words by point", SAVE_AGAIN)
     points = values if isinstance(values, dict) else {}
-    return Table({point: points[point] for point in _points(table, key, list(points))}, f"{table.place}: {key}", table.faults)
+    return Table(
+        {point: points[point] for point in _points(table, key, list(points))},
+        f"{table.place}: {key}",
+        table.faults,
+    )
 
 
 def _points(table: Table, key: str, ids: Sequence[str]) -> list[str]:
-    """Those that can be ids of points; whether the machine's list has them is for the book to say."""
+    """Those that can be ids of points; whether the machine's list has them is for the book to
+    say."""
     for point in ids:
         if not _ID.fullmatch(point):
             table.fault(key, point, "is no point", SAVE_AGAIN)
@@ -190,5 +248,10 @@ def _note(table: Table) -> str:
         table.fault("note", note, "must be words", SAVE_AGAIN)
         return ""
     if len(note) > LONGEST_NOTE:
-        table.fault("note", f"{len(note)} letters", f"is longer than {LONGEST_NOTE}", f"shorten it and {SAVE_AGAIN}")
+        table.fault(
+            "note",
+            f"{len(note)} letters",
+            f"is longer than {LONGEST_NOTE}",
+            f"shorten it and {SAVE_AGAIN}",
+        )
     return one_line(note)

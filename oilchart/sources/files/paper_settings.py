@@ -55,7 +55,12 @@ def _logo(table: Table, folder: Path) -> Logo | None:
         return None
     path = folder / name
     if not path.resolve().is_relative_to(folder.resolve()):
-        table.fault("logo", name, "lies outside the shop's folder", "put the picture into the folder and write its name")
+        table.fault(
+            "logo",
+            name,
+            "lies outside the shop's folder",
+            "put the picture into the folder and write its name",
+        )
         return None
     photo = _LogoFile(_photo_file(path))
     try:
@@ -65,13 +70,19 @@ def _logo(table: Table, folder: Path) -> Logo | None:
         table.fault("logo", name, f"cannot be used: {wrong}", "write the name of a JPEG or PNG")
         return None
     if not 1 / NARROWEST <= width / max(height, 0.1) <= NARROWEST:
-        table.fault("logo", name, f"is more than {NARROWEST} times as long as it is wide", "cut it to a shape that can be seen")
+        table.fault(
+            "logo",
+            name,
+            f"is more than {NARROWEST} times as long as it is wide",
+            "cut it to a shape that can be seen",
+        )
         return None
     return Logo(photo=photo, width=width, height=height)
 
 
 def _photo_file(path: Path) -> PhotoFile:
-    from oilchart.sources.files.photos import PhotoFile  # only a shop with a logo waits for the library behind it
+    # only a shop with a logo waits for the library behind it
+    from oilchart.sources.files.photos import PhotoFile
 
     return PhotoFile(path)
 

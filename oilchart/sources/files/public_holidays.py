@@ -1,4 +1,5 @@
-"""Knows the public holidays of a country or a part of one, through the `holidays` package, which is an extra."""
+"""Knows the public holidays of a country or a part of one, through the `holidays` package, which is
+an extra."""
 
 from __future__ import annotations
 
@@ -22,14 +23,20 @@ def public_holidays(code: str) -> frozenset[date]:
         NoSuchHolidays: there is no such code, or the package is not installed.
     """
     if not re.fullmatch(r"[A-Z]{2}(-[A-Z0-9]{1,3})?", code):
-        raise NoSuchHolidays('is no code of a country; write it like "DE", or "DE-BY" for a part of one')
+        raise NoSuchHolidays(
+            'is no code of a country; write it like "DE", or "DE-BY" for a part of one'
+        )
     try:
         import holidays
     except ImportError:
-        raise NoSuchHolidays("wants the package holidays; install it: pip install 'oilchart[holidays]'") from None
+        raise NoSuchHolidays(
+            "wants the package holidays; install it: pip install 'oilchart[holidays]'"
+        ) from None
     country, _, part = code.partition("-")
     try:
         found = holidays.country_holidays(country, subdiv=part or None, years=YEARS)
     except NotImplementedError:
-        raise NoSuchHolidays("is a code for which no holidays are known; write the days into closures") from None
+        raise NoSuchHolidays(
+            "is a code for which no holidays are known; write the days into closures"
+        ) from None
     return frozenset(found)

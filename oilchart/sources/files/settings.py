@@ -10,19 +10,20 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
+from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import Contact
+from oilchart.core.records.people import ShopDetails
 from oilchart.errors import FaultyList
 from oilchart.sources.files.paper_settings import STARTING_PAPER, read_paper
 from oilchart.sources.files.public_holidays import NoSuchHolidays, public_holidays
-from oilchart.sources.words.quantities import Range
 from oilchart.sources.files.toml_table import Table, day_of, read_toml
+from oilchart.sources.words.quantities import Range
 
 SETTINGS_FILE = "shop.toml"
 LONGEST_LEAD_DAYS = 366
-LEAST_DAYS = 90  # between two services of a machine, unless the shop says otherwise; common practice, no source
+# between two services of a machine, unless the shop says otherwise; common practice, no source
+LEAST_DAYS = 90
 LONGEST_CLOSURE_DAYS = 1_000
 MOST_PLACES = 10_000
 LONGEST_PIECE_HOURS = 5_000
@@ -67,12 +68,14 @@ class Settings:
     Args:
         calls_a_day, services_a_week: how many are planned at most; None for any number.
         least_days: between two services of one machine; only lists are held against it.
-        pieces: hours at the machine for one piece of work, low and high, by its name in the singular.
+        pieces: hours at the machine for one piece of work, low and high, by its name in the
+            singular.
         paper: how it wants its papers.
-        fallback_fonts: files, in the order in which they are asked for a letter; a relative one lies in the shop folder.
+        fallback_fonts: files, in the order in which they are asked for a letter; a relative one
+            lies in the shop folder.
     """
 
-    contact: Contact
+    shop_details: ShopDetails
     open_days: OpenDays
     lead_days: int
     least_days: int
@@ -91,7 +94,7 @@ def read_settings(path: Path) -> Settings:
     """
     faults: list[str] = []
     table = Table(read_toml(path), str(path), faults)
-    contact = Contact(
+    shop_details = ShopDetails(
         name=table.text("name"),
         phone=_may_be_empty(table, "phone"),
         email=_may_be_empty(table, "email"),
@@ -100,13 +103,19 @@ def read_settings(path: Path) -> Settings:
     )
     bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", faults)
     weekdays = _weekdays(bench)
-    closures = tuple(span for words in bench.words("closures") if (span := _closure(bench, words)) is not None)
+    closures = tuple(
+        span for words in bench.words("closures") if (span := _closure(bench, words)) is not None
+    )
     holidays = _holidays(bench)
     lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
     least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
-    calls_a_day, services_a_week = (bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week"))
+    calls_a_day, services_a_week = (
+        bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week")
+    )
     bench.finish()
-    pieces = _pieces(Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults))
+    pieces = _pieces(
+        Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults)
+    )
     paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
     fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
     paper = read_paper(paper_table, path.parent)
@@ -114,7 +123,7 @@ def read_settings(path: Path) -> Settings:
     if faults:
         raise FaultyList(faults)
     return Settings(
-        contact=contact,
+        shop_details=shop_details,
         open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
         least_days=LEAST_DAYS if least_days is None else least_days,
@@ -176,21 +185,35 @@ def _closure(bench: Table, words: str) -> Span | None:
     """A closure from one day to another, both included."""
     days = [day_of(part) for part in words.split(" to ")]
     first, last = days[0], days[-1]
-    if first is None or last is None or len(days) > 2 or last < first or (last - first).days > LONGEST_CLOSURE_DAYS:
+    if (
+        first is None
+        or last is None
+        or len(days) > 2
+        or last < first
+        or (last - first).days > LONGEST_CLOSURE_DAYS
+    ):
         bench.fault(
-            "closures", words, f"is not a stretch of at most {LONGEST_CLOSURE_DAYS} days", 'write it like "2026-12-24 to 2027-01-02"'
+            "closures",
+            words,
+            f"is not a stretch of at most {LONGEST_CLOSURE_DAYS} days",
+            'write it like "2026-12-24 to 2027-01-02"',
         )
         return None
     return Span(first=first, end=add_days(last, 1))
 
 
-# what holds where there is no shop: open Monday to Friday, and the pieces of work of the starting settings
+# what holds where there is no shop: open Monday to Friday, and the pieces of work of the starting
+# settings
 WITHOUT_A_SHOP = Settings(
-    contact=Contact(name="", phone=""),
+    shop_details=ShopDetails(name="", phone=""),
     open_days=OpenDays(),
     lead_days=LEAD_DAYS,
     least_days=LEAST_DAYS,
     calls_a_day=None,
     services_a_week=None,
-    pieces={name: hours for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items() if (hours := _piece(words)) is not None},
+    pieces={
+        name: hours
+        for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items()
+        if (hours := _piece(words)) is not None
+    },
 )

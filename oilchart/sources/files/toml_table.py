@@ -1,4 +1,5 @@
-"""Knows how to read a table of a TOML file and tell all its faults at once, each with place, value met and remedy."""
+"""Knows how to read a table of a TOML file and tell all its faults at once, each with place, value
+met and remedy."""
 
 from __future__ import annotations
 
@@ -25,22 +26,31 @@ def read_toml(path: Path) -> dict[str, Any]:
         FaultyList: one fault, with the line and column of broken TOML.
     """
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))  # some editors begin a file with a mark
+        # some editors begin a file with a mark
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except FileNotFoundError:
         raise FaultyList([f"{path}: there is no such file: check its name"]) from None
     except OSError as error:
         raise FaultyList([f"{path}: cannot be read: {error.strerror}"]) from None
     except UnicodeDecodeError as error:
-        raise FaultyList([f"{path}: is not UTF-8 text at byte {error.start}: save it as UTF-8"]) from None
+        raise FaultyList(
+            [f"{path}: is not UTF-8 text at byte {error.start}: save it as UTF-8"]
+        ) from None
     except tomllib.TOMLDecodeError as error:
         raise FaultyList([f"{path}: is not valid TOML: {error}: mend that line"]) from None
-    except (ValueError, RecursionError):  # what Python's reader of TOML lets through: thousands of digits, or of brackets
-        raise FaultyList([f"{path}: has a number too long or brackets too deep to be read: take them out"]) from None
+    # what Python's reader of TOML lets through: thousands of digits, or of brackets
+    except (ValueError, RecursionError):
+        raise FaultyList(
+            [f"{path}: has a number too long or brackets too deep to be read: take them out"]
+        ) from None
 
 
 def toml_files(folder: Path, pattern: str) -> list[Path]:
-    """The files that fit a pattern, sorted; hidden ones are left out, since editors and copying programs leave some behind."""
-    return sorted(file for file in folder.glob(pattern) if file.is_file() and not file.name.startswith("."))
+    """The files that fit a pattern, sorted; hidden ones are left out, since editors and copying
+    programs leave some behind."""
+    return sorted(
+        file for file in folder.glob(pattern) if file.is_file() and not file.name.startswith(".")
+    )
 
 
 def shown(value: object) -> str:
@@ -61,7 +71,8 @@ def shown(value: object) -> str:
 
 
 class Table:
-    """One table of a file; what is wrong in it is added to `faults`, and a stand-in is given back so that reading goes on.
+    """One table of a file; what is wrong in it is added to `faults`, and a stand-in is given back
+    so that reading goes on.
 
     Args:
         place: file and table, for example `points/models/heron-3.toml: point "hook-race"`.
@@ -113,7 +124,9 @@ class Table:
             return default
         if isinstance(value, str) and value in set(kind):
             return kind(value)
-        self.fault(key, value, "is not known", f"write one of: {', '.join(kind)}{_hint(value, kind)}")
+        self.fault(
+            key, value, "is not known", f"write one of: {', '.join(kind)}{_hint(value, kind)}"
+        )
         return default
 
     def known(self, key: str, value: str, known: Iterable[str], what: str) -> bool:
@@ -121,7 +134,12 @@ class Table:
         names = list(known)
         if value in names:
             return True
-        self.fault(key, value, f"there is no such {what}", nearest(value, names).removeprefix("; ") or "there is none at all")
+        self.fault(
+            key,
+            value,
+            f"there is no such {what}",
+            nearest(value, names).removeprefix("; ") or "there is none at all",
+        )
         return False
 
     def known_text(self, key: str, known: Iterable[str], what: str) -> str:
@@ -136,7 +154,9 @@ class Table:
         value = self._take(key)
         if value is None:
             return ()
-        if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
+        if not isinstance(value, list) or not all(
+            isinstance(item, str) and item.strip() for item in value
+        ):
             self.fault(key, value, "must be a list of words", f'write {key} = ["...", "..."]')
             return ()
         return tuple(one_line(item) for item in value)
@@ -154,16 +174,28 @@ class Table:
         self.fault(key, value, "must be true or false", f"write {key} = true")
         return False
 
-    def number(self, key: str, *, above: float = 0, or_equal: bool = False, default: Fraction | None = None) -> Fraction | None:
-        """A number above a bound, or equal to it; the default, or None with a fault, where it is left out."""
+    def number(
+        self, key: str, *, above: float = 0, or_equal: bool = False, default: Fraction | None = None
+    ) -> Fraction | None:
+        """A number above a bound, or equal to it; the default, or None with a fault, where it is
+        left out."""
         value = self._take(key)
         if value is None:
             if default is None:
                 self.missing(key, f"write {key} = a number")
             return default
-        fits = isinstance(value, int | float) and not isinstance(value, bool) and value < _LEAST_TOO_LARGE
+        fits = (
+            isinstance(value, int | float)
+            and not isinstance(value, bool)
+            and value < _LEAST_TOO_LARGE
+        )
         if not fits or not (value > above or (or_equal and value == above)):
-            self.fault(key, value, "must be a number", f"write a number {f'of {above:g} or more' if or_equal else f'above {above:g}'}")
+            self.fault(
+                key,
+                value,
+                "must be a number",
+                f"write a number {f'of {above:g} or more' if or_equal else f'above {above:g}'}",
+            )
             return default
         return Fraction(str(value))
 
@@ -173,7 +205,9 @@ class Table:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-            self.fault(key, value, "must be a whole number", f"write a whole number from {least} to {most}")
+            self.fault(
+                key, value, "must be a whole number", f"write a whole number from {least} to {most}"
+            )
             return None
         return value
 
@@ -182,7 +216,8 @@ class Table:
         return list(self._values)
 
     def change(self, values: dict[str, Any], place: str) -> None:
-        """Put other values in the place of some keys; what is wrong with them is told at the place they come from."""
+        """Put other values in the place of some keys; what is wrong with them is told at the place
+        they come from."""
         self._values = {**self._values, **values}
         self._changed_at = dict.fromkeys(values, one_line(place))
 
@@ -191,14 +226,20 @@ class Table:
         return self._take(key)
 
     def tables(self, key: str, place: Callable[[int, dict[str, Any]], str]) -> list[Table]:
-        """The tables of a list of tables, each with a place of its own; what is no table is a fault and left out."""
+        """The tables of a list of tables, each with a place of its own; what is no table is a fault
+        and left out."""
         value = self._take(key)
         if value is None:
             return []
         if not isinstance(value, list):
-            self.fault(key, value, "must be a list of tables", f"write [[{key}]] above each of them")
+            self.fault(
+                key, value, "must be a list of tables", f"write [[{key}]] above each of them"
+            )
             return []
-        named = [(item, place(at, item if isinstance(item, dict) else {})) for at, item in enumerate(value, start=1)]
+        named = [
+            (item, place(at, item if isinstance(item, dict) else {}))
+            for at, item in enumerate(value, start=1)
+        ]
         tables = [Table(item, f"{self.place}: {name}", self.faults) for item, name in named]
         return [table for table, item in zip(tables, value, strict=True) if isinstance(item, dict)]
 
@@ -207,7 +248,9 @@ class Table:
         value = self._take(key)
         if value is None:
             return {}
-        if not isinstance(value, dict) or not all(isinstance(item, dict) for item in value.values()):
+        if not isinstance(value, dict) or not all(
+            isinstance(item, dict) for item in value.values()
+        ):
             self.fault(key, value, "must be tables", f"write [{key}.NAME] above each of them")
             return {}
         return value
@@ -227,7 +270,9 @@ class Table:
         """Add a fault for every key that nothing asked for."""
         for key in self._values:
             if key not in self._asked:
-                self.faults.append(f"{self._at(key)}: is not a known key{nearest(key, self._asked)}")
+                self.faults.append(
+                    f"{self._at(key)}: is not a known key{nearest(key, self._asked)}"
+                )
 
     def _at(self, key: str) -> str:
         """Place and key, as a fault begins."""

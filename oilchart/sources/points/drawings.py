@@ -1,4 +1,5 @@
-"""Knows how a drawing is written: a display list of paths, circles and boxes, each with a role, or a photo of the shop's own."""
+"""Knows how a drawing is written: a display list of paths, circles and boxes, each with a role, or
+a photo of the shop's own."""
 
 from __future__ import annotations
 
@@ -25,15 +26,19 @@ def read_view(path: Path, faults: list[str]) -> tuple[View, str | None, str | No
     """Read one drawing.
 
     Returns:
-        The drawing with its own shapes only; the id of the drawing it is like, whose shapes, size and places it takes; and the id of a
-        drawing whose places are its own too, though it is drawn anew.
+        The drawing with its own shapes only; the id of the drawing it is like, whose shapes, size
+        and places it takes; and the id of a drawing whose places are its own too, though it is
+        drawn anew.
     """
     table = Table(read_toml(path), str(path), faults)
     like, places_of = table.optional("like"), table.optional("places_of")
     photo = _photo(table, path.parent)
     size: tuple[Fraction | float | None, ...] = photo.size if photo else ()
     if photo is None:
-        size = tuple(table.number(key, default=None if like is None else Fraction(0)) for key in ("width", "height"))
+        size = tuple(
+            table.number(key, default=None if like is None else Fraction(0))
+            for key in ("width", "height")
+        )
     width, height = size
     items = table.tables("item", lambda at, item: f"item {at}")
     if len(items) > MOST_ITEMS:
@@ -56,7 +61,8 @@ def _photo(table: Table, folder: Path) -> PhotoFile | None:
     name = table.optional("photo")
     if name is None:
         return None
-    from oilchart.sources.files.photos import PhotoFile  # only a shop that has photos waits for the library that reads them
+    # only a shop that has photos waits for the library that reads them
+    from oilchart.sources.files.photos import PhotoFile
 
     photo = PhotoFile(folder / name)
     try:
@@ -74,9 +80,15 @@ def _shape(table: Table) -> Shape | None:
         shape = None if path is None else Shape(kind=kind, role=role, path=path)
     elif kind in ("circle", "box"):
         numbers = [table.number(key, above=-1e4) for key in ("x", "y")]
-        numbers += [table.number(key) for key in (("r",) if kind == "circle" else ("width", "height"))]
+        numbers += [
+            table.number(key) for key in (("r",) if kind == "circle" else ("width", "height"))
+        ]
         numbers += [table.number("r", or_equal=True)] if kind == "box" else []
-        shape = Shape(kind=kind, role=role, numbers=tuple(float(number) for number in numbers if number is not None))
+        shape = Shape(
+            kind=kind,
+            role=role,
+            numbers=tuple(float(number) for number in numbers if number is not None),
+        )
     else:
         if kind:
             table.fault("shape", kind, "is not known", "write path, circle or box")
@@ -98,8 +110,15 @@ def _path(table: Table) -> tuple[tuple[str, tuple[float, ...]], ...] | None:
             parts[-1][1].append(float(token))
     leftover = _TOKEN.sub("", words).replace(",", " ").strip()
     whole = parts and parts[0][0] == "M" and not leftover
-    if not whole or any(letter not in _NUMBERS or len(numbers) != _NUMBERS[letter] for letter, numbers in parts):
-        table.fault("d", words, "is not a path", 'write it like "M 10 20 L 30 40 C 1 2 3 4 5 6 Z", a letter for every step')
+    if not whole or any(
+        letter not in _NUMBERS or len(numbers) != _NUMBERS[letter] for letter, numbers in parts
+    ):
+        table.fault(
+            "d",
+            words,
+            "is not a path",
+            'write it like "M 10 20 L 30 40 C 1 2 3 4 5 6 Z", a letter for every step',
+        )
         return None
     if not all(math.isfinite(number) for _, numbers in parts for number in numbers):
         table.fault("d", words, "has a number that is none", "write plain numbers")

@@ -1,4 +1,5 @@
-"""Knows how an interval is written in a point list: "8-10 hours or 3 months", "each bobbin", "1 week, then 4 weeks, then 3 months"."""
+"""Knows how an interval is written in a point list: "8-10 hours or 3 months", "each bobbin", "1
+week, then 4 weeks, then 3 months"."""
 
 from __future__ import annotations
 
@@ -9,7 +10,9 @@ from oilchart.core.lists.interval import Interval, Step
 from oilchart.core.units import Unit
 
 OCCASIONS = ("each bobbin", "each sewing day", "each service")
-HOW_TO_WRITE = 'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"'
+HOW_TO_WRITE = (
+    'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"'
+)
 
 _NUMBER = r"(\d{1,9}(?:\.\d{1,9})?)"
 _USE = re.compile(rf"{_NUMBER}(?:\s*[-–]\s*{_NUMBER})?\s+(hours?|needle hours?|stitch(?:es)?)")
@@ -29,7 +32,9 @@ def read_interval(words: str) -> Interval:
         return Interval(words=plain, occasion=plain)
     if plain.startswith("each "):
         raise ValueError(f"is not an occasion; there are: {', '.join(OCCASIONS)}")
-    return Interval(words=plain, steps=tuple(_step(part) for part in re.split(r",\s*then\s+", plain)))
+    return Interval(
+        words=plain, steps=tuple(_step(part) for part in re.split(r",\s*then\s+", plain))
+    )
 
 
 def _step(words: str) -> Step:

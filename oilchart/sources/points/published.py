@@ -1,4 +1,5 @@
-"""Knows how the published intervals and what nobody must do are written: spreads.toml and never.toml of a points folder."""
+"""Knows how the published intervals and what nobody must do are written: spreads.toml and
+never.toml of a points folder."""
 
 from __future__ import annotations
 
@@ -6,19 +7,27 @@ from collections.abc import Collection
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.lists.point_list import Keeper, Work
 from oilchart.core.lists.doubts import Figure, Never, Spread
+from oilchart.core.lists.point_list import Keeper, Work
 from oilchart.sources.files.toml_table import Table, shown
 
 
-def read_spreads(values: dict[str, Any], path: Path, faults: list[str], sources: Collection[str]) -> dict[str, Spread]:
+def read_spreads(
+    values: dict[str, Any], path: Path, faults: list[str], sources: Collection[str]
+) -> dict[str, Spread]:
     """Read the published intervals, by id."""
     found = {}
     for key, item in values.items():
         table = Table(item, f"{path}: spread {shown(key)}", faults)
-        figures = tuple(_figure(inner, sources) for inner in table.tables("figure", lambda at, _: f"figure {at}"))
+        figures = tuple(
+            _figure(inner, sources)
+            for inner in table.tables("figure", lambda at, _: f"figure {at}")
+        )
         if not figures:
-            table.missing("figure", "a spread has figures: write [[NAME.figure]] with says, hours or months, and source")
+            table.missing(
+                "figure",
+                "a spread has figures: write [[NAME.figure]] with says, hours or months, and source",
+            )
         found[key] = Spread(
             id=key,
             name=table.text("name"),

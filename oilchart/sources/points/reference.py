@@ -1,4 +1,5 @@
-"""Knows the reference files of a points folder: lubricants, conditions, publications and the order of work at the bench."""
+"""Knows the reference files of a points folder: lubricants, conditions, publications and the order
+of work at the bench."""
 
 from __future__ import annotations
 
@@ -7,14 +8,14 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.lists.point_list import SEIZED, Lubricant, Order, Stage, Work
 from oilchart.core.lists.conditions import Condition
 from oilchart.core.lists.doubts import Never, Spread
 from oilchart.core.lists.interval import Factors
 from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, VISCOSITY_GRADES
+from oilchart.core.lists.point_list import SEIZED, Lubricant, Order, Stage, Work
 from oilchart.errors import FaultyList, one_line
-from oilchart.sources.points.published import read_nevers, read_spreads
 from oilchart.sources.files.toml_table import Table, read_toml, shown, toml_files
+from oilchart.sources.points.published import read_nevers, read_spreads
 
 PRACTICE = "practice"  # common practice, no source
 REFERENCE_FILES = (SOURCES, LUBRICANTS, ORDER, CONDITIONS, SPREADS, NEVER) = (
@@ -48,7 +49,8 @@ class Reference:
 
 
 def read_reference(folders: list[Path], faults: list[str]) -> Reference:
-    """Read the reference files of all folders; a key of a later folder stands in for the same key of an earlier one."""
+    """Read the reference files of all folders; a key of a later folder stands in for the same key
+    of an earlier one."""
     lubricants: dict[str, Lubricant] = {}
     sources: dict[str, str] = {}
     stages: tuple[Stage, ...] = ()
@@ -63,10 +65,16 @@ def read_reference(folders: list[Path], faults: list[str]) -> Reference:
         told, things = _order(folder / ORDER, faults, things)
         stages = told or stages
         conditions.update(_conditions(folder / CONDITIONS, faults, {*sources, PRACTICE}))
-        spreads.update(read_spreads(_tables(folder / SPREADS, faults), folder / SPREADS, faults, {*sources, PRACTICE}))
+        spreads.update(
+            read_spreads(
+                _tables(folder / SPREADS, faults), folder / SPREADS, faults, {*sources, PRACTICE}
+            )
+        )
         nevers += read_nevers(_tables(folder / NEVER, faults), folder / NEVER, faults)
     particular_first = sorted(spreads.values(), key=lambda spread: not spread.words)
-    views = frozenset(file.stem for folder in folders for file in toml_files(folder, "views/*.toml"))
+    views = frozenset(
+        file.stem for folder in folders for file in toml_files(folder, "views/*.toml")
+    )
     return Reference(
         lubricants=lubricants,
         sources=sources,
@@ -80,7 +88,8 @@ def read_reference(folders: list[Path], faults: list[str]) -> Reference:
 
 
 def _tables(path: Path, faults: list[str]) -> dict[str, Any]:
-    """What stands in a file; nothing where there is no such file, or, with a fault, where it cannot be read."""
+    """What stands in a file; nothing where there is no such file, or, with a fault, where it cannot
+    be read."""
     try:
         return read_toml(path) if path.exists() else {}
     except FaultyList as broken:
@@ -129,7 +138,12 @@ def _grade(table: Table, kind: str) -> int | None:
     if grade is not None and kind == "grease":
         table.fault("iso_vg", grade, "is for oils", "write nlgi, or leave it out")
     elif grade is not None and grade not in VISCOSITY_GRADES:
-        table.fault("iso_vg", grade, "is no grade of ISO 3448", f"write one of: {', '.join(map(str, VISCOSITY_GRADES))}")
+        table.fault(
+            "iso_vg",
+            grade,
+            "is no grade of ISO 3448",
+            f"write one of: {', '.join(map(str, VISCOSITY_GRADES))}",
+        )
     return grade
 
 
@@ -140,8 +154,14 @@ def _consistency(table: Table, kind: str) -> str | None:
         return None
     if kind == "oil":
         table.fault("nlgi", value, "is for greases", "write iso_vg, or leave it out")
-    elif isinstance(value, bool) or not isinstance(value, int | str) or str(value) not in CONSISTENCY_CLASSES:
-        table.fault("nlgi", value, "is no class of NLGI", 'write one of: "000", "00", 0, 1, 2, 3, 4, 5, 6')
+    elif (
+        isinstance(value, bool)
+        or not isinstance(value, int | str)
+        or str(value) not in CONSISTENCY_CLASSES
+    ):
+        table.fault(
+            "nlgi", value, "is no class of NLGI", 'write one of: "000", "00", 0, 1, 2, 3, 4, 5, 6'
+        )
     return str(value)
 
 
@@ -159,11 +179,15 @@ def _orders(table: Table, key: str) -> tuple[Order, ...]:
             orders.append(Order(words=inner.text("do"), having=inner.words("having")))
             inner.finish()
         else:
-            table.fault(key, item, "is no sentence", 'write "..." or { do = "...", having = ["belt"] }')
+            table.fault(
+                key, item, "is no sentence", 'write "..." or { do = "...", having = ["belt"] }'
+            )
     return tuple(orders)
 
 
-def _order(path: Path, faults: list[str], known: frozenset[str]) -> tuple[tuple[Stage, ...], frozenset[str]]:
+def _order(
+    path: Path, faults: list[str], known: frozenset[str]
+) -> tuple[tuple[Stage, ...], frozenset[str]]:
     """The stages, and what a machine may have: what is known already and what the file adds."""
     top = Table(_tables(path, faults), str(path), faults)
     things = known | set(top.words("things"))
@@ -179,7 +203,9 @@ def _order(path: Path, faults: list[str], known: frozenset[str]) -> tuple[tuple[
         )
         stages.append(stage)
         sentences = (*stage.open, *stage.close, *stage.caution)
-        for thing in dict.fromkeys([*stage.having, *(thing for order in sentences for thing in order.having)]):
+        for thing in dict.fromkeys(
+            [*stage.having, *(thing for order in sentences for thing in order.having)]
+        ):
             table.known("having", thing, sorted(things | {SEIZED}), "thing a machine may have")
         table.finish()
     top.finish()
@@ -194,7 +220,9 @@ def _conditions(path: Path, faults: list[str], sources: set[str]) -> dict[str, C
         factors = {work: _factors(table, work) for work in Work if table.raw(work) is not None}
         if not factors:
             table.missing(", ".join(Work), "oil = { use = 0.5, time = 1.0 }")
-        found[key] = Condition(id=key, name=table.text("name"), about=table.text("about"), factors=factors)
+        found[key] = Condition(
+            id=key, name=table.text("name"), about=table.text("about"), factors=factors
+        )
         table.finish()
     return found
 
@@ -206,7 +234,12 @@ def _factors(table: Table, work: Work) -> Factors:
     for key in ("use", "time"):
         value = inner.number(key)
         if value is not None and value > 1:
-            inner.fault(key, float(value), "is above 1; a condition never lengthens", "write a number from 0 to 1")
+            inner.fault(
+                key,
+                float(value),
+                "is above 1; a condition never lengthens",
+                "write a number from 0 to 1",
+            )
         values.append(min(value or Fraction(1), Fraction(1)))
     inner.finish()
     return Factors(use=values[0], time=values[1])

@@ -1,4 +1,5 @@
-"""Knows a phrase as tokens being read one after another, and how to mark the place where reading stops."""
+"""Knows a phrase as tokens being read one after another, and how to mark the place where reading
+stops."""
 
 from __future__ import annotations
 
@@ -58,7 +59,8 @@ class Cursor:
         self._fail(self._tokens[token][0] if token < len(self._tokens) else len(self._words), wrong)
 
     def _fail(self, place: int, wrong: str) -> NoReturn:
-        """Refuse with one line that says it, and below it the phrase with a caret under the place, and examples."""
+        """Refuse with one line that says it, and below it the phrase with a caret under the place,
+        and examples."""
         examples = ", ".join(f'"{example}"' for example in self._examples)
         below = [f"    {self._words}", f"    {' ' * place}^", f"    write it like {examples}"]
         raise UnreadableWords(f'use: "{self._words}": {wrong}', below)

@@ -1,4 +1,5 @@
-"""Knows rests, seasons and habits in an owner's words: when they do not sew, when they sew more, how they sew, whether they oil."""
+"""Knows rests, seasons and habits in an owner's words: when they do not sew, when they sew more,
+how they sew, whether they oil."""
 
 from __future__ import annotations
 
@@ -73,12 +74,17 @@ class Habits(Quantities):
         if not 1 <= times <= MOST_BUSY:
             self._refuse(first, f"must be from x1 to x{MOST_BUSY}; rests are said with idle")
         before = self._report.weights or FLAT_YEAR
-        weights = [weight * (times if month in months else Fraction(1)) for month, weight in enumerate(before, start=1)]
+        weights = [
+            weight * (times if month in months else Fraction(1))
+            for month, weight in enumerate(before, start=1)
+        ]
         scale = math.lcm(*(weight.denominator for weight in weights))
         whole = [int(weight * scale) for weight in weights]
         if max(whole) > MOST_BUSY * min(whole):
             self._refuse(first, f"makes some month more than {MOST_BUSY} times as busy as another")
-        self._report = replace(self._report, weights=tuple(weight // math.gcd(*whole) for weight in whole))
+        self._report = replace(
+            self._report, weights=tuple(weight // math.gcd(*whole) for weight in whole)
+        )
 
     def _zigzag(self, first: int) -> None:
         share = self._share_ahead()
@@ -92,7 +98,8 @@ class Habits(Quantities):
         self._set_share(value, first)
 
     def _share_ahead(self) -> tuple[Fraction, int] | None:
-        """A share that "zigzag" follows, and how many tokens it takes; None where no such thing stands next."""
+        """A share that "zigzag" follows, and how many tokens it takes; None where no such thing
+        stands next."""
         words = [self._token(at) for at in range(4)]
         match words:
             case [word, "zigzag", *_] if word in _WORDS_OF_SHARE:

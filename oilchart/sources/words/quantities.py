@@ -1,4 +1,5 @@
-"""Knows the amounts, stretches and days of an owner's words: numbers, hours, how often, days and months."""
+"""Knows the amounts, stretches and days of an owner's words: numbers, hours, how often, days and
+months."""
 
 from __future__ import annotations
 
@@ -39,7 +40,8 @@ class Quantities(Cursor):
     """A phrase read for amounts and days.
 
     Args:
-        pieces: hours at the machine for one piece of each kind of work, by its name in the singular.
+        pieces: hours at the machine for one piece of each kind of work, by its name in the
+            singular.
     """
 
     _said: date
@@ -73,7 +75,9 @@ class Quantities(Cursor):
         if self._next in MINUS:
             self._refuse(self._at, "is a number below 0; say how many hours it was, 0 or more")
         if not NUMBER.fullmatch(self._next):
-            self._stop('a number of hours, bobbins or pieces, or one of "idle", "busy", "meter", "none"')
+            self._stop(
+                'a number of hours, bobbins or pieces, or one of "idle", "busy", "meter", "none"'
+            )
         number = Fraction(self._next)
         self._at += 1
         return number
@@ -107,7 +111,8 @@ class Quantities(Cursor):
         return self._said - timedelta(days=min(math.ceil(count * days), self._said.toordinal() - 1))
 
     def _day(self) -> date:
-        """A day, or the first of a month: the latest one before the day it was said unless its year is named."""
+        """A day, or the first of a month: the latest one before the day it was said unless its year
+        is named."""
         if DATE.fullmatch(self._next):
             return self._date()
         month = self._month("a day like 2026-03-01, or a month")
@@ -143,5 +148,10 @@ class Quantities(Cursor):
     def _singular(self, word: str) -> str:
         """A word without its plural: evenings, dresses, quilts."""
         names = {*_PERIODS, *SITTINGS, *(name.rpartition(" ")[2] for name in self._pieces)}
-        forms = (word, word.removesuffix("s"), word.removesuffix("es"), word.removesuffix("ies") + "y")
+        forms = (
+            word,
+            word.removesuffix("s"),
+            word.removesuffix("es"),
+            word.removesuffix("ies") + "y",
+        )
         return next((form for form in forms if form in names), word)

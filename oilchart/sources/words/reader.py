@@ -1,4 +1,5 @@
-"""Knows the owner's words: a little grammar of plain English that turns what was said about sewing into a report.
+"""Knows the owner's words: a little grammar of plain English that turns what was said about sewing
+into a report.
 
     phrase    = statement { ";" statement }
     statement = rate | thread | work | total | meter | rest | season | habit | "none"
@@ -25,8 +26,9 @@
     day       = DATE | MONTH [ YEAR ]
     share     = "mostly" | "half" | "a third" | "a quarter" | "no" | "all" | NUMBER "%"
 
-"none" is a rate of 0 hours. A rest of months comes back every year, a dated one does not; "A to B" includes B, "until D" excludes D.
-Works are added up; otherwise two statements of one kind in a phrase contradict each other.
+"none" is a rate of 0 hours. A rest of months comes back every year, a dated one does not; "A to B"
+includes B, "until D" excludes D. Works are added up; otherwise two statements of one kind in a
+phrase contradict each other.
 """
 
 from __future__ import annotations
@@ -36,14 +38,18 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from oilchart.core.use.report import FLAT_YEAR, Rate, Reading, Report, Total
-from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.units import DAY_HOURS, Speed, Unit, ticks, ticks_over
+from oilchart.core.use.bobbin import Bobbin
+from oilchart.core.use.report import FLAT_YEAR, Rate, Reading, Report, Total
 from oilchart.errors import UnreadableWords, nearest, one_line
 from oilchart.sources.words.habits import Habits
 from oilchart.sources.words.quantities import HOURS, MINUTES, NUMBER, SITTINGS, Range
 
-EXAMPLES = ("5-8 hours a week", "3 bobbins a week; mostly zigzag", "120 hours since 2026-03-01; idle Jul-Aug")
+EXAMPLES = (
+    "5-8 hours a week",
+    "3 bobbins a week; mostly zigzag",
+    "120 hours since 2026-03-01; idle Jul-Aug",
+)
 LONGEST_PHRASE = 500
 
 
@@ -54,7 +60,8 @@ class Terms:
     Args:
         bobbin: the model's; None where its list does not say what it holds.
         speed: the machine's.
-        pieces: hours at the machine for one piece of each kind of work, low and high, by its name in the singular.
+        pieces: hours at the machine for one piece of each kind of work, low and high, by its name
+            in the singular.
     """
 
     bobbin: Bobbin | None = None
@@ -75,7 +82,9 @@ def read_report(words: str, said: date, terms: Terms = NO_TERMS) -> Report:
     if not plain.strip("; "):
         raise UnreadableWords(f'use: nothing was said; write it like "{EXAMPLES[0]}", or "none"')
     if len(plain) > LONGEST_PHRASE:
-        raise UnreadableWords(f"use: too long: {len(plain)} letters; say it in at most {LONGEST_PHRASE}")
+        raise UnreadableWords(
+            f"use: too long: {len(plain)} letters; say it in at most {LONGEST_PHRASE}"
+        )
     return _Phrase(plain, said, terms).read()
 
 
@@ -106,11 +115,20 @@ class _Phrase(Habits):
         report = self._report
         months = report.idle_months or frozenset()
         if len(months) == len(FLAT_YEAR):
-            self._refuse(0, 'leaves no month to sew in; say "none" if there is no sewing, or "away until" and a day')
+            self._refuse(
+                0,
+                'leaves no month to sew in; say "none" if there is no sewing, or "away until" and a day',
+            )
         if report.total is None or not report.total.high:
             return
-        days = (report.total.since + timedelta(days=at) for at in range((report.said - report.total.since).days))
-        if all(day.month in months or any(span.first <= day < span.end for span in report.idle_spans) for day in days):
+        days = (
+            report.total.since + timedelta(days=at)
+            for at in range((report.said - report.total.since).days)
+        )
+        if all(
+            day.month in months or any(span.first <= day < span.end for span in report.idle_spans)
+            for day in days
+        ):
             self._refuse(0, "leaves no day to sew on since then; ask again about the rests")
 
     # statements
@@ -144,7 +162,8 @@ class _Phrase(Habits):
             self._amount(first)
 
     def _amount(self, first: int) -> None:
-        """What begins with a number: hours, bobbins, sittings, pieces of work, or a share of zigzag."""
+        """What begins with a number: hours, bobbins, sittings, pieces of work, or a share of
+        zigzag."""
         if self._share_ahead() is not None:
             self._zigzag(first)
             return
@@ -170,7 +189,13 @@ class _Phrase(Habits):
             count = self._number() if NUMBER.fullmatch(self._next) else (Fraction(1), Fraction(1))
             self._set_total(hours, self._back(count[0], self._period()), first)
         else:
-            self._set_rate(hours, self._often('"a week", "a day", "every 2 weeks", "since" and a day, or "in the last year"'), first)
+            self._set_rate(
+                hours,
+                self._often(
+                    '"a week", "a day", "every 2 weeks", "since" and a day, or "in the last year"'
+                ),
+                first,
+            )
 
     def _sittings(self, number: Range, first: int) -> None:
         days = self._often('"a week" or "a month"')
@@ -192,15 +217,27 @@ class _Phrase(Habits):
         days = self._often('"a week", "a day" or "every 2 weeks"')
         bobbin = self._terms.bobbin
         if bobbin is None:
-            self._refuse(first, "needs the bobbin's length, which the model's list does not say (bobbin_metres); say hours instead")
+            self._refuse(
+                first,
+                "needs the bobbin's length, which the model's list does not say (bobbin_metres); say hours instead",
+            )
         hours = bobbin.hours(self._terms.speed)
-        self._set_rate((number[0] * hours, number[1] * hours), days, first, reckoned=_bobbin_words(bobbin, self._terms.speed))
+        self._set_rate(
+            (number[0] * hours, number[1] * hours),
+            days,
+            first,
+            reckoned=_bobbin_words(bobbin, self._terms.speed),
+        )
 
     def _piece(self, number: Range, first: int) -> None:
         """A piece of work by its name, as long as the settings have it."""
         start = self._at
         words: list[str] = []
-        while self._next and self._next[0].isalpha() and self._next not in ("a", "an", "per", "each", "every"):
+        while (
+            self._next
+            and self._next[0].isalpha()
+            and self._next not in ("a", "an", "per", "each", "every")
+        ):
             words.append(self._next)
             self._at += 1
         if not words:
@@ -209,10 +246,15 @@ class _Phrase(Habits):
         hours = self._terms.pieces.get(name) or self._terms.pieces.get(" ".join(words))
         if hours is None:
             known = [*self._terms.pieces, *HOURS[:1], *MINUTES[:1], "bobbins", "evenings"]
-            self._refuse(start, f'"{" ".join(words)}" is no unit and no piece of work of the settings{nearest(name, known)}')
+            self._refuse(
+                start,
+                f'"{" ".join(words)}" is no unit and no piece of work of the settings{nearest(name, known)}',
+            )
         days = self._often('"a month" or "every 6 weeks"')
         reckoned = f"{_plain(hours)} hours a {name}"
-        self._set_rate((number[0] * hours[0], number[1] * hours[1]), days, first, reckoned=reckoned, work=True)
+        self._set_rate(
+            (number[0] * hours[0], number[1] * hours[1]), days, first, reckoned=reckoned, work=True
+        )
 
     def _nothing(self, first: int) -> None:
         self._at += 1
@@ -233,11 +275,15 @@ class _Phrase(Habits):
             self._stop("hours or stitches")
         if self._report.reading is not None:
             self._refuse(first, "is the second meter reading in one phrase; keep one of them")
-        self._report = replace(self._report, reading=Reading(amount=number[0], unit=unit, new_meter=new))
+        self._report = replace(
+            self._report, reading=Reading(amount=number[0], unit=unit, new_meter=new)
+        )
 
     # what is kept
 
-    def _set_rate(self, hours: Range, days: Fraction, first: int, *, reckoned: str = "", work: bool = False) -> None:
+    def _set_rate(
+        self, hours: Range, days: Fraction, first: int, *, reckoned: str = "", work: bool = False
+    ) -> None:
         """Keep hours in so many days as a rate; works are added to works."""
         rate = Rate(low=ticks_over(hours[0], days), high=ticks_over(hours[1], days))
         before = self._report.rate
@@ -253,12 +299,16 @@ class _Phrase(Habits):
 
     def _set_total(self, hours: Range, since: date, first: int) -> None:
         if since >= self._said:
-            self._refuse(first, f"begins on {since}, which is not before the day it was said, {self._said}")
+            self._refuse(
+                first, f"begins on {since}, which is not before the day it was said, {self._said}"
+            )
         if hours[1] > DAY_HOURS * (self._said - since).days:
             self._refuse(first, f"is more than {DAY_HOURS} hours a day since then; ask again")
         if self._report.total is not None:
             self._refuse(first, "is the second total in one phrase; keep one of them")
-        self._report = replace(self._report, total=Total(low=ticks(hours[0]), high=ticks(hours[1]), since=since))
+        self._report = replace(
+            self._report, total=Total(low=ticks(hours[0]), high=ticks(hours[1]), since=since)
+        )
 
 
 def _bobbin_words(bobbin: Bobbin, speed: Speed) -> str:

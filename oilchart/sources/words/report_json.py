@@ -1,4 +1,5 @@
-"""Knows how a report of use is kept, as JSON of what was understood beside the owner's words, and how it is said again in plain words."""
+"""Knows how a report of use is kept, as JSON of what was understood beside the owner's words, and
+how it is said again in plain words."""
 
 from __future__ import annotations
 
@@ -10,8 +11,8 @@ from math import gcd
 from typing import Any
 
 from oilchart.core.days import ONE_DAY, Span, month_stretches
-from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.core.units import HOUR, Ticks, Unit
+from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DECIMALS = 9  # of hours: finer than a tick
@@ -35,12 +36,15 @@ def keep(report: Report) -> str:
         "reading": reading and [str(reading.amount), reading.unit, reading.new_meter],
         "idle_months": None if report.idle_months is None else sorted(report.idle_months),
         "weights": report.weights,
-        "idle_spans": [[span.first.isoformat(), span.end.isoformat()] for span in report.idle_spans] or None,
+        "idle_spans": [[span.first.isoformat(), span.end.isoformat()] for span in report.idle_spans]
+        or None,
         "zigzag_share": None if report.zigzag_share is None else str(report.zigzag_share),
         "pace": report.pace,
         "oiling": report.oiling,
     }
-    return json.dumps({key: value for key, value in understood.items() if value is not None}, sort_keys=True)
+    return json.dumps(
+        {key: value for key, value in understood.items() if value is not None}, sort_keys=True
+    )
 
 
 def recall(said: date, words: str, understood: str) -> Report:
@@ -60,11 +64,18 @@ def _understood(understood: str) -> dict[str, Any]:
     return {
         "reckoned": kept.get("reckoned", ""),
         "rate": None if rate is None else Rate(low=int(rate[0]), high=int(rate[1])),
-        "total": None if total is None else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),
-        "reading": None if reading is None else Reading(amount=Fraction(reading[0]), unit=Unit(reading[1]), new_meter=reading[2]),
+        "total": None
+        if total is None
+        else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),
+        "reading": None
+        if reading is None
+        else Reading(amount=Fraction(reading[0]), unit=Unit(reading[1]), new_meter=reading[2]),
         "idle_months": None if "idle_months" not in kept else frozenset(kept["idle_months"]),
         "weights": None if "weights" not in kept else tuple(kept["weights"]),
-        "idle_spans": tuple(Span(first=date.fromisoformat(a), end=date.fromisoformat(b)) for a, b in kept.get("idle_spans", ())),
+        "idle_spans": tuple(
+            Span(first=date.fromisoformat(a), end=date.fromisoformat(b))
+            for a, b in kept.get("idle_spans", ())
+        ),
         "zigzag_share": None if "zigzag_share" not in kept else Fraction(kept["zigzag_share"]),
         "pace": None if "pace" not in kept else SewingPace(kept["pace"]),
         "oiling": None if "oiling" not in kept else Oiling(kept["oiling"]),
@@ -77,10 +88,13 @@ def _no_float(digits: str) -> int:
 
 
 def say(report: Report) -> str:
-    """A report in the plain words of the grammar; read again on the same day they give the same report."""
+    """A report in the plain words of the grammar; read again on the same day they give the same
+    report."""
     parts = [*_amounts(report), *_rests(report), *_seasons(report)]
     if report.zigzag_share is not None:
-        parts.append(f"{_SHARES.get(report.zigzag_share) or _decimal(report.zigzag_share * 100) + '%'} zigzag")
+        parts.append(
+            f"{_SHARES.get(report.zigzag_share) or _decimal(report.zigzag_share * 100) + '%'} zigzag"
+        )
     parts += [habit for habit in (report.pace, report.oiling) if habit is not None]
     return "; ".join(parts)
 
@@ -88,7 +102,11 @@ def say(report: Report) -> str:
 def _amounts(report: Report) -> list[str]:
     parts = []
     if report.rate is not None:
-        parts.append("none" if report.rate.high == 0 else f"{_hours(report.rate.low, report.rate.high)} a day")
+        parts.append(
+            "none"
+            if report.rate.high == 0
+            else f"{_hours(report.rate.low, report.rate.high)} a day"
+        )
     if report.total is not None:
         parts.append(f"{_hours(report.total.low, report.total.high)} since {report.total.since}")
     if report.reading is not None:
@@ -111,7 +129,9 @@ def _seasons(report: Report) -> list[str]:
     least = min(report.weights)
     parts = []
     for weight in sorted(set(report.weights) - {least}):
-        months = frozenset(month for month, each in enumerate(report.weights, start=1) if each == weight)
+        months = frozenset(
+            month for month, each in enumerate(report.weights, start=1) if each == weight
+        )
         parts += [f"busy {stretch} x{_ratio(weight, least)}" for stretch in _stretches(months)]
     return parts or ["no seasons"]
 

@@ -1,0 +1,137 @@
+"""Makes the board of an invented shop with thirty machines; every name in it is invented."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from fractions import Fraction
+
+from oilchart.core.due.due_dates import State
+from oilchart.core.records.people import ShopDetails
+from oilchart.papers.board.content import Board, BoardCall, BoardLine, board
+from tests.builders.make import TODAY
+
+SHOP = ShopDetails(
+    name="Tidelane Sewing Machine Repairs",
+    phone="01632 960100",
+    address=("7 Tide Lane", "Quernhaven"),
+    invented=True,
+)
+OWNERS = (
+    "Ida Brandvold", "Łucja Wierzbicka", "Nguyễn Thị Bích", "Owen Tarrowby", "Zdeňka Řeháková", "Marisol Ybarrondo", "Άννα Καλλιγά",
+    "Quernhaven Sail Loft", "Șerban Ungureșan", "Mrs E. Pettigarth", "Ольга Береговая", "Gülten Akyıldız", "Tidelane School",
+    "Fionnuala Ó Dreada", "Baltasar Quindel", "Wilhelmina van der Achterhuyzen-Roodmond",
+)  # fmt: skip
+MODELS = ("Heron 3", "Velmora 7", "Tarnwick Treadle 20")
+
+# state, days from today to the likely due date, days to the next service, days since the last one
+# or since check-in
+THIRTY: tuple[tuple[State, int | None, int | None, int | None], ...] = (
+    (State.OVERDUE, -63, 0, 480),
+    (State.OVERDUE, -41, 0, 400),
+    (State.OVERDUE, -18, 1, 390),
+    (State.FIRST_SERVICE, None, 1, None),
+    (State.FIRST_SERVICE, None, 2, None),
+    (State.LIKELY_OVERDUE, -29, 5, 371),
+    (State.LIKELY_OVERDUE, -8, 5, 300),
+    (State.LIKELY_OVERDUE, -1, 6, 366),
+    (State.MAYBE_OVERDUE, 4, 2, 350),
+    (State.MAYBE_OVERDUE, 9, 8, 340),
+    (State.DUE_SOON, 0, 0, 365),
+    (State.DUE_SOON, 6, 6, 359),
+    (State.DUE_SOON, 11, 9, 220),
+    (State.DUE_SOON, 14, 14, 351),
+    (State.IN_TIME, 21, 21, 344),
+    (State.IN_TIME, 23, 23, 340),
+    (State.IN_TIME, 26, 26, 170),
+    (State.IN_TIME, 40, 40, 325),
+    (State.IN_TIME, 41, 40, 320),
+    (State.IN_TIME, 47, 47, 318),
+    (State.IN_TIME, 55, 54, 310),
+    (State.IN_TIME, 90, 89, 275),
+    (State.IN_TIME, 130, 128, 235),
+    (State.IN_TIME, 171, 170, 194),
+    (State.IN_TIME, 233, 233, 132),
+    (State.IN_TIME, None, None, 12),
+    (State.IN_THE_SHOP, -12, 0, 9),
+    (State.IN_THE_SHOP, 35, 3, 2),
+    (State.IN_THE_SHOP, None, 5, 0),
+    (State.GONE, -300, None, 700),
+)
+
+# days from today, at Monday to Friday from a Wednesday
+CALLS = (
+    -2,
+    0,
+    0,
+    0,
+    1,
+    1,
+    2,
+    5,
+    5,
+    5,
+    5,
+    5,
+    6,
+    8,
+    9,
+    9,
+    12,
+    12,
+    13,
+    19,
+    22,
+    22,
+    23,
+    40,
+    41,
+    47,
+    70,
+)
+
+
+def lines(today: date = TODAY) -> list[BoardLine]:
+    """The thirty machines, one of which is gone."""
+    made = []
+    for at, (state, due, service, before) in enumerate(THIRTY):
+        here = state is State.IN_THE_SHOP
+        back = None if before is None else today - timedelta(days=before)
+        made.append(
+            BoardLine(
+                machine=f"M-{at * 7 % 30 + 1:03}",
+                owner=OWNERS[at * 5 % len(OWNERS)],
+                phone=f"01632 960{107 + at * 5 % len(OWNERS) * 5}",
+                model=MODELS[at % 3],
+                state=state,
+                due=None if due is None else today + timedelta(days=due),
+                because="" if due is None else "use" if at % 3 else "time",
+                next_service=None if service is None else today + timedelta(days=service),
+                points=0 if service is None else 9 + at * 3 % 8,
+                minutes=Fraction(0 if service is None else 35 + at * 17 % 60),
+                late=due is not None and service is not None and due < service,
+                served=None if here else back,
+                since=back if here else None,
+            )
+        )
+    return made
+
+
+def calls(today: date = TODAY) -> list[BoardCall]:
+    """Calls to their owners, one of them left over from Monday."""
+    return [
+        BoardCall(
+            on=today + timedelta(days=days),
+            owner=OWNERS[at * 3 % len(OWNERS)],
+            phone=f"01632 960{107 + at * 3 % len(OWNERS) * 5}",
+            machines=(f"M-{at + 1:03}",) if at % 4 else (f"M-{at + 1:03}", f"M-{at + 2:03}"),
+            about="settling in" if at % 7 == 3 else "service",
+        )
+        for at, days in enumerate(CALLS)
+    ]
+
+
+def thirty(today: date = TODAY) -> Board:
+    """The board of the thirty machines."""
+    return board(
+        lines(today), calls=calls(today), today=today, shop=SHOP, calls_a_day=4, services_a_week=6
+    )

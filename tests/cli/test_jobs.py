@@ -1,0 +1,235 @@
+"""A machine's stay in the shop: it rests there, is not overdue, and nobody is rung; one found
+unsafe gets no care card."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from oilchart.core.due.due_dates import State
+from oilchart.core.records.job import Job
+from oilchart.shop.folder import Shop
+from tests.builders.make import TODAY
+from tests.conftest import Run
+
+
+@pytest.fixture
+def ida(fresh_shop: Shop) -> Shop:
+    """A shop with one machine that was served in May and is used a lot."""
+    fresh_shop.add_owner(name="Ida Brandvold", phone="01632 960107", email="")
+    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="H3", note="")
+    fresh_shop.record_service("M-001", date(2026, 5, 4))
+    fresh_shop.record_use("M-001", "6 hours a week", date(2026, 5, 4))
+    return fresh_shop
+
+
+def likely(shop: Shop) -> date:
+    due = shop.schedule("M-001").schedule.due.likely
+    assert due is not None
+    return due
+
+
+def test_a_stay_ends_on_the_day_of_collection_and_an_open_one_reaches_to_today() -> None:
+    job = Job(id=1, in_on=date(2026, 11, 2), complaint="x")
+    assert (job.is_open, job.stay(TODAY).first, job.stay(TODAY).end) == (
+        True,
+        date(2026, 11, 2),
+        date(2026, 11, 26),
+    )
+    out = Job(id=1, in_on=date(2026, 11, 2), complaint="x", out_on=date(2026, 11, 9))
+    assert (out.is_open, out.stay(TODAY).end) == (False, date(2026, 11, 9))
+
+
+def test_a_machine_in_the_shop_is_not_overdue_and_nobody_is_rung(ida: Shop) -> None:
+    late = Shop(ida.folder, date(2027, 3, 1))
+    assert late.schedule("M-001").schedule.state in (State.OVERDUE, State.LIKELY_OVERDUE)
+    with late.calls() as calls:
+        assert len(calls) == 1
+    late.check_in("M-001", "squeaks", date(2027, 3, 1))
+    assert late.schedule("M-001").schedule.state is State.IN_THE_SHOP
+    with late.calls() as calls:
+        assert calls == []
+    late.collect("M-001", date(2027, 3, 1))
+    assert late.schedule("M-001").schedule.state is not State.IN_THE_SHOP
+    with late.calls() as calls:
+        assert len(calls) == 1
+
+
+def test_its_use_rests_from_check_in_to_collection(ida: Shop) -> None:
+    without = likely(ida)
+    stayed = Shop(ida.folder, date(2026, 8, 10))
+    stayed.check_in("M-001", "squeaks", date(2026, 6, 1))
+    stayed.collect("M-001", date(2026, 6, 29))  # four weeks later
+    assert (likely(stayed) - without).days == 28
+
+
+def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
+    told = run(
+        "checkin", "ida", "makes “loops”\nunderneath", "--left", "pedal, case", shop=ida.folder
+    ).stdout.splitlines()
+    assert told == [
+        "M-001 Heron 3, Ida Brandvold: in the shop since 2026-11-25, job J-001: “makes “loops” underneath”",
+        "Left with it: pedal, case.",
+        "Still to ask: the hours.",
+    ]
+    assert "waits for: drive belt" in run("waiting", "M-001", "drive belt", shop=ida.folder).stdout
+    assert Shop(ida.folder, TODAY).machines()[0].jobs[0].waiting_for == "drive belt"
+    assert (
+        "ready; ring Ida Brandvold, 01632 960107" in run("ready", "M-001", shop=ida.folder).stdout
+    )
+    job = Shop(ida.folder, TODAY).machines()[0].jobs[0]
+    assert (job.waiting_for, job.ready_on) == ("", TODAY)
+    told = run("collected", "M-001", shop=ida.folder).stdout.splitlines()
+    assert told[1] == "To be handed back: pedal, case."
+    assert [
+        row["state"] for row in json.loads(run("due", "--all", "--json", shop=ida.folder).stdout)
+    ] != ["in the shop"]
+
+
+def test_hours_and_serial_are_taken_down_at_check_in(ida: Shop, run: Run) -> None:
+    words = ("checkin", "M-001", "squeaks", "--serial", "H3-9", "--use", "2 hours a week")
+    assert "Still to ask" not in run(*words, shop=ida.folder).stdout
+    [record] = Shop(ida.folder, TODAY).machines()
+    assert (record.serial, record.reports[-1].words) == ("H3-9", "2 hours a week")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("collected", "M-001"), "M-001: is not in the shop; note that it came in first"),
+        (("ready", "M-001"), "M-001: is not in the shop"),
+        (("waiting", "M-001", "belt"), "M-001: is not in the shop"),
+        (("checkin", "M-001", "x", "--on", "2027-01-01"), "is after today"),
+        (("checkin", "M-001", "x", "--use", "loads"), "loads"),
+        (
+            ("electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2027-01-01"),
+            "is after today",
+        ),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_changed(
+    words: tuple[str, ...], said: str, ida: Shop, run: Run
+) -> None:
+    refused = run(*words, shop=ida.folder)
+    assert refused.exit_code == 1
+    assert said in refused.stderr
+    [record] = Shop(ida.folder, TODAY).machines()
+    assert (record.jobs, record.checks, len(record.reports)) == ((), (), 1)
+
+
+def test_a_machine_comes_in_only_once_and_not_before_it_went(ida: Shop, run: Run) -> None:
+    ida.check_in("M-001", "squeaks", date(2026, 11, 2))
+    assert (
+        "is in the shop already, since 2026-11-02"
+        in run("checkin", "M-001", "again", shop=ida.folder).stderr
+    )
+    assert (
+        "is before the machine came in, 2026-11-02"
+        in run("collected", "M-001", "--on", "2026-11-01", shop=ida.folder).stderr
+    )
+    ida.collect("M-001", date(2026, 11, 9))
+    assert (
+        "was in the shop until 2026-11-09"
+        in run("checkin", "M-001", "x", "--on", "2026-11-08", shop=ida.folder).stderr
+    )
+    ida.check_in("M-001", "again", date(2026, 11, 9))
+    assert [job.complaint for job in Shop(ida.folder, TODAY).machines()[0].jobs] == [
+        "squeaks",
+        "again",
+    ]
+
+
+def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passed(
+    ida: Shop, run: Run, tmp_path: Path
+) -> None:
+    folder = ida.folder
+    served = run("serviced", "M-001", "--unsafe", "bare <wire> & damp", shop=folder)
+    assert "Do not plug in: bare <wire> & damp." in served.stdout
+    sheet = run("card", "M-001", "-o", "sheet.pdf", shop=folder)
+    assert "a do-not-plug-in sheet instead of a card" in sheet.stderr
+    text = " ".join(pypdf.PdfReader(tmp_path / "sheet.pdf").pages[0].extract_text().split())
+    for words in (
+        "Do not plug in",
+        "bare <wire> & damp",
+        "Ida Brandvold",
+        "Found on Wednesday 25 November 2026",
+        "Checked by",
+        "no",
+    ):
+        assert words in text
+    assert "With each new bobbin" not in text
+    run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=folder)
+    assert Shop(folder, TODAY).machines()[0].unsafe is not None
+    assert (
+        "electrical check passed, by R. Amsel"
+        in run("electrical", "M-001", "--by", "R. Amsel", "--pass", shop=folder).stdout
+    )
+    card = run("card", "M-001", "-o", "card.pdf", shop=folder)
+    assert "do-not-plug-in" not in card.stderr
+    [record] = Shop(folder, TODAY).machines()
+    assert [(check.by, check.passed) for check in record.checks] == [
+        ("R. Amsel", False),
+        ("R. Amsel", True),
+    ]
+
+
+def test_an_unsafe_machine_is_marked_on_every_list_whatever_its_state(
+    ida: Shop, run: Run, tmp_path: Path
+) -> None:
+    run("serviced", "M-001", "--unsafe", "lead crumbles", shop=ida.folder)
+    assert (
+        "○ in time" in (listed := run("due", shop=ida.folder).stdout) and "do not plug in" in listed
+    )
+    assert json.loads(run("due", "--json", shop=ida.folder).stdout)[0]["unsafe"] == "lead crumbles"
+    assert "lead crumbles" in run("machine", "list", shop=ida.folder).stdout
+    run("board", "-o", "board.html", shop=ida.folder)
+    assert (
+        "do not plug in" in (tmp_path / "board.html").read_text(encoding="utf-8").split("<main")[1]
+    )
+    run("checkin", "M-001", "smells", shop=ida.folder)
+    assert "Do not plug in: lead crumbles." in run("ready", "M-001", shop=ida.folder).stdout
+
+
+def test_a_check_that_is_not_passed_makes_a_machine_unsafe(ida: Shop, run: Run) -> None:
+    run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=ida.folder)
+    [record] = Shop(ida.folder, TODAY).machines()
+    assert record.unsafe is not None and record.unsafe.why == "not passed by R. Amsel"
+    early = run(
+        "electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2026-11-24", shop=ida.folder
+    )
+    assert early.exit_code == 1 and "is before the day M-001 was found unsafe" in early.stderr
+
+
+def test_what_was_left_to_watch_and_the_machines_note_are_on_its_next_checklist(
+    ida: Shop, run: Run, tmp_path: Path
+) -> None:
+    run("machine", "edit", "M-001", "--note", "head swings stiff", shop=ida.folder)
+    run("serviced", "M-001", "--left", "belt-inspect=watch", shop=ida.folder)
+    for name in ("list.pdf", "list.html"):
+        run("checklist", "M-001", "-o", name, shop=ida.folder)
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "list.pdf").pages)
+    html = (tmp_path / "list.html").read_text(encoding="utf-8")
+    for told in (" ".join(text.split()), html):
+        assert "left last time: watch" in told
+        assert "Note: head swings stiff" in told
+    assert (
+        "left last time"
+        not in (
+            run("checklist", "--model", "heron-3", "-o", "model.html"),
+            (tmp_path / "model.html").read_text(),
+        )[1]
+    )
+
+
+def test_a_machine_that_is_gone_is_told_as_gone(ida: Shop, run: Run) -> None:
+    run("machine", "gone", "M-001", "sold", shop=ida.folder)
+    told = run("card", "M-001", shop=ida.folder)
+    assert told.exit_code == 1
+    assert (
+        told.stderr
+        == "oilchart: M-001: is gone (sold, 2026-11-25): it is kept in the book, but not looked after any more\n"
+    )

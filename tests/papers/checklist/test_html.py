@@ -1,0 +1,298 @@
+"""The bench page as text: complete, escaped, under its own policy, and the same bytes each time."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from html import escape
+from html.parser import HTMLParser
+from pathlib import Path
+
+import jinja2
+import pytest
+
+from oilchart.errors import FaultyList
+from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.papers.drawing.svg import picture_svg
+from oilchart.papers.wording import INVENTED
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import PointLibrary
+from tests.builders.make import TODAY
+
+SHELF = PointLibrary([packaged("points")])
+OURS = [packaged("templates")]
+MARKUP = "</script><img src=x onerror=alert(1)>{{ 7 * 7 }}"
+
+
+class Page(HTMLParser):
+    """A page's elements with their attributes, and the text of its style and script."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.blocks: dict[str, str] = {}
+        self._open = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+        self._open = tag
+
+    def handle_endtag(self, tag: str) -> None:
+        self._open = ""
+
+    def handle_data(self, data: str) -> None:
+        if self._open in ("style", "script"):
+            self.blocks[self._open] = self.blocks.get(self._open, "") + data
+
+    def boxes(self) -> list[str | None]:
+        """The values of the boxes that are ticked when a step is done."""
+        return [
+            attributes["value"]
+            for tag, attributes in self.elements
+            if tag == "input" and attributes.get("class") == "done"
+        ]
+
+
+def a_list(model: str = "heron-3", owner: str | None = "Ida Brandvold") -> Checklist:
+    return checklist(SHELF.point_list(model), on=TODAY, owner=owner, serial="H3-20417")
+
+
+def put_off(whole: Checklist, step_id: str) -> Checklist:
+    """The list with one step that may wait."""
+    stages = [
+        replace(
+            stage,
+            steps=tuple(
+                replace(step, later="not this time") if step.id == step_id else step
+                for step in stage.steps
+            ),
+        )
+        for stage in whole.stages
+    ]
+    return replace(whole, stages=tuple(stages))
+
+
+@pytest.mark.parametrize("model", SHELF.model_ids())
+def test_every_step_is_a_box_once(model: str) -> None:
+    whole = a_list(model)
+    counts = Counter(Page(checklist_page(whole, OURS)).boxes())
+    assert {step.id for step in whole.steps} <= counts.keys()
+    assert set(counts.values()) == {1}
+    assert len(counts) == sum(
+        len(stage.open) + len(stage.steps) + len(stage.close) for stage in whole.stages
+    )
+
+
+@pytest.mark.parametrize("model", SHELF.model_ids())
+def test_every_word_of_a_list_is_on_the_page(model: str) -> None:
+    whole = replace(a_list(model), invented=True)
+    text = checklist_page(whole, OURS)
+    said = [whole.title, *whole.heading, whole.needle, whole.minutes, whole.defers, INVENTED]
+    for stage in whole.stages:
+        said += [stage.name, stage.caution or "", *stage.open, *stage.close]
+    for step in whole.steps:
+        said += [step.work, step.where, step.what, step.how_often]
+        said += [
+            words
+            for words in (step.amount, step.lubricant, step.material, step.why, step.caution)
+            if words is not None
+        ]
+    for part in whole.wear_parts:
+        said += [part.name, part.part]
+        said += [change_words(part), stock_words(part)]
+    said += [
+        words
+        for line in whole.lubricants
+        for words in (line.short, line.full, line.belongs, line.never)
+    ]
+    said += [blank.label for blank in whole.sign_off]
+    said += [
+        words
+        for document in whole.documents
+        for words in (document.title, f'href="{document.address}"')
+    ]
+    assert [
+        words
+        for words in said
+        if str(jinja2.filters.escape(words)) not in text and words not in text
+    ] == []
+
+
+@pytest.mark.parametrize("model", SHELF.model_ids())
+def test_do_not_points_stand_in_a_place_of_their_own(model: str) -> None:
+    whole = a_list(model)
+    text = checklist_page(whole, OURS)
+    never = text[text.index('<section class="never"') :].partition("</section>")[0]
+    assert whole.avoids
+    for avoid in whole.avoids:
+        assert str(jinja2.filters.escape(avoid.where)) in never
+        assert str(jinja2.filters.escape(avoid.do_not)) in never
+
+
+@pytest.mark.parametrize("model", SHELF.model_ids())
+def test_every_step_on_the_drawing_has_its_number_there(model: str) -> None:
+    whole = a_list(model)
+    drawings = [picture_svg(picture) for picture in whole.pictures]
+    numbers = [
+        int(number)
+        for svg in drawings
+        for number in re.findall(r'class="callout" data-step="(\d+)"', svg)
+    ]
+    assert sorted(numbers) == [step.number for step in whole.steps if step.view is not None]
+    page = checklist_page(whole, OURS)
+    assert [svg in page for svg in drawings] == [True] * len(drawings)
+
+
+def test_a_drawing_has_a_name_and_no_ids_or_style_attributes() -> None:
+    picture = a_list().pictures[0]
+    view = replace(picture.view, name='A <b> & "c"')
+    svg = picture_svg(replace(picture, view=view))
+    assert '<title>A &lt;b&gt; &amp; "c"</title>' in svg
+    assert f"<desc>{escape(view.alt, quote=False)}</desc>" in svg
+    assert 'role="img"' in svg
+    assert " id=" not in svg
+    assert " style=" not in svg
+
+
+def test_markup_in_names_stays_text() -> None:
+    page = checklist_page(a_list(owner=MARKUP), OURS)
+    assert "<img" not in page
+    assert "&lt;img src=x onerror=alert(1)&gt;{{ 7 * 7 }}" in page
+    assert page.count("</script>") == 1
+
+
+def test_direction_and_control_characters_are_left_out() -> None:
+    page = checklist_page(a_list(owner="Ida\u202e Brand\x00vold"), OURS)
+    assert "Ida Brandvold" in page
+    assert "\u202e" not in page
+    assert "\x00" not in page
+
+
+def test_the_policy_names_the_one_style_and_the_one_script() -> None:
+    page = Page(checklist_page(a_list(), OURS))
+    policies = [
+        attributes["content"]
+        for tag, attributes in page.elements
+        if attributes.get("http-equiv") == "Content-Security-Policy"
+    ]
+    for block in ("style", "script"):
+        digest = base64.b64encode(hashlib.sha256(page.blocks[block].encode()).digest()).decode()
+        assert f"{block}-src 'sha256-{digest}'" in str(policies[0])
+    assert str(policies[0]).startswith("default-src 'none'; ")
+    tags = Counter(tag for tag, _ in page.elements)
+    assert (tags["style"], tags["script"], tags["link"], tags["img"]) == (1, 1, 0, 0)
+    names = {name for _, attributes in page.elements for name in attributes}
+    assert not {
+        name
+        for name in names
+        if name == "style" or name.startswith("on") or name in ("src", "srcset", "action")
+    }
+
+
+def test_steps_put_off_are_shown_with_their_reason_and_not_counted() -> None:
+    whole = a_list()
+    boxes = len(Page(checklist_page(whole, OURS)).boxes())
+    page = checklist_page(put_off(whole, "motor-dust-clean"), OURS)
+    assert f"0 of {boxes - 1} done" in page
+    assert "</b> not this time. Not counted." in page
+    assert "motor-dust-clean" in Page(page).boxes()
+
+
+def test_ticks_are_kept_by_model_machine_and_day_and_no_name() -> None:
+    page = Page(checklist_page(replace(a_list(owner="Ida Brandvold"), machine="M-014"), OURS))
+    keys = [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
+    assert keys == [f"oilchart:1:checklist:heron-3:M-014:{TODAY.isoformat()}"]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        # whole minutes and quarters as they are
+        (Fraction(3), "3 min"),
+        (Fraction(1, 2), "½ min"),
+        (Fraction(3, 2), "1½ min"),
+        (Fraction(1, 4), "¼ min"),
+        # anything else to a tenth
+        (Fraction(1, 3), "0.3 min"),
+        (Fraction(5, 3), "1.7 min"),
+    ],
+)
+def test_minutes_of_a_step_are_short(minutes: Fraction, words: str) -> None:
+    whole = a_list()
+    stage = next(stage for stage in whole.stages if stage.steps)
+    step = replace(stage.steps[0], minutes=minutes)
+    page = checklist_page(replace(whole, stages=(replace(stage, steps=(step,)),)), OURS)
+    assert f'<span class="minutes">{words}</span>' in page
+
+
+def test_a_list_without_drawing_and_without_parts_is_a_page_too() -> None:
+    whole = replace(a_list(), pictures=(), avoids=(), wear_parts=(), lubricants=())
+    page = checklist_page(whole, OURS)
+    assert "<svg" not in page
+    assert "<table" not in page
+
+
+def test_the_same_list_gives_the_same_page() -> None:
+    assert checklist_page(a_list(), OURS) == checklist_page(a_list(), OURS)
+
+
+def test_a_shop_s_own_folder_comes_first_file_by_file(tmp_path: Path) -> None:
+    (tmp_path / "checklist.css").write_text("h1 { color: teal; }\n", encoding="utf-8")
+    page = checklist_page(a_list(), [tmp_path, *OURS])
+    assert "h1 { color: teal; }" in page
+    assert "0 of" in page
+
+
+@pytest.mark.parametrize(
+    ("template", "line", "wrong"),
+    [
+        # broken syntax, a name or a filter that is not there, a file that is not there
+        (b"<p>\n{% if checklist %}\n", 2, "endif"),
+        (b"<p>\n\n{{ checklist.nothing }}</p>", 3, "nothing"),
+        (b"{% for x in y %}{% endfor %}", 1, "y"),
+        (b"\n{{ day | nofilter }}", 2, "nofilter"),
+        (b"<p>\n{% include 'nowhere.html' %}", 2, "nowhere.html"),
+        # values that do not fit, and no end
+        (b"\n{{ checklist.steps + 1 }}", 2, "tuple"),
+        (b"{{ 1 / 0 }}", 1, "division by zero"),
+        (b"\n{{ day() }}", 2, "not callable"),
+        (b"\n{% include 'checklist.html' %}", 2, "recursion"),
+        # a text that is none
+        (b"<p>\n\n\xff</p>", 3, "is not UTF-8 text"),
+    ],
+)
+def test_a_broken_template_of_the_shops_is_told_with_file_and_line(
+    tmp_path: Path, template: bytes, line: int, wrong: str
+) -> None:
+    (tmp_path / "checklist.html").write_bytes(template)
+    with pytest.raises(FaultyList) as refusal:
+        checklist_page(a_list(), [tmp_path, *OURS])
+    [fault] = refusal.value.faults
+    assert fault.startswith(f"{tmp_path / 'checklist.html'}: line {line}: ")
+    assert wrong in fault
+    assert fault.endswith(": mend that line or take the template away")
+
+
+def test_a_style_of_the_shops_that_is_no_text_is_told_with_file_and_line(tmp_path: Path) -> None:
+    (tmp_path / "checklist.css").write_bytes(b"h1 { color: teal; }\n\xfe")
+    with pytest.raises(FaultyList) as refusal:
+        checklist_page(a_list(), [tmp_path, *OURS])
+    [fault] = refusal.value.faults
+    assert (
+        fault
+        == f"{tmp_path / 'checklist.css'}: line 2: is not UTF-8 text: mend that line or take the template away"
+    )
+
+
+def test_a_fault_that_is_no_template_s_is_not_blamed_on_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("oilchart.papers.html.page.picture_css", lambda: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        checklist_page(a_list(), OURS)

@@ -1,0 +1,737 @@
+"""Every paper is tagged for those who have it read out: other programs find its headings, lists,
+tables and drawings, its words in order.
+
+A paper is one entry of PAPERS. Each check is shown to fail on a paper that was broken for it.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache, partial
+from typing import Any
+
+import pikepdf
+import pypdf
+import pytest
+from PIL import Image
+
+from oilchart.core.records.findings import Finding, Found
+from oilchart.core.records.job import Unsafe
+from oilchart.core.records.paper_style import CardSize, Logo, PaperStyle, Sheet
+from oilchart.papers.bench_tag.pdf import tag_pdf
+from oilchart.papers.call_sheet.pdf import call_sheet_pdf
+from oilchart.papers.card.pages import card_leaflet
+from oilchart.papers.card.pdf import card_pdf
+from oilchart.papers.checklist.pdf import checklist_pdf
+from oilchart.papers.do_not_plug_in.content import unsafe_sheet
+from oilchart.papers.do_not_plug_in.pdf import unsafe_pdf
+from oilchart.papers.imposition import sheets_pdf
+from oilchart.papers.letter.pdf import SHEETS, letters_pdf
+from oilchart.papers.letter.template import Paragraph
+from oilchart.papers.pdf.blocks import Block, flow, grouped, paragraph, place
+from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.pdf.fonts import Run, clean
+from oilchart.papers.pdf.leaflets import leaflets_pdf
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.record.pdf import record_pdf
+from oilchart.papers.wording import drawing_words
+from tests.builders import tagged
+from tests.builders.ink_checks import HOSTILE
+from tests.builders.make import TODAY
+from tests.papers.bench_tag.test_bench_tag import a_tag
+from tests.papers.call_sheet.test_call_sheet import a_called, a_line, a_sheet
+from tests.papers.card.test_pages import SHELF, card_of
+from tests.papers.card.test_pages import SHOP as TIDELANE
+from tests.papers.checklist.test_pdf import a_list
+from tests.papers.letter.test_content import HERON, TREADLE, a_letter
+from tests.papers.record.test_record import a_record
+
+LIVE = Unsafe(on=TODAY, why="the case is live")
+HEBREW = "שרה כהן"
+NAME = pikepdf.Name
+
+
+class Square:
+    """A picture."""
+
+    def jpeg(self) -> bytes:
+        out = io.BytesIO()
+        Image.new("RGB", (40, 40), "#336699").save(out, "JPEG")
+        return out.getvalue()
+
+
+LOGO = Logo(photo=Square(), width=40, height=40)
+WIDE = 128.0  # of the paper of all parts, in millimetres
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A paper and what a reader must find in it.
+
+    Args:
+        landmarks: words in the order they are to be read.
+        parts: roles that it must have.
+        points: what its drawings must tell of.
+    """
+
+    write: Callable[[], bytes]
+    title: str
+    landmarks: tuple[str, ...]
+    parts: frozenset[str]
+    points: tuple[str, ...] = ()
+    language: str = "en-GB"
+
+
+def all_parts() -> bytes:
+    """A paper of two pages with a part of each kind, a list and a table that go on over the turn of
+    the page."""
+    page = Page((148.0, 105.0), title="All parts", author="", subject="Test", language="en-GB")
+    items = [_item(f"item {at}") for at in range(4)]
+    cells = [("Place", "Oil"), ("hook", "1 drop"), ("needle bar", "")]
+    rows = [_row(cells, "TH" if at == 0 else "TD") for at, cells in enumerate(cells)]
+    again = paragraph([Run("Points – continued")], 12, WIDE)
+    blocks = [
+        paragraph([Run("All parts", bold=True)], 20, WIDE, role="H1"),
+        paragraph([Run("List", bold=True)], 14, WIDE, role="H2", with_next=True),
+        *grouped(Part(role="L", numbering="Disc"), items),
+        paragraph([Run("Points", bold=True)], 14, WIDE, role="H2", with_next=True),
+        *grouped(
+            "Table", [replace(row, again=again if at else None) for at, row in enumerate(rows)]
+        ),
+        _drawing(),
+    ]
+    for at, each in enumerate(flow(blocks, lambda _: 62.0)):
+        if at:
+            page.turn()
+        place(page, each, 10, 10)
+        with page.artifact():
+            page.right(138, 92, f"page {at + 1}", 12)
+    return page.finish()
+
+
+def _item(words: str) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                page.text(x, top, "•", 12)
+            with page.tag("LBody"):
+                page.text(x + 5, top, words, 12)
+
+    return Block(height=6, draw=draw)
+
+
+def _row(cells: tuple[str, str], role: Any) -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("TR"):
+            for at, words in enumerate(cells):
+                with page.tag(Part(role=role, scope="Column" if role == "TH" else "")):
+                    page.text(x + at * 40, top, words, 12)
+        page.rule(x, top + 6, WIDE)
+
+    return Block(height=7, draw=draw)
+
+
+def _drawing() -> Block:
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.figure(
+            drawing_words("Heron 3 from behind", [(1, "hook"), (2, "needle bar")]), x, top, 40, 10
+        ):
+            page.box(x, top, 40, 10)
+            page.number(x + 5, top + 5, 1, 12)
+            page.number(x + 35, top + 5, 2, 12)
+
+    return Block(height=12, draw=draw)
+
+
+def folded() -> bytes:
+    """Two cards on a sheet to be folded: the last side is drawn beside the first."""
+    page = Page((210.0, 148.0), title="Folded", author="", subject="Test", language="en-GB")
+    card, thread = Part(role="Sect"), Part(role="L")
+    for at, side in enumerate((1, 4, 2, 3)):
+        if at == 2:
+            page.turn()
+        with (
+            page.tag(card),
+            page.read_in_turn(side),
+            page.card(105.0 * (at % 2), 0, (105.0, 148.0)),
+        ):
+            if side == 1:
+                place(page, [paragraph([Run("Care card", bold=True)], 20, 85, role="H1")], 10, 10)
+            place(page, grouped(thread, [_item(f"side {side}")]), 10, 30)
+            page.text(10, 60, f"foot of side {side}", 12)
+    return page.finish()
+
+
+def some_letters() -> bytes:
+    """Three letters: a usual one, a long one with a list and a machine that must not be used, one
+    to be read from right to left."""
+    usual = a_letter(HERON)
+    words = usual.paragraphs
+    listed = (Paragraph("needle plate off", True), Paragraph("a long point " * 30, True))
+    long = replace(
+        a_letter(replace(HERON, unsafe=True), TREADLE),
+        paragraphs=(words[0], *listed, *words[1:]) * 3,
+    )
+    return letters_pdf(
+        [usual, long, replace(usual, address=(HEBREW, *usual.address[1:]))], SHEETS["a4"]
+    )
+
+
+def a_full_record() -> bytes:
+    """Something found, done, left for later and noted."""
+    findings = [
+        Finding(point="hook-clean", found=(Found.PACKED,)),
+        Finding(point="race-oil", found=(Found.DRY, Found.WORN)),
+        Finding(point="bar-oil"),
+        Finding(point="gear-grease", done=False),
+    ]
+    return record_pdf(
+        a_record(findings, freed=True, note="The belt will want a look next time. " * 40)
+    )
+
+
+CARE = (
+    *(
+        "Care card for Ida Brandvold",
+        "Heron 3",
+        "Pull the plug",
+        "With each new bobbin",
+        "The bobbin case",
+        "Each day you sew",
+        "Every week",
+    ),
+    *(
+        "After oiling",
+        "New needle",
+        "Never",
+        "Every oil hole",
+        "Not at home",
+        "Stop, unplug, ring us",
+        "Next service",
+        "May 2027",
+    ),
+    *(
+        "Ring us",
+        "Scan to ring us",
+        "Tick what you have done",
+        "Every 2 weeks",
+        "Dec 2026",
+        "Feb 2027",
+    ),
+)
+CARE_PARTS = frozenset(
+    {"H1", "H2", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH", "TD", "P", "Figure"}
+)
+
+
+def a_sheet_of(size: CardSize, sheet: Sheet) -> bytes:
+    """A card alone on office sheets."""
+    return sheets_pdf([card_leaflet(card_of(), setting(size))], FORMS[size], sheet)
+
+
+PAPERS = {
+    "care card": Paper(
+        write=lambda: card_pdf(card_of()),
+        title="Care card for Ida Brandvold, Heron 3 · serial H3-20417",
+        landmarks=CARE,
+        parts=CARE_PARTS,
+        points=(
+            "Drawing: Flatbed zigzag machine",
+            "1 the bobbin case",
+            "box to tick 30",
+            "QR code: Scan to ring us",
+        ),
+    ),
+    "care card with close-ups": Paper(
+        write=lambda: card_pdf(card_of("corrin-12", owner=None), CardSize.A6),
+        title="Care card, Corrin 12 · serial H3-20417",
+        landmarks=(
+            "Care card",
+            "For",
+            "Fold the crank",
+            "Vibrating shuttle",
+            "Never",
+            "Stop, ring us",
+            "Next service",
+            "Tick what",
+        ),
+        parts=CARE_PARTS,
+        points=("Drawing: Vibrating shuttle, slide plates off", "line to write on"),
+    ),
+    "do-not-plug-in sheet": Paper(
+        write=lambda: unsafe_pdf(
+            unsafe_sheet(
+                SHELF.point_list("heron-3"),
+                LIVE,
+                number="M-014",
+                owner="Ida Brandvold",
+                serial="H3",
+                shop=TIDELANE,
+            ),
+            CardSize.A6,
+        ),
+        title="Do not plug in: Heron 3 · M-014 · serial H3",
+        landmarks=(
+            "Do not plug in",
+            "the case is live",
+            "Heron 3",
+            "Leave the plug out",
+            "Ring us",
+            "Checked by",
+            "Signature",
+        ),
+        parts=frozenset({"H1", "H2", "L", "LI", "Lbl", "LBody", "P", "Figure"}),
+        points=("line to write on",),
+    ),
+    "all parts": Paper(
+        write=all_parts,
+        title="All parts",
+        landmarks=(
+            "All parts",
+            "List",
+            "item 0",
+            "item 3",
+            "Points",
+            "Place",
+            "Oil",
+            "hook",
+            "1 drop",
+            "needle bar",
+        ),
+        parts=frozenset(
+            {"H1", "H2", "L", "LI", "Lbl", "LBody", "Table", "TR", "TH", "TD", "Figure"}
+        ),
+        points=("1 hook", "2 needle bar"),
+    ),
+    "call sheet": Paper(
+        write=lambda: call_sheet_pdf(
+            a_sheet(
+                *(
+                    a_line(owner=f"Owner {at}", machines=(a_called(f"M-00{at}"),))
+                    for at in range(1, 8)
+                )
+            )
+        ),
+        title="Calls of the next 2 weeks",
+        landmarks=(
+            "Calls of the next 2 weeks",
+            "Wednesday",
+            "Owner 1",
+            "01632 960107",
+            "Said last",
+            "Ask",
+            "Note",
+            "Owner 2",
+            "Owner 7",
+        ),
+        parts=frozenset({"H1", "H2", "H3", "P", "Figure"}),
+        points=("box to tick", "line to write on"),
+    ),
+    "record": Paper(
+        write=a_full_record,
+        title="Service record for Ida Brandvold, Wren 1 · M-001 · serial H3-20417",
+        landmarks=(
+            "Service record",
+            "As you brought it",
+            "What we found",
+            "dry",
+            "What we did",
+            "Cleaned",
+            "Next service",
+            "Work done by",
+        ),
+        parts=frozenset({"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "P", "Figure"}),
+        points=("line to write on",),
+    ),
+    "checklist": Paper(
+        write=lambda: checklist_pdf(
+            replace(a_list(), style=PaperStyle(logo=LOGO, footer="Shut on Mondays."))
+        ),
+        title="Bench checklist: Heron 3",
+        landmarks=(
+            "Bench checklist: Heron 3",
+            "Never",
+            "Needle end of a zigzag machine",
+            "Lubricants",
+            "Parts to look at",
+            "Place and work",
+            "As received",
+            "Needle end",
+            "Feed-dog teeth, from above",
+            "Run in and test sew",
+            "Notes",
+            "Work done by",
+            "Shut on Mondays.",
+        ),
+        parts=frozenset({"H1", "H2", "P", "Table", "TR", "TH", "TD", "Figure"}),
+        points=(
+            "The shop's logo.",
+            "2 Feed-dog teeth, from above",
+            "box to tick",
+            "line to write on",
+        ),
+    ),
+    "luggage tag": Paper(
+        write=lambda: tag_pdf(
+            a_tag(owner=HEBREW, left_with=tuple(f"thing {at}" for at in range(30)))
+        ),
+        title="Bench tag M-014",
+        landmarks=(
+            "M-014",
+            "Heron 3",
+            "In their words",
+            "It squeaks",
+            "Left with it",
+            "thing 0",
+            "thing 29",
+            "unplugged",
+        ),
+        parts=frozenset({"H1", "H2", "L", "LI", "LBody", "P", "Figure", "Span"}),
+        points=("QR code of the number M-014", "box to tick"),
+    ),
+    "letters": Paper(
+        write=some_letters,
+        title="Letters",
+        landmarks=(
+            "Tidelane",
+            "Ida Brandvold",
+            "Your Heron 3",
+            "Dear Ida",
+            "With kind regards",
+            "Stop, unplug",
+            "needle plate off",
+        ),
+        parts=frozenset({"Sect", "H1", "H2", "L", "LI", "Lbl", "LBody", "P", "Span"}),
+    ),
+}
+
+# --- checks
+
+
+CHECKS: dict[str, Callable[[bytes, Paper], list[str]]] = {
+    "syntax": lambda pdf, paper: tagged.qpdf_faults(pdf),
+    "rules": lambda pdf, paper: tagged.rule_faults(pdf),
+    "marks": lambda pdf, paper: tagged.mark_faults(pdf),
+    "tree": lambda pdf, paper: tagged.tree_faults(pdf),
+    "tables": lambda pdf, paper: tagged.table_faults(pdf),
+    "drawings": lambda pdf, paper: tagged.drawing_faults(pdf, paper.points),
+    "about": lambda pdf, paper: tagged.about_faults(pdf, paper.title, paper.language),
+    "bookmarks": lambda pdf, paper: tagged.bookmark_faults(pdf),
+    "order": lambda pdf, paper: tagged.order_faults(pdf, paper.landmarks),
+    "fonts": lambda pdf, paper: tagged.font_faults(pdf),
+}
+
+
+@cache
+def written(name: str) -> bytes:
+    """A paper of the table."""
+    return PAPERS[name].write()
+
+
+@pytest.mark.parametrize("check", CHECKS)
+@pytest.mark.parametrize("name", PAPERS)
+def test_a_paper_is_without_faults_for_those_who_have_it_read_out(name: str, check: str) -> None:
+    assert CHECKS[check](written(name), PAPERS[name]) == []
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_a_paper_has_the_parts_that_it_should_have(name: str) -> None:
+    assert PAPERS[name].parts - {node.role for node in tagged.tree_of(written(name)).all()} == set()
+
+
+@pytest.mark.parametrize("words", HOSTILE)
+def test_hostile_words_leave_a_record_without_faults(words: str) -> None:
+    sheet = a_record(owner=words, complaint=words, note=words)
+    title = clean(f"{sheet.title}, {sheet.machine}")
+    paper = Paper(
+        write=lambda: record_pdf(sheet),
+        title=title,
+        landmarks=("What we did", "Next service"),
+        parts=frozenset(),
+    )
+    pdf = paper.write()
+    assert [fault for check in CHECKS.values() for fault in check(pdf, paper)] == []
+
+
+@pytest.mark.parametrize("words", HOSTILE)
+def test_hostile_words_leave_a_checklist_without_faults(words: str) -> None:
+    whole = a_list(heading=(words,), notes=(words,), pictures=(), style=PaperStyle(footer=words))
+    paper = Paper(
+        write=lambda: checklist_pdf(whole),
+        title=whole.title,
+        landmarks=("As received", "Sign-off"),
+        parts=frozenset(),
+    )
+    pdf = paper.write()
+    assert [fault for check in CHECKS.values() for fault in check(pdf, paper)] == []
+
+
+# --- parts
+
+
+def test_what_goes_on_over_a_turn_of_the_page_is_one_part() -> None:
+    tree = tagged.tree_of(written("all parts"))
+    assert [len(tree.of(role)) for role in ("L", "Table", "TR", "LI")] == [1, 1, 3, 4]
+    assert {node.page for node in tree.of("TR")} == {0, 1}
+    assert "continued" not in tree.words
+    assert "page 1" not in tree.words
+
+
+def test_a_cell_without_words_is_there() -> None:
+    assert [cell.words.strip() for cell in tagged.tree_of(written("all parts")).of("TH", "TD")] == [
+        "Place",
+        "Oil",
+        "hook",
+        "1 drop",
+        "needle bar",
+        "",
+    ]
+
+
+def test_sides_of_a_folded_sheet_are_read_in_their_order() -> None:
+    pdf = folded()
+    tree = tagged.tree_of(pdf)
+    assert " ".join(tree.words.split()) == (
+        "Care card • side 1 • side 2 • side 3 • side 4 foot of side 1 foot of side 2 foot of side 3 foot of side 4"
+    )
+    assert (
+        tagged.mark_faults(pdf)
+        == tagged.tree_faults(pdf)
+        == tagged.bookmark_faults(pdf)
+        == tagged.qpdf_faults(pdf)
+        == []
+    )
+
+
+def test_a_name_from_right_to_left_is_read_in_the_order_it_is_stored() -> None:
+    tree = tagged.tree_of(written("luggage tag"))
+    assert [node.words for node in tree.of("Span")] == [f"{HEBREW} "]
+
+
+def test_the_list_is_one_table_over_its_pages_with_all_its_steps() -> None:
+    whole = a_list()
+    tree = tagged.tree_of(written("checklist"))
+    [table] = [each for each in tree.of("Table") if "Place and work" in each.words]
+    assert [cell.words.strip() for cell in table.kids[0].kids] == [
+        "Place and work",
+        "Amount",
+        "As found",
+        "As left",
+        "Min",
+    ]
+    heads = [row.kids[0].words for row in table.kids if row.kids[0].role == "TH"][1:]
+    assert len(heads) == len(whole.steps)
+    assert [
+        step.where for step, head in zip(whole.steps, heads, strict=True) if step.where not in head
+    ] == []
+    assert len({row.page for row in table.kids}) > 3
+
+
+def test_each_letter_is_a_section_under_the_name_of_its_owner() -> None:
+    tree = tagged.tree_of(written("letters"))
+    assert [kid.title for kid in tree.kids] == ["Ida Brandvold", "Ida Brandvold", HEBREW]
+    assert [kid.role for kid in tree.kids] == ["Sect"] * 3
+    assert {len(kid.of("L")) for kid in tree.kids[1:2]} == {3}
+
+
+@pytest.mark.parametrize(
+    ("size", "sheet"),
+    [(CardSize.A5, Sheet.A4), (CardSize.A6, Sheet.A4), (CardSize.FOUR_BY_SIX, Sheet.LETTER)],
+)
+def test_a_card_on_sheets_is_read_in_the_order_of_its_sides(size: CardSize, sheet: Sheet) -> None:
+    pdf = a_sheet_of(size, sheet)
+    alone = card_pdf(card_of(), size)
+    assert " ".join(tagged.tree_of(pdf).words.split()) == " ".join(
+        tagged.tree_of(alone).words.split()
+    )
+    paper = PAPERS["care card"]
+    assert [
+        fault for name, check in CHECKS.items() if name != "order" for fault in check(pdf, paper)
+    ] == []
+    assert paper.parts - {node.role for node in tagged.tree_of(pdf).all()} == set()
+
+
+def test_a_pile_of_cards_is_for_the_printer_and_has_a_bookmark_for_each() -> None:
+    names = ["Ida Brandvold", "Łucja Wierzbicka", HEBREW]
+    for write in (leaflets_pdf, partial(sheets_pdf, sheet=Sheet.A4)):
+        leaflets = (card_leaflet(card_of(owner=name), setting(CardSize.A5)) for name in names)
+        pdf = write(leaflets, FORMS[CardSize.A5], pile="3 care cards")
+        reader = pypdf.PdfReader(io.BytesIO(pdf))
+        assert "/StructTreeRoot" not in reader.trailer["/Root"]
+        assert [item.title for item in reader.outline] == [
+            f"Care card for {name}, Heron 3 · serial H3-20417" for name in names
+        ]
+        pages = [reader.get_destination_page_number(item) for item in reader.outline]
+        assert pages == [at * len(reader.pages) // 3 for at in range(3)]
+        assert tagged.qpdf_faults(pdf) == []
+
+
+# --- broken papers
+
+
+def changed(pdf: bytes, change: Callable[[Any], None]) -> bytes:
+    """A PDF with its objects changed."""
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        change(document)
+        document.save(out)
+    return out.getvalue()
+
+
+def parts_of(document: Any, role: str) -> list[Any]:
+    """The objects of the parts of a role."""
+    return [
+        found
+        for found in document.objects
+        if isinstance(found, pikepdf.Dictionary) and found.get("/S") == f"/{role}"
+    ]
+
+
+def set_of(role: str, key: str, value: Any) -> Callable[[Any], None]:
+    """Set what the first part of a role has; None takes it away."""
+
+    def change(document: Any) -> None:
+        part = parts_of(document, role)[0]
+        if value is None:
+            del part[key]
+        else:
+            part[key] = value
+
+    return change
+
+
+def in_root(key: str) -> Callable[[Any], None]:
+    """Take something from the whole."""
+
+    def change(document: Any) -> None:
+        del document.Root[key]
+
+    return change
+
+
+def of_page(key: str) -> Callable[[Any], None]:
+    """Take something from the first page."""
+
+    def change(document: Any) -> None:
+        del document.pages[0].obj[key]
+
+    return change
+
+
+def no_headers(document: Any) -> None:
+    for part in parts_of(document, "TH"):
+        part.S = NAME.TD
+
+
+def a_cell_less(document: Any) -> None:
+    del parts_of(document, "TR")[-1].K[0]
+
+
+def in_german(document: Any) -> None:
+    document.Root.Lang = pikepdf.String("de")
+
+
+def drawn_bare(document: Any) -> None:
+    document.pages[0].contents_add(b"0 0 10 10 re f")
+
+
+def swapped(document: Any) -> None:
+    whole = document.Root.StructTreeRoot.K[0]
+    whole.K = pikepdf.Array(reversed(list(whole.K)))
+
+
+def without_way_back(document: Any) -> None:
+    numbers = document.Root.StructTreeRoot.ParentTree.Nums
+    numbers[1] = pikepdf.Array([numbers[1][0] for _ in numbers[1]])
+
+
+def one_name_for_a_bookmark(document: Any) -> None:
+    with document.open_outline() as outline:
+        outline.root[0].title = "Another"
+
+
+def a_font_outside(document: Any) -> None:
+    font = next(iter(document.pages[0].Resources.Font.values()))
+    del font.FontDescriptor["/FontFile2"]
+
+
+def a_bare_font(document: Any) -> None:
+    document.pages[0].Resources.Font["/Bare"] = pikepdf.Dictionary(
+        Type=NAME.Font, Subtype=NAME.Type1, BaseFont=NAME.Courier
+    )
+
+
+def in_xmp(key: str, value: Any) -> Callable[[Any], None]:
+    def change(document: Any) -> None:
+        with document.open_metadata() as said:
+            said[key] = value
+
+    return change
+
+
+def no_title(document: Any) -> None:
+    del document.docinfo["/Title"]
+
+
+BROKEN: list[tuple[str, str, Callable[[Any], None]]] = [
+    ("no language", "rules", in_root("/Lang")),
+    ("not said to be tagged", "rules", in_root("/MarkInfo")),
+    ("no words for a drawing", "rules", set_of("Figure", "/Alt", None)),
+    ("a table without headers", "rules", no_headers),
+    ("ink outside of all parts", "marks", drawn_bare),
+    ("marks that lead elsewhere", "marks", without_way_back),
+    ("a part without its ink", "marks", set_of("H2", "/K", 99)),
+    ("a page without its key", "marks", of_page("/StructParents")),
+    ("a page stepped through otherwise", "marks", of_page("/Tabs")),
+    ("a level left out", "tree", set_of("H2", "/S", NAME.H3)),
+    ("no first heading", "tree", set_of("H1", "/S", NAME.H2)),
+    ("a heading without words", "tree", set_of("H2", "/K", pikepdf.Array())),
+    ("an item outside of a list", "tree", set_of("L", "/S", NAME.P)),
+    ("an unknown part", "tree", set_of("Figure", "/S", NAME.Fancy)),
+    ("words in a row", "tree", set_of("TD", "/S", NAME.TR)),
+    ("headers of nothing", "tables", set_of("TH", "/A", None)),
+    ("no header", "tables", no_headers),
+    ("a cell too few", "tables", a_cell_less),
+    ("a silent drawing", "drawings", set_of("Figure", "/Alt", pikepdf.String(" "))),
+    (
+        "a drawing that leaves a number out",
+        "drawings",
+        set_of("Figure", "/Alt", pikepdf.String("Drawing. 1 hook, two needle bar")),
+    ),
+    (
+        "a drawing that leaves a point out",
+        "drawings",
+        set_of("Figure", "/Alt", pikepdf.String("Drawing. 1 hook, 2")),
+    ),
+    ("a drawing that lies nowhere", "drawings", set_of("Figure", "/A", None)),
+    ("no title", "about", no_title),
+    ("another title in XMP", "about", in_xmp("dc:title", "Another")),
+    ("another language in XMP", "about", in_xmp("dc:language", ["de"])),
+    ("another language", "about", in_german),
+    ("the file's name in the window", "about", in_root("/ViewerPreferences")),
+    ("a claim", "about", in_xmp("pdfuaid:part", "1")),
+    ("no bookmarks", "bookmarks", in_root("/Outlines")),
+    ("a bookmark of another name", "bookmarks", one_name_for_a_bookmark),
+    ("parts in another order", "order", swapped),
+    ("a font outside of the file", "fonts", a_font_outside),
+    ("a font that no file has", "fonts", a_bare_font),
+]
+
+
+@pytest.mark.parametrize(
+    ("check", "change"), [pytest.param(check, change, id=name) for name, check, change in BROKEN]
+)
+def test_a_paper_that_is_broken_has_faults(check: str, change: Callable[[Any], None]) -> None:
+    assert CHECKS[check](changed(written("all parts"), change), PAPERS["all parts"]) != []
+
+
+def test_a_paper_that_is_only_written_anew_has_none() -> None:
+    pdf = changed(written("all parts"), lambda document: None)
+    assert [fault for check in CHECKS.values() for fault in check(pdf, PAPERS["all parts"])] == []
+
+
+def test_a_file_with_its_end_cut_off_is_a_fault_of_syntax() -> None:
+    assert tagged.qpdf_faults(written("all parts")[:-200]) != []

@@ -1,0 +1,40 @@
+"""Planned calls as rows of the book: each keeps its number while it is open, and never becomes a
+call about something else."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall, WantedService
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.calls import sync_calls
+from oilchart.sources.book.shop_book import transaction
+from tests.builders.make import TODAY
+
+
+def planned(about: CallAbout, on: date) -> PlannedCall:
+    return PlannedCall(
+        owner="OW-001",
+        about=about,
+        on=on,
+        services=(WantedService(owner="OW-001", machine="M-001", on=on),),
+    )
+
+
+def test_a_call_about_settling_in_never_becomes_one_before_a_service(fresh_shop: Shop) -> None:
+    fresh_shop.add_owner(name="Ida Brandvold", phone="", email="")
+    fresh_shop.add_machine(owner="OW-001", model="heron-3", serial="", note="")
+    with transaction(fresh_shop.folder / "shop.db", writing=True) as book:
+        sync_calls(book.calls, [planned(CallAbout.SETTLING_IN, date(2026, 12, 16))], TODAY)
+        [settling] = book.calls.open()
+        sync_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 11))], TODAY)
+        [service] = book.calls.open()
+        assert (settling.about, service.about) == (CallAbout.SETTLING_IN, CallAbout.SERVICE)
+        assert settling.id != service.id
+        # moved, it keeps its number, and the change is counted
+        sync_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        [moved] = book.calls.open()
+        assert (moved.id, moved.on, moved.changes) == (service.id, date(2027, 5, 25), 1)
+        # planned as before, nothing is changed
+        sync_calls(book.calls, [planned(CallAbout.SERVICE, date(2027, 5, 25))], TODAY)
+        assert book.calls.open() == [moved]

@@ -1,0 +1,114 @@
+"""A book of an earlier schema is brought up to date: a copy first, then all in one transaction."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from oilchart.shop.folder import Shop
+from oilchart.sources.book import migrations as upgrades
+from oilchart.sources.book import schema
+from tests.builders.make import TODAY
+from tests.builders.snapshot import rows_in
+from tests.conftest import Run
+
+BACK_TO_1 = (
+    "ALTER TABLE owner DROP COLUMN can",
+    "ALTER TABLE machine DROP COLUMN mechanisms",
+    "ALTER TABLE machine DROP COLUMN unsafe_on",
+    "ALTER TABLE machine DROP COLUMN unsafe_why",
+    "DROP TABLE job",
+    "DROP TABLE electrical_check",
+    "ALTER TABLE owner DROP COLUMN reached_by",
+    "ALTER TABLE owner DROP COLUMN best_time",
+    "ALTER TABLE owner DROP COLUMN phone_wrong",
+    "ALTER TABLE owner DROP COLUMN left_alone_on",
+    "ALTER TABLE owner DROP COLUMN left_alone_why",
+    "ALTER TABLE owner DROP COLUMN address",
+    "ALTER TABLE call DROP COLUMN promised_on",
+    "DROP TABLE outcome",
+    "DROP TABLE booking",
+    "DROP TABLE calendar_entry",
+    "DROP TABLE closure",
+    "DROP TABLE shortened",
+    "UPDATE meta SET value = '1' WHERE key = 'version'",
+)
+
+
+@pytest.fixture
+def old_shop(fresh_shop: Shop) -> Path:
+    """A shop whose book has schema 1, with an owner and a machine."""
+    fresh_shop.add_owner(name="Ida", phone="01632 960107", email="")
+    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="H3", note="")
+    fresh_shop.record_service("M-001", TODAY)
+    with closing(sqlite3.connect(fresh_shop.folder / "shop.db")) as book:
+        for statement in BACK_TO_1:
+            book.execute(statement)
+        book.commit()
+    return fresh_shop.folder
+
+
+def columns(book: Path) -> dict[str, list[str]]:
+    with closing(sqlite3.connect(book)) as connection:
+        tables = [
+            name
+            for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
+        ]
+        return {
+            table: sorted(row[1] for row in connection.execute(f"PRAGMA table_info({table})"))
+            for table in tables
+        }
+
+
+def test_an_old_book_is_upgraded_when_it_is_opened_and_a_copy_of_it_kept(
+    old_shop: Path, run: Run, tmp_path: Path
+) -> None:
+    before = rows_in(old_shop / "shop.db")
+    assert "M-001" in run("machine", "list", shop=old_shop).stdout
+    schema.make_book(tmp_path / "new.db", namespace="x")
+    assert columns(old_shop / "shop.db") == columns(tmp_path / "new.db")
+    copy = old_shop / "shop.schema-1.db"
+    assert rows_in(copy) == before
+    assert copy.stat().st_mode & 0o077 == 0
+    assert run("owner", "edit", "Ida", "--can", "tip", shop=old_shop).exit_code == 0
+    # no copy is made where nothing is upgraded
+    assert [path.name for path in old_shop.glob("shop.schema-*")] == ["shop.schema-1.db"]
+
+
+def test_an_earlier_copy_is_never_written_over(old_shop: Path, run: Run) -> None:
+    (old_shop / "shop.schema-1.db").write_text("an earlier copy")
+    assert run("machine", "list", shop=old_shop).exit_code == 0
+    assert (old_shop / "shop.schema-1.db").read_text() == "an earlier copy"
+    assert (old_shop / "shop.schema-1-2.db").stat().st_size > 1000
+
+
+def test_an_upgrade_that_fails_half_way_changes_nothing(
+    old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = rows_in(old_shop / "shop.db")
+    steps = {
+        **upgrades.UPGRADES,
+        3: (*upgrades.UPGRADES[3][:1], "ALTER TABLE no_such_table ADD COLUMN x"),
+    }
+    monkeypatch.setattr(upgrades, "UPGRADES", steps)
+    refused = run("machine", "list", shop=old_shop)
+    assert refused.exit_code == 1
+    assert refused.stderr.count("\n") == 1
+    assert rows_in(old_shop / "shop.db") == before
+
+
+def test_where_no_copy_can_be_made_an_old_book_is_left_as_it_is(
+    old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(**_: object) -> tuple[int, str]:
+        raise PermissionError(13, "Permission denied")
+
+    before = rows_in(old_shop / "shop.db")
+    monkeypatch.setattr(upgrades.tempfile, "mkstemp", refuse)
+    refused = run("machine", "list", shop=old_shop)
+    assert refused.exit_code == 1
+    assert "no copy of it can be made: Permission denied; nothing was changed" in refused.stderr
+    assert rows_in(old_shop / "shop.db") == before

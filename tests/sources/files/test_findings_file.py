@@ -1,0 +1,420 @@
+"""The file of findings a bench page saves: what it tells is recorded as it stands, and what it
+cannot be is refused in a line."""
+
+from __future__ import annotations
+
+import json
+import os
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from oilchart.core.lists.point_list import Keeper
+from oilchart.core.records.findings import Finding, Found, Left, Told, told_besides
+from oilchart.errors import FaultyList
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
+from tests.builders.make import TODAY
+from tests.conftest import Run
+
+HERON = "M-001"
+SAVED: dict[str, Any] = {
+    "kind": "oilchart findings",
+    "version": 1,
+    "model": "heron-3",
+    "machine": HERON,
+    "day": "2026-11-25",
+    "done": ["hook-race-clean", "needle-change"],
+    "found": {"hook-race-clean": ["packed with lint", "worn"]},
+    "left": {"belt-inspect": "watch"},
+    "note": "",
+}
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "findings.json"
+
+
+def save(file: Path, **changes: Any) -> Path:
+    file.write_text(json.dumps({**SAVED, **changes}), encoding="utf-8")
+    return file
+
+
+def faults_of(file: Path) -> tuple[str, ...]:
+    with pytest.raises(FaultyList) as refusal:
+        read_findings(file, TODAY)
+    return refusal.value.faults
+
+
+def findings_of(shop: Shop, machine: str = HERON) -> dict[str, Finding]:
+    return {finding.point: finding for finding in shop.machine(machine).services[-1].findings}
+
+
+# reading
+
+
+def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
+    saved = read_findings(save(file, note="Belt renewed;\nthe pedal hums."), TODAY)
+    assert (saved.model, saved.machine, saved.on) == ("heron-3", HERON, date(2026, 11, 25))
+    assert saved.told == Told(
+        ticked=("hook-race-clean", "needle-change"),
+        found=(("hook-race-clean", (Found.PACKED, Found.WORN)),),
+        left=(("belt-inspect", Left.WATCH),),
+        note="Belt renewed; the pedal hums.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        # not a file of findings, or one of another form
+        (
+            {"kind": "oilchart schedule"},
+            'kind: is no file of findings: "oilchart schedule"; name the file that the bench page saved',
+        ),
+        ({"kind": None}, "kind: is no file of findings: None"),
+        ({"version": 2}, "version: is not the one that is read, 1: 2; make the bench page anew"),
+        ({"version": True}, "version: is not the one that is read, 1: true"),
+        ({"version": "1"}, 'version: is not the one that is read, 1: "1"'),
+        # keys
+        ({"model": None}, "model: is missing"),
+        ({"model": 3}, "model: must be words: 3"),
+        ({"machine": ["M-001"]}, "machine: must be words: ['M-001']"),
+        ({"owner": "Ida"}, "owner: is not a known key"),
+        # days
+        ({"day": None}, "day: is missing"),
+        (
+            {"day": "2026-11-31"},
+            'day: is no day of a service: "2026-11-31"; save the findings again',
+        ),
+        ({"day": "20261125"}, 'day: is no day of a service: "20261125"'),
+        ({"day": "0026-11-25"}, 'day: is no day of a service: "0026-11-25"'),
+        (
+            {"day": "2026-11-26"},
+            'day: is after today, 2026-11-25: "2026-11-26"; save the findings again',
+        ),
+        # points and words
+        (
+            {"done": []},
+            "done: nothing is ticked: []; tick what was done and save the findings again",
+        ),
+        ({"done": "needle-change"}, 'done: must be a list of words: "needle-change"'),
+        ({"done": [3]}, "done: must be a list of words: [3]"),
+        ({"found": ["dry"]}, "found: must be words by point: ['dry']"),
+        (
+            {"found": {"hook-race-oil": "dry"}},
+            'found: hook-race-oil: must be a list of words: "dry"',
+        ),
+        (
+            {"found": {"hook-race-oil": ["drie"]}},
+            'found: hook-race-oil: there is no such word for as found: "drie"; did you mean dry?',
+        ),
+        (
+            {"left": {"belt-inspect": "wach"}},
+            'left: belt-inspect: is not known: "wach"; write one of: good, watch',
+        ),
+        ({"left": {"belt-inspect": ["watch"]}}, "left: belt-inspect: is not known: ['watch']"),
+        ({"left": {"": "watch"}}, 'left: is no point: ""; save the findings again'),
+        ({"done": ["Hook race"]}, 'done: is no point: "Hook race"'),
+        ({"left": 1.5}, "left: must be words by point: 1.5"),
+        ({"note": 3}, "note: must be words: 3"),
+        ({"note": "x" * 2001}, 'note: is longer than 2000: "2001 letters"; shorten it'),
+    ],
+)
+def test_each_fault_is_told_in_a_line_with_file_and_key(
+    file: Path, changes: dict[str, Any], said: str
+) -> None:
+    [fault] = faults_of(save(file, **changes))
+    assert fault.startswith(f"{file}: {said}")
+    assert "\n" not in fault
+
+
+def test_all_faults_are_told_at_once(file: Path) -> None:
+    assert (
+        len(
+            faults_of(
+                save(file, day="soon", note=3, left={"belt-inspect": "wach", "lamp-inspect": 4})
+            )
+        )
+        == 4
+    )
+
+
+WHOLE = json.dumps(SAVED, indent=1).encode()
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        # nothing, half a file, another kind of file
+        (b"", "line 1: ends too soon: save the findings again on the bench page"),
+        (WHOLE[:40], "line 3: ends too soon"),
+        (WHOLE[: WHOLE.index(b"packed") + 3], "ends too soon"),
+        (WHOLE[:-1], "ends too soon"),
+        (b"%PDF-1.4\n", "line 1: is no file of findings: "),
+        (b"\xff\xfe\x00", "is not UTF-8 text at byte 0"),
+        (b"[]", "is no file of findings: []"),
+        (b"3", "is no file of findings: 3"),
+        (b"null", "is no file of findings: None"),
+        # what Python's reader would let through, or fall over
+        (b'{"kind": 1, "kind": 2}', 'is no file of findings: "kind" stands in it twice'),
+        (b'{"version": NaN}', "is no file of findings: NaN is no number"),
+        (
+            b'{"version": ' + b"9" * 5000 + b"}",
+            "is no file of findings: 999999999... is too long a number",
+        ),
+        (b"[" * 100_000, "is no file of findings: brackets too deep to be read"),
+        (b" " * (MOST_BYTES + 1), "is no file of findings: more than 256 kB"),
+    ],
+)
+def test_a_file_that_is_none_is_refused_in_a_line(file: Path, data: bytes, said: str) -> None:
+    file.write_bytes(data)
+    [fault] = faults_of(file)
+    assert fault.startswith(f"{file}: ")
+    assert said in fault
+    assert "\n" not in fault
+
+
+def test_a_file_that_is_not_there_and_a_folder_are_refused(tmp_path: Path) -> None:
+    assert faults_of(tmp_path / "gone.json")[0].endswith(
+        "gone.json: there is no such file: check its name; a browser saves into its downloads"
+    )
+    assert "cannot be read" in faults_of(tmp_path)[0]
+    os.mkfifo(tmp_path / "pipe.json")
+    assert "cannot be read: is a pipe" in faults_of(tmp_path / "pipe.json")[0]
+
+
+def test_a_file_cut_off_anywhere_is_refused(file: Path) -> None:
+    for end in range(len(WHOLE)):
+        file.write_bytes(WHOLE[:end])
+        assert "ends too soon" in faults_of(file)[0], WHOLE[:end]
+
+
+ANYTHING = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats()
+    | st.text()
+    | st.sampled_from(["dry", "watch", "2026-11-25", "hook-race-oil"]),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+    ),
+    max_leaves=6,
+)
+
+
+@given(changes=st.dictionaries(st.sampled_from([*SAVED, "more"]), ANYTHING, max_size=4))
+def test_whatever_stands_in_it_is_read_or_refused_in_lines(
+    tmp_path_factory: pytest.TempPathFactory, changes: dict[str, Any]
+) -> None:
+    file = save(tmp_path_factory.getbasetemp() / "any.json", **changes)
+    try:
+        saved = read_findings(file, TODAY)
+    except FaultyList as refusal:
+        assert refusal.faults
+        assert all(
+            fault.startswith(f"{file}: ") and fault.isprintable() for fault in refusal.faults
+        )
+    else:
+        assert saved.on <= TODAY
+        assert saved.told.ticked
+
+
+# what the command line says besides
+
+
+@pytest.mark.parametrize(
+    ("said", "line"),
+    [
+        (Told(excepted=("a",)), "--except a: it is ticked on the list; it counts as not done"),
+        (Told(also=("z",)), "--also z: it is not ticked on the list; it counts as done"),
+        (
+            Told(found=(("a", (Found.RUSTY,)),)),
+            "--found a: on the list it is dry, worn; rusty counts",
+        ),
+        (Told(left=(("b", Left.GOOD),)), "--left b: on the list it is watch; good counts"),
+        (
+            Told(note="Other."),
+            "--note: the list has another: Noisy.; that on the command line counts",
+        ),
+    ],
+)
+def test_what_is_said_besides_counts_and_is_told(said: Told, line: str) -> None:
+    listed = Told(
+        ticked=("a", "b"),
+        found=(("a", (Found.DRY, Found.WORN)),),
+        left=(("b", Left.WATCH),),
+        note="Noisy.",
+    )
+    both, lines = told_besides(listed, said)
+    assert lines == (line,)
+    assert set(both.ticked or ()) == {"a", "b"} - set(said.excepted)
+    assert (both.excepted, both.also) == (said.excepted, said.also)
+    assert dict(both.found) == {**dict(listed.found), **dict(said.found)}
+    assert dict(both.left) == {**dict(listed.left), **dict(said.left)}
+    assert both.note == (said.note or listed.note)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        Told(),
+        Told(excepted=("z",)),
+        Told(also=("a",)),
+        Told(found=(("a", (Found.WORN,)), ("a", (Found.DRY,)))),
+        Told(found=(("b", (Found.DRY,)),)),
+        Told(left=(("b", Left.WATCH), ("a", Left.GOOD))),
+        Told(note="Noisy."),
+    ],
+)
+def test_what_says_the_same_or_something_more_is_not_told(said: Told) -> None:
+    listed = Told(
+        ticked=("a", "b"),
+        found=(("a", (Found.DRY, Found.WORN)),),
+        left=(("b", Left.WATCH),),
+        note="Noisy.",
+    )
+    assert told_besides(listed, said)[1] == ()
+
+
+# into the book
+
+
+def test_only_what_is_ticked_is_done_the_owner_s_points_too(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    planned = {point.id for point in demo_shop.schedule(HERON).reckoning.points_at(TODAY)}
+    result = run("serviced", HERON, "--from", save(file), shop=demo_shop.folder)
+    assert result.exit_code == 0, result.stderr
+    kept = findings_of(demo_shop)
+    ticked = {"hook-race-clean", "needle-change"}
+    assert {point for point, finding in kept.items() if finding.done} == ticked
+    assert {point for point, finding in kept.items() if not finding.done} == (
+        planned | {"belt-inspect"}
+    ) - ticked
+    assert kept["hook-race-clean"].found == (Found.PACKED, Found.WORN)
+    assert kept["belt-inspect"].left is Left.WATCH
+    assert "Not done: " in result.stdout
+
+
+def test_an_owner_s_point_of_which_something_was_noted_and_that_was_not_ticked_was_not_done(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    owners = [
+        point.id
+        for point in demo_shop.point_list_of(demo_shop.machine(HERON)).kept_by(Keeper.OWNER)
+    ]
+    run(
+        "serviced", HERON, "--from", save(file, left={owners[0]: "declined"}), shop=demo_shop.folder
+    )
+    kept = findings_of(demo_shop)
+    assert kept[owners[0]].done is False
+    assert [point for point in owners if point in kept] == [owners[0], "needle-change"]
+
+
+def test_the_day_of_the_file_is_the_day_of_the_service(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    result = run("serviced", HERON, "--from", save(file, day="2026-11-23"), shop=demo_shop.folder)
+    assert "served Monday 23 November 2026" in result.stdout
+    assert demo_shop.machine(HERON).services[-1].on == date(2026, 11, 23)
+
+
+def test_the_list_of_a_model_fits_every_machine_of_it(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    assert (
+        run("serviced", HERON, "--from", save(file, machine=None), shop=demo_shop.folder).exit_code
+        == 0
+    )
+
+
+def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, file: Path) -> None:
+    options = (
+        "--except",
+        "needle-change",
+        "--left",
+        "belt-inspect=part-ordered",
+        "--note",
+        "Belt ordered.",
+        "--on",
+        "2026-11-25",
+    )
+    result = run("serviced", HERON, "--from", save(file), *options, shop=demo_shop.folder)
+    assert result.exit_code == 0
+    assert result.stderr.splitlines() == [
+        "M-001: --except needle-change: it is ticked on the list; it counts as not done",
+        "M-001: --left belt-inspect: on the list it is watch; part ordered counts",
+    ]
+    kept = findings_of(demo_shop)
+    assert not kept["needle-change"].done
+    assert kept["belt-inspect"].left is Left.PART_ORDERED
+    assert demo_shop.machine(HERON).services[-1].note == "Belt ordered."
+
+
+@pytest.mark.parametrize(
+    ("words", "changes", "said"),
+    [
+        # the wrong machine, model or day
+        ("M-004", {}, "machine: is M-001, not M-004; name the machine that was on the bench"),
+        ("M-004", {"machine": None}, "model: is heron-3, and M-004 is a "),
+        (HERON, {"model": "heron-4"}, "model: is heron-4, and M-001 is a heron-3"),
+        ("M-001 --on 2026-11-24", {}, "--on 2026-11-24: "),
+        (
+            "M-001 --on 2026-11-24",
+            {},
+            " is of 2026-11-25; leave --on out, or save the findings again on the bench page with the other day",
+        ),
+        ("nobody", {}, 'machine "nobody": there is none'),
+        # points that are not on the list
+        (
+            HERON,
+            {"done": ["hook-race-clean", "hook-rase-oil"]},
+            'point "hook-rase-oil": Heron 3 has no such point; did you mean',
+        ),
+        (HERON, {"found": {"hook": ["dry"]}}, 'point "hook": Heron 3 has no such point'),
+        # nothing ticked
+        (HERON, {"done": []}, "done: nothing is ticked"),
+    ],
+)
+def test_findings_that_do_not_fit_are_refused_and_nothing_is_kept(
+    demo_shop: Shop, run: Run, file: Path, words: str, changes: dict[str, Any], said: str
+) -> None:
+    before = demo_shop.machines()
+    result = run("serviced", *words.split(), "--from", save(file, **changes), shop=demo_shop.folder)
+    assert result.exit_code == 1
+    [line] = result.stderr.splitlines()
+    assert said in line
+    assert demo_shop.machines() == before
+
+
+def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: Path) -> None:
+    assert run("serviced", HERON, "--from", save(file), shop=demo_shop.folder).exit_code == 0
+    before = demo_shop.machines()
+    again = run("serviced", HERON, "--from", file, shop=demo_shop.folder)
+    assert again.exit_code == 1
+    assert (
+        again.stderr
+        == "oilchart: M-001: these findings of 2026-11-25 are in the book already; nothing was changed\n"
+    )
+    assert demo_shop.machines() == before
+
+
+def test_a_shorter_interval_that_the_file_s_findings_propose_is_accepted_with_the_same_file(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    assert run("serviced", HERON, "--on", "2026-11-04", shop=demo_shop.folder).exit_code == 0
+    save(file, done=["crank-links-oil"], found={"crank-links-oil": ["dry"]}, left={})
+    proposed = run("serviced", HERON, "--from", file, shop=demo_shop.folder)
+    assert proposed.exit_code == 0, proposed.stderr
+    services = demo_shop.machine(HERON).services
+    accepted = run("serviced", HERON, "--from", file, "--accept", shop=demo_shop.folder)
+    assert accepted.exit_code == 0, accepted.stderr
+    assert demo_shop.machine(HERON).services == services
+    assert "Back to the book's: machine edit M-001 --book-intervals" in accepted.stdout
