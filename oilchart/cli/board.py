@@ -12,8 +12,8 @@ import click
 from oilchart.cli.context import AppContext, out_option, pass_app
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import OpenCall, Standing
     from oilchart.papers.board.content import BoardCall, BoardLine
-    from oilchart.shop.week_plan import OpenCall, Standing
 
 
 @click.command("board")

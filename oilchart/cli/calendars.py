@@ -12,9 +12,9 @@ from oilchart.cli.context import HOURS, NAME, STDOUT, AppContext, out_option, pa
 from oilchart.errors import OilchartError
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import OpenCall, Standing
     from oilchart.papers.calendar.entry import Entry, Stamped
     from oilchart.shop.calendar_export import CalendarSources
-    from oilchart.shop.week_plan import OpenCall, Standing
 
 MOST_ENTRIES = 1_000
 MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest out without a word

@@ -13,11 +13,11 @@ import click
 from oilchart.cli.context import DAY, OUTCOME, WORDS, AppContext, json_option, out_option, pass_app
 from oilchart.cli.papers import printed
 from oilchart.core.planning.follow_up import Outcome, tries
-from oilchart.core.records.people import Way
+from oilchart.core.records.owner import Way
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import OpenCall
     from oilchart.papers.call_sheet.content import CallLine
-    from oilchart.shop.week_plan import OpenCall
 
 WEEKS = 4
 

@@ -19,7 +19,7 @@ from oilchart.cli.unregistered import subject_from, subject_of
 from oilchart.core.due.due_dates import State
 
 if TYPE_CHECKING:
-    from oilchart.shop.week_plan import Standing
+    from oilchart.core.planning.standing import Standing
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 

@@ -14,7 +14,7 @@ from oilchart.cli.papers import printed
 from oilchart.core.records.job import ElectricalCheck
 
 if TYPE_CHECKING:
-    from oilchart.sources.book.shop_book import MachineRecord
+    from oilchart.core.records.machine_record import MachineRecord
 
 
 @click.command("checkin")

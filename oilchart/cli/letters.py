@@ -13,9 +13,9 @@ from oilchart.cli.papers import printed_together
 from oilchart.core.planning.call_plan import CallAbout
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import Standing
     from oilchart.papers.letter.content import Addressee, Letter, LetterMachine
     from oilchart.shop.letters_due import LettersDue, WantedLetter
-    from oilchart.shop.week_plan import Standing
 
 DAYS = 7
 SHEETS = ("a4", "letter")

@@ -18,11 +18,11 @@ from oilchart.cli.context import (
     pass_app,
 )
 from oilchart.core.lists.point_list import Need
-from oilchart.core.records.people import OwnerChange, Way
+from oilchart.core.records.owner import OwnerChange, Way
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import Standing
     from oilchart.papers.lists.history import PlannedTalk
-    from oilchart.shop.week_plan import Standing
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 

@@ -20,8 +20,8 @@ from oilchart.cli.unregistered import subject_of
 from oilchart.core.due.due_dates import PRESSING, State
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import Standing
     from oilchart.papers.lists.due import DueLine
-    from oilchart.shop.week_plan import Standing
 
 FOUND_SOME = 3  # exit code of `due --exit-code`
 

@@ -11,11 +11,12 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Unsafe
+from oilchart.core.records.owner import Owner
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import Owner, ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 
 if TYPE_CHECKING:
-    from oilchart.shop.week_plan import Standing
+    from oilchart.core.planning.standing import Standing
     from oilchart.sources.files.settings import Settings
 
 

@@ -11,7 +11,7 @@ from itertools import pairwise
 from oilchart.core.calendar.ledger import Content, LedgerEntry, shown, updated_ledger
 from oilchart.core.calendar.uids import service_uid
 from oilchart.core.days import add_months
-from oilchart.shop.week_plan import OpenCall, Standing
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 
 AHEAD_MONTHS = 15

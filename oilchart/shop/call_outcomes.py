@@ -17,11 +17,13 @@ from oilchart.core.planning.follow_up import (
     tries,
     wants_letter,
 )
-from oilchart.core.records.people import DoNotContact, Owner
+from oilchart.core.planning.standing import OpenCall
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError
-from oilchart.shop.week_plan import OpenCall, WeekPlan
+from oilchart.shop.week_plan import WeekPlan
 from oilchart.sources.book.calls import id_in
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 
 GONE_WHY = {
     Outcome.SOLD: "sold",

@@ -17,10 +17,13 @@ from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.follow_up import Outcome, Told
 from oilchart.core.planning.own_interval_proposals import Proposal
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.findings import Finding, Found, Left, check_told
 from oilchart.core.records.findings import Told as ServiceTold
 from oilchart.core.records.job import ElectricalCheck, Job
-from oilchart.core.records.people import Owner, OwnerChange, changed
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.owner import Owner, OwnerChange, changed
+from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
 from oilchart.errors import BookFault
@@ -33,12 +36,11 @@ from oilchart.shop.machines import Register
 from oilchart.shop.services import Serving
 from oilchart.shop.standings import BOOK_FILE, Reckoner, open_calls, record_of, worst_first
 from oilchart.shop.unregistered import terms
-from oilchart.shop.week_plan import OpenCall, Standing
 from oilchart.sources.book import schema
 from oilchart.sources.book import shop_book as books
 from oilchart.sources.book.calls import id_in
 from oilchart.sources.book.lookup import as_number, machine_named, owner_named
-from oilchart.sources.book.shop_book import MachineRecord, ServiceRecord, owner_number
+from oilchart.sources.book.shop_book import owner_number
 from oilchart.sources.files.calendar_file import ReadEntry
 from oilchart.sources.files.demo import DemoShop
 from oilchart.sources.files.settings import SETTINGS_FILE, STARTING_SETTINGS, Settings

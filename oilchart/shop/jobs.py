@@ -7,11 +7,12 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.use.meter import check_reading
 from oilchart.errors import OilchartError
 from oilchart.shop.standings import Reckoner
 from oilchart.shop.unregistered import terms
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 from oilchart.sources.words.reader import read_report
 
 

@@ -11,8 +11,8 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
 from oilchart.core.planning.letter_reason import Reason, cannot_be_rung, reason_of
-from oilchart.core.records.people import Owner, Way
-from oilchart.shop.week_plan import OpenCall, Standing
+from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.records.owner import Owner, Way
 
 WRITTEN_TO = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE})
 

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange, mechanisms_after
-from oilchart.core.records.people import ASKED_FOR
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest
 from oilchart.shop.standings import Reckoner, record_of
 from oilchart.sources.book.calls import id_in
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 
 
 class Register:

@@ -12,9 +12,10 @@ from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.records.findings import Finding, Found, Told, findings_of, same_noted
 from oilchart.core.records.job import Unsafe
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError, UnknownName, nearest
 from oilchart.shop.standings import Reckoner
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 
 
 class Serving:

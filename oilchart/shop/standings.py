@@ -14,14 +14,16 @@ from oilchart.core.due.allowances import AllowanceCache
 from oilchart.core.due.due_dates import WORST_FIRST
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.machine import Machine, Service
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import OilchartError, UnknownName
 from oilchart.shop.unregistered import with_habits
-from oilchart.shop.week_plan import OpenCall, Standing, WeekPlan, open_call, with_calls
+from oilchart.shop.week_plan import WeekPlan, open_call, with_calls
 from oilchart.sources.book import shop_book as books
 from oilchart.sources.book.calls import sync_calls
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import SETTINGS_FILE, Settings, read_settings
 from oilchart.sources.points.library import PointLibrary

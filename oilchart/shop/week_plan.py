@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 
 from oilchart.core.lists.settling_in import settling_call
@@ -16,52 +16,15 @@ from oilchart.core.planning.call_plan import (
     first_with_room,
     plan_calls,
 )
+from oilchart.core.planning.call_record import CallRecord
 from oilchart.core.planning.capacity import Wanted, place_by_week
 from oilchart.core.planning.follow_up import Told, is_lapsed_round, lapsed_on, wants_letter
-from oilchart.core.planning.reckoning import Reckoning
-from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.people import Owner, Way
-from oilchart.sources.book.calls import CallRecord, id_in
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.owner import Owner, Way
+from oilchart.sources.book.calls import id_in
+from oilchart.sources.book.shop_book import Book
 from oilchart.sources.files.settings import Settings
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """A machine of the book with its schedule.
-
-    Args:
-        told: what came of the calls to its owner.
-        lapsed_on: since when its owner counts as lapsed; None while they do not.
-    """
-
-    record: MachineRecord
-    schedule: Schedule
-    reckoning: Reckoning
-    told: tuple[Told, ...] = ()
-    lapsed_on: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpenCall:
-    """A call still to be made: its lasting number, whom, when and for which machines.
-
-    Args:
-        way: how the owner is reached, a letter where nobody could be.
-        told: what came of it so far.
-    """
-
-    id: int
-    owner: Owner
-    about: CallAbout
-    on: date
-    made_on: date
-    changed_on: date
-    changes: int
-    services: tuple[tuple[MachineRecord, date], ...]
-    promised_on: date | None
-    way: Way
-    told: tuple[Told, ...]
 
 
 class WeekPlan:

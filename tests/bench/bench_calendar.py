@@ -17,7 +17,7 @@ from icalendar import Calendar, Event
 
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid
-from oilchart.core.records.people import Owner
+from oilchart.core.records.owner import Owner
 from oilchart.papers.calendar.entry import Stamped, content, stamped
 from oilchart.papers.calendar.ics import PRODUCT, feed_ics
 from oilchart.papers.calendar.shop_entries import DueMachine, call_entry

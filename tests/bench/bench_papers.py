@@ -33,7 +33,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import CardSize
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import care_card
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.pdf.card_sizes import setting

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from oilchart.core.due.due_dates import State
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.board.content import Board, BoardCall, BoardLine, board
 from tests.builders.make import TODAY
 

@@ -10,7 +10,7 @@ from oilchart.core.days import OpenDays
 from oilchart.core.lists.point_list import Work
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.checklist.content import checklist
 from oilchart.papers.wording import heard, minutes_words, months_words

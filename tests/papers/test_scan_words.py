@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from oilchart.core.records.paper_style import CardSize, CodeFor, PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.pdf.scan_code import LEAST_MODULE, QUIET, rows_of, side_of

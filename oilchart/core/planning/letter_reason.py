@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Told, wants_letter
-from oilchart.core.records.people import Owner, Way
+from oilchart.core.records.owner import Owner, Way
 
 
 class Reason(StrEnum):

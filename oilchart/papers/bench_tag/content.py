@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import day_words
 

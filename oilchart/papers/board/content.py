@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from oilchart.core.days import ONE_DAY, OpenDays
 from oilchart.core.due.due_dates import WORST_FIRST, State
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import MONTHS, WEEKDAYS, counted
 
 WEEKS = 8

@@ -12,7 +12,7 @@ from oilchart.core.days import ONE_DAY, add_months
 from oilchart.core.due.rhythm import RHYTHMS
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.card.content import (

@@ -12,7 +12,7 @@ from oilchart.core.days import add_days
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Told
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.people import Owner, Way
+from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.lists.due import told_words
 from oilchart.papers.scan_words import dialled

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import counted, day_words, joined
 
 OUTCOMES = (

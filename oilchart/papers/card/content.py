@@ -13,7 +13,7 @@ from oilchart.core.lists.point_list import Avoid, Keeper, Point, PointList, Work
 from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.records.paper_style import CodeFor, Logo, PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.units import Ticks
 from oilchart.papers.card.month_boxes import TickTable, tick_table
 from oilchart.papers.drawing.picture import Picture, pictures

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.records.job import Unsafe
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import day_words
 
 HEADING = "Do not plug in"

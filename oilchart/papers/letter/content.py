@@ -14,7 +14,7 @@ from pathlib import Path
 
 from oilchart.core.planning.letter_reason import Reason
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import CalledMachine, to_bring
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,

@@ -9,7 +9,7 @@ from datetime import date
 
 from oilchart.core.planning.follow_up import Outcome, Told
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.people import Owner
+from oilchart.core.records.owner import Owner
 from oilchart.papers.wording import short_day
 
 

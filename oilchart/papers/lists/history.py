@@ -14,7 +14,7 @@ from oilchart.core.planning.follow_up import Told
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Finding
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
-from oilchart.core.records.people import Owner, Way
+from oilchart.core.records.owner import Owner, Way
 from oilchart.core.use.report import Report
 from oilchart.papers.lists.due import talks
 from oilchart.papers.wording import (

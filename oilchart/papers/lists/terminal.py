@@ -105,8 +105,7 @@ def due_text(lines: Sequence[DueLine], screen: Screen, *, today: date) -> str:
     if any(contacts):
         columns.append(Column("Contact", wraps=True, spare=True))
     rows = [
-        [*_due_cells(line, today), contact]
-        for line, contact in zip(lines, contacts, strict=True)
+        [*_due_cells(line, today), contact] for line, contact in zip(lines, contacts, strict=True)
     ]
     return table(columns, [row[: len(columns)] for row in rows], screen)
 

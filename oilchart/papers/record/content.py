@@ -11,7 +11,7 @@ from oilchart.core.lists.point_list import PointList, Work
 from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,
     NEVER_AT_HOME,

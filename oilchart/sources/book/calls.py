@@ -5,36 +5,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection, and_, select
 
 from oilchart.core.planning.call_plan import CallAbout, PlannedCall
+from oilchart.core.planning.call_record import CallRecord
 from oilchart.core.planning.follow_up import Outcome, Told
 from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows, reading
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CallRecord:
-    """An open call: its day, and the planned service day of each machine it is for, by the
-    machine's number in the book.
-
-    Args:
-        promised_on: the day the owner was promised to be rung; None where the plan may move it.
-    """
-
-    id: int
-    owner_id: int
-    about: CallAbout
-    on: date
-    made_on: date
-    changed_on: date
-    changes: int
-    services: tuple[tuple[int, date], ...]
-    promised_on: date | None = None
 
 
 class CallTable:

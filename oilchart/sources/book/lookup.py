@@ -8,8 +8,9 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import UnknownName, nearest
-from oilchart.sources.book.shop_book import Book, MachineRecord
+from oilchart.sources.book.shop_book import Book
 
 _T = TypeVar("_T")
 

@@ -7,7 +7,6 @@ import uuid
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from operator import attrgetter
@@ -20,8 +19,9 @@ from sqlalchemy.exc import DatabaseError
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
-from oilchart.core.records.own_interval import OwnInterval
-from oilchart.core.records.people import DoNotContact, Owner, Way
+from oilchart.core.records.machine_record import MachineRecord, machine_number
+from oilchart.core.records.owner import DoNotContact, Owner, Way
+from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.use.report import Report
 from oilchart.sources.book import schema
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
@@ -29,82 +29,6 @@ from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.rows import Rows, reading
 from oilchart.sources.words.report_json import keep, recall
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ServiceRecord:
-    """A service as it was recorded."""
-
-    id: int
-    on: date
-    findings: tuple[Finding, ...]
-    note: str
-    freed: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineRecord:
-    """A machine as the book has it; reports and services in the order of their days.
-
-    Args:
-        mechanisms: of a machine that differs from its model; empty where they are the model's.
-        unsafe: it must not be plugged in until an electrical check is passed.
-        booked: the day on the bench agreed with its owner, which may have gone by; None where none
-            is.
-        own_intervals: the intervals that are shorter for it than the list's, by point.
-    """
-
-    id: int
-    owner: Owner
-    model: str
-    serial: str
-    note: str
-    conditions: tuple[str, ...]
-    added_on: date
-    mechanisms: tuple[str, ...] = ()
-    unsafe: Unsafe | None = None
-    reports: tuple[Report, ...] = ()
-    services: tuple[ServiceRecord, ...] = ()
-    jobs: tuple[Job, ...] = ()
-    checks: tuple[ElectricalCheck, ...] = ()
-    booked: date | None = None
-    own_intervals: tuple[OwnInterval, ...] = ()
-
-    @property
-    def number(self) -> str:
-        """How it is called: M-014."""
-        return machine_number(self.id)
-
-    @property
-    def last_left(self) -> dict[str, Left]:
-        """How each point was left at the last service at which that was noted, by id."""
-        return {
-            finding.point: finding.left
-            for service in self.services
-            for finding in service.findings
-            if finding.left is not None
-        }
-
-    @property
-    def visited(self) -> date | None:
-        """The day it was last in the shop, for a service or a stay; None where it never was."""
-        return max(
-            (
-                *(service.on for service in self.services),
-                *(job.out_on or job.in_on for job in self.jobs),
-            ),
-            default=None,
-        )
-
-    @property
-    def open_job(self) -> Job | None:
-        """Its stay in the shop, None while it is with its owner."""
-        return next((job for job in self.jobs if job.is_open), None)
-
-
-def machine_number(machine_id: int) -> str:
-    """How a machine is called."""
-    return f"M-{machine_id:03}"
 
 
 def owner_number(owner_id: int) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 from oilchart.core.planning.follow_up import Outcome, Told
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.job import Job
-from oilchart.core.records.people import OwnerChange, Way
+from oilchart.core.records.owner import OwnerChange, Way
 from oilchart.errors import FaultyList
 from oilchart.sources.files.toml_table import read_toml
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
 from oilchart.sources.files.paper_settings import STARTING_PAPER, read_paper
 from oilchart.sources.files.public_holidays import NoSuchHolidays, public_holidays

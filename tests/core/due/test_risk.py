@@ -21,7 +21,7 @@ from oilchart.core.due.risk import HARM, Risk, probability
 from oilchart.core.lists.point_list import IfDry
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.records.machine import Machine
-from oilchart.core.records.people import OwnerChange
+from oilchart.core.records.owner import OwnerChange
 from oilchart.core.units import HOUR
 from oilchart.papers.wording import chance_words
 from oilchart.shop.folder import Shop

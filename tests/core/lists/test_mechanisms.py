@@ -28,7 +28,7 @@ def test_what_goes_with_a_motor_is_left_out_without_one() -> None:
 
 
 @pytest.mark.parametrize(
-    ("refit", "after"),
+    ("mechanism_change", "after"),
     [
         (MechanismChange(drive="stand"), ("head", "stand")),
         (MechanismChange(drive="stand", add=("cord",)), ("head", "stand", "cord")),
@@ -43,7 +43,7 @@ def test_a_machine_is_refitted(mechanism_change: MechanismChange, after: tuple[s
 
 
 @pytest.mark.parametrize(
-    ("refit", "said"),
+    ("mechanism_change", "said"),
     [
         (
             MechanismChange(drive="pedal"),

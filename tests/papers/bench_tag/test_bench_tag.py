@@ -13,7 +13,7 @@ import segno
 from pypdf.generic import ContentStream
 from reportlab.lib.units import mm
 
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.bench_tag.content import Tag, tag
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import (
     DANGER,
     NO_CALLS,

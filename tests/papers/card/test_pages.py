@@ -16,7 +16,7 @@ from PIL import Image
 from oilchart.core.lists.point_list import Keeper, PointList
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
 from oilchart.papers.card.pdf import card_pdf

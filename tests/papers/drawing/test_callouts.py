@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from oilchart.core.lists.point_list import View
 from oilchart.core.records.paper_style import CardSize
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import care_card
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.checklist.content import checklist

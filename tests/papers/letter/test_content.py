@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, Told
 from oilchart.core.planning.letter_reason import Reason, reason_of
-from oilchart.core.records.people import Owner, ShopDetails, Way
+from oilchart.core.records.owner import Owner, Way
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
 from oilchart.papers.letter.content import Addressee, Letter, LetterMachine, letter, values_for
 from oilchart.papers.letter.text import letters_text

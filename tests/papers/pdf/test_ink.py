@@ -9,7 +9,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.content import checklist

@@ -11,7 +11,7 @@ import pytest
 
 from oilchart.core.lists.point_list import PointList, Work
 from oilchart.core.records.findings import Finding, Found, Left
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.record.content import FOUND_TOLD, ServiceSheet, service_record
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.papers.wording import INVENTED

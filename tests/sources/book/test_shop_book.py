@@ -17,7 +17,7 @@ import pytest
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.records.findings import Finding, Found, Left
-from oilchart.core.records.people import Owner
+from oilchart.core.records.owner import Owner
 from oilchart.errors import BookFault
 from oilchart.shop.folder import Shop
 from oilchart.sources.book import schema

@@ -12,7 +12,7 @@ from PIL import Image
 
 from oilchart.core.days import OpenDays, Span
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, PaperStyle
-from oilchart.core.records.people import ShopDetails
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
 from oilchart.sources.files.settings import (
     STARTING_SETTINGS,

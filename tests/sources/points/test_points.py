@@ -31,7 +31,7 @@ WITH_A_RACE = {
 }  # fmt: skip
 ZIGZAG_FLATBEDS = [point_list for point_list in CHARTS if {"zigzag", "tips"} <= point_list.has]
 
-every_chart = pytest.mark.parametrize("chart", CHARTS, ids=lambda point_list: point_list.id)
+every_chart = pytest.mark.parametrize("point_list", CHARTS, ids=lambda point_list: point_list.id)
 
 
 def head_of(point_list: PointList) -> str:
@@ -124,7 +124,7 @@ def test_every_point_lies_on_a_drawing_and_no_two_on_one_spot(point_list: PointL
     assert len({view.id for view in point_list.views}) == len(point_list.views) >= 3
 
 
-@pytest.mark.parametrize("chart", MODELS, ids=lambda point_list: point_list.id)
+@pytest.mark.parametrize("point_list", MODELS, ids=lambda point_list: point_list.id)
 def test_every_model_has_its_facts_and_its_wear_parts(point_list: PointList) -> None:
     assert point_list.maker and point_list.about and point_list.years
     assert point_list.needle_system and point_list.needle_flat

@@ -22,22 +22,6 @@ class Way(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ShopDetails:
-    """The shop as its papers name it.
-
-    Args:
-        address: its lines.
-        invented: the papers say that all their data is invented.
-    """
-
-    name: str
-    phone: str
-    address: tuple[str, ...] = ()
-    email: str = ""
-    invented: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoNotContact:
     """Since when and why nobody rings or writes to an owner."""
 
