@@ -52,7 +52,7 @@ OPEN_DAYS = OpenDays(
 # where the time of the list goes: what is called for each part of it; the rest is put together in
 # between
 PARTS: tuple[tuple[str, object, str], ...] = (
-    ("reading the point lists", PointLibrary, "chart"),
+    ("reading the point lists", PointLibrary, "point_list"),
     ("reading the point lists", PointLibrary, "conditions"),
     ("reading the book", Book, "machines"),
     ("reading the book", WeekPlan, "__init__"),
