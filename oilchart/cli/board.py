@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import AppContext, out_option, pass_app
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import out_option
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import OpenCall, Standing

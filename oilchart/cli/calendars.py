@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import HOURS, NAME, STDOUT, AppContext, out_option, pass_app, write_whole
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import out_option
+from oilchart.cli.output import write_whole
+from oilchart.cli.types import HOURS, NAME
 from oilchart.errors import OilchartError
 
 if TYPE_CHECKING:

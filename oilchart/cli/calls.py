@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import DAY, OUTCOME, WORDS, AppContext, json_option, out_option, pass_app
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import json_option, out_option
 from oilchart.cli.papers import printed
+from oilchart.cli.types import DAY, OUTCOME, WORDS
 from oilchart.core.planning.follow_up import Outcome, tries
 from oilchart.core.records.owner import Way
 

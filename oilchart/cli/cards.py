@@ -11,15 +11,9 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from oilchart.cli.context import (
-    STDOUT,
-    AppContext,
-    UnregisteredMachine,
-    model_options,
-    out_option,
-    pass_app,
-    write_whole,
-)
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import UnregisteredMachine, model_options, out_option
+from oilchart.cli.output import write_whole
 from oilchart.cli.papers import tell_missing
 from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
 from oilchart.core.due.due_dates import PRESSING, State

@@ -12,7 +12,9 @@ import click
 from oilchart.cli.board import board_bytes
 from oilchart.cli.calendars import calendar_bytes
 from oilchart.cli.cards import card_bytes
-from oilchart.cli.context import AppContext, UnregisteredMachine, pass_app, write_whole
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import UnregisteredMachine
+from oilchart.cli.output import write_whole
 from oilchart.cli.papers import checklist_bytes, checklist_of
 from oilchart.cli.schedules import due_lines
 from oilchart.cli.unregistered import subject_from, subject_of

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import DAY, NAME, WORDS, AppContext, out_option, pass_app
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import out_option
 from oilchart.cli.papers import printed
+from oilchart.cli.types import DAY, NAME, WORDS
 from oilchart.core.records.job import ElectricalCheck
 
 if TYPE_CHECKING:

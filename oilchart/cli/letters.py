@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import STDOUT, STRETCH, AppContext, out_option, pass_app
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import out_option
 from oilchart.cli.papers import printed_together
+from oilchart.cli.types import STRETCH
 from oilchart.core.planning.call_plan import CallAbout
 
 if TYPE_CHECKING:

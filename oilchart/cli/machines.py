@@ -7,8 +7,10 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import DAY, FOUND, LEFT, NAME, WORDS, AppContext, json_option, pass_app
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import json_option
 from oilchart.cli.owners import planned_talks
+from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
 from oilchart.core.lists.mechanisms import MechanismChange
 from oilchart.core.records.findings import Found, Left, Told, told_besides
 

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import NAME, STDOUT, AppContext, json_option, out_option, pass_app
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import json_option, out_option
+from oilchart.cli.types import NAME
 from oilchart.errors import FaultyList
 
 if TYPE_CHECKING:

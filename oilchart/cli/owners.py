@@ -7,16 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.context import (
-    LINES,
-    NAME,
-    NEED,
-    WORDS,
-    AppContext,
-    can_option,
-    json_option,
-    pass_app,
-)
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import can_option, json_option
+from oilchart.cli.types import LINES, NAME, NEED, WORDS
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.owner import OwnerChange, Way
 

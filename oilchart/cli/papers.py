@@ -8,14 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.context import (
-    STDOUT,
-    AppContext,
-    UnregisteredMachine,
-    model_options,
-    out_option,
-    pass_app,
-)
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import UnregisteredMachine, model_options, out_option
 from oilchart.cli.unregistered import Subject, settings_at, subject_of
 from oilchart.errors import OilchartError, one_line
 

@@ -16,7 +16,8 @@ from typing import Any
 import click
 
 from oilchart import __version__
-from oilchart.cli.context import DAY, AppContext
+from oilchart.cli.context import AppContext
+from oilchart.cli.types import DAY
 from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
 
 COMMANDS = {

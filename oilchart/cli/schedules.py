@@ -7,15 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from oilchart.cli.context import (
-    NAME,
-    STRETCH,
-    AppContext,
-    UnregisteredMachine,
-    json_option,
-    model_options,
-    pass_app,
-)
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import UnregisteredMachine, json_option, model_options
+from oilchart.cli.types import NAME, STRETCH
 from oilchart.cli.unregistered import subject_of
 from oilchart.core.due.due_dates import PRESSING, State
 

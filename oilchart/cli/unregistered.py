@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from oilchart.cli.context import AppContext, UnregisteredMachine, check_one_form
+from oilchart.cli.context import AppContext
+from oilchart.cli.options import UnregisteredMachine, check_one_form
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Left

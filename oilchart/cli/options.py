@@ -1,0 +1,106 @@
+"""Options that several commands share, and the machine in no book that some of them describe."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from oilchart.cli.types import DAY, NEED
+from oilchart.core.lists.point_list import Need
+
+out_option = click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, allow_dash=True),
+    metavar="FILE",
+    help='Write to FILE; "-" is stdout.',
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+can_option = click.option(
+    "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnregisteredMachine:
+    """A machine that is in no book, as the options describe it; without a model there is none."""
+
+    model: str | None
+    words: str | None = None
+    serviced: date | None = None
+    conditions: tuple[str, ...] = ()
+    can: tuple[Need, ...] = ()
+
+    @property
+    def tells_nothing(self) -> bool:
+        """Whether nothing but the model is told of it."""
+        return self.words is None and self.serviced is None and not self.conditions and not self.can
+
+
+def model_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that describe a machine that is in no book, given to the command as one value,
+    `unregistered`."""
+
+    @functools.wraps(command)
+    def with_unregistered(
+        *args: Any,
+        model: str | None,
+        words: str | None,
+        serviced: date | None,
+        conditions: tuple[str, ...],
+        can: tuple[Need, ...],
+        **others: Any,
+    ) -> None:
+        command(
+            *args,
+            unregistered=UnregisteredMachine(
+                model=model, words=words, serviced=serviced, conditions=conditions, can=can
+            ),
+            **others,
+        )
+
+    for option in (
+        can_option,
+        click.option(
+            "--condition",
+            "conditions",
+            multiple=True,
+            metavar="NAME",
+            help="It works under this, like lint (with --model).",
+        ),
+        click.option(
+            "--serviced", type=DAY, metavar="DATE", help="Its last service (with --model)."
+        ),
+        click.option(
+            "--use",
+            "words",
+            metavar="WORDS",
+            help='What the owner says, like "5-8 hours a week" (with --model).',
+        ),
+        click.option(
+            "--model", metavar="MODEL", help="A machine of this model that is in no book."
+        ),
+    ):
+        with_unregistered = option(with_unregistered)
+    return with_unregistered
+
+
+def check_one_form(machine: str | None, model: str | None, **only_with_model: object) -> None:
+    """A machine of the book, or a model: one of them, and the model's options only with it.
+
+    Raises:
+        click.UsageError
+    """
+    if (machine is None) == (model is None):
+        raise click.UsageError("name a machine of the book, or give --model; one of them")
+    given = [f"--{name}" for name, value in only_with_model.items() if value]
+    if machine is not None and given:
+        raise click.UsageError(
+            f"{', '.join(given)}: only with --model; for a machine of the book record it instead"
+        )
