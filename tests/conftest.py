@@ -3,7 +3,6 @@ run."""
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -20,13 +19,36 @@ from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
 from tests.builders.make import TODAY
 from tests.builders.outside import need
+from tests.counts import FULL, SHORT, count_of
 from tests.oracles import rfc5545
 
-settings.register_profile("ci", derandomize=True, deadline=None)
-settings.register_profile("desk", deadline=None)
-settings.load_profile("ci" if os.environ.get("CI") else "desk")
-
 Run = Callable[..., Result]
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--full",
+        action="store_true",
+        help="try each rule as often as was promised, and hold ratios and speeds to their bounds",
+    )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile(FULL if config.getoption("full") else SHORT)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave ratios and speeds to full runs."""
+    if not config.getoption("full"):
+        timed = [item for item in items if item.get_closest_marker("full")]
+        config.hook.pytest_deselected(items=timed)
+        items[:] = [item for item in items if item not in timed]
+
+
+@pytest.fixture
+def tries(request: pytest.FixtureRequest) -> int:
+    """How often the test that asks tries."""
+    return count_of(request.function.__name__)
 
 
 @pytest.fixture

@@ -58,8 +58,8 @@ def test_a_call_made_on_its_day_stays_as_it_was_and_one_needless_is_cancelled(
     ]
 
 
-def test_thirty_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice(
-    demo_shop: Shop, run: Run, tmp_path: Path
+def test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice(
+    demo_shop: Shop, run: Run, tries: int
 ) -> None:
     changes = {
         2: ("use", "M-006", "9 hours a week"), 4: ("called", "Nguy", "reached"), 6: ("owner", "edit", "OW-006", "--name", "Marisol Y."),
@@ -69,7 +69,7 @@ def test_thirty_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_t
     numbers: dict[str, tuple[int, datetime, str]] = {}
     last: dict[str, bytes] = {}
     order: list[str] = []
-    for day in range(30):
+    for day in range(tries):
         today = TODAY + timedelta(days=day)
         if day in changes:
             assert run(*changes[day], shop=demo_shop.folder, today=today).exit_code == 0

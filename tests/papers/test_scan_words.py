@@ -26,6 +26,7 @@ from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY, loose_schedule
 from tests.builders.outside import need
+from tests.counts import counted
 
 DAY = date(2027, 1, 14)
 SHOP = ShopDetails(
@@ -96,6 +97,7 @@ def test_a_shop_may_have_no_code_and_one_without_a_telephone_has_none_to_ring() 
     assert card_of(CodeFor.PHONE, shop=replace(SHOP, phone="")).scan is None
 
 
+@counted
 @given(st.text(max_size=400))
 def test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called(title: str) -> None:
     words = day_scan(DAY, title).words

@@ -17,6 +17,7 @@ from oilchart.core.calendar.ledger import (
     updated_ledger,
 )
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 SOON = TODAY + timedelta(days=30)
 
@@ -83,8 +84,9 @@ WANTED = st.dictionaries(
 )
 
 
+@counted
 @given(st.lists(st.tuples(DAYS, WANTED), min_size=2, max_size=8))
-def test_whatever_is_wanted_on_whatever_days_numbers_and_stamps_only_rise_and_no_entry_is_lost(
+def test_whatever_is_wanted_numbers_and_stamps_only_rise_and_no_entry_is_lost(
     story: list[tuple[date, dict[str, Content]]],
 ) -> None:
     ledger: list[LedgerEntry] = []

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
@@ -16,6 +16,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Notice, Schedule
 from oilchart.core.records.machine import Service
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.counts import counted
 
 DONE = date(2026, 3, 2)
 
@@ -245,9 +246,9 @@ rates = st.tuples(st.integers(0, 4_000), st.integers(0, 4_000)).map(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@counted
 @given(rates, st.integers(1, 300), st.integers(1, 36))
-def test_earliest_likely_and_latest_keep_their_order_and_never_pass_the_limit_at_rest(
+def test_earliest_likely_and_latest_keep_their_order_within_the_limit_at_rest(
     rate, limit: int, months: int
 ) -> None:
     due = due_of(f"{limit} hours or {months} months", f"{rate[0]}-{rate[1]} hours a week")
@@ -256,7 +257,7 @@ def test_earliest_likely_and_latest_keep_their_order_and_never_pass_the_limit_at
     assert due.earliest <= due.likely <= due.latest <= by_time
 
 
-@settings(max_examples=150, deadline=None)
+@counted
 @given(rates, st.integers(0, 500), st.integers(1, 300))
 def test_more_sewing_never_moves_a_date_later(rate, more: int, limit: int) -> None:
     less_due = due_of(f"{limit} hours or 10 years", f"{rate[0]}-{rate[1]} hours a week")
@@ -272,7 +273,7 @@ def test_more_sewing_never_moves_a_date_later(rate, more: int, limit: int) -> No
         assert more_due.likely <= less_due.likely
 
 
-@settings(max_examples=100, deadline=None)
+@counted
 @given(rates, st.integers(1, 300))
 def test_the_ends_of_a_window_are_the_plain_due_dates_of_the_ends_of_the_range(
     rate, limit: int

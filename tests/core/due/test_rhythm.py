@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
@@ -18,6 +18,7 @@ from oilchart.core.units import ticks
 from oilchart.core.use.history import UseHistory
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.counts import counted
 
 
 def rhythms_of(use: str | None, *every: str) -> list[str | None]:
@@ -104,7 +105,7 @@ def brute_force(fitting: list[set[Rhythm]]) -> tuple[int, int, list[int]]:
     return best
 
 
-@settings(max_examples=300, deadline=None)
+@counted
 @given(st.lists(allowances, max_size=6), st.integers(1, 60))
 def test_the_choice_of_rhythms_is_the_best_by_brute_force(allowed, hours_a_week: int) -> None:
     history = UseHistory([read_report(f"{hours_a_week} hours a week", TODAY)], [], TODAY)
@@ -122,7 +123,7 @@ def test_the_choice_of_rhythms_is_the_best_by_brute_force(allowed, hours_a_week:
     assert rank == brute_force(fitting)
 
 
-@settings(max_examples=40, deadline=None)
+@counted
 @given(
     st.integers(0, 400),
     st.sampled_from(["", "; idle Jul-Aug", "; idle Dec-Feb", "; idle Mar"]),

@@ -12,7 +12,7 @@ from math import exp, log, sqrt
 from statistics import NormalDist
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
@@ -28,6 +28,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.conftest import Run
+from tests.counts import counted
 
 DONE = date(2026, 3, 2)
 NEVER_IN_TIME = "50 years"  # a limit at rest that no test reaches
@@ -171,9 +172,9 @@ def machines(draw: st.DrawFn) -> Machine:
     return replace(a_machine(*points, served=DONE), reports=reports)
 
 
-@settings(max_examples=200, deadline=None)
+@counted
 @given(machines())
-def test_the_chance_passes_1_and_5_and_9_in_10_when_the_earliest_the_likely_and_the_latest_date_pass(
+def test_the_chance_passes_1_5_and_9_in_10_with_the_earliest_likely_and_latest_date(
     machine: Machine,
 ) -> None:
     window = window_of(machine)
@@ -183,7 +184,7 @@ def test_the_chance_passes_1_and_5_and_9_in_10_when_the_earliest_the_likely_and_
         assert risk_of(machine, due + timedelta(days=1)).chance >= passed - 1e-9
 
 
-@settings(max_examples=100, deadline=None)
+@counted
 @given(machines(), st.integers(0, 2_000), st.integers(1, 400))
 def test_the_chance_never_falls_while_nothing_is_done(
     machine: Machine, day: int, later: int
@@ -197,7 +198,7 @@ def test_the_chance_never_falls_while_nothing_is_done(
     assert first <= then + 1e-9
 
 
-@settings(max_examples=100, deadline=None)
+@counted
 @given(st.integers(10, 4_000), st.integers(10, 4_000), st.integers(1, 300), st.integers(1, 900))
 def test_of_one_range_the_chance_is_that_of_a_lognormal(
     one: int, other: int, limit: int, days: int

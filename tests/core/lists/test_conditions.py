@@ -28,6 +28,7 @@ from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.conftest import Run
+from tests.counts import counted
 
 KNOWN = PointLibrary([packaged("points")]).conditions()
 SERVED = date(2026, 3, 2)
@@ -104,6 +105,7 @@ def test_severe_service_halves_the_interval_as_in_a_published_table() -> None:
 factors = st.integers(1, 100).map(lambda n: f"{n / 100}")
 
 
+@counted
 @given(factors, factors, st.integers(1, 300), st.integers(1, 24))
 def test_a_condition_never_moves_a_date_later(use: str, time: str, hours: int, months: int) -> None:
     every = f"{hours} hours or {months} months"
@@ -113,6 +115,7 @@ def test_a_condition_never_moves_a_date_later(use: str, time: str, hours: int, m
     assert under.latest <= without.latest
 
 
+@counted
 @given(factors, factors, st.integers(1, 36))
 def test_a_larger_factor_never_moves_a_limit_at_rest_earlier(
     one: str, other: str, months: int

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from statistics import median
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 from oilchart.core.days import ONE_DAY, OpenDays, Span
 from oilchart.core.planning.capacity import Placed, Wanted, place_by_day, place_by_week
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 MONDAY = date(2026, 11, 23)  # of the week of TODAY, a Wednesday
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 11, 30), end=date(2026, 12, 21)),))
@@ -345,17 +347,20 @@ def small_shop(chance: random.Random, slot_days: int) -> Small:
     )
 
 
+BATCHES = 10  # of small shops, so that the tests of them can be shared out
+
+
 def lateness(plan: Sequence[int], deadlines: Sequence[int]) -> int:
     return max(max(slot - deadline, 0) for slot, deadline in zip(plan, deadlines, strict=True))
 
 
-@pytest.mark.parametrize("batch", range(10))
+@pytest.mark.parametrize("batch", range(BATCHES))
 @pytest.mark.parametrize(("place", "slot_days"), [(place_by_day, 1), (place_by_week, 7)])
 def test_of_all_plans_it_is_in_time_if_any_is_least_late_and_then_latest(
-    place, slot_days: int, batch: int
+    place, slot_days: int, batch: int, tries: int
 ) -> None:
     chance = random.Random(batch)
-    for _ in range(300):
+    for _ in range(tries // BATCHES):
         small = small_shop(chance, slot_days)
         placed = place(
             small.jobs, today=TODAY, open_days=small.open_days, limit=small.limit, taken=small.taken
@@ -423,12 +428,14 @@ def shops(draw: st.DrawFn, least: int = 0) -> tuple[list[Wanted], dict]:
 places = st.sampled_from([place_by_day, place_by_week])
 
 
+@counted
 @given(shop=shops(), place=places, data=st.data())
 def test_the_same_jobs_in_any_order_have_the_same_days(shop, place, data) -> None:
     jobs, shared = shop
     assert place(data.draw(st.permutations(jobs)), **shared) == place(jobs, **shared)
 
 
+@counted
 @given(shop=shops(), place=places)
 def test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many(shop, place) -> None:
     jobs, shared = shop
@@ -441,6 +448,7 @@ def test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many(shop, p
     )
 
 
+@counted
 @given(shop=shops(), place=places)
 def test_an_earlier_deadline_never_has_a_later_day(shop, place) -> None:
     jobs, shared = shop
@@ -451,6 +459,7 @@ def test_an_earlier_deadline_never_has_a_later_day(shop, place) -> None:
     assert in_turn == sorted(in_turn)
 
 
+@counted
 @given(shop=shops(), place=places)
 def test_without_a_limit_each_job_stands_alone(shop, place) -> None:
     jobs, shared = shop
@@ -459,6 +468,7 @@ def test_without_a_limit_each_job_stands_alone(shop, place) -> None:
     assert on == {job.key: job.deadline if job.deadline >= TODAY else first for job in jobs}
 
 
+@counted
 @given(shop=shops(), place=places)
 def test_promising_every_day_of_a_plan_changes_nothing(shop, place) -> None:
     jobs, shared = shop
@@ -467,6 +477,7 @@ def test_promising_every_day_of_a_plan_changes_nothing(shop, place) -> None:
     assert place([replace(job, fixed=on[job.key]) for job in jobs], **shared) == placed
 
 
+@counted
 @given(shop=shops(least=1), place=places, data=st.data())
 def test_one_promised_day_of_a_plan_makes_no_other_late(shop, place, data) -> None:
     jobs, shared = shop
@@ -485,6 +496,7 @@ def slot_of(on: date, place: object) -> date:
     return on if place is place_by_day else on - on.weekday() * ONE_DAY
 
 
+@counted
 @given(shop=shops(), place=places)
 def test_a_machine_200_days_overdue_makes_no_other_late_where_a_place_is_free_today(
     shop, place
@@ -523,10 +535,9 @@ def test_a_machine_200_days_overdue_leaves_a_full_year_as_it_is() -> None:
     assert [each.key for each in placed if each.late] == ["C-0000"]
 
 
+@counted
 @given(shop=shops(least=1), place=places)
-def test_a_new_job_moves_at_most_one_other_out_of_a_slot_and_all_the_same_way_to_the_next_one(
-    shop, place
-) -> None:
+def test_a_new_job_moves_one_other_at_most_out_of_a_slot_and_all_the_same_way(shop, place) -> None:
     (new, *jobs), shared = shop
     before, after = days(place(jobs, **shared)), days(place([new, *jobs], **shared))
     moved = [
@@ -561,11 +572,11 @@ def test_a_new_job_moves_at_most_one_other_out_of_a_slot_and_all_the_same_way_to
     ],
 )
 def test_in_a_shop_with_room_a_new_call_moves_few_others(
-    calls: int, most_at_the_median: int
+    calls: int, most_at_the_median: int, tries: int
 ) -> None:
     chance = random.Random(calls)
-    counts = []
-    for _ in range(21):
+    moved = []
+    for _ in range(tries):
         ends = [
             OpenDays().latest_open(TODAY + timedelta(days=chance.randrange(365)))
             for _ in range(calls + 1)
@@ -578,5 +589,5 @@ def test_in_a_shop_with_room_a_new_call_moves_few_others(
             days(place_by_day(some, today=TODAY, open_days=OpenDays(), limit=5))
             for some in (jobs[1:], jobs)
         )
-        counts.append(sum(after[key] != on for key, on in before.items()))
-    assert sorted(counts)[10] <= most_at_the_median
+        moved.append(sum(after[key] != on for key, on in before.items()))
+    assert median(moved) <= most_at_the_median

@@ -21,6 +21,7 @@ from oilchart.core.planning.follow_up import (
     wants_letter,
 )
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 OUTCOMES = st.lists(
     st.builds(
@@ -143,6 +144,7 @@ def test_nobody_is_let_be_who_came_in_or_agreed_on_a_day(
     assert lapsed_on(calls, visited) is None
 
 
+@counted
 @given(OUTCOMES, st.dates(date(2025, 1, 1), date(2026, 11, 25)))
 def test_a_visit_never_makes_an_owner_lapsed_and_one_today_never_leaves_them_so(
     calls: list[Told], visited: date

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
@@ -34,6 +34,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval
 from tests.builders.make import TODAY, a_chart, a_machine, a_point
 from tests.conftest import Run
+from tests.counts import counted
 
 DONE = date(2026, 3, 2)
 SERVED = date(2026, 11, 4)
@@ -342,7 +343,7 @@ def test_a_shorter_limit_at_rest_is_never_longer_than_the_months_whichever_they_
     assert read_interval(every).at_most(None, days).step(1).at_rest == at_rest
 
 
-@settings(max_examples=300, deadline=None)
+@counted
 @given(
     st.integers(1, 36),
     st.integers(1, 1200),
@@ -466,7 +467,7 @@ def due(machine: Machine) -> tuple[date, date, date]:
     return window.earliest, window.likely, window.latest
 
 
-@settings(max_examples=200, deadline=None)
+@counted
 @given(
     everies,
     rates,
@@ -492,7 +493,7 @@ def test_a_shorter_interval_never_moves_a_date_later(
     assert services[0] <= services[1]
 
 
-@settings(max_examples=150, deadline=None)
+@counted
 @given(
     everies,
     rates,
@@ -514,7 +515,7 @@ def test_more_sewing_never_moves_a_date_later_with_a_shorter_interval(
         assert more_due[1] <= less_due[1]
 
 
-@settings(max_examples=250, deadline=None)
+@counted
 @given(
     everies,
     rates,
@@ -556,9 +557,9 @@ def test_a_proposal_lies_between_a_quarter_of_the_book_and_what_ran_and_is_made_
 oil_shares = st.sampled_from([Fraction(1), Fraction(1, 2), Fraction(7, 10)])
 
 
-@settings(max_examples=200, deadline=None)
+@counted
 @given(st.integers(1, 400), st.integers(1, 60), st.integers(1, 400), oil_shares)
-def test_hours_proposed_are_exactly_seven_tenths_of_what_ran_a_tenth_rounded_down_or_a_quarter_of_the_book(
+def test_hours_proposed_are_seven_tenths_of_what_ran_or_a_quarter_of_the_book(
     limit: int, hourly: int, days: int, factor: Fraction
 ) -> None:
     # so many tenths of an hour a day, so that what ran is known without a curve
@@ -576,9 +577,9 @@ def test_hours_proposed_are_exactly_seven_tenths_of_what_ran_a_tenth_rounded_dow
     assert limits(offered) == ((expected, None) if expected < limit else (None, None))
 
 
-@settings(max_examples=200, deadline=None)
+@counted
 @given(st.integers(2, 1200), st.integers(1, 1300), oil_shares)
-def test_days_proposed_are_exactly_seven_tenths_of_those_since_rounded_down_or_a_quarter_of_the_book(
+def test_days_proposed_are_seven_tenths_of_those_since_or_a_quarter_of_the_book(
     limit: int, days: int, factor: Fraction
 ) -> None:
     condition = Condition(id="x", name="x", about="", factors={Work.OIL: Factors(time=factor)})
@@ -593,6 +594,7 @@ def test_days_proposed_are_exactly_seven_tenths_of_those_since_rounded_down_or_a
 amounts = st.none() | st.integers(1, 50)
 
 
+@counted
 @given(amounts, amounts, amounts, amounts)
 def test_a_later_proposal_never_lengthens(
     hours: int | None, days: int | None, more_hours: int | None, more_days: int | None

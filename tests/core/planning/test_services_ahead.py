@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from oilchart.core.days import ONE_DAY, OpenDays, Span, add_months
@@ -21,6 +21,7 @@ from oilchart.core.planning.services import PlannedService
 from oilchart.core.records.machine import Machine, Service
 from oilchart.papers.lists.months_ahead import coming
 from tests.builders.make import SEIZES, TODAY, a_machine, a_point
+from tests.counts import count_of, counted
 from tests.oracles.day_by_day import DayByDay, Statement, due_by_time
 from tests.oracles.every_plan import (
     Bench,
@@ -285,7 +286,7 @@ closures = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@counted
 @given(points, st.sampled_from(USES), st.integers(1, 400), closures)
 def test_a_service_recorded_as_planned_leaves_the_others_as_they_were_planned(
     told_points: list[dict], use: str | None, served: int, open_days: OpenDays
@@ -403,7 +404,12 @@ class ToldInWords:
         )
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize(
+    "seed",
+    range(
+        count_of("test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_day")
+    ),
+)
 def test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_day(
     seed: int,
 ) -> None:
@@ -430,8 +436,11 @@ def test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_da
     assert len(told.services) > 1
 
 
-@pytest.mark.parametrize("seed", range(12))
-def test_no_plan_of_nine_months_has_fewer_services_or_less_deep_work_by_dates_reckoned_day_by_day(
+@pytest.mark.parametrize(
+    "seed",
+    range(count_of("test_no_plan_of_nine_months_has_fewer_services_by_dates_reckoned_day_by_day")),
+)
+def test_no_plan_of_nine_months_has_fewer_services_by_dates_reckoned_day_by_day(
     seed: int,
 ) -> None:
     told = ToldInWords(seed, WEDNESDAYS)

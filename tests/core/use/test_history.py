@@ -3,11 +3,10 @@ machine."""
 
 from __future__ import annotations
 
-import os
 from datetime import date, timedelta
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
@@ -16,12 +15,12 @@ from oilchart.core.lists.interval import Factors, Step, allowance
 from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import Rate, Reading, Report, Total
+from tests.counts import counted
 from tests.oracles.day_by_day import DayByDay, Statement
 
 DAY_ZERO = date(2023, 1, 1)
 LAST_DAY = date(2029, 12, 31)
 NO_SEASONS = (1,) * 12
-MACHINES = 10_000 if os.environ.get("CI") else 1_000  # random machines, all different
 
 days = st.integers(0, 1_000).map(lambda n: DAY_ZERO + timedelta(days=n))
 hours = st.integers(0, 2_000).map(lambda n: Fraction(n, 100)) | st.sampled_from(
@@ -96,7 +95,7 @@ limits = st.integers(1, 300).map(Fraction) | st.sampled_from([Fraction(5, 2), Fr
 speed = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
 
 
-@settings(max_examples=MACHINES, deadline=None)
+@counted
 @given(statements(), st.lists(spans, max_size=2), days, limits, factors, shares)
 def test_due_by_use_equals_the_day_by_day_simulation(
     told, stays, done, limit, factor, share
@@ -117,7 +116,7 @@ def test_due_by_use_equals_the_day_by_day_simulation(
     assert found == list(by_hand)
 
 
-@settings(max_examples=300, deadline=None)
+@counted
 @given(statements(), st.lists(spans, max_size=2), days, st.integers(0, 900))
 def test_use_between_two_days_equals_the_day_by_day_simulation(told, stays, first, length) -> None:
     end = first + timedelta(days=length)

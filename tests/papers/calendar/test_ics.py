@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 import icalendar
 import pytest
 import vobject
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.calendar.ledger import LedgerEntry
@@ -19,6 +19,7 @@ from oilchart.papers.calendar.entry import Stamped, content, stamped
 from oilchart.papers.calendar.ics import feed_ics
 from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
 from tests.builders.make import TODAY
+from tests.counts import counted
 from tests.oracles import rfc5545
 
 NAMESPACE = str(uuid.UUID(int=7))
@@ -134,7 +135,7 @@ def test_text_of_every_kind_comes_back_from_other_readers(name: str) -> None:
     assert by_vobject.uid.value == by_icalendar["UID"] == call_uid(NAMESPACE, 1)
 
 
-@settings(max_examples=150, deadline=None)
+@counted
 @given(st.text(max_size=120), st.text(max_size=120))
 def test_no_text_breaks_the_file(name: str, words: str) -> None:
     assert rfc5545.faults(feed_ics([a_call(name, words=words)], name=words)) == []

@@ -15,6 +15,7 @@ from oilchart.papers.card.month_boxes import TickTable, tick_table
 from oilchart.papers.card.month_boxes_pdf import rows_in, ticks_block, ticks_height
 from oilchart.papers.pdf.card_sizes import setting
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 TIMED = [rhythm.name for rhythm in RHYTHMS if rhythm.days]
 
@@ -49,6 +50,7 @@ def test_numbers_are_explained_only_where_there_are_any() -> None:
     assert table_of("month").note == ""
 
 
+@counted
 @given(st.dates(date(2020, 1, 1), date(2090, 1, 1)), st.sampled_from(TIMED))
 def test_a_rhythm_has_a_box_for_each_time_in_the_months_that_are_shown(
     as_of: date, name: str

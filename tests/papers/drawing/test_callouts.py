@@ -9,7 +9,7 @@ from itertools import combinations, permutations
 from math import dist
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.lists.point_list import View
@@ -26,6 +26,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY, loose_schedule
+from tests.counts import counted
 
 SHELF = PointLibrary([packaged("points")])
 FRAME = View(id="frame", name="Frame", alt="An empty frame.", width=1000, height=640, shapes=())
@@ -110,7 +111,7 @@ def wrong(shown: Picture) -> list[str]:
 # --- any layout
 
 
-@settings(max_examples=80)
+@counted
 @given(spread(12))
 def test_up_to_12_places_are_told_apart(places: list[tuple[int, int]]) -> None:
     shown = with_details(FRAME, numbered(places))
@@ -120,7 +121,7 @@ def test_up_to_12_places_are_told_apart(places: list[tuple[int, int]]) -> None:
     )
 
 
-@settings(max_examples=40)
+@counted
 @given(st.one_of(crowded(12), st.lists(spots, min_size=1, max_size=16, unique=True)))
 def test_leaders_cross_nowhere_even_in_a_crowd(places: list[tuple[int, int]]) -> None:
     shown = picture(FRAME, numbered(places))
@@ -131,7 +132,7 @@ def test_leaders_cross_nowhere_even_in_a_crowd(places: list[tuple[int, int]]) ->
     ] == []
 
 
-@settings(max_examples=25)
+@counted
 @given(crowded(12))
 def test_a_crowd_is_shown_enlarged_until_it_can_be_told_apart(
     places: list[tuple[int, int]],
@@ -145,7 +146,7 @@ def test_a_crowd_is_shown_enlarged_until_it_can_be_told_apart(
         assert [wrong(each) for each in shown] == [[]] * len(shown)
 
 
-@settings(max_examples=25)
+@counted
 @given(spread(12), st.floats(1.0, 2.4))
 def test_the_layout_depends_on_nothing_but_the_places_and_the_size(
     places: list[tuple[int, int]], grain: float
@@ -155,6 +156,7 @@ def test_the_layout_depends_on_nothing_but_the_places_and_the_size(
     )
 
 
+@counted
 @given(spread(12))
 def test_faults_are_what_an_eye_would_find(places: list[tuple[int, int]]) -> None:
     """Numbers at random posts: whatever the eye finds wrong, the check at run time finds too, and
@@ -177,7 +179,7 @@ def test_faults_are_what_an_eye_would_find(places: list[tuple[int, int]]) -> Non
     assert seen <= told
 
 
-@settings(max_examples=50)
+@counted
 @given(st.lists(st.lists(st.integers(0, 50), min_size=6, max_size=6), min_size=1, max_size=5))
 def test_the_cheapest_way_is_that_of_all_ways(cost: list[list[int]]) -> None:
     chosen = cheapest(cost)

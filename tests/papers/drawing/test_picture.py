@@ -7,7 +7,7 @@ from itertools import combinations
 from math import dist
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.lists.point_list import View
@@ -16,6 +16,7 @@ from oilchart.papers.drawing.picture import DISC, Picture, Spot, picture
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 FRAME = View(id="frame", name="Frame", alt="An empty frame.", width=1000, height=640, shapes=())
 spots = st.tuples(st.integers(40, 960), st.integers(40, 600))
@@ -34,13 +35,13 @@ def crossings(drawn: Picture) -> int:
     return sum(cross(a.place, a.disc, b.place, b.disc) for a, b in combinations(drawn.callouts, 2))
 
 
-@settings(max_examples=200, deadline=None)
+@counted
 @given(
     st.lists(spots, min_size=1, max_size=12, unique=True).filter(
         lambda some: all(dist(a, b) >= 25 for a, b in combinations(some, 2))
     )
 )
-def test_up_to_12_places_have_discs_apart_inside_the_picture_and_no_leaders_that_cross(
+def test_up_to_12_places_have_discs_apart_inside_and_no_leaders_that_cross(
     places,
 ) -> None:
     drawn = picture(

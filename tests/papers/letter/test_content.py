@@ -25,6 +25,7 @@ from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from tests.builders.ink_checks import HOSTILE
 from tests.builders.make import TODAY
+from tests.counts import counted
 
 SHOP = ShopDetails(
     name="Tidelane Sewing Machine Repairs",
@@ -397,6 +398,7 @@ def test_hostile_words_neither_begin_a_paragraph_nor_are_taken_for_a_template(wo
         assert "{{ name }}" in written.paragraphs[0].words
 
 
+@counted
 @given(st.text())
 def test_no_name_breaks_a_letter_of_text(name: str) -> None:
     text = letters_text([a_letter(owner=name), a_letter()])

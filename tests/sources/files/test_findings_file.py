@@ -20,6 +20,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
 from tests.builders.make import TODAY
 from tests.conftest import Run
+from tests.counts import counted
 
 HERON = "M-001"
 SAVED: dict[str, Any] = {
@@ -209,6 +210,7 @@ ANYTHING = st.recursive(
 )
 
 
+@counted
 @given(changes=st.dictionaries(st.sampled_from([*SAVED, "more"]), ANYTHING, max_size=4))
 def test_whatever_stands_in_it_is_read_or_refused_in_lines(
     tmp_path_factory: pytest.TempPathFactory, changes: dict[str, Any]

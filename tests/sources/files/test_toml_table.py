@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from oilchart.errors import FaultyList, nearest, one_line
 from oilchart.sources.files.toml_table import Table, day_of, read_toml, shown, toml_files
+from tests.counts import counted
 
 HUGE = 16**5000
 HUGE_LINE = "k = 0x" + "f" * 5000
@@ -289,6 +290,7 @@ VALUES = st.recursive(
 )
 
 
+@counted
 @given(VALUES | st.dictionaries(KEYS, VALUES))
 def test_whatever_a_table_holds_its_faults_are_single_lines(values: Any) -> None:
     given_table = Table(values, "a place\nof two lines", [])
@@ -330,6 +332,7 @@ def test_the_nearest_names_are_offered(name: str, known: list[str], said: str) -
     assert nearest(name, known) == said
 
 
+@counted
 @given(st.text())
 def test_a_text_on_one_line_has_only_letters_that_are_seen_and_single_blanks(text: str) -> None:
     line = one_line(text)

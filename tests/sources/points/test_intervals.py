@@ -7,12 +7,13 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.lists.interval import Allowance, Factors, Interval, Step, allowance
 from oilchart.core.units import HOUR, Speed, Unit
 from oilchart.sources.points.intervals import read_interval
+from tests.counts import counted
 
 SPEED = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
 
@@ -147,7 +148,7 @@ WORDS = (
 )
 
 
-@settings(max_examples=500)
+@counted
 @given(st.text(max_size=40) | st.lists(st.sampled_from(WORDS)).map(" ".join))
 def test_any_words_are_an_interval_or_refused_in_one_line(words: str) -> None:
     try:
@@ -280,6 +281,7 @@ def test_an_allowance_without_time_never_falls_due_by_the_calendar() -> None:
 factors = st.integers(1, 100).map(lambda n: Fraction(n, 100))
 
 
+@counted
 @given(st.integers(1, 48), factors, factors, st.dates(date(2000, 1, 1), date(2100, 1, 1)))
 def test_a_harder_condition_never_moves_the_calendar_later(
     months: int, one: Fraction, other: Fraction, done: date
@@ -293,6 +295,7 @@ def test_a_harder_condition_never_moves_the_calendar_later(
     assert done <= hard <= gentle
 
 
+@counted
 @given(st.integers(1, 1000), factors, factors)
 def test_the_allowance_of_use_is_less_than_a_tick_below_the_exact_one(
     hours: int, factor: Fraction, share: Fraction

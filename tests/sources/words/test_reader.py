@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import gcd
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
@@ -19,6 +19,7 @@ from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, 
 from oilchart.errors import UnreadableWords
 from oilchart.sources.words.reader import EXAMPLES, LONGEST_PHRASE, Terms, read_report
 from oilchart.sources.words.report_json import say
+from tests.counts import counted
 
 SAID = date(2026, 11, 25)
 HOUR = 36_792_000  # ticks
@@ -399,6 +400,7 @@ def test_at_most_500_letters_are_read() -> None:
 hundredths = st.integers(0, 2400).map(lambda n: Fraction(n, 100))
 
 
+@counted
 @given(st.tuples(hundredths, hundredths).map(sorted), st.sampled_from(sorted(PERIOD_DAYS)))
 def test_every_rate_to_the_hundredth_of_an_hour_is_a_whole_number_of_ticks_a_day(
     ends: list[Fraction], period: str
@@ -410,6 +412,7 @@ def test_every_rate_to_the_hundredth_of_an_hour_is_a_whole_number_of_ticks_a_day
     ]
 
 
+@counted
 @given(st.integers(1, 4000), st.integers(0, 24 * 60))
 def test_a_total_holds_its_minutes_and_its_days(days: int, minutes: int) -> None:
     since = SAID - timedelta(days=days)
@@ -438,7 +441,7 @@ mixtures = (
 )
 
 
-@settings(max_examples=5_000)
+@counted
 @given(st.text(max_size=LONGEST_PHRASE + 20) | mixtures)
 def test_any_words_are_understood_or_refused_in_one_line(words: str) -> None:
     try:
@@ -507,7 +510,7 @@ def reports(draw) -> Report:
     )
 
 
-@settings(max_examples=500)
+@counted
 @given(reports(), months)
 def test_a_report_that_is_printed_and_read_again_is_the_same(
     report: Report, rests: frozenset[int]

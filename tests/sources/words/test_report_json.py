@@ -7,7 +7,7 @@ import json
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import Span
@@ -15,6 +15,7 @@ from oilchart.core.units import Unit
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.report_json import keep, recall
+from tests.counts import counted
 
 SAID = date(2026, 11, 25)
 
@@ -43,12 +44,13 @@ reports = st.builds(
 )
 
 
-@settings(max_examples=300)
+@counted
 @given(reports)
 def test_what_is_kept_is_recalled_as_it_was(report: Report) -> None:
     assert recall(report.said, report.words, keep(report)) == report
 
 
+@counted
 @given(reports)
 def test_what_is_kept_is_one_line_of_plain_json_and_always_the_same(report: Report) -> None:
     kept = keep(report)

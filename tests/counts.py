@@ -1,0 +1,140 @@
+"""How often each test of rules tries: a short count, which every run of pytest makes, and a full
+one, which `pytest --full` makes before a promise about so many is taken as kept.
+
+Seeds are fixed for both, so that a run tells tomorrow what it tells today. A short count is no
+skip: it is the whole test with at least `LEAST` tries, no more than a busy computer makes in 20
+seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from hypothesis import settings
+
+Test = TypeVar("Test", bound=Callable[..., None])
+
+LEAST = 20
+SHORT, FULL = "short", "full"
+for profile in (SHORT, FULL):
+    settings.register_profile(profile, derandomize=True, deadline=None)
+
+
+# short and full count by test, in the order of the folders
+COUNTS: dict[str, tuple[int, int]] = {
+    # tests/cli/test_calendars.py
+    "test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice": (30, 30),
+    # tests/core/calendar/test_ledger.py
+    "test_whatever_is_wanted_numbers_and_stamps_only_rise_and_no_entry_is_lost": (100, 100),
+    # tests/core/due/test_due_dates.py
+    "test_earliest_likely_and_latest_keep_their_order_within_the_limit_at_rest": (150, 150),
+    "test_more_sewing_never_moves_a_date_later": (150, 150),
+    "test_the_ends_of_a_window_are_the_plain_due_dates_of_the_ends_of_the_range": (100, 100),
+    # tests/core/due/test_rhythm.py
+    "test_the_choice_of_rhythms_is_the_best_by_brute_force": (300, 300),
+    "test_the_most_use_of_a_stretch_equals_a_sum_day_by_day": (40, 40),
+    # tests/core/due/test_risk.py
+    "test_the_chance_passes_1_5_and_9_in_10_with_the_earliest_likely_and_latest_date": (
+        200,
+        200,
+    ),
+    "test_the_chance_never_falls_while_nothing_is_done": (100, 100),
+    "test_of_one_range_the_chance_is_that_of_a_lognormal": (100, 100),
+    # tests/core/lists/test_conditions.py
+    "test_a_condition_never_moves_a_date_later": (100, 100),
+    "test_a_larger_factor_never_moves_a_limit_at_rest_earlier": (100, 100),
+    # tests/core/planning/test_capacity.py
+    "test_of_all_plans_it_is_in_time_if_any_is_least_late_and_then_latest": (3_000, 3_000),
+    "test_in_a_shop_with_room_a_new_call_moves_few_others": (21, 21),
+    "test_the_same_jobs_in_any_order_have_the_same_days": (100, 100),
+    "test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many": (100, 100),
+    "test_an_earlier_deadline_never_has_a_later_day": (100, 100),
+    "test_without_a_limit_each_job_stands_alone": (100, 100),
+    "test_promising_every_day_of_a_plan_changes_nothing": (100, 100),
+    "test_one_promised_day_of_a_plan_makes_no_other_late": (100, 100),
+    "test_a_machine_200_days_overdue_makes_no_other_late_where_a_place_is_free_today": (
+        100,
+        100,
+    ),
+    "test_a_new_job_moves_one_other_at_most_out_of_a_slot_and_all_the_same_way": (100, 100),
+    # tests/core/planning/test_fewest_services.py
+    "test_no_plan_of_all_has_fewer_services_or_a_later_one": (400, 400),
+    "test_no_choice_of_all_has_less_deep_work_on_the_days_of_the_plan": (400, 400),
+    "test_steps_of_intervals_move_on_with_each_service_and_still_no_plan_is_better": (400, 400),
+    "test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work": (300, 300),
+    # tests/core/planning/test_follow_up.py
+    "test_a_visit_never_makes_an_owner_lapsed_and_one_today_never_leaves_them_so": (100, 100),
+    # tests/core/planning/test_own_interval_proposals.py
+    "test_from_any_day_days_that_hold_end_before_the_months_and_the_days_they_are": (300, 300),
+    "test_a_shorter_interval_never_moves_a_date_later": (200, 200),
+    "test_more_sewing_never_moves_a_date_later_with_a_shorter_interval": (150, 150),
+    "test_a_proposal_lies_between_a_quarter_of_the_book_and_what_ran_and_is_made_once": (
+        250,
+        250,
+    ),
+    "test_hours_proposed_are_seven_tenths_of_what_ran_or_a_quarter_of_the_book": (200, 200),
+    "test_days_proposed_are_seven_tenths_of_those_since_or_a_quarter_of_the_book": (200, 200),
+    "test_a_later_proposal_never_lengthens": (100, 100),
+    # tests/core/planning/test_services_ahead.py
+    "test_each_service_is_the_latest_open_day_in_time_by_dates_reckoned_day_by_day": (24, 24),
+    "test_no_plan_of_nine_months_has_fewer_services_by_dates_reckoned_day_by_day": (24, 24),
+    "test_a_service_recorded_as_planned_leaves_the_others_as_they_were_planned": (60, 60),
+    # tests/core/test_days.py
+    "test_months_are_those_of_dateutil": (100, 100),
+    "test_months_are_those_of_dateutil_on_random_days": (20_000, 100_000),
+    "test_there_is_no_open_day_between_a_day_and_its_nearest_open_ones": (100, 100),
+    # tests/core/use/test_history.py
+    "test_due_by_use_equals_the_day_by_day_simulation": (150, 10_000),
+    "test_use_between_two_days_equals_the_day_by_day_simulation": (150, 300),
+    # tests/papers/calendar/test_ics.py
+    "test_no_text_breaks_the_file": (150, 150),
+    # tests/papers/card/test_month_boxes.py
+    "test_a_rhythm_has_a_box_for_each_time_in_the_months_that_are_shown": (100, 100),
+    # tests/papers/drawing/test_callouts.py
+    "test_up_to_12_places_are_told_apart": (80, 80),
+    "test_leaders_cross_nowhere_even_in_a_crowd": (40, 40),
+    "test_a_crowd_is_shown_enlarged_until_it_can_be_told_apart": (25, 25),
+    "test_the_layout_depends_on_nothing_but_the_places_and_the_size": (25, 25),
+    "test_faults_are_what_an_eye_would_find": (100, 100),
+    "test_the_cheapest_way_is_that_of_all_ways": (50, 50),
+    # tests/papers/drawing/test_picture.py
+    "test_up_to_12_places_have_discs_apart_inside_and_no_leaders_that_cross": (200, 200),
+    # tests/papers/letter/test_content.py
+    "test_no_name_breaks_a_letter_of_text": (100, 100),
+    # tests/papers/test_scan_words.py
+    "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
+    # tests/sources/files/test_findings_file.py
+    "test_whatever_stands_in_it_is_read_or_refused_in_lines": (100, 100),
+    # tests/sources/files/test_toml_table.py
+    "test_whatever_a_table_holds_its_faults_are_single_lines": (100, 100),
+    "test_a_text_on_one_line_has_only_letters_that_are_seen_and_single_blanks": (100, 100),
+    # tests/sources/points/test_intervals.py
+    "test_any_words_are_an_interval_or_refused_in_one_line": (500, 500),
+    "test_a_harder_condition_never_moves_the_calendar_later": (100, 100),
+    "test_the_allowance_of_use_is_less_than_a_tick_below_the_exact_one": (100, 100),
+    # tests/sources/words/test_reader.py
+    "test_every_rate_to_the_hundredth_of_an_hour_is_a_whole_number_of_ticks_a_day": (100, 100),
+    "test_a_total_holds_its_minutes_and_its_days": (100, 100),
+    "test_any_words_are_understood_or_refused_in_one_line": (800, 5_000),
+    "test_a_report_that_is_printed_and_read_again_is_the_same": (200, 500),
+    # tests/sources/words/test_report_json.py
+    "test_what_is_kept_is_recalled_as_it_was": (300, 300),
+    "test_what_is_kept_is_one_line_of_plain_json_and_always_the_same": (100, 100),
+}
+
+
+def is_full() -> bool:
+    """Whether the full counts are asked for."""
+    return settings.get_current_profile_name() == FULL
+
+
+def count_of(name: str) -> int:
+    """How often a test tries in this run."""
+    short, full = COUNTS[name]
+    return full if is_full() else short
+
+
+def counted(test: Test) -> Test:
+    """Have Hypothesis try a test as often as the table says."""
+    return settings(max_examples=count_of(test.__name__))(test)
