@@ -37,7 +37,7 @@ class Grid:
 
     Args:
         turned: whether they lie on their side.
-        left, top: of the first card; wide, high: of each card's room, as it lies.
+        left, top: of the first card; width, height: of each card's room, as it lies.
     """
 
     sheet: tuple[float, float]
@@ -46,14 +46,14 @@ class Grid:
     turned: bool
     left: float
     top: float
-    wide: float
-    high: float
+    width: float
+    height: float
 
     @property
     def places(self) -> list[tuple[float, float]]:
         """Left and top of each card's room, row by row."""
         return [
-            (self.left + column * self.wide, self.top + row * self.high)
+            (self.left + column * self.width, self.top + row * self.height)
             for row in range(self.down)
             for column in range(self.across)
         ]
@@ -61,7 +61,7 @@ class Grid:
     def behind(self, place: tuple[float, float]) -> tuple[float, float]:
         """Where the back of what lies at a place lies on the other side of the sheet, turned over
         its long edge."""
-        return self.sheet[0] - place[0] - self.wide, place[1]
+        return self.sheet[0] - place[0] - self.width, place[1]
 
 
 def grid(form: Form, sheet: Sheet) -> Grid:
@@ -84,13 +84,13 @@ def grid(form: Form, sheet: Sheet) -> Grid:
 
 
 def _grid(card: tuple[float, float], sheet: tuple[float, float], turned: bool) -> Grid | None:
-    wide, high = (card[1], card[0]) if turned else card
-    across, down = _count(wide, sheet[0]), _count(high, sheet[1])
+    width, height = (card[1], card[0]) if turned else card
+    across, down = _count(width, sheet[0]), _count(height, sheet[1])
     if not across or not down:
         return None
     room = [
         _share(side, whole, count)
-        for side, whole, count in ((wide, sheet[0], across), (high, sheet[1], down))
+        for side, whole, count in ((width, sheet[0], across), (height, sheet[1], down))
     ]
     left, top = (
         (whole - count * side) / 2
@@ -103,8 +103,8 @@ def _grid(card: tuple[float, float], sheet: tuple[float, float], turned: bool) -
         turned=turned,
         left=left,
         top=top,
-        wide=room[0],
-        high=room[1],
+        width=room[0],
+        height=room[1],
     )
 
 
@@ -210,26 +210,26 @@ def _lay(
     if side is None:
         return
     left, top = laid.behind(place) if is_back else place
-    wide, high = (form.size[1], form.size[0]) if laid.turned else form.size
+    width, height = (form.size[1], form.size[0]) if laid.turned else form.size
     turned = 0 if not laid.turned else 3 if is_back else 1
     with page.card(
-        left + (laid.wide - wide) / 2, top + (laid.high - high) / 2, form.size, turned=turned
+        left + (laid.width - width) / 2, top + (laid.height - height) / 2, form.size, turned=turned
     ):
         side(page)
 
 
 def _marks(page: Page, laid: Grid) -> None:
     """Marks at both ends of each line to cut along, within what a printer reaches."""
-    uprights = [laid.left + column * laid.wide for column in range(laid.across + 1)]
-    levels = [laid.top + row * laid.high for row in range(laid.down + 1)]
-    wide, high = laid.sheet
-    uprights = [x for x in uprights if UNPRINTED <= x <= wide - UNPRINTED]
-    levels = [y for y in levels if UNPRINTED <= y <= high - UNPRINTED]
+    uprights = [laid.left + column * laid.width for column in range(laid.across + 1)]
+    levels = [laid.top + row * laid.height for row in range(laid.down + 1)]
+    width, height = laid.sheet
+    uprights = [x for x in uprights if UNPRINTED <= x <= width - UNPRINTED]
+    levels = [y for y in levels if UNPRINTED <= y <= height - UNPRINTED]
     long_x = min(MARK, laid.left - UNPRINTED - 1) if laid.left > SLACK else MARK
     long_y = min(MARK, laid.top - UNPRINTED - 1) if laid.top > SLACK else MARK
     for x in uprights:
-        for top in (UNPRINTED, high - UNPRINTED - long_y):
+        for top in (UNPRINTED, height - UNPRINTED - long_y):
             page.shape([(x, top), (x, top + long_y)], fill=None, stroke=LINE_GREY, line=0.25)
     for y in levels:
-        for left in (UNPRINTED, wide - UNPRINTED - long_x):
+        for left in (UNPRINTED, width - UNPRINTED - long_x):
             page.shape([(left, y), (left + long_x, y)], fill=None, stroke=LINE_GREY, line=0.25)

@@ -22,12 +22,12 @@ from tests.builders.ink_checks import Ink, inked, sizes_of
 
 def a_leaflet(name: str, sides: int, size: CardSize) -> Leaflet:
     """A card whose every side says which it is, in its top left and its bottom right corner."""
-    wide, high = FORMS[size].size
+    width, height = FORMS[size].size
 
     def side(number: int) -> Side:
         def draw(page: Page) -> None:
             page.text(8, 8, f"{name}{number}", 12)
-            page.right(wide - 8, high - 14, f"end{name}{number}", 12)
+            page.right(width - 8, height - 14, f"end{name}{number}", 12)
 
         return draw
 
@@ -68,8 +68,8 @@ def test_as_many_cards_as_fit_lie_on_a_sheet(
     for left, top in found.places:
         assert left >= -0.01
         assert top >= -0.01
-        assert left + found.wide <= SHEETS[sheet][0] + 0.01
-        assert top + found.high <= SHEETS[sheet][1] + 0.01
+        assert left + found.width <= SHEETS[sheet][0] + 0.01
+        assert top + found.height <= SHEETS[sheet][1] + 0.01
 
 
 @pytest.mark.parametrize(
@@ -98,12 +98,12 @@ def test_all_words_and_marks_lie_where_a_printer_reaches(
         lambda page, spots, **look: (marks.extend(spots), shape(page, spots, **look))[1],
     )
     pdf, found = laid([a_leaflet("a", 6, size), a_leaflet("b", 4, size)], size, sheet)
-    wide, high = SHEETS[sheet]
-    assert sizes_of(pdf) == {(round(wide), round(high))}
+    width, height = SHEETS[sheet]
+    assert sizes_of(pdf) == {(round(width), round(height))}
     assert marks
     for x, y in marks:
-        assert UNPRINTED <= x <= wide - UNPRINTED
-        assert UNPRINTED <= y <= high - UNPRINTED
+        assert UNPRINTED <= x <= width - UNPRINTED
+        assert UNPRINTED <= y <= height - UNPRINTED
     assert sorted(found) == sorted(
         f"{begin}{name}{at}"
         for name, last in (("a", 6), ("b", 4))
@@ -129,14 +129,14 @@ def test_a_back_lies_behind_its_front_when_the_sheet_is_turned_over_its_long_edg
     _, found = laid(
         [a_leaflet("a", 2, size), a_leaflet("b", 2, size), a_leaflet("c", 6, size)], size, sheet
     )
-    wide = SHEETS[sheet][0]
+    width = SHEETS[sheet][0]
     card_wide = FORMS[size].size[0]
     for name, front, back in (("a", 1, 2), ("b", 1, 2), ("c", 1, 2), ("c", 3, 4), ("c", 5, 6)):
         one, other = found[f"{name}{front}"], found[f"{name}{back}"]
         assert other.number == one.number + 1
         assert one.number % 2 == 1
         x, y = middle(one)
-        behind_x, behind_y = wide - middle(other)[0], middle(other)[1]
+        behind_x, behind_y = width - middle(other)[0], middle(other)[1]
         # both words stand in the top left corner of their sides: seen through the paper, in two
         # corners of one edge of the card
         apart = ((behind_x - x) ** 2 + (behind_y - y) ** 2) ** 0.5
@@ -203,11 +203,11 @@ def test_words_are_as_large_on_a_sheet_as_on_a_card() -> None:
         def watched(
             canvas: Canvas, x: float, y: float, words: str, *more: object, **named: object
         ) -> object:
-            (left, low), (right, high) = (
+            (left, low), (right, height) = (
                 canvas.absolutePosition(0, 0),
                 canvas.absolutePosition(0, canvas._fontsize),
             )
-            sizes.append(((right - left) ** 2 + (high - low) ** 2) ** 0.5)
+            sizes.append(((right - left) ** 2 + (height - low) ** 2) ** 0.5)
             return put(canvas, x, y, words, *more, **named)
 
         patch.setattr(Canvas, "drawString", watched)

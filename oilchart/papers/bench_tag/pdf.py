@@ -18,7 +18,7 @@ from oilchart.papers.bench_tag.content import (
 from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
-from oilchart.papers.pdf.fonts import LEADING, Run, width
+from oilchart.papers.pdf.fonts import LEADING, Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
 from oilchart.papers.wording import INVENTED
@@ -98,7 +98,7 @@ def _head(tag: Tag) -> Block:
         (
             size
             for size, _ in NUMBER_SIZES
-            if width(tag.machine, size, bold=True) * POINT_MM <= beside
+            if text_width(tag.machine, size, bold=True) * POINT_MM <= beside
         ),
         NUMBER_SIZES[-1][0],
     )
@@ -168,9 +168,9 @@ def _is_short(thing: str) -> bool:
 
 def _row(things: Sequence[str]) -> Block:
     """A box to tick before each thing."""
-    wide = HALF if len(things) > 1 else WIDE
+    width = HALF if len(things) > 1 else WIDE
     cells = [
-        capped([Run(thing)], TYPE, wide - TICK - 1.5, THING_LINES, end=SEE_THE_BOOK)
+        capped([Run(thing)], TYPE, width - TICK - 1.5, THING_LINES, end=SEE_THE_BOOK)
         for thing in things
     ]
 

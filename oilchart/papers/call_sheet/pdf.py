@@ -11,7 +11,7 @@ from oilchart.papers.call_sheet.content import CallBlock, CallSheet
 from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, paragraph, place, space
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
-from oilchart.papers.pdf.fonts import LEADING, Run, width
+from oilchart.papers.pdf.fonts import LEADING, Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.wording import INVENTED
 
@@ -161,10 +161,10 @@ def _said(label: str, words: str) -> list[Block]:
 
 def _question(label: str, question: str) -> Block:
     """A question with a line for the answer behind it."""
-    wide = width(question, TYPE) * POINT_MM
+    width = text_width(question, TYPE) * POINT_MM
 
     def draw(page: Page, x: float, top: float) -> None:
-        left = LABEL_WIDE + wide + 3
+        left = LABEL_WIDE + width + 3
         with page.tag("P"):
             if label:
                 page.text(x, top + 0.8, label, TYPE, colour=BLUE)
@@ -176,12 +176,12 @@ def _question(label: str, question: str) -> Block:
 
 def _answers(question: str, answers: Sequence[str]) -> Block:
     """A question with its answers to tick."""
-    wide = width(question, TYPE) * POINT_MM
+    width = text_width(question, TYPE) * POINT_MM
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("P"):
             page.text(x + LABEL_WIDE, top + 0.8, question, TYPE)
-            _boxes(page, x + LABEL_WIDE + wide + 4, top, answers)
+            _boxes(page, x + LABEL_WIDE + width + 4, top, answers)
 
     return Block(height=ROW + 0.4, draw=draw)
 
@@ -193,7 +193,7 @@ def _boxes(
     for word in words:
         page.tick(x, top + 0.9, TICK)
         page.text(x + TICK + 1.6, top + 0.8, word, TYPE)
-        x += step or TICK + 1.6 + width(word, TYPE) * POINT_MM + 5
+        x += step or TICK + 1.6 + text_width(word, TYPE) * POINT_MM + 5
 
 
 def _ticks(outcomes: Sequence[str]) -> Block:

@@ -15,7 +15,7 @@ from oilchart.papers.drawing.picture import MARGIN, Picture, picture
 from oilchart.papers.pdf.blocks import Block, framed, grouped, place
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fit_text import short
-from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import code_block
 from oilchart.papers.pdf.structure_parts import Part
@@ -35,7 +35,7 @@ NAME_LINE = 9.0  # high enough to write on
 
 def head(card: CareCard, settings: Setting) -> list[Block]:
     """Whose card it is, the shop's logo, and what is done before anything else."""
-    form, pad = settings.form, FRAME_PAD * settings.form.grow
+    form, pad = settings.form, FRAME_PAD * settings.form.scale
     logo = _logo(card.logo, settings) if card.logo is not None else None
     beside = form.inner - (logo[1] + 3 if logo else 0)
     title = [
@@ -50,7 +50,7 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
     return (
         [
             *blocks,
-            framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.grow),
+            framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.scale),
         ]
         if card.before
         else blocks
@@ -60,10 +60,14 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
 def runner(card: CareCard, count: str, settings: Setting) -> Block:
     """The line above every page after the first: whose card it is, and which page."""
     form = settings.form
-    beside = form.inner - width(count, form.type_size) * POINT_MM - 4
+    beside = form.inner - text_width(count, form.type_size) * POINT_MM - 4
     said = [" · ".join(card.running[:parts]) for parts in range(len(card.running), 0, -1)]
     whose = next(
-        (words for words in said if width(words, form.type_size, bold=True) * POINT_MM <= beside),
+        (
+            words
+            for words in said
+            if text_width(words, form.type_size, bold=True) * POINT_MM <= beside
+        ),
         said[-1],
     )
 
@@ -78,9 +82,9 @@ def runner(card: CareCard, count: str, settings: Setting) -> Block:
                 colour=settings.colour,
             )
             page.right(x + form.inner, top, count, form.type_size, colour=settings.colour)
-            page.rule(x, top + form.line + 0.4 * form.grow, form.inner, colour=settings.colour)
+            page.rule(x, top + form.line + 0.4 * form.scale, form.inner, colour=settings.colour)
 
-    return Block(height=form.line + 2.2 * form.grow, draw=draw)
+    return Block(height=form.line + 2.2 * form.scale, draw=draw)
 
 
 def group(what: CardGroup, settings: Setting) -> list[Block]:
@@ -103,46 +107,46 @@ def group(what: CardGroup, settings: Setting) -> list[Block]:
 def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
     """A line with its number before it, or a dash where no drawing shows the place; work done once
     has a box behind it."""
-    form, grow = settings.form, settings.form.grow
+    form, scale = settings.form, settings.form.scale
     runs = [Run(f"{capital(line.place)}:", bold=True), Run(line.task)]
     if line.caution is not None:
         runs.append(Run(f"– {line.caution}"))
-    beside = (TICK + 3) * grow if line.once else 0.0
+    beside = (TICK + 3) * scale if line.once else 0.0
     words = settings.words(runs, form.inner - beside, indent=INDENT, below=0.8)
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("LI"):
             with page.tag("Lbl"):
                 if line.number is None:
-                    page.text(x + 2.6 * grow, top, "–", form.type_size)
+                    page.text(x + 2.6 * scale, top, "–", form.type_size)
                 else:
-                    _chip(page, x, top + (form.line - CHIP[1] * grow) / 2, line.number, settings)
+                    _chip(page, x, top + (form.line - CHIP[1] * scale) / 2, line.number, settings)
             with page.tag("LBody"):
                 words.draw(page, x, top)
                 if line.once:
-                    page.tick(x + form.inner - TICK * grow, top, TICK * grow, colour=INK)
+                    page.tick(x + form.inner - TICK * scale, top, TICK * scale, colour=INK)
 
-    high = max(words.height, TICK * grow + 1.5) if line.once else words.height
-    return Block(height=high, draw=draw, again=again)
+    height = max(words.height, TICK * scale + 1.5) if line.once else words.height
+    return Block(height=height, draw=draw, again=again)
 
 
 def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> None:
     """A number as it stands on the picture, in a frame as high as its line."""
-    size, (wide, high) = settings.form.type_size, (side * settings.form.grow for side in CHIP)
+    size, (width, height) = settings.form.type_size, (side * settings.form.scale for side in CHIP)
     page.box(
         x,
         top,
-        wide,
-        high,
+        width,
+        height,
         fill=WHITE,
         stroke=settings.colour,
-        line=1.1 * settings.form.grow,
-        radius=high / 2,
+        line=1.1 * settings.form.scale,
+        radius=height / 2,
     )
-    across = width(str(number), size, bold=True) * POINT_MM
+    across = text_width(str(number), size, bold=True) * POINT_MM
     page.text(
-        x + (wide - across) / 2,
-        top + high / 2 - 0.585 * size * POINT_MM,
+        x + (width - across) / 2,
+        top + height / 2 - 0.585 * size * POINT_MM,
         str(number),
         size,
         bold=True,
@@ -201,7 +205,7 @@ def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Settin
 
 def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | None = None) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top, BAR * settings.form.grow, block.height, fill=colour, stroke=None)
+        page.box(x, top, BAR * settings.form.scale, block.height, fill=colour, stroke=None)
         block.draw(page, x, top)
 
     return replace(block, draw=draw, again=again)
@@ -209,47 +213,51 @@ def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | Non
 
 def stop(card: CareCard, settings: Setting) -> Block:
     """When to stop and ring; the number is not broken between lines."""
-    form, pad = settings.form, FRAME_PAD * settings.form.grow
-    wide = form.inner - 2 * pad
+    form, pad = settings.form, FRAME_PAD * settings.form.scale
+    width = form.inner - 2 * pad
     parts = [card.stop_heading, card.shop.phone] if card.shop.phone else [card.stop_heading]
-    on_one_line = width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= wide
+    on_one_line = text_width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= width
     said = [": ".join(parts)] if on_one_line else parts
     inner = [
-        settings.words([Run(words, bold=True)], wide, larger=LOUD, role="P" if at else "H2")
+        settings.words([Run(words, bold=True)], width, larger=LOUD, role="P" if at else "H2")
         for at, words in enumerate(said)
     ]
-    inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], wide))
+    inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], width))
     return framed(inner, form.inner, fill=CAUTION, stroke=RUST, line=2.2, pad=pad, below=0)
 
 
 def next_service(card: CareCard, settings: Setting) -> Block:
     """When the machine is wanted, who rings whom, and the shop; the code beside it."""
-    form, pad, shop = settings.form, FRAME_PAD * settings.form.grow, card.shop
+    form, pad, shop = settings.form, FRAME_PAD * settings.form.scale, card.shop
     code = code_block(card.scan, settings) if card.scan is not None else None
-    wide = form.inner - 2 * pad - (code[1] + 2 * form.grow if code else 0)
+    width = form.inner - 2 * pad - (code[1] + 2 * form.scale if code else 0)
     inner = [
-        settings.words([Run("Next service", bold=True)], wide, colour=settings.colour, role="H2"),
-        settings.words([Run(capital(card.next_service), bold=True)], wide, larger=LOUD),
-        *([settings.words([Run(card.service_hours)], wide)] if card.service_hours else []),
-        settings.words([Run(card.next_service_note)], wide, below=1.4),
+        settings.words([Run("Next service", bold=True)], width, colour=settings.colour, role="H2"),
+        settings.words([Run(capital(card.next_service), bold=True)], width, larger=LOUD),
+        *([settings.words([Run(card.service_hours)], width)] if card.service_hours else []),
+        settings.words([Run(card.next_service_note)], width, below=1.4),
         *(
-            [settings.words([Run(", ".join([shop.name, *shop.address]))], wide)]
+            [settings.words([Run(", ".join([shop.name, *shop.address]))], width)]
             if shop.name
             else []
         ),
-        *([settings.words([Run(f"Ring us: {shop.phone}", bold=True)], wide)] if shop.phone else []),
+        *(
+            [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], width)]
+            if shop.phone
+            else []
+        ),
     ]
-    high = max(sum(block.height for block in inner), code[0].height if code else 0)
+    height = max(sum(block.height for block in inner), code[0].height if code else 0)
 
     def draw(page: Page, x: float, top: float) -> None:
         place(page, inner, x, top)
         if code:
             code[0].draw(
-                page, x + form.inner - 2 * pad - code[1], top + (high - code[0].height) / 2
+                page, x + form.inner - 2 * pad - code[1], top + (height - code[0].height) / 2
             )
 
     return framed(
-        [Block(height=high, draw=draw)],
+        [Block(height=height, draw=draw)],
         form.inner,
         fill=None,
         stroke=settings.colour,
@@ -271,34 +279,34 @@ def small_print(card: CareCard, settings: Setting) -> list[Block]:
     ]
 
 
-def _name_line(settings: Setting, wide: float) -> Block:
+def _name_line(settings: Setting, width: float) -> Block:
     """A line on which the owner's name is written by hand."""
     form = settings.form
-    high = NAME_LINE * form.grow
+    height = NAME_LINE * form.scale
     label = "For"
 
     def draw(page: Page, x: float, top: float) -> None:
-        start = width(label, form.type_size) * POINT_MM + 2
+        start = text_width(label, form.type_size) * POINT_MM + 2
         with page.tag("P"):
-            page.text(x, top + high - form.line, label, form.type_size)
-            page.blank(x + start, top + high - 0.8, wide - start, colour=LINE_GREY, line=0.8)
+            page.text(x, top + height - form.line, label, form.type_size)
+            page.blank(x + start, top + height - 0.8, width - start, colour=LINE_GREY, line=0.8)
 
-    return Block(height=high + form.grow, draw=draw)
+    return Block(height=height + form.scale, draw=draw)
 
 
 def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
     """The logo as large as its room lets it be, and its width."""
-    grow = settings.form.grow
-    share = min(LOGO[0] * grow / logo.width, LOGO[1] * grow / logo.height)
-    wide, high = logo.width * share, logo.height * share
+    scale = settings.form.scale
+    share = min(LOGO[0] * scale / logo.width, LOGO[1] * scale / logo.height)
+    width, height = logo.width * share, logo.height * share
     shown = _logo_picture(logo)
-    margin = MARGIN * wide / 1000
+    margin = MARGIN * width / 1000
 
     def draw(page: Page, x: float, top: float) -> None:
-        with page.figure(shown.alt, x, top, wide, high):
-            page.picture(x - margin, top - margin, shown, wide + 2 * margin)
+        with page.figure(shown.alt, x, top, width, height):
+            page.picture(x - margin, top - margin, shown, width + 2 * margin)
 
-    return Block(height=high, draw=draw), wide
+    return Block(height=height, draw=draw), width
 
 
 @lru_cache(maxsize=4)
@@ -319,8 +327,9 @@ def _logo_picture(logo: Logo) -> Picture:
 def _with_logo(
     title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting
 ) -> Block:
-    high = max(
-        sum(block.height for block in title), logo[0].height + 2 * settings.form.grow if logo else 0
+    height = max(
+        sum(block.height for block in title),
+        logo[0].height + 2 * settings.form.scale if logo else 0,
     )
 
     def draw(page: Page, x: float, top: float) -> None:
@@ -328,7 +337,7 @@ def _with_logo(
         if logo:
             logo[0].draw(page, x + settings.form.inner - logo[1], top)
 
-    return Block(height=high, draw=draw)
+    return Block(height=height, draw=draw)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -338,7 +347,7 @@ class Gap(Block):
 
 def gap(settings: Setting) -> Gap:
     """The usual room between two pieces."""
-    return Gap(height=2.0 * settings.form.grow, draw=lambda page, x, top: None)
+    return Gap(height=2.0 * settings.form.scale, draw=lambda page, x, top: None)
 
 
 def capital(words: str) -> str:

@@ -10,7 +10,7 @@ from oilchart.papers.card.month_boxes import TickRow, TickTable
 from oilchart.papers.drawing.colours import LINE_GREY
 from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, TICKED, Page
 from oilchart.papers.pdf.structure_parts import Part
 
@@ -24,14 +24,14 @@ MOST_TABLES = 64  # whose measure is kept: the cards of a run have few that diff
 
 def ticks_height(table: TickTable, rows: int, settings: Setting) -> float:
     """The least height of a table with so many of its rows."""
-    return _heads_height(table, settings) + rows * ROW * settings.form.grow
+    return _heads_height(table, settings) + rows * ROW * settings.form.scale
 
 
 def rows_in(table: TickTable, room: float, settings: Setting) -> int:
     """How many rows a height has room for."""
     return min(
         len(table.rows),
-        int((room - _heads_height(table, settings) + 0.01) // (ROW * settings.form.grow)),
+        int((room - _heads_height(table, settings) + 0.01) // (ROW * settings.form.scale)),
     )
 
 
@@ -39,7 +39,7 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
     """So many rows of the table, drawn apart as far as the height lets them."""
     title, head = _title(table, settings), _head(table, settings)
     above = title.height + head.height
-    high = min(MOST_ROW * settings.form.grow, (room - above) / rows) if rows else 0.0
+    height = min(MOST_ROW * settings.form.scale, (room - above) / rows) if rows else 0.0
     columns = _columns(table, settings)
 
     def draw(page: Page, x: float, top: float) -> None:
@@ -48,32 +48,32 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
             head.draw(page, x, top + title.height)
             for at, row in enumerate(table.rows[:rows]):
                 with page.tag("TR"):
-                    _row(page, x, top + above + at * high, high, row, columns, settings)
+                    _row(page, x, top + above + at * height, height, row, columns, settings)
 
-    return Block(height=above + rows * high, draw=draw)
+    return Block(height=above + rows * height, draw=draw)
 
 
 def _row(
     page: Page,
     x: float,
     top: float,
-    high: float,
+    height: float,
     row: TickRow,
     columns: tuple[list[float], float],
     settings: Setting,
 ) -> None:
     """A month and its boxes."""
     form, (lefts, pitch) = settings.form, columns
-    size = min(TICK * form.grow, pitch - BETWEEN * form.grow)
-    middle = top + (high - form.line) / 2
+    size = min(TICK * form.scale, pitch - BETWEEN * form.scale)
+    middle = top + (height - form.line) / 2
     page.rule(x, top, form.inner, colour=LINE_GREY, line=0.4)
     with page.tag(Part(role="TH", scope="Row")):
         page.text(x, middle, row.month, form.type_size)
     for left, boxes in zip(lefts, row.boxes, strict=True):
         with page.tag("TD"):
             for step, words in enumerate(boxes):
-                box_left, box_top = x + left + step * pitch, top + (high - size) / 2
-                across = width(words, form.type_size) * POINT_MM
+                box_left, box_top = x + left + step * pitch, top + (height - size) / 2
+                across = text_width(words, form.type_size) * POINT_MM
                 with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
                     page.box(box_left, box_top, size, size, line=1.0, radius=0.8)
                     page.text(
@@ -93,11 +93,14 @@ def _heads_height(table: TickTable, settings: Setting) -> float:
 def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
     """Where each column of boxes begins, and how far apart its boxes stand: as far as the width
     lets them."""
-    form, grow = settings.form, settings.form.grow
-    months = max(width(row.month, form.type_size) for row in table.rows) * POINT_MM + 1.6 * grow
+    form, scale = settings.form, settings.form.scale
+    months = (
+        max(text_width(row.month, form.type_size) for row in table.rows) * POINT_MM + 1.6 * scale
+    )
     most = [max(1, *(len(row.boxes[at]) for row in table.rows)) for at in range(len(table.columns))]
     words = [
-        max(width(word, form.type_size, bold=True) for word in column.split(" ")) * POINT_MM + grow
+        max(text_width(word, form.type_size, bold=True) for word in column.split(" ")) * POINT_MM
+        + scale
         for column in table.columns
     ]
 
@@ -105,13 +108,13 @@ def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
         return [max(count * pitch, least) for count, least in zip(most, words, strict=True)]
 
     pitches = [
-        tenths / 10 * grow
+        tenths / 10 * scale
         for tenths in range(round(10 * MOST_PITCH), round(10 * LEAST_PITCH) - 1, -1)
     ]
     room = form.inner - months
-    airy = len(table.columns) * AIR * grow
+    airy = len(table.columns) * AIR * scale
     pitch = next((each for each in pitches if sum(wides(each)) + airy <= room), pitches[-1])
-    between = max(0.0, min(MOST_AIR * grow, (room - sum(wides(pitch))) / max(1, len(most))))
+    between = max(0.0, min(MOST_AIR * scale, (room - sum(wides(pitch))) / max(1, len(most))))
     return [months + sum(wides(pitch)[:at]) + between * at for at in range(len(most))], pitch
 
 
@@ -134,7 +137,7 @@ def _head(table: TickTable, settings: Setting) -> Block:
         settings.words([Run(words, bold=True)], end - left)
         for words, left, end in zip(table.columns, lefts, ends, strict=True)
     ]
-    high = max(block.height for block in columns)
+    height = max(block.height for block in columns)
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("TR"):
@@ -142,6 +145,6 @@ def _head(table: TickTable, settings: Setting) -> Block:
                 pass
             for left, block in zip(lefts, columns, strict=True):
                 with page.tag(Part(role="TH", scope="Column")):
-                    block.draw(page, x + left, top + high - block.height)
+                    block.draw(page, x + left, top + height - block.height)
 
-    return Block(height=high + 0.8 * form.grow, draw=draw)
+    return Block(height=height + 0.8 * form.scale, draw=draw)

@@ -184,7 +184,7 @@ class _Layout:
         """How high the drawing is at the most."""
         if self._first and self._first_room < LEAST_DRAWING:
             return self._first_room
-        return fit.high if (fit := self.drawing(1.0)) is not None else LEAST_DRAWING
+        return fit.height if (fit := self.drawing(1.0)) is not None else LEAST_DRAWING
 
     def drawing(self, share: float) -> Fitted | None:
         """The drawing at a share of the width, as far as the first page has room, and no lower than
@@ -196,7 +196,7 @@ class _Layout:
                 self._first[0], self._settings.form.inner * share, self._first_room, self._settings
             )
             self._drawings[share] = (
-                fit if fit.high >= LEAST_DRAWING or share == 1 else self.drawing(1.0) or fit
+                fit if fit.height >= LEAST_DRAWING or share == 1 else self.drawing(1.0) or fit
             )
         return self._drawings[share]
 
@@ -230,12 +230,12 @@ class _Layout:
     def _close_up_pages(self, share: float) -> list[list[Block]]:
         """The further pictures by page, in rows of two where each takes half the width."""
         form, settings = self._settings.form, self._settings
-        is_wide = form.inner >= WIDE_FORM * form.grow
+        is_wide = form.inner >= WIDE_FORM * form.scale
         most = self._later_room / 2 - 2 * gap(settings).height
         if share > ABREAST or len(self._close_ups) == 1 or not is_wide:
-            wide = form.inner * (max(share, 0.6) if is_wide else 1.0)
+            width = form.inner * (max(share, 0.6) if is_wide else 1.0)
             rows = [
-                named_picture(each, wide, most, form.inner, settings, self._places)
+                named_picture(each, width, most, form.inner, settings, self._places)
                 for each in self._close_ups
             ]
         else:
@@ -318,7 +318,7 @@ class _Layout:
         if table is not None:
             blocks = [ticks_block(table, rows_in(table, left, settings), left, settings)]
         left -= height_of(blocks)
-        if left > 3.5 * NOTE_LINE * settings.form.grow:
+        if left > 3.5 * NOTE_LINE * settings.form.scale:
             blocks += [gap(settings), _notes(left - gap(settings).height, settings)]
         return [*blocks, space(room - height_of([*blocks, *foot])), *foot]
 
@@ -327,7 +327,7 @@ def _notes(room: float, settings: Setting) -> Block:
     """Lines to write on."""
     form = settings.form
     heading = settings.words([Run(NOTES, bold=True)], colour=settings.colour, role="H2")
-    step = NOTE_LINE * form.grow
+    step = NOTE_LINE * form.scale
     count = int((room - heading.height) // step)
 
     def draw(page: Page, x: float, top: float) -> None:

@@ -62,7 +62,7 @@ def spread(blocks: Sequence[Block], room: float, settings: Setting) -> list[Bloc
         kept.pop()
     gaps = sum(isinstance(block, Gap) for block in kept)
     more = (
-        min(MOST_STRETCH * settings.form.grow, max(0.0, room - height_of(kept)) / gaps)
+        min(MOST_STRETCH * settings.form.scale, max(0.0, room - height_of(kept)) / gaps)
         if gaps
         else 0.0
     )

@@ -49,14 +49,14 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A picture laid out for its size: `wide` by `high` millimetres, `scale` millimetres to one of
+    """A picture laid out for its size: `width` by `height` millimetres, `scale` millimetres to one of
     its units."""
 
     picture: Picture
     sides: Sides
     scale: float
-    wide: float
-    high: float
+    width: float
+    height: float
 
     def draw(self, page: Page, x: float, top: float) -> None:
         """Draw it, its own top left at a place."""
@@ -66,22 +66,24 @@ class Fitted:
         page.picture(x - left, top - above, self.picture, self.picture.width * self.scale)
 
 
-def fitted(picture: Picture, wide: float, high: float, settings: Setting) -> Fitted:
+def fitted(picture: Picture, width: float, height: float, settings: Setting) -> Fitted:
     """Lay a picture out as large as a width and a height let it be."""
     sides = _sides_used(picture)
     for _ in range(4):  # each time a side more, or it is done
-        fit = _fitted(picture, sides, wide, high, settings)
+        fit = _fitted(picture, sides, width, height, settings)
         used = _sides_used(fit.picture)
         if used | sides == sides:
             return fit
         sides = sides | used
-    return _fitted(picture, Sides(), wide, high, settings)
+    return _fitted(picture, Sides(), width, height, settings)
 
 
-def _fitted(picture: Picture, sides: Sides, wide: float, high: float, settings: Setting) -> Fitted:
+def _fitted(
+    picture: Picture, sides: Sides, width: float, height: float, settings: Setting
+) -> Fitted:
     """The same with numbers on the given sides at most."""
     number = settings.form.type_size * POINT_MM
-    across, upright = picture.frame.wide * picture.zoom, picture.frame.high * picture.zoom
+    across, upright = picture.frame.width * picture.zoom, picture.frame.height * picture.zoom
     # in millimetres: where a number is as large as the type, so is what goes with it
     margin = MARGIN * number / NUMBER_SIZE
 
@@ -90,10 +92,10 @@ def _fitted(picture: Picture, sides: Sides, wide: float, high: float, settings: 
             margin / scale
         ) * scale, upright * scale + sides.upright(margin / scale) * scale
 
-    low, top = 0.0, wide / across
+    low, top = 0.0, width / across
     for _ in range(HALVINGS):
         scale = (low + top) / 2
-        fits = size(scale)[0] <= wide and size(scale)[1] <= high
+        fits = size(scale)[0] <= width and size(scale)[1] <= height
         low, top = (scale, top) if fits else (low, scale)
     scale = max(low, 1e-6)
     laid = picture.at_grain(number / (NUMBER_SIZE * scale))
@@ -111,10 +113,10 @@ def _sides_used(picture: Picture) -> Sides:
     )
 
 
-def planned_grain(picture: Picture, wide: float, settings: Setting) -> float:
+def planned_grain(picture: Picture, width: float, settings: Setting) -> float:
     """How large numbers are against a drawing that is printed so wide, numbers on both sides."""
     number = settings.form.type_size * POINT_MM
-    return number * picture.frame.wide * picture.zoom / (NUMBER_SIZE * wide - 2 * MARGIN * number)
+    return number * picture.frame.width * picture.zoom / (NUMBER_SIZE * width - 2 * MARGIN * number)
 
 
 def in_the_middle(fit: Fitted, room: float, places: Mapping[int, str]) -> Block:
@@ -128,17 +130,17 @@ def in_the_middle(fit: Fitted, room: float, places: Mapping[int, str]) -> Block:
     )
 
     def draw(page: Page, x: float, top: float) -> None:
-        left = x + (room - fit.wide) / 2
-        with page.figure(told, left, top, fit.wide, fit.high):
+        left = x + (room - fit.width) / 2
+        with page.figure(told, left, top, fit.width, fit.height):
             fit.draw(page, left, top)
 
-    return Block(height=fit.high, draw=draw)
+    return Block(height=fit.height, draw=draw)
 
 
 def named_picture(
     picture: Picture,
-    wide: float,
-    high: float,
+    width: float,
+    height: float,
     room: float,
     settings: Setting,
     places: Mapping[int, str],
@@ -147,7 +149,7 @@ def named_picture(
     name = settings.words(
         [Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour, role="H2"
     )
-    shown = in_the_middle(fitted(picture, wide, high - name.height, settings), room, places)
+    shown = in_the_middle(fitted(picture, width, height - name.height, settings), room, places)
 
     def draw(page: Page, x: float, top: float) -> None:
         name.draw(page, x, top)

@@ -27,7 +27,7 @@ from oilchart.papers.drawing.picture import Picture
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fit_text import flowing, short
 from oilchart.papers.pdf.fonts import Run
-from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
@@ -56,8 +56,8 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     )
     table = Part(role="Table")
     before, listed = _pages(checklist, table, paper)
-    pages = footed([*before, *listed], style, SMALL, paper.wide, paper.room_of)
-    head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.wide)
+    pages = footed([*before, *listed], style, SMALL, paper.inner_width, paper.room_of)
+    head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.inner_width)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
@@ -101,21 +101,21 @@ def _front(
 ) -> tuple[list[Block], Sequence[Picture]]:
     """What stands on the first page, with the first drawing as large as there is room, and the
     drawings left for pages of their own."""
-    wide = sheet.wide
+    width = sheet.inner_width
     planned = sum(step.later is None for step in checklist.steps)
     counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
-    beside = head_wide(checklist.style, wide)
+    beside = head_width(checklist.style, width)
     blocks = flowing(
         [Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1, role="H1"
     )
     for line in (*checklist.heading, counts, *checklist.notes):
         blocks += flowing([Run(line)], 11, beside, below=0.5)
-    blocks = [*headed(blocks, checklist.style, wide), space(2)]
+    blocks = [*headed(blocks, checklist.style, width), space(2)]
     after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
     if any(step.view is None for step in checklist.steps):
         words = "Numbers that are on no drawing are found where the list says."
-        after.insert(0, paragraph([Run(words)], SMALL, wide, colour=LINE_GREY, below=3))
-    after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, wide))
+        after.insert(0, paragraph([Run(words)], SMALL, width, colour=LINE_GREY, below=3))
+    after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, width))
     left = sheet.room_of(0) - sum(block.height for block in [*blocks, *after]) - 1
     if not checklist.pictures or left < LEAST_PICTURE:
         return [*blocks, *after], checklist.pictures
@@ -134,10 +134,12 @@ def _drawings(
     blocks = []
     for picture in pictures:
         name = paragraph(
-            [Run(picture.name, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2"
+            [Run(picture.name, bold=True)], 12, sheet.inner_width, colour=ACCENT, below=1, role="H2"
         )
-        wide = min(sheet.wide, (sheet.room / 2 - name.height - 4) * picture.width / picture.height)
-        drawn = _picture(picture, places, sheet, wide)
+        width = min(
+            sheet.inner_width, (sheet.room / 2 - name.height - 4) * picture.width / picture.height
+        )
+        drawn = _picture(picture, places, sheet, width)
         blocks.append(Block(height=name.height + drawn.height + 3, draw=_stacked(name, drawn)))
     return [blocks[at : at + 2] for at in range(0, len(blocks), 2)]
 
@@ -159,25 +161,25 @@ def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None
     return draw
 
 
-def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, wide: float) -> Block:
+def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, width: float) -> Block:
     """A drawing in the middle of the sheet; in its place is read which places its numbers are
     at."""
-    high = wide * picture.height / picture.width
+    height = width * picture.height / picture.width
     words = drawing_words(
         picture.name, [(callout.number, places[callout.number]) for callout in picture.callouts]
     )
 
     def draw(page: Page, x: float, top: float) -> None:
-        left = x + (sheet.wide - wide) / 2
-        with page.figure(words, left, top, wide, high):
-            page.picture(left, top, picture, wide)
+        left = x + (sheet.inner_width - width) / 2
+        with page.figure(words, left, top, width, height):
+            page.picture(left, top, picture, width)
 
-    return Block(height=high + 1, draw=draw)
+    return Block(height=height + 1, draw=draw)
 
 
 def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
     """The do-not points in two columns."""
-    column = (sheet.wide - 12) / 2
+    column = (sheet.inner_width - 12) / 2
     cells = [
         paragraph(
             [Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9
@@ -185,18 +187,18 @@ def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
         for avoid in avoids
     ]
     half = (len(cells) + 1) // 2
-    high = max(sum(cell.height for cell in part) for part in (cells[:half], cells[half:]))
+    height = max(sum(cell.height for cell in part) for part in (cells[:half], cells[half:]))
 
     def draw(page: Page, x: float, top: float) -> None:
         place(page, cells[:half], x, top)
         place(page, cells[half:], x + column + 4, top)
 
     heading = paragraph(
-        [Run("Never", bold=True)], 12, sheet.wide - 8, colour=RUST, below=1, role="H2"
+        [Run("Never", bold=True)], 12, sheet.inner_width - 8, colour=RUST, below=1, role="H2"
     )
     return framed(
-        [heading, Block(height=high, draw=draw)],
-        sheet.wide,
+        [heading, Block(height=height, draw=draw)],
+        sheet.inner_width,
         fill=None,
         stroke=RUST,
         line=2.2,
@@ -210,19 +212,19 @@ def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) 
         with page.artifact() if number > 1 else nullcontext():
             page.text(EDGE, top, INVENTED, SMALL, colour=LINE_GREY)
     with page.artifact():
-        page.right(EDGE + sheet.wide, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
+        page.right(EDGE + sheet.inner_width, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
 
 
 def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[Block]:
     """What follows the list: words for the columns, tables that had no room beside a drawing,
     documents, notes and sign-off."""
-    wide = sheet.wide
+    width = sheet.inner_width
     blocks = [space(4)]
     blocks.append(
         paragraph(
             [Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")],
             TYPE,
-            wide,
+            width,
             below=1,
         )
     )
@@ -230,7 +232,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[B
         paragraph(
             [Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")],
             TYPE,
-            wide,
+            width,
             below=1,
         )
     )
@@ -238,7 +240,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[B
     if checklist.documents:
         blocks.append(heading("Documents", sheet))
         blocks += [
-            paragraph([Run(f"{each.title}: {each.address}")], TYPE, wide, below=1)
+            paragraph([Run(f"{each.title}: {each.address}")], TYPE, width, below=1)
             for each in checklist.documents
         ]
     return [*blocks, *_sign_off(checklist.sign_off, sheet)]
@@ -251,12 +253,12 @@ def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
         if blank.wide or not rows or rows[-1][0].wide or len(rows[-1]) == 2:
             rows.append([])
         rows[-1].append(blank)
-    inner = [_lines_to_write(row, sheet.wide - 8) for row in rows]
+    inner = [_lines_to_write(row, sheet.inner_width - 8) for row in rows]
     notes = [heading("Notes", sheet), _note_lines(sheet)]
     return [
         *notes,
         heading("Sign-off", sheet),
-        framed(inner, sheet.wide, fill=None, stroke=ACCENT, pad=4),
+        framed(inner, sheet.inner_width, fill=None, stroke=ACCENT, pad=4),
     ]
 
 
@@ -264,15 +266,17 @@ def _note_lines(sheet: Sheet) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("P"):
             for at in range(1, NOTE_LINES + 1):
-                page.blank(x, top + at * ROOM_TO_WRITE - 1, sheet.wide, colour=LINE_GREY, line=0.4)
+                page.blank(
+                    x, top + at * ROOM_TO_WRITE - 1, sheet.inner_width, colour=LINE_GREY, line=0.4
+                )
 
     return Block(height=NOTE_LINES * ROOM_TO_WRITE, draw=draw)
 
 
-def _lines_to_write(blanks: Sequence[Blank], wide: float) -> Block:
+def _lines_to_write(blanks: Sequence[Blank], width: float) -> Block:
     """Two lines side by side, each under its label; a wide one is a choice of words, of which one
     is ringed."""
-    column = wide / 2
+    column = width / 2
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, blank in enumerate(blanks):

@@ -41,7 +41,7 @@ class Sheet:
     height: float
 
     @property
-    def wide(self) -> float:
+    def inner_width(self) -> float:
         """Between the margins."""
         return self.width - 2 * EDGE
 
@@ -63,13 +63,13 @@ class Sheet:
             (self.amount_at, "Amount"),
             (self.found_at, "As found"),
             (self.left_at, "As left"),
-            (self.wide, "Min"),
+            (self.inner_width, "Min"),
         )
 
     @property
     def left_at(self) -> float:
         """Column for how a point was left."""
-        return self.wide - MINUTES_WIDE - LEFT_WIDE
+        return self.inner_width - MINUTES_WIDE - LEFT_WIDE
 
     @property
     def found_at(self) -> float:
@@ -87,7 +87,9 @@ SHEETS = {"a4": Sheet(width=210.0, height=297.0), "letter": Sheet(width=215.9, h
 
 def heading(words: str, sheet: Sheet) -> Block:
     """The heading of what follows the list, or stands beside a drawing."""
-    title = paragraph([Run(words, bold=True)], 12, sheet.wide, colour=ACCENT, below=1, role="H2")
+    title = paragraph(
+        [Run(words, bold=True)], 12, sheet.inner_width, colour=ACCENT, below=1, role="H2"
+    )
     return Block(
         height=title.height + 3,
         draw=lambda page, x, top: title.draw(page, x, top + 3),
@@ -105,7 +107,7 @@ def column_headings(page: Page, sheet: Sheet) -> None:
                 page.text(EDGE + at, top, words, SMALL, bold=True)
         with page.tag(Part(role="TH", scope="Column")):
             page.right(EDGE + right, top, last, SMALL, bold=True)
-    page.rule(EDGE, EDGE + 2 * LINE + 1.5, sheet.wide)
+    page.rule(EDGE, EDGE + 2 * LINE + 1.5, sheet.inner_width)
 
 
 def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
@@ -113,7 +115,7 @@ def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     name = paragraph(
         [Run(stage.name, bold=True)],
         13,
-        sheet.wide,
+        sheet.inner_width,
         colour=ACCENT,
         below=1,
         with_next=True,
@@ -123,8 +125,8 @@ def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     if stage.caution:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
         box = framed(
-            [paragraph(words, TYPE, sheet.wide - 5)],
-            sheet.wide,
+            [paragraph(words, TYPE, sheet.inner_width - 5)],
+            sheet.inner_width,
             fill=CAUTION,
             stroke=RUST,
             pad=2.5,
@@ -135,7 +137,11 @@ def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     rows += [_step(step, sheet) for step in stage.steps]
     rows += [_chore(words, sheet) for words in stage.close]
     again = paragraph(
-        [Run(stage.name, bold=True), Run("– continued")], TYPE, sheet.wide, colour=ACCENT, below=1
+        [Run(stage.name, bold=True), Run("– continued")],
+        TYPE,
+        sheet.inner_width,
+        colour=ACCENT,
+        below=1,
     )
     return blocks + [replace(row, again=again) for row in rows]
 
@@ -148,7 +154,7 @@ def _across(block: Block, sheet: Sheet) -> Block:
 
 def _chore(words: str, sheet: Sheet) -> Block:
     """What is opened or closed: a box to tick and words."""
-    line = paragraph([Run(words)], TYPE, sheet.wide - WORDS_AT)
+    line = paragraph([Run(words)], TYPE, sheet.inner_width - WORDS_AT)
     cell = Part(role="TD", across=len(sheet.columns))
     return _ruled(
         max(line.height, TICK) + 2.6,
@@ -166,7 +172,7 @@ def _step(step: Step, sheet: Sheet) -> Block:
         (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP,
     )
     dose = _dose(step)
-    high = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
+    height = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
 
     def what(page: Page, x: float, top: float) -> None:
         page.number(x + NUMBER_AT, top + 1.0 + TICK / 2, step.number, SMALL)
@@ -175,13 +181,13 @@ def _step(step: Step, sheet: Sheet) -> Block:
     def others(page: Page, x: float, top: float) -> None:
         with page.tag("TD"):
             place(page, dose, x + sheet.amount_at, top + 1.2)
-        for at, wide in ((sheet.found_at, FOUND_WIDE), (sheet.left_at, LEFT_WIDE)):
+        for at, width in ((sheet.found_at, FOUND_WIDE), (sheet.left_at, LEFT_WIDE)):
             with page.tag("TD"):
-                page.blank(x + at, top + high - 1.6, wide, colour=LINE_GREY, line=0.4)
+                page.blank(x + at, top + height - 1.6, width, colour=LINE_GREY, line=0.4)
         with page.tag("TD"):
-            page.right(x + sheet.wide, top + 1.2, plain_number(step.minutes), TYPE)
+            page.right(x + sheet.inner_width, top + 1.2, plain_number(step.minutes), TYPE)
 
-    return _ruled(high, sheet, Part(role="TH", scope="Row"), what, others)
+    return _ruled(height, sheet, Part(role="TH", scope="Row"), what, others)
 
 
 def _step_runs(step: Step) -> list[Run]:
@@ -220,7 +226,7 @@ def _nothing(page: Page, x: float, top: float) -> None:
 
 
 def _ruled(
-    high: float,
+    height: float,
     sheet: Sheet,
     first: Part,
     what: Callable[[Page, float, float], None],
@@ -235,9 +241,9 @@ def _ruled(
                 page.tick(x, top + 0.9, TICK, colour=INK)
                 what(page, x, top)
             others(page, x, top)
-        page.rule(x, top + high, sheet.wide, colour=LINE_GREY, line=0.25)
+        page.rule(x, top + height, sheet.inner_width, colour=LINE_GREY, line=0.25)
 
-    return Block(height=high + 0.4, draw=draw)
+    return Block(height=height + 0.4, draw=draw)
 
 
 def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
@@ -245,7 +251,7 @@ def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
     belong and where never."""
     if not lines:
         return []
-    columns = (30.0, 48.0, (sheet.wide - 78.0) / 2, (sheet.wide - 78.0) / 2)
+    columns = (30.0, 48.0, (sheet.inner_width - 78.0) / 2, (sheet.inner_width - 78.0) / 2)
     rows = [
         _underlined(_row(line.short, (line.full, line.belongs, line.never), columns), sheet)
         for line in lines
@@ -263,7 +269,7 @@ def parts_rows(parts: Sequence[WearPart], sheet: Sheet) -> list[Block]:
     found."""
     if not parts:
         return []
-    looked_at = sheet.wide - FOUND_WIDE
+    looked_at = sheet.inner_width - FOUND_WIDE
     columns = (38.0, looked_at - WORDS_AT - 94.0, 32.0, 24.0, FOUND_WIDE)
     rows = [_part(part, columns, sheet) for part in parts]
     titles = _titles(("Part", "What to order", "Change", "Keep in stock", "As found"), columns)
@@ -277,28 +283,28 @@ def _table(titles: Block, rows: Sequence[Block]) -> list[Block]:
 
 def _part(part: WearPart, columns: Sequence[float], sheet: Sheet) -> Block:
     name, *cells = (
-        _cell(words, wide, bold=not at)
-        for at, (words, wide) in enumerate(zip(_part_words(part), columns, strict=False))
+        _cell(words, width, bold=not at)
+        for at, (words, width) in enumerate(zip(_part_words(part), columns, strict=False))
     )
-    high = max(TICK, name.height, *(cell.height for cell in cells)) + 2.6
+    height = max(TICK, name.height, *(cell.height for cell in cells)) + 2.6
 
     def others(page: Page, x: float, top: float) -> None:
         at = x + WORDS_AT + columns[0]
-        for cell, wide in zip(cells, columns[1:], strict=False):
+        for cell, width in zip(cells, columns[1:], strict=False):
             with page.tag("TD"):
                 cell.draw(page, at, top + 1.2)
-            at += wide
+            at += width
         with page.tag("TD"):
             page.blank(
-                x + sheet.wide - FOUND_WIDE,
-                top + high - 1.6,
+                x + sheet.inner_width - FOUND_WIDE,
+                top + height - 1.6,
                 FOUND_WIDE,
                 colour=LINE_GREY,
                 line=0.4,
             )
 
     return _ruled(
-        high,
+        height,
         sheet,
         Part(role="TH", scope="Row"),
         lambda page, x, top: name.draw(page, x + WORDS_AT, top + 1.2),
@@ -310,14 +316,14 @@ def _part_words(part: WearPart) -> tuple[str, ...]:
     return part.name, part.part, change_words(part), stock_words(part)
 
 
-def _cell(words: str, wide: float, *, bold: bool = False) -> Block:
-    return paragraph([Run(words, bold=bold)], SMALL, wide - GAP)
+def _cell(words: str, width: float, *, bold: bool = False) -> Block:
+    return paragraph([Run(words, bold=bold)], SMALL, width - GAP)
 
 
 def _titles(words: Sequence[str], columns: Sequence[float]) -> Block:
     """The headings of columns, each as wide as said."""
     return _side_by_side(
-        [_cell(each, wide, bold=True) for each, wide in zip(words, columns, strict=True)],
+        [_cell(each, width, bold=True) for each, width in zip(words, columns, strict=True)],
         columns,
         "Column",
     )
@@ -327,7 +333,7 @@ def _row(first: str, others: Sequence[str], columns: Sequence[float]) -> Block:
     """A row whose first cell says what it is of."""
     cells = [
         _cell(first, columns[0], bold=True),
-        *(_cell(words, wide) for words, wide in zip(others, columns[1:], strict=True)),
+        *(_cell(words, width) for words, width in zip(others, columns[1:], strict=True)),
     ]
     return _side_by_side(cells, columns, "Row")
 
@@ -337,18 +343,18 @@ def _side_by_side(
 ) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("TR"):
-            for at, (cell, wide) in enumerate(zip(cells, columns, strict=True)):
+            for at, (cell, width) in enumerate(zip(cells, columns, strict=True)):
                 header = headers == "Column" or at == 0
                 with page.tag(Part(role="TH", scope=headers) if header else "TD"):
                     cell.draw(page, x, top)
-                x += wide
+                x += width
 
     return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
 
 
 def _underlined(row: Block, sheet: Sheet) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.rule(x, top, sheet.wide, colour=LINE_GREY, line=0.25)
+        page.rule(x, top, sheet.inner_width, colour=LINE_GREY, line=0.25)
         row.draw(page, x, top + 0.8)
 
     return Block(height=row.height + 1.2, draw=draw)

@@ -9,7 +9,7 @@ from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, repeated
 from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
-from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
@@ -66,9 +66,9 @@ def unsafe_words(sheet: UnsafeSheet) -> list[str]:
 
 def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
     form, shop = settings.form, sheet.shop
-    pad = 1.4 * FRAME_PAD * form.grow
+    pad = 1.4 * FRAME_PAD * form.scale
     inner = form.inner - 2 * pad
-    fits = inner / (width(sheet.heading, form.type_size, bold=True) * POINT_MM)
+    fits = inner / (text_width(sheet.heading, form.type_size, bold=True) * POINT_MM)
     reason = [
         settings.words(
             [Run(sheet.heading, bold=True)],
@@ -82,7 +82,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
         settings.words([Run(sheet.since)], inner),
     ]
     blocks = [
-        framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.grow)
+        framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.scale)
     ]
     blocks.append(
         settings.words(
@@ -116,7 +116,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
                 stroke=settings.colour,
                 line=1.6,
                 pad=pad,
-                below=3 * form.grow,
+                below=3 * form.scale,
             )
         )
     blocks.append(_check(sheet, settings))
@@ -138,9 +138,9 @@ def _bulleted(rule: str, settings: Setting) -> Block:
 
 def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
     """Lines that whoever passes the machine fills in."""
-    form, pad = settings.form, 1.4 * FRAME_PAD * settings.form.grow
-    row = CHECK_ROW * form.grow
-    beside = max(width(label, form.type_size) for label in sheet.check_lines) * POINT_MM + 4
+    form, pad = settings.form, 1.4 * FRAME_PAD * settings.form.scale
+    row = CHECK_ROW * form.scale
+    beside = max(text_width(label, form.type_size) for label in sheet.check_lines) * POINT_MM + 4
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(sheet.check_lines):

@@ -43,12 +43,12 @@ class Frame:
 
     x: float
     y: float
-    wide: float
-    high: float
+    width: float
+    height: float
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a place lies in it."""
-        return self.x <= x <= self.x + self.wide and self.y <= y <= self.y + self.high
+        return self.x <= x <= self.x + self.width and self.y <= y <= self.y + self.height
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,13 +65,13 @@ class Detail:
             (self.frame.x - on.frame.x) * zoom + on.margin,
             (self.frame.y - on.frame.y) * zoom + on.margin,
         )
-        return left, top, self.frame.wide * zoom, self.frame.high * zoom
+        return left, top, self.frame.width * zoom, self.frame.height * zoom
 
     def corner(self, on: Picture) -> Spot:
         """Where its letter stands on a picture: on that corner of its box that is furthest from the
         places."""
-        left, top, wide, high = self.box(on)
-        corners = [(x, y) for y in (top, top + high) for x in (left, left + wide)]
+        left, top, width, height = self.box(on)
+        corners = [(x, y) for y in (top, top + height) for x in (left, left + width)]
         taken = [spot for callout in on.callouts for spot in (callout.place, callout.disc)]
         return max(
             corners, key=lambda corner: min((dist(corner, spot) for spot in taken), default=0.0)
@@ -120,12 +120,12 @@ class Picture:
     @property
     def width(self) -> float:
         """Of the picture with its margin."""
-        return self.frame.wide * self.zoom + 2 * self.margin
+        return self.frame.width * self.zoom + 2 * self.margin
 
     @property
     def height(self) -> float:
         """Of the picture with its margin."""
-        return self.frame.high * self.zoom + 2 * self.margin
+        return self.frame.height * self.zoom + 2 * self.margin
 
     @property
     def name(self) -> str:
@@ -276,16 +276,16 @@ def _entangled(laid: Picture | None, places: Sequence[Numbered]) -> list[Numbere
 def _crowd(frame: Frame, places: Sequence[Numbered], wrong: Sequence[Numbered]) -> Frame | None:
     """The part round one of the wrong places that holds most of them, then most of all; None where
     nothing is gained by enlarging."""
-    wide, high = frame.wide / ENLARGED, frame.high / ENLARGED
-    if wide < LEAST_DETAIL:
+    width, height = frame.width / ENLARGED, frame.height / ENLARGED
+    if width < LEAST_DETAIL:
         return None
     parts = []
     for _, x, y in wrong:
         for across in (0.2, 0.5, 0.8):
             for down in (0.2, 0.5, 0.8):
-                left = min(max(x - across * wide, frame.x), frame.x + frame.wide - wide)
-                top = min(max(y - down * high, frame.y), frame.y + frame.high - high)
-                parts.append(Frame(x=left, y=top, wide=wide, high=high))
+                left = min(max(x - across * width, frame.x), frame.x + frame.width - width)
+                top = min(max(y - down * height, frame.y), frame.y + frame.height - height)
+                parts.append(Frame(x=left, y=top, width=width, height=height))
 
     def held(part: Frame) -> tuple[int, int]:
         return tuple(sum(part.holds(x, y) for _, x, y in some) for some in (wrong, places))  # type: ignore[return-value]
@@ -309,18 +309,18 @@ def _laid_out(view: View, frame: Frame, places: Sequence[Numbered], grain: float
 
 
 def _whole(view: View) -> Frame:
-    return Frame(x=0.0, y=0.0, wide=view.width, high=view.height)
+    return Frame(x=0.0, y=0.0, width=view.width, height=view.height)
 
 
 def _zoom(view: View, frame: Frame) -> float:
     """What makes a part as wide as the whole drawing."""
-    return view.width / frame.wide
+    return view.width / frame.width
 
 
 def _room(frame: Frame, zoom: float, grain: float) -> Room:
     return Room(
-        width=frame.wide * zoom,
-        height=frame.high * zoom,
+        width=frame.width * zoom,
+        height=frame.height * zoom,
         margin=MARGIN * grain,
         disc=DISC * grain,
         gap=POST_GAP * grain,

@@ -54,17 +54,17 @@ def _art(picture: Picture) -> list[str]:
     shapes = [*_photo(view), *(_shape(shape) for shape in view.shapes)]
     if not picture.letter:
         return [f'<g transform="translate({margin} {margin})">', *shapes, "</g>"]
-    box = f'x="{margin}" y="{margin}" width="{_n(frame.wide * picture.zoom)}" height="{_n(frame.high * picture.zoom)}"'
-    seen = f"{_n(frame.x)} {_n(frame.y)} {_n(frame.wide)} {_n(frame.high)}"
+    box = f'x="{margin}" y="{margin}" width="{_n(frame.width * picture.zoom)}" height="{_n(frame.height * picture.zoom)}"'
+    seen = f"{_n(frame.x)} {_n(frame.y)} {_n(frame.width)} {_n(frame.height)}"
     return [f'<svg {box} viewBox="{seen}">', *shapes, "</svg>", f'<rect class="enlarged" {box}/>']
 
 
 def _detail(detail: Detail, picture: Picture) -> str:
     """A frame with its letter round a part that is shown enlarged elsewhere."""
-    left, top, wide, high = detail.box(picture)
+    left, top, width, height = detail.box(picture)
     x, y = detail.corner(picture)
     return (
-        f'<g><rect class="enlarged" x="{_n(left)}" y="{_n(top)}" width="{_n(wide)}" height="{_n(high)}"/>'
+        f'<g><rect class="enlarged" x="{_n(left)}" y="{_n(top)}" width="{_n(width)}" height="{_n(height)}"/>'
         f'<circle class="disc" cx="{_n(x)}" cy="{_n(y)}" r="{_n(picture.disc)}"/>'
         f'<text class="number" x="{_n(x)}" y="{_n(y + CAP_HALF * NUMBER_SIZE)}">{detail.letter}</text></g>'
     )

@@ -32,8 +32,8 @@ from oilchart.papers.letter.content import Letter
 from oilchart.papers.letter.template import Paragraph
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fit_text import capped, cut, fitted, flowing, short
-from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, width
-from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_wide, logo_block
+from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
+from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
@@ -80,7 +80,7 @@ class Sheet:
     folds: tuple[float, ...]
 
     @property
-    def wide(self) -> float:
+    def inner_width(self) -> float:
         """Width of the text."""
         return self.size[0] - LEFT - RIGHT
 
@@ -191,7 +191,7 @@ def _joined(words: Sequence[str], most: int, size: float, room: float) -> list[s
         pairs = (
             at
             for at in range(len(joined) - 1)
-            if width(clean(", ".join(joined[at : at + 2])), size) <= room
+            if text_width(clean(", ".join(joined[at : at + 2])), size) <= room
         )
         at = next(pairs, None)
         if at is None:
@@ -200,10 +200,10 @@ def _joined(words: Sequence[str], most: int, size: float, room: float) -> list[s
     return joined
 
 
-def _lines_in(high: float, size: float) -> int:
+def _lines_in(height: float, size: float) -> int:
     """How many lines of type are no higher than the room, from the top of the first to the bottom
     of the last."""
-    return int((high / POINT_MM / size - 1) / LEADING + 1e-9) + 1
+    return int((height / POINT_MM / size - 1) / LEADING + 1e-9) + 1
 
 
 def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
@@ -215,12 +215,14 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
 
     for manner in MANNERS:
         pages = footed(
-            flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.wide, room
+            flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.inner_width, room
         )
         if len(pages) == 1:
             break
     header = (
-        short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.wide) if len(pages) > 1 else ""
+        short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.inner_width)
+        if len(pages) > 1
+        else ""
     )
     for at, blocks in enumerate(pages):
         if at:
@@ -247,28 +249,28 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
 def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
     """The sender above the window, the address in it, the day beside it, and where to fold."""
     name, *under = letter.sender or ("",)
-    wide = head_wide(letter.style, sheet.wide)
+    width = head_width(letter.style, sheet.inner_width)
     top = place(
         page,
-        [fitted(name, ((17.0, 1), (13.0, 2)), wide, bold=True, colour=ACCENT, below=0.5)],
+        [fitted(name, ((17.0, 1), (13.0, 2)), width, bold=True, colour=ACCENT, below=0.5)],
         LEFT,
         EDGE,
     )
     if under:
         place(
             page,
-            [capped([Run(" · ".join(under))], TYPE, wide, int((sheet.seen[1] - top) / LINE))],
+            [capped([Run(" · ".join(under))], TYPE, width, int((sheet.seen[1] - top) / LINE))],
             LEFT,
             top,
         )
     if letter.style.logo is not None:
-        logo_block(letter.style.logo).draw(page, LEFT + wide + BESIDE, EDGE)
+        logo_block(letter.style.logo).draw(page, LEFT + width + BESIDE, EDGE)
     address = address_lines(letter, sheet)
     point = address.size * POINT_MM
-    high = ((len(address.lines) - 1) * LEADING + 1) * point
+    height = ((len(address.lines) - 1) * LEADING + 1) * point
     page.lines(
         LEFT,
-        min(sheet.address_top, sheet.address[3] - high) - ABOVE * point,
+        min(sheet.address_top, sheet.address[3] - height) - ABOVE * point,
         address.lines,
         address.size,
     )
@@ -280,15 +282,15 @@ def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
 def _blocks(
     letter: Letter, sheet: Sheet, size: float, space_between: float, sign_room: float
 ) -> list[Block]:
-    wide = sheet.wide
+    width = sheet.inner_width
     gap = space_between * LEADING * size * POINT_MM
     return [
-        *_unsafe(letter.unsafe, wide),
+        *_unsafe(letter.unsafe, width),
         replace(
             capped(
                 [Run(letter.subject, bold=True)],
                 size + 1,
-                wide,
+                width,
                 SUBJECT_LINES,
                 colour=ACCENT,
                 below=gap,
@@ -296,14 +298,14 @@ def _blocks(
             ),
             with_next=True,
         ),
-        *_paragraphs(letter.paragraphs, size, wide, gap),
-        *_closing(letter.closing, size, wide, sign_room),
-        _at_home(letter, wide),
+        *_paragraphs(letter.paragraphs, size, width, gap),
+        *_closing(letter.closing, size, width, sign_room),
+        _at_home(letter, width),
     ]
 
 
 def _paragraphs(
-    paragraphs: Sequence[Paragraph], size: float, wide: float, gap: float
+    paragraphs: Sequence[Paragraph], size: float, width: float, gap: float
 ) -> list[Block]:
     """Lines that may go on over pages; the points of a list stand close together."""
     blocks: list[Block] = []
@@ -311,7 +313,7 @@ def _paragraphs(
         words = [each.words for each in same]
         if listed:
             items = [
-                _item(each, size, wide, gap if at == len(words) else gap / 3)
+                _item(each, size, width, gap if at == len(words) else gap / 3)
                 for at, each in enumerate(words, start=1)
             ]
             blocks += grouped(
@@ -319,16 +321,16 @@ def _paragraphs(
             )
         else:
             blocks += [
-                line for each in words for line in flowing([Run(each)], size, wide, below=gap)
+                line for each in words for line in flowing([Run(each)], size, width, below=gap)
             ]
     return blocks
 
 
-def _item(words: str, size: float, wide: float, below: float) -> list[Block]:
+def _item(words: str, size: float, width: float, below: float) -> list[Block]:
     """A point of a list: its lines behind a dash."""
     indent = 0.45 * size
     body = Part(role="LBody")
-    lines = flowing([Run(words)], size, wide - indent, below=below)
+    lines = flowing([Run(words)], size, width - indent, below=below)
     return grouped(
         "LI",
         [_indented(line, "" if at else "–", size, indent, body) for at, line in enumerate(lines)],
@@ -345,30 +347,30 @@ def _indented(line: Block, mark: str, size: float, indent: float, body: Part) ->
     return Block(height=line.height, draw=draw)
 
 
-def _closing(lines: Sequence[str], size: float, wide: float, sign_room: float) -> list[Block]:
+def _closing(lines: Sequence[str], size: float, width: float, sign_room: float) -> list[Block]:
     """The closing in one piece, with room to sign after its first line; a very long one goes on
     over pages."""
-    first, *rest = (capped([Run(line)], size, wide, CLOSING_LINES) for line in lines)
+    first, *rest = (capped([Run(line)], size, width, CLOSING_LINES) for line in lines)
     blocks = [first, *([space(sign_room)] if rest else []), *rest, space(4)]
     return [
         replace(block, with_next=at < CLOSING_BLOCKS) for at, block in enumerate(blocks[:-1])
     ] + blocks[-1:]
 
 
-def _unsafe(words: Sequence[str], wide: float) -> list[Block]:
+def _unsafe(words: Sequence[str], width: float) -> list[Block]:
     if not words:
         return []
     heading, what_to_do = words
     inner = [
-        capped([Run(heading, bold=True)], 14, wide - 6, 4, colour=RUST, below=0.6, role="H1"),
-        paragraph([Run(what_to_do)], TYPE, wide - 6),
+        capped([Run(heading, bold=True)], 14, width - 6, 4, colour=RUST, below=0.6, role="H1"),
+        paragraph([Run(what_to_do)], TYPE, width - 6),
     ]
-    return [framed(inner, wide, fill=CAUTION, stroke=RUST, line=2.4)]
+    return [framed(inner, width, fill=CAUTION, stroke=RUST, line=2.4)]
 
 
-def _at_home(letter: Letter, wide: float) -> Block:
+def _at_home(letter: Letter, width: float) -> Block:
     """When to stop, and what is never done at home, side by side."""
-    column = (wide - GUTTER) / 2
+    column = (width - GUTTER) / 2
     inside = column - 6
     stop = [
         paragraph([Run(letter.stop_heading, bold=True)], TYPE + 1, inside, role="H2"),
@@ -390,10 +392,10 @@ def _at_home(letter: Letter, wide: float) -> Block:
         ),
         paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
-    high = max(sum(block.height for block in inner) for inner in (stop, never))
+    height = max(sum(block.height for block in inner) for inner in (stop, never))
 
     def box(inner: list[Block], fill: str | None, stroke: str, line: float) -> Block:
-        filled = [*inner, space(high - sum(block.height for block in inner))]
+        filled = [*inner, space(height - sum(block.height for block in inner))]
         return framed(filled, column, fill=fill, stroke=stroke, line=line, below=0)
 
     boxes = (box(stop, CAUTION, RUST, 2.2), box(never, None, ACCENT, 1.2))

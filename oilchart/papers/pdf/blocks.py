@@ -81,7 +81,7 @@ def place(page: Page, blocks: Sequence[Block], x: float, top: float) -> float:
 def paragraph(
     runs: Sequence[Run],
     size: float,
-    wide: float,
+    width: float,
     *,
     below: float = 0,
     indent: float = 0,
@@ -91,7 +91,7 @@ def paragraph(
 ) -> Block:
     """A block of type of a width, in millimetres: a paragraph, a heading, an item of a list."""
     return typed(
-        broken(runs, size, (wide - indent) * mm),
+        broken(runs, size, (width - indent) * mm),
         size,
         below=below,
         indent=indent,
@@ -129,7 +129,7 @@ def space(height: float) -> Block:
 
 def framed(
     inner: Sequence[Block],
-    wide: float,
+    width: float,
     *,
     fill: str | None,
     stroke: str,
@@ -137,15 +137,15 @@ def framed(
     pad: float = 3.0,
     below: float = 3.0,
 ) -> Block:
-    """A block of blocks in a round-cornered box; the inner ones are `wide` less twice the
+    """A block of blocks in a round-cornered box; the inner ones are `width` less twice the
     padding."""
-    high = sum(block.height for block in inner) + 2 * pad
+    height = sum(block.height for block in inner) + 2 * pad
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top, wide, high, fill=fill, stroke=stroke, line=line, radius=2.2)
+        page.box(x, top, width, height, fill=fill, stroke=stroke, line=line, radius=2.2)
         place(page, inner, x + pad, top + pad)
 
-    return Block(height=high + below, draw=draw)
+    return Block(height=height + below, draw=draw)
 
 
 def repeated(heading: Block) -> Block:

@@ -46,7 +46,7 @@ class Form:
         return LEADING * self.type_size * POINT_MM
 
     @property
-    def grow(self) -> float:
+    def scale(self) -> float:
         """How much larger than clear print the type is: what follows from the type is as much
         larger."""
         return self.type_size / CLEAR_PRINT
@@ -81,7 +81,7 @@ class Setting:
     def words(
         self,
         runs: Sequence[Run],
-        wide: float | None = None,
+        width: float | None = None,
         *,
         larger: float = 1.0,
         below: float = 0.0,
@@ -96,9 +96,9 @@ class Setting:
         return paragraph(
             runs,
             form.type_size * larger,
-            form.inner if wide is None else wide,
-            below=below * form.grow,
-            indent=indent * form.grow,
+            form.inner if width is None else width,
+            below=below * form.scale,
+            indent=indent * form.scale,
             colour=colour,
             with_next=with_next,
             role=role,

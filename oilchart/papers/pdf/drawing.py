@@ -97,7 +97,7 @@ def _drawing(canvas: Any, shown: Picture, drawings: Drawings) -> None:
     canvas.scale(shown.zoom, shown.zoom)
     if shown.letter:
         window = canvas.beginPath()
-        window.rect(0, 0, frame.wide, frame.high)
+        window.rect(0, 0, frame.width, frame.height)
         canvas.clipPath(window, stroke=0, fill=0)
     canvas.translate(-frame.x, -frame.y)
     canvas.doForm(drawings.form(canvas, shown.view, shown.zoom))

@@ -9,7 +9,7 @@ from reportlab.lib.units import mm
 
 from oilchart.papers.drawing.colours import INK
 from oilchart.papers.pdf.blocks import Block, grouped, typed
-from oilchart.papers.pdf.fonts import BOLD, Line, Run, Word, broken, clean, width
+from oilchart.papers.pdf.fonts import BOLD, Line, Run, Word, broken, clean, text_width
 from oilchart.papers.pdf.structure_parts import Role
 
 MORE = "…"
@@ -27,7 +27,7 @@ def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = M
         return list(lines)
     last = list(lines[most - 1])
     face = last[-1].face
-    mark = Word(end, face, width(end, size, bold=face == BOLD))
+    mark = Word(end, face, text_width(end, size, bold=face == BOLD))
     while last and sum(word.width for word in last) + mark.width > room:
         last.pop()
     return [*lines[: most - 1], (*last, mark)]
@@ -36,7 +36,7 @@ def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = M
 def capped(
     runs: Sequence[Run],
     size: float,
-    wide: float,
+    width: float,
     most: int,
     *,
     end: str = MORE,
@@ -46,7 +46,7 @@ def capped(
 ) -> Block:
     """A block of type of at most so many lines."""
     return typed(
-        cut(broken(runs, size, wide * mm), most, size, wide * mm, end),
+        cut(broken(runs, size, width * mm), most, size, width * mm, end),
         size,
         below=below,
         colour=colour,
@@ -57,7 +57,7 @@ def capped(
 def fitted(
     words: str,
     sizes: Sequence[tuple[float, int]],
-    wide: float,
+    width: float,
     *,
     bold: bool = False,
     below: float = 0,
@@ -72,17 +72,17 @@ def fitted(
     """
     runs = [Run(words, bold=bold)]
     size, most = next(
-        (each for each in sizes if len(broken(runs, each[0], wide * mm)) <= each[1]), sizes[-1]
+        (each for each in sizes if len(broken(runs, each[0], width * mm)) <= each[1]), sizes[-1]
     )
-    return capped(runs, size, wide, most, below=below, colour=colour, role=role)
+    return capped(runs, size, width, most, below=below, colour=colour, role=role)
 
 
-def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
+def short(words: str, size: float, width: float, *, bold: bool = False) -> str:
     """Words on one line, cut with a mark where they are wider."""
     text = clean(words)
-    if width(text, size, bold=bold) <= wide * mm:
+    if text_width(text, size, bold=bold) <= width * mm:
         return text
-    while text and width(text + MORE, size, bold=bold) > wide * mm:
+    while text and text_width(text + MORE, size, bold=bold) > width * mm:
         text = text[:-1].rstrip()
     return text + MORE
 
@@ -90,14 +90,14 @@ def short(words: str, size: float, wide: float, *, bold: bool = False) -> str:
 def flowing(
     runs: Sequence[Run],
     size: float,
-    wide: float,
+    width: float,
     *,
     below: float = 0,
     colour: str = INK,
     role: Role = "P",
 ) -> list[Block]:
     """A block a line, so that words of any length may go on over pages."""
-    lines = broken(runs, size, wide * mm)
+    lines = broken(runs, size, width * mm)
     return grouped(
         role,
         [

@@ -156,7 +156,7 @@ def stretches(line: Line) -> Line:
     )
 
 
-def width(text: str, size: float, *, bold: bool = False) -> float:
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of cleaned text in points."""
     face = BOLD if bold else REGULAR
     if _is_plain(text, face):
@@ -189,18 +189,18 @@ def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
     used = 0.0
     for run in runs:
         face = BOLD if run.bold else REGULAR
-        blank = width(" ", size, bold=run.bold)
+        blank = text_width(" ", size, bold=run.bold)
         for word in clean(run.words).split(" "):
             pieces = _pieces(word, size, run.bold, room)
             for at, piece in enumerate(pieces, start=1):
-                wide = width(piece, size, bold=run.bold)
-                if lines[-1] and used + wide > room:
+                width = text_width(piece, size, bold=run.bold)
+                if lines[-1] and used + width > room:
                     lines.append([])
                     used = 0.0
                 lines[-1].append(
-                    Word(piece + " ", face, wide + blank)
+                    Word(piece + " ", face, width + blank)
                     if at == len(pieces)
-                    else Word(piece, face, wide)
+                    else Word(piece, face, width)
                 )
                 used += lines[-1][-1].width
     return tuple(tuple(line) for line in lines)
@@ -210,12 +210,12 @@ def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
     """A word, cut only where it is wider than a line, and then behind a hyphen if it has one
     there."""
     pieces = []
-    while width(word, size, bold=bold) > room and len(word) > 1:
+    while text_width(word, size, bold=bold) > room and len(word) > 1:
         fits = next(
             (
                 length
                 for length in range(len(word) - 1, 0, -1)
-                if width(word[:length], size, bold=bold) <= room
+                if text_width(word[:length], size, bold=bold) <= room
             ),
             1,
         )

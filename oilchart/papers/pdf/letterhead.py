@@ -24,45 +24,45 @@ def accent(style: PaperStyle) -> str:
     return ACCENTS[style.colour]
 
 
-def head_wide(style: PaperStyle, wide: float) -> float:
+def head_width(style: PaperStyle, width: float) -> float:
     """The width that is left for words at the head of a paper, in millimetres."""
-    return wide if style.logo is None else wide - _logo_size(style.logo)[0] - BESIDE
+    return width if style.logo is None else width - _logo_size(style.logo)[0] - BESIDE
 
 
-def headed(blocks: Sequence[Block], style: PaperStyle, wide: float) -> list[Block]:
+def headed(blocks: Sequence[Block], style: PaperStyle, width: float) -> list[Block]:
     """Set the logo to the right of the first blocks of a paper, as many as stand beside it; the
     others follow.
 
     Args:
-        blocks: no wider than `head_wide`.
+        blocks: no wider than `head_width`.
     """
     if style.logo is None:
         return list(blocks)
     logo_wide, logo_high = _logo_size(style.logo)
-    at, high = 0, 0.0
-    while at < len(blocks) and (high < logo_high or blocks[at - 1].with_next):
-        high += blocks[at].height
+    at, height = 0, 0.0
+    while at < len(blocks) and (height < logo_high or blocks[at - 1].with_next):
+        height += blocks[at].height
         at += 1
     drawn = logo_block(style.logo)
 
     def draw(page: Page, x: float, top: float) -> None:
         place(page, blocks[:at], x, top)
-        drawn.draw(page, x + wide - logo_wide, top)
+        drawn.draw(page, x + width - logo_wide, top)
 
-    return [Block(height=max(high, logo_high + 1), draw=draw), *blocks[at:]]
+    return [Block(height=max(height, logo_high + 1), draw=draw), *blocks[at:]]
 
 
 def logo_block(logo: Logo) -> Block:
     """The logo as large as its room lets it be."""
-    wide, high = _logo_size(logo)
+    width, height = _logo_size(logo)
     shown = _as_picture(logo)
-    margin = shown.margin * wide / logo.width
+    margin = shown.margin * width / logo.width
 
     def draw(page: Page, x: float, top: float) -> None:
-        with page.figure(LOGO_TOLD, x, top, wide, high):
-            page.picture(x - margin, top - margin, shown, wide + 2 * margin)
+        with page.figure(LOGO_TOLD, x, top, width, height):
+            page.picture(x - margin, top - margin, shown, width + 2 * margin)
 
-    return Block(height=high, draw=draw)
+    return Block(height=height, draw=draw)
 
 
 @cache
@@ -87,7 +87,7 @@ def footed(
     pages: Sequence[list[Block]],
     style: PaperStyle,
     size: float,
-    wide: float,
+    width: float,
     room: Callable[[int], float],
 ) -> list[list[Block]]:
     """Set the shop's line at the foot of the last page, on one more where there is no room.
@@ -97,7 +97,7 @@ def footed(
     """
     if not style.footer.strip():
         return list(pages)
-    line = paragraph([Run(style.footer)], size, wide, colour=LINE_GREY)
+    line = paragraph([Run(style.footer)], size, width, colour=LINE_GREY)
     *before, last = pages
     left = room(len(before)) - sum(block.height for block in last) - line.height
     if left >= 0:

@@ -26,7 +26,7 @@ from oilchart.papers.pdf.fonts import (
     faces,
     on_paper,
     stretches,
-    width,
+    text_width,
 )
 from oilchart.papers.pdf.structure import about
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
@@ -122,12 +122,12 @@ class Page:
         return self._tags.read_in_turn(turn)
 
     def figure(
-        self, alt: str, x: float, top: float, wide: float, high: float
+        self, alt: str, x: float, top: float, width: float, height: float
     ) -> AbstractContextManager[None]:
         """All ink meanwhile is a drawing, in the place of which `alt` is read."""
         if isinstance(self._tags, Untagged):
             return nullcontext()
-        ends = ((x, top + high), (x + wide, top))
+        ends = ((x, top + height), (x + width, top))
         corners = [
             self._canvas.absolutePosition(across * mm, (self.height - down) * mm)
             for across, down in ends
@@ -141,11 +141,11 @@ class Page:
             self.box(x, top, side, side, stroke=colour, line=0.9, radius=0.6)
 
     def blank(
-        self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5
+        self, x: float, top: float, width: float, *, colour: str = INK, line: float = 0.5
     ) -> None:
         """Draw a line to write on."""
-        with self.figure(WRITTEN_ON, x, top - WRITING, wide, WRITING):
-            self.rule(x, top, wide, colour=colour, line=line)
+        with self.figure(WRITTEN_ON, x, top - WRITING, width, WRITING):
+            self.rule(x, top, width, colour=colour, line=line)
 
     def lines(
         self, x: float, top: float, lines: Sequence[Line], size: float, *, colour: str = INK
@@ -190,15 +190,15 @@ class Page:
         colour: str = INK,
     ) -> None:
         """Set one line of type that ends at `x`."""
-        wide = width(clean(words), size, bold=bold) * POINT_MM
-        self.text(x - wide, top, words, size, bold=bold, colour=colour)
+        width = text_width(clean(words), size, bold=bold) * POINT_MM
+        self.text(x - width, top, words, size, bold=bold, colour=colour)
 
     def box(
         self,
         x: float,
         top: float,
-        wide: float,
-        high: float,
+        width: float,
+        height: float,
         *,
         fill: str | None = None,
         stroke: str | None = INK,
@@ -209,21 +209,21 @@ class Page:
         self._style(fill, stroke, line)
         self._canvas.roundRect(
             x * mm,
-            (self.height - top - high) * mm,
-            wide * mm,
-            high * mm,
+            (self.height - top - height) * mm,
+            width * mm,
+            height * mm,
             radius * mm,
             stroke=int(stroke is not None),
             fill=int(fill is not None),
         )
 
     def rule(
-        self, x: float, top: float, wide: float, *, colour: str = INK, line: float = 0.5
+        self, x: float, top: float, width: float, *, colour: str = INK, line: float = 0.5
     ) -> None:
         """Draw a level line."""
         self._style(None, colour, line)
         y = (self.height - top) * mm
-        self._canvas.line(x * mm, y, (x + wide) * mm, y)
+        self._canvas.line(x * mm, y, (x + width) * mm, y)
 
     def shape(
         self,
@@ -260,21 +260,21 @@ class Page:
         """Draw a number in a disc as it stands on the picture; `x`, `top` are the disc's middle."""
         self._style(WHITE, BLUE, 1.1)
         self._canvas.circle(x * mm, (self.height - top) * mm, 0.7 * size, stroke=1, fill=1)
-        wide = width(str(number), size * 0.85, bold=True)
+        width = text_width(str(number), size * 0.85, bold=True)
         self._letters(
-            x * mm - wide / 2, top + 0.31 * size * POINT_MM, str(number), BOLD, size * 0.85, INK
+            x * mm - width / 2, top + 0.31 * size * POINT_MM, str(number), BOLD, size * 0.85, INK
         )
 
-    def picture(self, x: float, top: float, picture: Picture, wide: float) -> None:
+    def picture(self, x: float, top: float, picture: Picture, width: float) -> None:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
-        scale = wide * mm / picture.width
+        scale = width * mm / picture.width
         self._tags.lines()
         pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings)
         labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
         labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
         size = NUMBER_SIZE * picture.grain * scale
         for (across, down), label in labels:
-            middle = x * mm + across * scale - width(label, size, bold=True) / 2
+            middle = x * mm + across * scale - text_width(label, size, bold=True) / 2
             # the space keeps two numbers apart for those who read the file
             self._letters(
                 middle,
@@ -298,9 +298,9 @@ class Page:
             turned: quarter turns to the left: 0, 1 or 3.
         """
         sheet = self.width, self.height
-        wide, high = size
+        width, height = size
         # of the card's own bottom left
-        corners = {0: (x, top + high), 1: (x + high, top + wide), 3: (x, top)}
+        corners = {0: (x, top + height), 1: (x + height, top + width), 3: (x, top)}
         along, down = corners[turned]
         self._tags.close()
         self._canvas.saveState()

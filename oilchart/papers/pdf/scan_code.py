@@ -9,7 +9,7 @@ import segno
 
 from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, width
+from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.scan_words import Scan
 
@@ -37,18 +37,20 @@ def side_of(rows: Rows, module: float) -> float:
 
 def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
     """A code with the line under it that says what it does, and how wide both are together."""
-    grow = settings.form.grow
+    scale = settings.form.scale
     rows = rows_of(scan.words)
-    module = max(LEAST_MODULE, min(MOST_MODULE * grow, CODE_SIDE * grow / side_of(rows, 1)))
+    module = max(LEAST_MODULE, min(MOST_MODULE * scale, CODE_SIDE * scale / side_of(rows, 1)))
     side = side_of(rows, module)
-    longest = max(width(word, settings.form.type_size) for word in scan.does.split(" ")) * POINT_MM
+    longest = (
+        max(text_width(word, settings.form.type_size) for word in scan.does.split(" ")) * POINT_MM
+    )
     quiet = QUIET * module
-    wide = max(side, longest + quiet + 0.5)
-    words = settings.words([Run(scan.does)], wide - quiet)
+    width = max(side, longest + quiet + 0.5)
+    words = settings.words([Run(scan.does)], width - quiet)
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.figure(f"QR code: {scan.does}", x, top, side, side):
             page.cells(x + quiet, top + quiet, rows, module)
         words.draw(page, x + quiet, top + side)
 
-    return Block(height=side + words.height, draw=draw), wide
+    return Block(height=side + words.height, draw=draw), width

@@ -5,7 +5,7 @@ For a paper's author. What is read is read in the order it is drawn; blocks and 
 methods do most of it:
 
 * Words without more are a paragraph, lines and boxes decoration: nothing is to be done for them.
-* A heading is a block with a role, `paragraph(words, 13, wide, role="H2")`. A document begins with
+* A heading is a block with a role, `paragraph(words, 13, width, role="H2")`. A document begins with
 its H1, and no level is left out. The
   bookmarks are made of its headings.
 * Where one file holds many documents, as letters or cards, all ink of each stands `with
@@ -28,7 +28,7 @@ drawn `with page.tag("TR")`, a cell in it
   `with page.tag("TD")`, or of a header `with page.tag(Part(role="TH", scope="Column"))`. A cell
   that is empty is tagged too.
 * A drawing says what it shows and lists its points: `with page.figure(drawing_words(name, points),
-x, top, wide, high): page.picture(...)`.
+x, top, width, height): page.picture(...)`.
 * What is filled in by hand is a drawing too: `page.tick` and `page.blank` say so of themselves. The
 words that say what for stand beside
   them in the same part: `with page.tag("P")` round both.

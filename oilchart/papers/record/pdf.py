@@ -10,7 +10,7 @@ from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fit_text import fitted, flowing, short
 from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.letterhead import accent, footed, head_wide, headed
+from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.content import (
@@ -81,7 +81,7 @@ def record_words(sheet: ServiceSheet) -> list[str]:
 
 
 def _blocks(sheet: ServiceSheet) -> list[Block]:
-    beside = head_wide(sheet.style, WIDE)
+    beside = head_width(sheet.style, WIDE)
     head = [
         fitted(sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"),
         paragraph([Run(sheet.machine)], 12, beside, below=0.5),
@@ -202,9 +202,9 @@ def _row(cells: Sequence[Block]) -> Block:
     return Block(height=max(cell.height for cell in cells), draw=draw)
 
 
-def _marked(runs: Sequence[Run], wide: float) -> Block:
+def _marked(runs: Sequence[Run], width: float) -> Block:
     """An item of a list: words behind a dash."""
-    words = paragraph(runs, TYPE, wide, indent=MARK, below=0.6)
+    words = paragraph(runs, TYPE, width, indent=MARK, below=0.6)
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("LI"):
@@ -241,10 +241,10 @@ def _at_home(sheet: ServiceSheet) -> Block:
         ),
         paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
-    high = max(sum(block.height for block in column) for column in (stop, never))
+    height = max(sum(block.height for block in column) for column in (stop, never))
 
     def padded(inner: list[Block]) -> list[Block]:
-        return [*inner, space(high - sum(block.height for block in inner))]
+        return [*inner, space(height - sum(block.height for block in inner))]
 
     boxes = [
         framed(padded(stop), COLUMN, fill=CAUTION, stroke=RUST, line=2.2),

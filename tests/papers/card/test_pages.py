@@ -271,8 +271,8 @@ def test_the_drawing_is_never_lower_than_can_be_read(
     monkeypatch.setattr(
         Page,
         "picture",
-        lambda page, x, top, shown, wide: heights.append(
-            shown.frame.high * shown.zoom * wide / shown.width
+        lambda page, x, top, shown, width: heights.append(
+            shown.frame.height * shown.zoom * width / shown.width
         ),
     )
     for model in ("heron-3", "family-overlock", "tansy-3"):

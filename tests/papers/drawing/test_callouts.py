@@ -103,7 +103,7 @@ def wrong(shown: Picture) -> list[str]:
     out = [
         each.number
         for each in shown.callouts
-        if not all(low <= at <= high for at, (low, high) in zip(each.disc, room, strict=True))
+        if not all(low <= at <= height for at, (low, height) in zip(each.disc, room, strict=True))
     ]
     return [*found, *(f"{number} lies outside" for number in out)]
 
@@ -239,7 +239,7 @@ def test_the_drawings_of_every_card_are_without_a_fault_however_large_it_is(
     from oilchart.papers.pdf.page import Page
 
     seen: list[Picture] = []
-    monkeypatch.setattr(Page, "picture", lambda page, x, top, shown, wide: seen.append(shown))
+    monkeypatch.setattr(Page, "picture", lambda page, x, top, shown, width: seen.append(shown))
     schedule = loose_schedule(
         SHELF.point_list(model), "5 hours a week", TODAY, TODAY, WITHOUT_A_SHOP
     )

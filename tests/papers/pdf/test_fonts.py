@@ -25,7 +25,7 @@ from oilchart.papers.pdf.fonts import (
     missing,
     on_paper,
     stretches,
-    width,
+    text_width,
 )
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import read_settings
@@ -109,8 +109,8 @@ def test_without_a_font_a_box_stands_for_a_letter_and_it_is_told(tmp_path: Path)
 def test_words_are_measured_in_the_faces_they_are_set_in(tmp_path: Path) -> None:
     with fallbacks([a_font(tmp_path / "squares.ttf", HANGUL)]):
         # a square is 900 thousandths of the type size wide
-        assert width(HANGUL, 10) == pytest.approx(27)
-        assert width(f"A{HANGUL}", 10) == pytest.approx(width("A", 10) + 27)
+        assert text_width(HANGUL, 10) == pytest.approx(27)
+        assert text_width(f"A{HANGUL}", 10) == pytest.approx(text_width("A", 10) + 27)
         assert [len(line) for line in broken([Run(f"{HANGUL} {HANGUL} {HANGUL}")], 10, 60)] == [
             2,
             1,
@@ -257,7 +257,7 @@ def test_an_arabic_letter_whose_joined_forms_no_face_has_is_set_in_its_plain_for
 
 def test_a_line_is_broken_before_it_is_turned() -> None:
     words = "אחת שתיים שלוש ארבע"
-    lines = broken([Run(words)], 12, width("אחת שתיים ", 12))
+    lines = broken([Run(words)], 12, text_width("אחת שתיים ", 12))
     assert [[word.text.strip() for word in line] for line in lines] == [
         ["אחת", "שתיים"],
         ["שלוש", "ארבע"],

@@ -14,7 +14,7 @@ from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.content import checklist
 from oilchart.papers.checklist.pdf import checklist_pdf
-from oilchart.papers.pdf.fonts import Run, broken, clean, missing, width
+from oilchart.papers.pdf.fonts import Run, broken, clean, missing, text_width
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
@@ -169,7 +169,7 @@ def test_lines_are_never_wider_than_their_room() -> None:
     )
     assert len(lines) > 4
     for line in lines:
-        used = sum(word.width for word in line[:-1]) + width(
+        used = sum(word.width for word in line[:-1]) + text_width(
             line[-1].text.rstrip(), 12, bold="Bold" in line[-1].face
         )
         assert used <= 150

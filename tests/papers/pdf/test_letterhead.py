@@ -93,11 +93,11 @@ def test_the_logo_stands_on_the_first_page_and_nothing_in_it(paper: str, logo: L
     edge = {"checklist": 12.0, "record": 15.0, "letters": 20.0}[paper.split()[0]]
     top = 10.0 if paper.startswith("letters") else edge
     right = ink[0].page[0] - edge
-    high = LOGO[0] / 3
+    height = LOGO[0] / 3
     inside = [
         each
         for each in ink
-        if each.number == 1 and each.right > right - LOGO[0] and each.top < top + high
+        if each.number == 1 and each.right > right - LOGO[0] and each.top < top + height
     ]
     [box] = inside  # nothing but the logo itself
     assert (box.words, box.right, box.top) == ("", pytest.approx(right), pytest.approx(top))
