@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from oilchart.core.days import OpenDays
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.records.findings import Found, Left
 from oilchart.shop.folder import Shop
@@ -22,7 +23,8 @@ from oilchart.sources.words.report_json import keep
 from tests.builders.make import TODAY
 
 MODELS = (
-    "heron-3", "velmora-7", "tarnwick-20", "ashgrove-27", "garrow-80", "lindmoor-33", "odwin-52", "pellbrook-8", "sedge-44", "fenna-210",
+    "heron-3", "velmora-7", "tarnwick-20", "ashgrove-27", "garrow-80", "lindmoor-33", "odwin-52",
+    "pellbrook-8", "sedge-44", "fenna-210",
     "family-zigzag-motor", "family-straight-treadle", "family-overlock",
 )  # fmt: skip
 MORE_WORDS = (
@@ -38,6 +40,8 @@ MORE_WORDS = (
 PERIODS = ("week", "month", "month")
 CONDITIONS = ("", "", "", "", "", "lint", "cold-room", "lint, fast-work")
 FIRST_DAY = TODAY - timedelta(days=1_100)  # no owner was added before
+SERVICE_DAY = TODAY + timedelta(days=40)  # for which calls were planned; no call is later
+OPEN_DAYS = OpenDays()
 
 
 class _Rows:
@@ -58,6 +62,7 @@ class _Rows:
             for model in MODELS
         }
         self._understood: dict[str, str] = {}
+        self._left_alone: set[int] = set()  # owners whom nobody is to ring
         self.rows: dict[str, list[dict[str, Any]]] = {
             table.name: [] for table in schema.metadata.sorted_tables if table.name != "meta"
         }
@@ -90,17 +95,17 @@ class _Rows:
         model = self._row_of_machine(number, owner, added)
         self._reports(number, added)
         if chance.random() > 0.02:  # else it was never looked at
-            self._services(number, model, served)
-        self._stays(number)
+            dry = chance.choice(self._timed[model]) if chance.random() < 0.05 else None
+            self._services(number, model, served, dry)
+            if dry is not None:
+                self._shorter_interval(number, dry, served[-1])
+        if self._stays(number, added):
+            return
+        # a day is agreed, or the owner is to be rung about it, or neither
         if chance.random() < 0.03:
-            day = TODAY + timedelta(days=chance.randrange(-10, 30))
-            self._add(
-                "booking", machine_id=number, booked_for=day.isoformat(), made_on=added.isoformat()
-            )
-        if chance.random() < 0.05:
-            self._shorter_interval(number, chance.choice(self._timed[model]), served[-1])
-        if chance.random() < 0.6:
-            self._open_call(owner, number)
+            self._booking(number, after=served[-1])
+        elif chance.random() < 0.6 and owner not in self._left_alone:
+            self._open_call(owner, number, after=served[-1])
 
     def _new_machine(self, number: int) -> None:
         """A machine that came with an owner of its own and was served today."""
@@ -123,6 +128,7 @@ class _Rows:
 
     def _owner(self) -> int:
         chance = self._chance
+        left_alone = chance.random() < 0.02
         number = self._add(
             "owner",
             name=f"Owner {len(self.rows['owner']) + 1}",
@@ -130,9 +136,12 @@ class _Rows:
             email="",
             added_on=FIRST_DAY.isoformat(),
             can=chance.choice(["", "", "", "tip", "tip, fine"]),
-            left_alone_on=FIRST_DAY.isoformat() if chance.random() < 0.02 else None,
-            left_alone_why="asked for",
+            left_alone_on=FIRST_DAY.isoformat() if left_alone else None,
+            left_alone_why="asked for" if left_alone else None,
         )
+        if left_alone:
+            self._left_alone.add(number)
+            return number
         for _ in range(chance.choice([0, 0, 0, 1, 2])):
             told = (TODAY - timedelta(days=chance.randrange(1, 300))).isoformat()
             came = chance.choice(["no answer", "left message", "reached", "declined"])
@@ -141,97 +150,11 @@ class _Rows:
             )
         return number
 
-    def _machine(self, number: int) -> None:
-        chance = self._chance
-        owner = len(self.rows["owner"])
-        if not owner or chance.random() < 0.7:  # most owners have one machine, some a workroom full
-            owner = self._owner()
-        # a few let it slip
-        day = TODAY - timedelta(days=chance.randrange(1, 120 if chance.random() < 0.9 else 400))
-        served = [
-            day,
-            *(
-                day := day - timedelta(days=chance.randrange(120, 290))
-                for _ in range(chance.randrange(3))
-            ),
-        ][::-1]
-        added = served[0] - timedelta(days=chance.randrange(1, 60))
-        model = self._row_of_machine(number, owner, added)
-        self._reports(number, added)
-        if chance.random() > 0.02:  # else it was never looked at
-            self._services(number, model, served)
-        self._stays(number)
-        if chance.random() < 0.03:
-            day = TODAY + timedelta(days=chance.randrange(-10, 30))
-            self._add(
-                "booking", machine_id=number, booked_for=day.isoformat(), made_on=added.isoformat()
-            )
-        if chance.random() < 0.05:
-            self._shorter_interval(number, chance.choice(self._timed[model]), served[-1])
-        if chance.random() < 0.6:
-            self._open_call(owner, number)
-
-    def _new_machine(self, number: int) -> None:
-        """A machine that came with an owner of its own and was served today."""
-        model = self._row_of_machine(number, self._owner(), TODAY)
-        self._add_report(number, TODAY, self._words())
-        self._services(number, model, [TODAY])
-
-    def _row_of_machine(self, number: int, owner: int, added: date) -> str:
-        """Its model is given back."""
-        model = self._chance.choice(MODELS)
-        conditions = self._chance.choice(CONDITIONS)
-        values = {
-            "owner_id": owner,
-            "model": model,
-            "conditions": conditions,
-            "added_on": added.isoformat(),
-        }
-        self._add("machine", **values, serial=f"S-{number:06}", note="")
-        return model
-
-    def _owner(self) -> int:
-        chance = self._chance
-        number = self._add(
-            "owner",
-            name=f"Owner {len(self.rows['owner']) + 1}",
-            phone=f"01632 96{chance.randrange(10_000):04}",
-            email="",
-            added_on=FIRST_DAY.isoformat(),
-            can=chance.choice(["", "", "", "tip", "tip, fine"]),
-            left_alone_on=FIRST_DAY.isoformat() if chance.random() < 0.02 else None,
-            left_alone_why="asked for",
-        )
-        day = (TODAY + timedelta(days=chance.randrange(40))).isoformat()
-        promised = day if chance.random() < 0.05 else None
-        made = (TODAY - timedelta(days=20)).isoformat()
-        values = {
-            "about": "service",
-            "call_on": day,
-            "made_on": made,
-            "changed_on": made,
-            "changes": 0,
-            "promised_on": promised,
-        }
-        call = self._add("call", owner_id=number, **values)
-        for _ in range(chance.choice([0, 0, 0, 1, 2])):
-            told = (TODAY - timedelta(days=chance.randrange(1, 300))).isoformat()
-            came = chance.choice(["no answer", "left message", "reached", "declined"])
-            self._add(
-                "outcome",
-                owner_id=number,
-                call_id=call,
-                about="service",
-                told_on=told,
-                outcome=came,
-                note="",
-            )
-        return number
-
-    def _open_call(self, owner: int, machine: int) -> None:
-        """A call shown three weeks ago, a few of them promised for their day."""
-        day = (TODAY + timedelta(days=self._chance.randrange(40))).isoformat()
-        made = (TODAY - timedelta(days=20)).isoformat()
+    def _open_call(self, owner: int, machine: int, after: date) -> None:
+        """A call shown three weeks ago, or since the last service, which ended all before it; a few
+        are promised for their day."""
+        day = self._open_day(TODAY, 38).isoformat()
+        made = max(TODAY - timedelta(days=20), after).isoformat()
         values = {
             "about": "service",
             "call_on": day,
@@ -245,12 +168,27 @@ class _Rows:
             "call_service",
             call_id=call,
             machine_id=machine,
-            service_on=(TODAY + timedelta(days=40)).isoformat(),
+            service_on=SERVICE_DAY.isoformat(),
         )
+
+    def _booking(self, machine: int, after: date) -> None:
+        """A day agreed last week, or since the last service; some owners did not come."""
+        made = max(TODAY - timedelta(days=7), after)
+        self._add(
+            "booking",
+            machine_id=machine,
+            booked_for=self._open_day(made + timedelta(days=1), 30).isoformat(),
+            made_on=made.isoformat(),
+        )
+
+    def _open_day(self, first: date, days: int) -> date:
+        """One of so many days from the first, or the next open one after it."""
+        return OPEN_DAYS.first_open(first + timedelta(days=self._chance.randrange(days)))
 
     def _words(self) -> str:
         low = self._chance.randint(1, 8)
-        return f"{low}-{low + self._chance.randint(1, 5)} hours a {self._chance.choice(PERIODS)}{self._chance.choice(MORE_WORDS)}"
+        high, period = low + self._chance.randint(1, 5), self._chance.choice(PERIODS)
+        return f"{low}-{high} hours a {period}{self._chance.choice(MORE_WORDS)}"
 
     def _reports(self, number: int, added: date) -> None:
         chance = self._chance
@@ -262,12 +200,14 @@ class _Rows:
         for day in days:
             words, kind = self._words(), chance.random()
             if kind < 0.08:
-                words = f"{chance.randrange(20, 200)} hours since {day - timedelta(days=chance.randrange(60, 300))}"
+                since = day - timedelta(days=chance.randrange(60, 300))
+                words = f"{chance.randrange(20, 200)} hours since {since}"
             elif kind < 0.12 and len(set(days)) == len(days):
-                shown += chance.randrange(5, 100)
+                shown += chance.randrange(5, 24)  # no more than a day can have
                 words = f"meter {shown} hours"
             elif kind < 0.2:
-                words = f"5-8 hours a week; idle {day + timedelta(days=20)} to {day + timedelta(days=50)}"
+                first, last = day + timedelta(days=20), day + timedelta(days=50)
+                words = f"5-8 hours a week; idle {first} to {last}"
             self._add_report(number, day, words)
 
     def _add_report(self, number: int, day: date, words: str) -> None:
@@ -281,7 +221,10 @@ class _Rows:
             understood=self._understood[words],
         )
 
-    def _services(self, number: int, model: str, served: Sequence[date]) -> None:
+    def _services(
+        self, number: int, model: str, served: Sequence[date], dry: str | None = None
+    ) -> None:
+        """Its services; the point `dry` was found so at the last of them."""
         chance = self._chance
         for at, day in enumerate(served):
             freed = int(at == 0 and chance.random() < 0.03)
@@ -289,14 +232,15 @@ class _Rows:
                 "service", machine_id=number, done_on=day.isoformat(), freed=freed, note=""
             )
             for point, deep in self._points[model]:
-                if at and deep and chance.random() < 0.6:
+                is_dry = point == dry and at == len(served) - 1
+                if at and deep and chance.random() < 0.6 and not is_dry:
                     continue
-                done = int(chance.random() > 0.02)
-                found = (
-                    chance.choice([Found.DRY, Found.GUMMED, Found.WORN])
-                    if chance.random() < 0.05
-                    else ""
-                )
+                done = int(chance.random() > 0.02 or is_dry)
+                found: Found | str = ""
+                if is_dry:
+                    found = Found.DRY
+                elif chance.random() < 0.05:
+                    found = chance.choice([Found.DRY, Found.GUMMED, Found.WORN])
                 left = Left.WATCH if chance.random() < 0.02 else ""
                 self._add(
                     "service_point",
@@ -320,11 +264,14 @@ class _Rows:
             found_on=day,
         )
 
-    def _stays(self, number: int) -> None:
+    def _stays(self, number: int, added: date) -> bool:
+        """A stay in the shop and an electrical check, if any; whether it is in the shop now."""
         chance = self._chance
+        in_shop = False
         if chance.random() < 0.3:
-            came = TODAY - timedelta(days=chance.randrange(5, 600))
+            came = max(TODAY - timedelta(days=chance.randrange(5, 600)), added)
             out = came + timedelta(days=chance.randrange(1, 20))
+            in_shop = out > TODAY
             self._add(
                 "job",
                 machine_id=number,
@@ -333,7 +280,7 @@ class _Rows:
                 left_with="pedal",
                 waiting_for="",
                 ready_on=min(out, TODAY).isoformat(),
-                out_on=out.isoformat() if out <= TODAY else None,
+                out_on=None if in_shop else out.isoformat(),
             )
         if chance.random() < 0.02:
             checked = TODAY - timedelta(days=chance.randrange(5, 600))
@@ -344,6 +291,7 @@ class _Rows:
                 checked_by="A. Sparks",
                 passed=1,
             )
+        return in_shop
 
 
 def make_big_shop(folder: Path, many: int, *, new: int = 0, bench: str = "") -> Shop:

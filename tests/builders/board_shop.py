@@ -17,8 +17,10 @@ SHOP = ShopDetails(
     invented=True,
 )
 OWNERS = (
-    "Ida Brandvold", "Łucja Wierzbicka", "Nguyễn Thị Bích", "Owen Tarrowby", "Zdeňka Řeháková", "Marisol Ybarrondo", "Άννα Καλλιγά",
-    "Quernhaven Sail Loft", "Șerban Ungureșan", "Mrs E. Pettigarth", "Ольга Береговая", "Gülten Akyıldız", "Tidelane School",
+    "Ida Brandvold", "Łucja Wierzbicka", "Nguyễn Thị Bích", "Owen Tarrowby", "Zdeňka Řeháková",
+    "Marisol Ybarrondo", "Άννα Καλλιγά",
+    "Quernhaven Sail Loft", "Șerban Ungureșan", "Mrs E. Pettigarth", "Ольга Береговая",
+    "Gülten Akyıldız", "Tidelane School",
     "Fionnuala Ó Dreada", "Baltasar Quindel", "Wilhelmina van der Achterhuyzen-Roodmond",
 )  # fmt: skip
 MODELS = ("Heron 3", "Velmora 7", "Tarnwick Treadle 20")

@@ -8,6 +8,7 @@ and AA, and its own good practices.
 from __future__ import annotations
 
 import io
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -65,15 +66,20 @@ LINES_IN_SIGHT = """() => {
     while (walker.nextNode()) {
         const text = walker.currentNode;
         const around = text.parentElement;
-        if (!text.data.trim() || !around.checkVisibility({ visibilityProperty: true }) || around.offsetWidth === 1) continue;
+        if (!text.data.trim() || around.offsetWidth === 1) continue;
+        if (!around.checkVisibility({ visibilityProperty: true })) continue;
         const range = document.createRange();
         range.selectNodeContents(text);
         for (const box of range.getClientRects()) {
             if (box.width < 4 || box.height < 6 || box.top < 0 || box.left < 0) continue;
             if (box.bottom > innerHeight || box.right > innerWidth) continue;
-            const there = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-            if (there && (there === around || there.contains(around) || around.contains(there) || around.closest(".chip")?.contains(there)))
-                lines.push([text.data.trim().slice(0, 60), box.left, box.top, box.right, box.bottom]);
+            const middle = [box.left + box.width / 2, box.top + box.height / 2];
+            const there = document.elementFromPoint(...middle);
+            const chip = around.closest(".chip");
+            if (there?.contains(around) || around.contains(there) || chip?.contains(there)) {
+                const said = text.data.trim().slice(0, 60);
+                lines.push([said, box.left, box.top, box.right, box.bottom]);
+            }
         }
     }
     return lines;
@@ -98,14 +104,16 @@ def contrasts(page: Any, *, whole: bool = True) -> dict[str, float]:
         picture = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
         for words, *box in page.evaluate(LINES_IN_SIGHT):
             line = picture.crop(tuple(map(round, box)))
-            shares = line.getcolors(line.width * line.height)
-            *others, (_, behind) = sorted(shares)
-            most = max((contrast(_hex(behind), _hex(colour)) for _, colour in others), default=1.0)
+            *others, behind = _colours(line)
+            most = max((contrast(behind, colour) for colour in others), default=1.0)
             measured[words] = min(most, measured.get(words, most))
         if not whole or top + high >= page.evaluate("document.documentElement.scrollHeight"):
             return measured
         top += high // 2
 
 
-def _hex(colour: tuple[int, int, int]) -> str:
-    return "#{:02x}{:02x}{:02x}".format(*colour)
+def _colours(picture: Image.Image) -> list[str]:
+    """The colours of a picture like #0b4f8a, the most frequent last."""
+    data = picture.tobytes()
+    count = Counter(data[at : at + 3] for at in range(0, len(data), 3))
+    return [f"#{colour.hex()}" for colour, _ in sorted(count.items(), key=lambda each: each[::-1])]

@@ -142,13 +142,15 @@ def sizes_of(pdf: bytes) -> set[tuple[int, int]]:
     return {(round(float(box.width) / mm), round(float(box.height) / mm)) for box in boxes}
 
 
+def fonts_of(pdf: bytes) -> list[Any]:
+    """The fonts of each of its pages, as pypdf has them: dictionaries by PDF's own names."""
+    resources: list[Any] = [page["/Resources"] for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+    return [font.get_object() for each in resources for font in each["/Font"].values()]
+
+
 def embedded_faces(pdf: bytes) -> set[str]:
     """The faces it uses; one that is not embedded fails the test."""
-    fonts = [
-        font.get_object()
-        for page in pypdf.PdfReader(io.BytesIO(pdf)).pages
-        for font in page["/Resources"]["/Font"].values()
-    ]
+    fonts = fonts_of(pdf)
     assert [
         font["/BaseFont"] for font in fonts if "/FontFile2" not in font["/FontDescriptor"]
     ] == []

@@ -30,7 +30,10 @@ from tests.builders.outside import need
 CLAIM = "UA-28-004"
 # Where a heading has several kids this rule fails by itself; `tree_faults` finds headings without
 # words too.
-FAILS_ITSELF = "UA-14-001: rule raised ValueError: pikepdf.Object is not a Dictionary or Stream: cannot get key '/is_integer'"
+FAILS_ITSELF = (
+    "UA-14-001: rule raised ValueError: pikepdf.Object is not a Dictionary or Stream: "
+    "cannot get key '/is_integer'"
+)
 INK = frozenset(
     [
         *["Tj", "TJ", "'", '"', "f", "F", "f*", "B", "B*", "b", "b*", "S", "s", "sh", "Do"],
@@ -336,7 +339,7 @@ def about_faults(pdf: bytes, title: str, language: str) -> list[str]:
     """A title or a language that is not what it should be, in either of the places where it is
     said."""
     with pikepdf.open(io.BytesIO(pdf)) as document, document.open_metadata() as said:
-        preferences = document.Root.get("/ViewerPreferences", {})
+        preferences: Any = document.Root.get("/ViewerPreferences", {})
         found = {
             "title": (str(document.docinfo.get("/Title", "")), title),
             "title in XMP": (str(said.get("dc:title", "")), title),

@@ -37,6 +37,7 @@ NO_SEASONS: Sequence[int] = (1,) * 12
 ONE_DAY = timedelta(days=1)
 
 Span = tuple[date, date]
+Period = Literal["day", "week", "month", "year"]
 LowHigh = tuple[int, int]
 LowLikelyHigh = tuple[int, int, int]
 
@@ -44,7 +45,7 @@ LowLikelyHigh = tuple[int, int, int]
 class Rate(TypedDict):
     low: Fraction
     high: Fraction
-    per: Literal["day", "week", "month", "year"]
+    per: Period
 
 
 class Total(TypedDict):

@@ -164,4 +164,4 @@ class _Program:
         if found.status == NO_SOLUTION:
             return None
         assert found.success, found.message
-        return round(found.fun)
+        return round(float(found.fun))

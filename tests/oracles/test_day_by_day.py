@@ -66,7 +66,7 @@ def hours(low: int, likely: int, high: int) -> tuple[int, int, int]:
 
 
 # --- rates
-# -------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 def test_six_hours_a_week_use_up_twelve_hours_in_fourteen_days() -> None:
@@ -166,7 +166,7 @@ def test_no_use_is_known_without_a_use_statement() -> None:
 
 
 # --- rests
-# ---------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_flat_stretch_runs_to_its_end() -> None:
@@ -232,7 +232,7 @@ def test_before_the_first_statement_nothing_said_is_no_rests() -> None:
 
 
 # --- seasons
-# -------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 def test_season_weights_keep_the_average_of_the_year() -> None:
@@ -277,7 +277,7 @@ def test_season_weights_in_force_are_the_latest_said_and_before_all_the_first() 
     assert machine.ticks_on(date(2024, 2, 1)) == hours(1, 1, 1)
 
 
-def test_a_total_is_spread_by_the_weights_in_force_when_it_was_said_and_its_mean_by_those_of_the_day() -> (
+def test_a_total_is_spread_by_the_weights_of_when_it_was_said_its_mean_by_those_of_the_day() -> (
     None
 ):
     machine = DayByDay(
@@ -302,7 +302,7 @@ def test_a_total_is_spread_by_the_weights_in_force_when_it_was_said_and_its_mean
 
 
 # --- totals and readings
-# -------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 def test_a_total_is_spread_over_its_days_that_do_not_rest_and_its_mean_goes_on() -> None:
@@ -472,7 +472,7 @@ def test_a_pair_comes_before_a_total_said_with_it() -> None:
 
 
 # --- time
-# ----------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

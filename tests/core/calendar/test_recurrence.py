@@ -27,7 +27,7 @@ def expanded(anchor: date, months: int, until: date = UNTIL) -> list[date]:
 
 def clamped(anchor: date, months: int, until: date = UNTIL) -> list[date]:
     """The dates reckoned from the anchor, by dateutil's relativedelta."""
-    days = []
+    days: list[date] = []
     for at in range(1, 1_000):
         day = anchor + relativedelta(months=months * at)
         if day > until:
@@ -69,7 +69,11 @@ def test_the_last_of_august_every_half_year_is_the_last_of_february_too() -> Non
 # Source: RFC 5545 (2009) section 3.8.5.3, the examples whose rule shapes are used here or lie
 # nearest; dates at 09:00 New York time there.
 RFC_EXAMPLES = [
-    ("19970928", "FREQ=MONTHLY;BYMONTHDAY=-3", ["1997-09-28", "1997-10-29", "1997-11-28", "1997-12-29", "1998-01-29", "1998-02-26"]),
+    (
+        "19970928",
+        "FREQ=MONTHLY;BYMONTHDAY=-3",
+        ["1997-09-28", "1997-10-29", "1997-11-28", "1997-12-29", "1998-01-29", "1998-02-26"],
+    ),
     (
         "19970930",
         "FREQ=MONTHLY;COUNT=10;BYMONTHDAY=1,-1",
@@ -78,12 +82,23 @@ RFC_EXAMPLES = [
             "1997-12-01", "1997-12-31", "1998-01-01", "1998-01-31", "1998-02-01",
         ],
     ),
-    ("20070115", "FREQ=MONTHLY;BYMONTHDAY=15,30;COUNT=5", ["2007-01-15", "2007-01-30", "2007-02-15", "2007-03-15", "2007-03-30"]),
-    ("19970610", "FREQ=YEARLY;COUNT=10;BYMONTH=6,7", [f"{year}-{month}-10" for year in range(1997, 2002) for month in ("06", "07")]),
+    (
+        "20070115",
+        "FREQ=MONTHLY;BYMONTHDAY=15,30;COUNT=5",
+        ["2007-01-15", "2007-01-30", "2007-02-15", "2007-03-15", "2007-03-30"],
+    ),
+    (
+        "19970610",
+        "FREQ=YEARLY;COUNT=10;BYMONTH=6,7",
+        [f"{year}-{month}-10" for year in range(1997, 2002) for month in ("06", "07")],
+    ),
     (
         "19970310",
         "FREQ=YEARLY;INTERVAL=2;COUNT=10;BYMONTH=1,2,3",
-        ["1997-03-10", *(f"{year}-{month}-10" for year in (1999, 2001, 2003) for month in ("01", "02", "03"))],
+        [
+            "1997-03-10",
+            *(f"{year}-{month}-10" for year in (1999, 2001, 2003) for month in ("01", "02", "03")),
+        ],
     ),
 ]  # fmt: skip
 

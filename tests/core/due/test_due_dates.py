@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -12,25 +13,27 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Because, State, Window, first_window, state
+from oilchart.core.lists.point_list import Point
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Notice, Schedule
 from oilchart.core.records.machine import Service
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.builders.present import earliest, latest, likely, the
 from tests.counts import counted
 
 DONE = date(2026, 3, 2)
 
 
-def schedule_of(*points, as_of: date = TODAY, lead_days: int = 14, **machine) -> Schedule:
+def schedule_of(
+    *points: Point, as_of: date = TODAY, lead_days: int = 14, **machine: Any
+) -> Schedule:
     return Reckoning(
         a_machine(*points, **machine), open_days=OpenDays(), lead_days=lead_days
     ).schedule(as_of)
 
 
-def due_of(every: str, use: str | None, done: date = DONE, **point) -> Window:
-    due = schedule_of(a_point(every=every, **point), use=use, served=done).points[0].due
-    assert due is not None
-    return due
+def due_of(every: str, use: str | None, done: date = DONE) -> Window:
+    return the(schedule_of(a_point(every=every), use=use, served=done).points[0].due, "window")
 
 
 @pytest.mark.parametrize(
@@ -78,7 +81,7 @@ def test_a_rest_that_is_still_to_come_is_taken_to_its_last_day_too() -> None:
 
 
 @pytest.mark.parametrize(
-    ("every", "use", "likely", "because"),
+    ("every", "use", "on", "because"),
     [
         # the earlier limit counts
         ("8-10 hours or 3 months", "1 hours a month", date(2026, 6, 2), Because.TIME),
@@ -93,10 +96,10 @@ def test_a_rest_that_is_still_to_come_is_taken_to_its_last_day_too() -> None:
     ],
 )
 def test_the_earlier_of_use_and_time_counts(
-    every: str, use: str | None, likely: date, because: Because
+    every: str, use: str | None, on: date, because: Because
 ) -> None:
     due = due_of(every, use)
-    assert (due.likely, due.because) == (likely, because)
+    assert (due.likely, due.because) == (on, because)
 
 
 def test_without_a_report_only_time_limits_count_and_it_is_said() -> None:
@@ -141,12 +144,11 @@ def test_steps_follow_each_other_and_the_last_repeats(every: str, days: list[int
         machine = replace(
             machine, services=(*machine.services, Service(on=day, done=frozenset({"hook"})))
         )
-        due = Reckoning(machine, open_days=OpenDays(), lead_days=14).schedule(TODAY).points[0].due
-        assert due is not None
-        assert due.likely is not None
+        schedule = Reckoning(machine, open_days=OpenDays(), lead_days=14).schedule(TODAY)
+        due = likely(schedule.points[0].due)
         expected = day + timedelta(days=stretch) if stretch < 92 else None
-        assert due.likely == (expected or date(day.year, day.month + 3, day.day))
-        day = due.likely
+        assert due == (expected or date(day.year, day.month + 3, day.day))
+        day = due
 
 
 def test_a_point_never_done_on_a_served_machine_counts_from_its_first_service() -> None:
@@ -241,6 +243,7 @@ def test_a_machines_dates_are_each_the_first_over_its_bench_points() -> None:
     )
 
 
+Range = tuple[float, float]
 rates = st.tuples(st.integers(0, 4_000), st.integers(0, 4_000)).map(
     lambda pair: (min(pair) / 100, max(pair) / 100)
 )
@@ -249,34 +252,33 @@ rates = st.tuples(st.integers(0, 4_000), st.integers(0, 4_000)).map(
 @counted
 @given(rates, st.integers(1, 300), st.integers(1, 36))
 def test_earliest_likely_and_latest_keep_their_order_within_the_limit_at_rest(
-    rate, limit: int, months: int
+    rate: Range, limit: int, months: int
 ) -> None:
     due = due_of(f"{limit} hours or {months} months", f"{rate[0]}-{rate[1]} hours a week")
-    by_time = due_of(f"{months} months", None).likely
-    assert due.earliest is not None
-    assert due.earliest <= due.likely <= due.latest <= by_time
+    by_time = likely(due_of(f"{months} months", None))
+    assert earliest(due) <= likely(due) <= latest(due) <= by_time
 
 
 @counted
 @given(rates, st.integers(0, 500), st.integers(1, 300))
-def test_more_sewing_never_moves_a_date_later(rate, more: int, limit: int) -> None:
+def test_more_sewing_never_moves_a_date_later(rate: Range, more: int, limit: int) -> None:
     less_due = due_of(f"{limit} hours or 10 years", f"{rate[0]}-{rate[1]} hours a week")
     more_due = due_of(
         f"{limit} hours or 10 years",
         f"{rate[0] + more / 100:.2f}-{rate[1] + more / 100:.2f} hours a week",
     )
-    assert more_due.earliest <= less_due.earliest
-    assert more_due.latest <= less_due.latest
+    assert earliest(more_due) <= earliest(less_due)
+    assert latest(more_due) <= latest(less_due)
     # the likely use of a range that begins at 0 is its middle, of any other the geometric mean: the
     # two are not to be compared
     if rate[0] or not more:
-        assert more_due.likely <= less_due.likely
+        assert likely(more_due) <= likely(less_due)
 
 
 @counted
 @given(rates, st.integers(1, 300))
 def test_the_ends_of_a_window_are_the_plain_due_dates_of_the_ends_of_the_range(
-    rate, limit: int
+    rate: Range, limit: int
 ) -> None:
     due = due_of(f"{limit} hours or 10 years", f"{rate[0]}-{rate[1]} hours a week")
     assert due.latest == due_of(f"{limit} hours or 10 years", f"{rate[0]} hours a week").likely

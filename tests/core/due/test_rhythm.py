@@ -107,7 +107,9 @@ def brute_force(fitting: list[set[Rhythm]]) -> tuple[int, int, list[int]]:
 
 @counted
 @given(st.lists(allowances, max_size=6), st.integers(1, 60))
-def test_the_choice_of_rhythms_is_the_best_by_brute_force(allowed, hours_a_week: int) -> None:
+def test_the_choice_of_rhythms_is_the_best_by_brute_force(
+    allowed: list[Allowance], hours_a_week: int
+) -> None:
     history = UseHistory([read_report(f"{hours_a_week} hours a week", TODAY)], [], TODAY)
     most = most_use(history.curves().high, TODAY)
     fitting = [{rhythm for rhythm in RHYTHMS if fits(rhythm, each, most)} for each in allowed]

@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import exp, log, sqrt
 from statistics import NormalDist
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -18,7 +19,7 @@ from hypothesis import strategies as st
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Window
 from oilchart.core.due.risk import HARM, Risk, probability
-from oilchart.core.lists.point_list import IfDry
+from oilchart.core.lists.point_list import IfDry, Point
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.records.machine import Machine
 from oilchart.core.records.owner import OwnerChange
@@ -27,6 +28,7 @@ from oilchart.papers.wording import chance_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.builders.present import the
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -35,16 +37,14 @@ NEVER_IN_TIME = "50 years"  # a limit at rest that no test reaches
 
 
 def risk_of(machine: Machine, today: date) -> Risk:
-    risk = Reckoning(machine, open_days=OpenDays(), lead_days=14).schedule(today).risk
-    assert risk is not None
-    return risk
+    return the(Reckoning(machine, open_days=OpenDays(), lead_days=14).schedule(today).risk, "risk")
 
 
 def window_of(machine: Machine) -> Window:
     return Reckoning(machine, open_days=OpenDays(), lead_days=14).schedule(TODAY).due
 
 
-def chance(*points, today: date, **machine) -> float:
+def chance(*points: Point, today: date, **machine: Any) -> float:
     return risk_of(a_machine(*points, said=DONE, served=DONE, **machine), today).chance
 
 
@@ -65,8 +65,8 @@ def test_five_to_eight_hours_a_week_have_a_median_of_6_325_and_a_sigma_of_0_1834
 def test_forty_hours_are_past_with_1_5_and_9_in_10_after_5_and_6_3246_and_8_weeks(
     weeks: float, expected: float
 ) -> None:
-    used = [int(rate * weeks * HOUR) for rate in (5, sqrt(5 * 8), 8)]
-    assert probability(*used, 40 * HOUR) == pytest.approx(expected, abs=1e-4)
+    low, likely, high = (int(rate * weeks * HOUR) for rate in (5, sqrt(5 * 8), 8))
+    assert probability(low, likely, high, 40 * HOUR) == pytest.approx(expected, abs=1e-4)
 
 
 def test_a_machine_at_five_to_eight_hours_a_week_reaches_them_on_the_days_of_its_window() -> None:
@@ -232,7 +232,8 @@ def test_a_machines_risk_is_the_greatest_chance_times_harm_over_its_bench_points
         dusty, noisy, owners, occasion, seizes, use="5-8 hours a week", said=DONE, served=DONE
     )
     risk = risk_of(machine, DONE + timedelta(days=45))
-    assert (risk.point, risk.weight) == ("seizes", pytest.approx(3 * 0.5354, abs=1e-3))
+    assert risk.point == "seizes"
+    assert risk.weight == pytest.approx(3 * 0.5354, abs=1e-3)
     # that it is past some limit is sure all the same
     assert risk.chance == 1
     assert list(HARM.values()) == sorted(HARM.values(), reverse=True)

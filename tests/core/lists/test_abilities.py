@@ -91,7 +91,8 @@ def test_to_can_and_not_to_can_at_once_is_refused(fresh_shop: Shop, run: Run) ->
     assert refused.exit_code == 1
     assert (
         refused.stderr
-        == "oilchart: --can tip, --cannot tip: an owner either can or cannot; leave one of the two out\n"
+        == "oilchart: --can tip, --cannot tip: an owner either can or cannot; leave one of the two "
+        "out\n"
     )
     wrong = run("owner", "edit", "Ida", "--can", "tipp", shop=fresh_shop.folder)
     assert wrong.exit_code == 2 and "did you mean tip?" in wrong.stderr

@@ -27,6 +27,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.builders.present import earliest, latest, likely, the
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -48,14 +49,8 @@ def due_under(
     *conditions: Condition, every: str = "40 hours or 2 years", use: str = "5-8 hours a week"
 ) -> Window:
     machine = a_machine(a_point(every=every), use=use, said=SERVED, served=SERVED)
-    due = (
-        Reckoning(with_conditions(machine, *conditions), open_days=OpenDays(), lead_days=14)
-        .schedule(TODAY)
-        .points[0]
-        .due
-    )
-    assert due is not None
-    return due
+    reckoning = Reckoning(with_conditions(machine, *conditions), open_days=OpenDays(), lead_days=14)
+    return the(reckoning.schedule(TODAY).points[0].due, "window")
 
 
 def with_conditions(machine: Machine, *conditions: Condition) -> Machine:
@@ -110,9 +105,9 @@ factors = st.integers(1, 100).map(lambda n: f"{n / 100}")
 def test_a_condition_never_moves_a_date_later(use: str, time: str, hours: int, months: int) -> None:
     every = f"{hours} hours or {months} months"
     under, without = due_under(a_condition(use, time), every=every), due_under(every=every)
-    assert under.earliest <= without.earliest
-    assert under.likely <= without.likely
-    assert under.latest <= without.latest
+    assert earliest(under) <= earliest(without)
+    assert likely(under) <= likely(without)
+    assert latest(under) <= latest(without)
 
 
 @counted
@@ -122,9 +117,8 @@ def test_a_larger_factor_never_moves_a_limit_at_rest_earlier(
 ) -> None:
     small, large = sorted((one, other), key=Fraction)
     every = f"{months} months"
-    assert (
-        due_under(a_condition("1", small), every=every).likely
-        <= due_under(a_condition("1", large), every=every).likely
+    assert likely(due_under(a_condition("1", small), every=every)) <= likely(
+        due_under(a_condition("1", large), every=every)
     )
 
 

@@ -22,12 +22,17 @@ from oilchart.sources.points.library import PointLibrary
 # ISO 3448:1992: grade, middle, least and most in mm2/s at 40 C; the last two rows from memory and
 # by the 10 % of ASTM D2422
 ISO_3448 = """
-2 2.2 1.98 2.42; 3 3.2 2.88 3.52; 5 4.6 4.14 5.06; 7 6.8 6.12 7.48; 10 10 9.00 11.0; 15 15 13.5 16.5; 22 22 19.8 24.2; 32 32 28.8 35.2;
-46 46 41.4 50.6; 68 68 61.2 74.8; 100 100 90.0 110; 150 150 135 165; 220 220 198 242; 320 320 288 352; 460 460 414 506; 680 680 612 748;
+2 2.2 1.98 2.42; 3 3.2 2.88 3.52; 5 4.6 4.14 5.06; 7 6.8 6.12 7.48; 10 10 9.00 11.0; 15 15 13.5 16.5;
+22 22 19.8 24.2; 32 32 28.8 35.2;
+46 46 41.4 50.6; 68 68 61.2 74.8; 100 100 90.0 110; 150 150 135 165; 220 220 198 242;
+320 320 288 352; 460 460 414 506; 680 680 612 748;
 1000 1000 900 1100; 1500 1500 1350 1650; 2200 2200 1980 2420; 3200 3200 2880 3520
 """
 # ASTM D217, note 1: worked penetration after 60 strokes at 25 C, in tenths of a millimetre
-ASTM_D217 = "000 445-475; 00 400-430; 0 355-385; 1 310-340; 2 265-295; 3 220-250; 4 175-205; 5 130-160; 6 85-115"
+ASTM_D217 = (
+    "000 445-475; 00 400-430; 0 355-385; 1 310-340; 2 265-295; 3 220-250; 4 175-205; "
+    "5 130-160; 6 85-115"
+)
 
 
 def test_the_twenty_viscosity_grades_are_those_of_iso_3448() -> None:
@@ -63,7 +68,7 @@ def test_a_drop_lies_between_what_was_published_for_water_and_for_oil_in_air() -
     assert most == Fraction(1, 20)
     assert abs(likely - pint / 14115) < Fraction(1, 3000)
     assert least < likely < most
-    assert millilitres(30) == (Fraction(3, 5), 1, Fraction(3, 2))
+    assert millilitres(30) == (Fraction(3, 5), Fraction(1), Fraction(3, 2))
 
 
 def test_every_lubricant_of_the_lists_says_what_its_grade_or_class_means() -> None:

@@ -16,7 +16,8 @@ def freed(run: Run, shop: Shop, machine: str = "M-004") -> None:
     run("use", machine, "7 hours a week", shop=shop.folder)
     result = run("serviced", machine, "--freed", shop=shop.folder)
     assert result.stdout.splitlines()[-1] == (
-        "It settles in: the owner oils all points again after 2 and after 5 hours of sewing. Ring the owner on Wednesday 16 December 2026."
+        "It settles in: the owner oils all points again after 2 and after 5 hours of sewing. Ring "
+        "the owner on Wednesday 16 December 2026."
     )
 
 

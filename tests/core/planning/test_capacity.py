@@ -5,10 +5,11 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import median
+from typing import TypedDict
 
 import pytest
 from hypothesis import given
@@ -22,6 +23,20 @@ from tests.counts import counted
 MONDAY = date(2026, 11, 23)  # of the week of TODAY, a Wednesday
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 11, 30), end=date(2026, 12, 21)),))
 WEEK = timedelta(days=7)
+
+Place = Callable[..., list[Placed]]  # by day or by week
+
+
+class Shared(TypedDict):
+    """What the jobs of a shop share, as both ways of placing them take it."""
+
+    today: date
+    open_days: OpenDays
+    limit: int
+    taken: Mapping[date, int]
+
+
+AShop = tuple[list[Wanted], Shared]
 
 
 def wanted(*deadlines: date) -> list[Wanted]:
@@ -144,7 +159,7 @@ def test_a_deadline_at_the_end_of_the_calendar_is_kept() -> None:
 
 @pytest.mark.parametrize("place", [place_by_day, place_by_week])
 @pytest.mark.parametrize("limit", [0, -1])
-def test_a_limit_that_holds_nothing_is_refused(place, limit: int) -> None:
+def test_a_limit_that_holds_nothing_is_refused(place: Place, limit: int) -> None:
     with pytest.raises(ValueError, match="never holds them all"):
         place([], today=TODAY, open_days=OpenDays(), limit=limit)
 
@@ -357,7 +372,7 @@ def lateness(plan: Sequence[int], deadlines: Sequence[int]) -> int:
 @pytest.mark.parametrize("batch", range(BATCHES))
 @pytest.mark.parametrize(("place", "slot_days"), [(place_by_day, 1), (place_by_week, 7)])
 def test_of_all_plans_it_is_in_time_if_any_is_least_late_and_then_latest(
-    place, slot_days: int, batch: int, tries: int
+    place: Place, slot_days: int, batch: int, tries: int
 ) -> None:
     chance = random.Random(batch)
     for _ in range(tries // BATCHES):
@@ -394,7 +409,7 @@ def test_of_all_plans_it_is_in_time_if_any_is_least_late_and_then_latest(
 
 
 @st.composite
-def shops(draw: st.DrawFn, least: int = 0) -> tuple[list[Wanted], dict]:
+def shops(draw: st.DrawFn, least: int = 0) -> AShop:
     """Jobs and all that they share."""
     weekdays = draw(st.frozensets(st.integers(0, 6), min_size=1))
     spans = st.tuples(st.integers(-10, 60), st.integers(1, 21))
@@ -430,14 +445,18 @@ places = st.sampled_from([place_by_day, place_by_week])
 
 @counted
 @given(shop=shops(), place=places, data=st.data())
-def test_the_same_jobs_in_any_order_have_the_same_days(shop, place, data) -> None:
+def test_the_same_jobs_in_any_order_have_the_same_days(
+    shop: AShop, place: Place, data: st.DataObject
+) -> None:
     jobs, shared = shop
     assert place(data.draw(st.permutations(jobs)), **shared) == place(jobs, **shared)
 
 
 @counted
 @given(shop=shops(), place=places)
-def test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many(shop, place) -> None:
+def test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many(
+    shop: AShop, place: Place
+) -> None:
     jobs, shared = shop
     placed = place(jobs, **shared)
     assert sorted(each.key for each in placed) == sorted(job.key for job in jobs)
@@ -450,7 +469,7 @@ def test_every_job_has_an_open_day_from_today_and_no_slot_holds_too_many(shop, p
 
 @counted
 @given(shop=shops(), place=places)
-def test_an_earlier_deadline_never_has_a_later_day(shop, place) -> None:
+def test_an_earlier_deadline_never_has_a_later_day(shop: AShop, place: Place) -> None:
     jobs, shared = shop
     on = days(place(jobs, **shared))
     in_turn = [
@@ -461,7 +480,7 @@ def test_an_earlier_deadline_never_has_a_later_day(shop, place) -> None:
 
 @counted
 @given(shop=shops(), place=places)
-def test_without_a_limit_each_job_stands_alone(shop, place) -> None:
+def test_without_a_limit_each_job_stands_alone(shop: AShop, place: Place) -> None:
     jobs, shared = shop
     first = shared["open_days"].first_open(TODAY)
     on = days(place(jobs, **{**shared, "limit": None}))
@@ -470,7 +489,7 @@ def test_without_a_limit_each_job_stands_alone(shop, place) -> None:
 
 @counted
 @given(shop=shops(), place=places)
-def test_promising_every_day_of_a_plan_changes_nothing(shop, place) -> None:
+def test_promising_every_day_of_a_plan_changes_nothing(shop: AShop, place: Place) -> None:
     jobs, shared = shop
     placed = place(jobs, **shared)
     on = days(placed)
@@ -479,7 +498,9 @@ def test_promising_every_day_of_a_plan_changes_nothing(shop, place) -> None:
 
 @counted
 @given(shop=shops(least=1), place=places, data=st.data())
-def test_one_promised_day_of_a_plan_makes_no_other_late(shop, place, data) -> None:
+def test_one_promised_day_of_a_plan_makes_no_other_late(
+    shop: AShop, place: Place, data: st.DataObject
+) -> None:
     jobs, shared = shop
     placed = place(jobs, **shared)
     if any(each.late for each in placed):
@@ -491,7 +512,7 @@ def test_one_promised_day_of_a_plan_makes_no_other_late(shop, place, data) -> No
     )
 
 
-def slot_of(on: date, place: object) -> date:
+def slot_of(on: date, place: Place) -> date:
     """The day itself, or the Monday of its week."""
     return on if place is place_by_day else on - on.weekday() * ONE_DAY
 
@@ -499,7 +520,7 @@ def slot_of(on: date, place: object) -> date:
 @counted
 @given(shop=shops(), place=places)
 def test_a_machine_200_days_overdue_makes_no_other_late_where_a_place_is_free_today(
-    shop, place
+    shop: AShop, place: Place
 ) -> None:
     jobs, shared = shop
     before = place(jobs, **shared)
@@ -537,7 +558,9 @@ def test_a_machine_200_days_overdue_leaves_a_full_year_as_it_is() -> None:
 
 @counted
 @given(shop=shops(least=1), place=places)
-def test_a_new_job_moves_one_other_at_most_out_of_a_slot_and_all_the_same_way(shop, place) -> None:
+def test_a_new_job_moves_one_other_at_most_out_of_a_slot_and_all_the_same_way(
+    shop: AShop, place: Place
+) -> None:
     (new, *jobs), shared = shop
     before, after = days(place(jobs, **shared)), days(place([new, *jobs], **shared))
     moved = [

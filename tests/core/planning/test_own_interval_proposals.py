@@ -33,6 +33,7 @@ from oilchart.papers.wording import limit_words, proposal_words, since_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval
 from tests.builders.make import TODAY, a_chart, a_machine, a_point
+from tests.builders.present import the
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -71,7 +72,7 @@ def limits(proposal: Proposal | None) -> tuple[Fraction | None, int | None]:
 def hook(every: str, use: str | None = HOURLY, **point: Any) -> Machine:
     machine = a_machine(a_point(every=every, **point), use=use, said=DONE, served=DONE)
     if use is not None and "zigzag" in use:
-        return replace(machine, zigzag_share=machine.reports[0].zigzag_share)
+        return replace(machine, zigzag_share=the(machine.reports[0].zigzag_share, "share"))
     return machine
 
 
@@ -193,9 +194,9 @@ def test_hours_are_those_in_which_the_point_runs_whatever_the_list_counts_in() -
         None,
     )
     # 480,000 stitches at 800 a minute, the needle moving a quarter of the time, are 40 hours
-    assert limits(found(hook("480000 stitches or 3 months"), 30, DRY)) == (21, None)
+    assert limits(found(hook("480000 stitches or 3 months"), 30, DRY)) == (Fraction(21), None)
     assert limits(found(hook("480000 stitches or 3 months"), 40, DRY)) == (None, None)
-    assert limits(found(hook("10 needle hours or 3 months"), 2, DRY)) == (10, None)
+    assert limits(found(hook("10 needle hours or 3 months"), 2, DRY)) == (Fraction(10), None)
 
 
 def test_under_a_condition_what_ran_counts_for_more_so_that_less_is_left_of_what_really_ran() -> (
@@ -220,7 +221,7 @@ def test_under_a_condition_what_ran_counts_for_more_so_that_less_is_left_of_what
 
 def test_nothing_is_proposed_where_the_oil_did_not_run_its_interval() -> None:
     machine = hook("300 hours or 12 months")
-    assert limits(found(machine, 50, DRY)) == (75, None)
+    assert limits(found(machine, 50, DRY)) == (Fraction(75), None)
     # the machine was freed at this service, or settles in
     assert found(machine, 50, DRY, freed=True) is None
     freed = replace(machine, services=(replace(machine.services[0], freed=True),))
@@ -251,7 +252,7 @@ def test_the_step_that_ran_decides() -> None:
             *machine.services,
         ),
     )
-    assert limits(found(twice, 12, DRY)) == (25, None)
+    assert limits(found(twice, 12, DRY)) == (Fraction(25), None)
 
 
 def test_what_is_not_shorter_than_what_holds_now_is_not_proposed() -> None:
@@ -404,7 +405,8 @@ def test_an_explanation_shows_the_books_limit_and_the_shorter_one() -> None:
         "Book interval: 480000 stitches or 3 months. Source: common practice, no source." in lines
     )
     at = lines.index(
-        "Its own interval: 21 hours or 30 days on this machine, since 25 Nov 2026, found dry before its limit that day."
+        "Its own interval: 21 hours or 30 days on this machine, since 25 Nov 2026, found dry "
+        "before its limit that day."
     )
     assert lines[at + 1] == "  back to the book's: machine edit M-007 --book-interval hook"
     at = lines.index("  / 25 % needle time = 40 hours at the machine")
@@ -651,7 +653,8 @@ def test_a_later_proposal_never_lengthens(
             hook("300 hours or 3 months"),
             40,
             BOTH,
-            "hook found dry after 40 of 300 hours and gummed after 40 days of 3 months: every 75 hours or 28 days",
+            "hook found dry after 40 of 300 hours and gummed after 40 days of 3 months: every 75 "
+            "hours or 28 days",
         ),
     ],
 )
@@ -673,7 +676,10 @@ def test_a_proposal_under_a_condition_shows_the_factor_on_both_sides() -> None:
     )
     offered = found(replace(hook("8-10 hours or 3 months"), conditions=(lint,)), 3, DRY)
     assert offered is not None
-    said = "hook found dry after 3 of 10 hours x 0.5 (lint): every 4.2 hours x 0.5 (lint) from now on, on this machine."
+    said = (
+        "hook found dry after 3 of 10 hours x 0.5 (lint): every 4.2 hours x 0.5 (lint) from now "
+        "on, on this machine."
+    )
     assert proposal_words(offered, accepted=True) == said
 
 
@@ -701,7 +707,10 @@ def test_machines_alike_share_their_limits_but_not_with_one_that_has_a_shorter_i
 
 # the shop
 
-TOLD = "serviced M-001 --found hook-race-oil=gummed --found needle-bar-oil=dry --found belt-inspect=worn"
+TOLD = (
+    "serviced M-001 --found hook-race-oil=gummed --found needle-bar-oil=dry --found "
+    "belt-inspect=worn"
+)
 RACE = "hook-race-oil found gummed after 21 days of 3 months: every 23 days from now on"
 BAR = "needle-bar-oil found dry after 9 of 10 hours: every 6.3 hours from now on"
 
@@ -719,7 +728,8 @@ def served_shop(fresh_shop: Shop) -> Shop:
 def rows(shop: Shop) -> list[tuple[Any, ...]]:
     with closing(sqlite3.connect(shop.folder / "shop.db")) as book:
         return book.execute(
-            "SELECT point_id, hours, days, accepted_on, found, found_on FROM shortened ORDER BY point_id"
+            "SELECT point_id, hours, days, accepted_on, found, found_on FROM shortened ORDER BY "
+            "point_id"
         ).fetchall()
 
 
@@ -762,7 +772,8 @@ def test_a_service_proposes_and_only_accept_shortens(served_shop: Shop, run: Run
     assert (race["every_hours"], race["every_months"], race["every_days"]) == (8, None, 23)
     assert race["due"]["latest"] <= "2026-12-16"
     # no other machine and no list is touched
-    assert served_shop.point_list("heron-3").point("needle-bar-oil").every.here == ""
+    listed = the(served_shop.point_list("heron-3").point("needle-bar-oil"), "such point")
+    assert listed.every.here == ""
     assert "No shorter interval is proposed" in said(run, served_shop, f"{TOLD} --accept")[-1]
 
 
@@ -825,8 +836,8 @@ def test_a_limit_in_the_book_only_gets_shorter(served_shop: Shop, run: Run) -> N
     result = run("serviced", "M-001", *later, shop=served_shop.folder, today="2026-12-09")
     # 3 hours of 10 are 2.1, and a quarter is 2.5; 7 days of 3 months are 4, and a quarter is 23
     assert (
-        "needle-bar-oil found dry after 3 of 10 hours and gummed after 7 days of 3 months: every 2.5 hours or 23 days"
-        in result.stdout
+        "needle-bar-oil found dry after 3 of 10 hours and gummed after 7 days of 3 months: every "
+        "2.5 hours or 23 days" in result.stdout
     )
     assert (
         "hook-race-oil found dry after 3 of 8 hours: every 2.1 hours from now on, on this machine."
@@ -866,8 +877,8 @@ def test_shorter_intervals_are_told_and_taken_back(served_shop: Shop, run: Run) 
     ]
     told = said(run, served_shop, "machine show M-001")
     assert (
-        "Shorter interval  Needle bar, below the head: every 6.3 hours, since 25 Nov 2026, found dry before its limit that day"
-        in told
+        "Shorter interval  Needle bar, below the head: every 6.3 hours, since 25 Nov 2026, found "
+        "dry before its limit that day" in told
     )
     assert any(
         "6.3 hours on this machine" in line for line in said(run, served_shop, "schedule M-001")
@@ -883,7 +894,8 @@ def test_shorter_intervals_are_told_and_taken_back(served_shop: Shop, run: Run) 
     assert every(run, served_shop, "belt-inspect")["shortened"] is None
     explained = said(run, served_shop, "schedule M-001 --explain needle-bar-oil")
     at = explained.index(
-        "Its own interval: 6.3 hours on this machine, since 25 Nov 2026, found dry before its limit that day."
+        "Its own interval: 6.3 hours on this machine, since 25 Nov 2026, found dry before its "
+        "limit that day."
     )
     assert (
         explained[at + 1]
@@ -897,7 +909,8 @@ def test_shorter_intervals_are_told_and_taken_back(served_shop: Shop, run: Run) 
     )
     assert refused.exit_code == 1
     assert refused.stderr == (
-        'oilchart: M-001: point "needle-bar-oil": its interval is the book\'s already; there are: hook-race-oil\n'
+        'oilchart: M-001: point "needle-bar-oil": its interval is the book\'s already; there are: '
+        "hook-race-oil\n"
     )
     assert (
         said(run, served_shop, "machine edit M-001 --book-intervals")[-1]

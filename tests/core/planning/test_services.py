@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
 from oilchart.core.days import OpenDays, Span
+from oilchart.core.lists.point_list import Point
 from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.services import PlannedService
@@ -16,7 +18,7 @@ CLOSED_FOR_CHRISTMAS = OpenDays(closures=(Span(first=date(2026, 12, 24), end=dat
 
 
 def next_service(
-    *points, today: date = TODAY, open_days: OpenDays = CLOSED_FOR_CHRISTMAS, **machine
+    *points: Point, today: date = TODAY, open_days: OpenDays = CLOSED_FOR_CHRISTMAS, **machine: Any
 ) -> PlannedService:
     schedule = Reckoning(a_machine(*points, **machine), open_days=open_days, lead_days=14).schedule(
         today

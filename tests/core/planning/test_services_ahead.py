@@ -5,10 +5,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -22,7 +24,7 @@ from oilchart.core.records.machine import Machine, Service
 from oilchart.papers.lists.months_ahead import coming
 from tests.builders.make import SEIZES, TODAY, a_machine, a_point
 from tests.counts import count_of, counted
-from tests.oracles.day_by_day import DayByDay, Statement, due_by_time
+from tests.oracles.day_by_day import DayByDay, Period, Statement, due_by_time
 from tests.oracles.every_plan import (
     Bench,
     Job,
@@ -264,7 +266,7 @@ USES = [
     "90 hours since 2026-06-01",
 ]
 
-points = st.lists(
+points: st.SearchStrategy[list[dict[str, Any]]] = st.lists(
     st.builds(
         dict,
         every=st.sampled_from([*INTERVALS, "each service"]),
@@ -289,7 +291,7 @@ closures = st.builds(
 @counted
 @given(points, st.sampled_from(USES), st.integers(1, 400), closures)
 def test_a_service_recorded_as_planned_leaves_the_others_as_they_were_planned(
-    told_points: list[dict], use: str | None, served: int, open_days: OpenDays
+    told_points: list[dict[str, Any]], use: str | None, served: int, open_days: OpenDays
 ) -> None:
     bench = [a_point(f"p{number}", **told_point) for number, told_point in enumerate(told_points)]
     machine = a_machine(
@@ -304,38 +306,42 @@ def test_a_service_recorded_as_planned_leaves_the_others_as_they_were_planned(
         assert later[: len(services) - number] == services[number:]
 
 
+def stated(
+    low: int,
+    high: int,
+    per: Period,
+    *,
+    idle_months: AbstractSet[int] | None = None,
+    weights: Sequence[int] | None = None,
+    idle_spans: Sequence[tuple[date, date]] = (),
+) -> Statement:
+    """So many hours a period, said today, for the oracle."""
+    return Statement(
+        said=TODAY,
+        rate={"low": Fraction(low), "high": Fraction(high), "per": per},
+        total=None,
+        reading=None,
+        new_meter=False,
+        idle_months=idle_months,
+        weights=weights,
+        idle_spans=idle_spans,
+    )
+
+
 # what owners say, and the same for the oracle
-SAID: list[tuple[str, dict]] = [
-    ("5-8 hours a week", {"rate": {"low": Fraction(5), "high": Fraction(8), "per": "week"}}),
-    ("3 hours a day", {"rate": {"low": Fraction(3), "high": Fraction(3), "per": "day"}}),
-    (
-        "2-6 hours a week; idle Jul-Aug",
-        {"rate": {"low": Fraction(2), "high": Fraction(6), "per": "week"}, "idle_months": {7, 8}},
-    ),
+SAID: list[tuple[str, Statement]] = [
+    ("5-8 hours a week", stated(5, 8, "week")),
+    ("3 hours a day", stated(3, 3, "day")),
+    ("2-6 hours a week; idle Jul-Aug", stated(2, 6, "week", idle_months={7, 8})),
     (
         "12-20 hours a month; busy Oct-Dec x2",
-        {
-            "rate": {"low": Fraction(12), "high": Fraction(20), "per": "month"},
-            "weights": (1,) * 9 + (2,) * 3,
-        },
+        stated(12, 20, "month", weights=(1,) * 9 + (2,) * 3),
     ),
     (
         "10 hours a week; idle 2027-01-10 to 2027-03-01",
-        {
-            "rate": {"low": Fraction(10), "high": Fraction(10), "per": "week"},
-            "idle_spans": [(date(2027, 1, 10), date(2027, 3, 2))],
-        },
+        stated(10, 10, "week", idle_spans=[(date(2027, 1, 10), date(2027, 3, 2))]),
     ),
 ]
-NOTHING_SAID = {
-    "rate": None,
-    "total": None,
-    "reading": None,
-    "new_meter": False,
-    "idle_months": None,
-    "weights": None,
-    "idle_spans": (),
-}
 
 
 class ToldInWords:
@@ -348,8 +354,8 @@ class ToldInWords:
 
     def __init__(self, seed: int, weekdays: frozenset[int]) -> None:
         chance = random.Random(seed)
-        words, what = SAID[seed % len(SAID)]
-        self._use = DayByDay([Statement(**{**NOTHING_SAID, **what, "said": TODAY})])
+        words, statement = SAID[seed % len(SAID)]
+        self._use = DayByDay([statement])
         self._limits = {
             f"p{number}": (chance.randrange(40, 300), chance.randrange(3, 16))
             for number in range(3)

@@ -16,18 +16,20 @@ from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import Rate, Reading, Report, Total
 from tests.counts import counted
-from tests.oracles.day_by_day import DayByDay, Statement
+from tests.oracles import day_by_day
+from tests.oracles.day_by_day import DayByDay, Period, Statement
 
 DAY_ZERO = date(2023, 1, 1)
 LAST_DAY = date(2029, 12, 31)
 NO_SEASONS = (1,) * 12
+PERIODS: tuple[Period, ...] = ("day", "week", "month", "year")
 
 days = st.integers(0, 1_000).map(lambda n: DAY_ZERO + timedelta(days=n))
 hours = st.integers(0, 2_000).map(lambda n: Fraction(n, 100)) | st.sampled_from(
     [Fraction(1, 2), Fraction(6), Fraction(7), Fraction(2, 3)]
 )
-rates = st.tuples(hours, hours, st.sampled_from(["day", "week", "month", "year"])).map(
-    lambda drawn: {"low": min(drawn[:2]), "high": max(drawn[:2]), "per": drawn[2]}
+rates = st.tuples(hours, hours, st.sampled_from(PERIODS)).map(
+    lambda drawn: day_by_day.Rate(low=min(drawn[:2]), high=max(drawn[:2]), per=drawn[2])
 )
 months = st.sets(st.integers(1, 12), max_size=5).map(frozenset)
 weights = st.lists(st.integers(0, 4), min_size=12, max_size=12).filter(any).map(tuple)
@@ -37,13 +39,15 @@ spans = st.tuples(days, st.integers(1, 200)).map(
 
 
 @st.composite
-def totals(draw, said):
+def totals(draw: st.DrawFn, said: date) -> day_by_day.Total:
+    """Hours said for the days from one up to the day on which they were said."""
     low, high = sorted((draw(hours) * 20, draw(hours) * 20))
-    return {"low": low, "high": high, "since": said - timedelta(days=draw(st.integers(1, 500)))}
+    since = said - timedelta(days=draw(st.integers(1, 500)))
+    return {"low": low, "high": high, "since": since}
 
 
 @st.composite
-def statements(draw) -> list[Statement]:
+def statements(draw: st.DrawFn) -> list[Statement]:
     """What one owner said, in order; readings rise and never fall on one day."""
     told = []
     shown = Fraction(0)
@@ -70,6 +74,7 @@ def statements(draw) -> list[Statement]:
 
 def as_report(statement: Statement) -> Report:
     rate, total, reading = statement["rate"], statement["total"], statement["reading"]
+    idle_months, weights = statement["idle_months"], statement["weights"]
     return Report(
         said=statement["said"],
         words="",
@@ -83,8 +88,8 @@ def as_report(statement: Statement) -> Report:
         reading=None
         if reading is None
         else Reading(amount=reading, new_meter=statement["new_meter"]),
-        idle_months=statement["idle_months"],
-        weights=statement["weights"],
+        idle_months=None if idle_months is None else frozenset(idle_months),
+        weights=None if weights is None else tuple(weights),
         idle_spans=tuple(Span(first=first, end=end) for first, end in statement["idle_spans"]),
     )
 
@@ -92,13 +97,18 @@ def as_report(statement: Statement) -> Report:
 shares = st.sampled_from([Fraction(1), Fraction(3, 10), Fraction(1, 20), Fraction(1, 3)])
 factors = st.sampled_from([Fraction(1), Fraction(1, 2), Fraction(7, 10), Fraction(1, 4)])
 limits = st.integers(1, 300).map(Fraction) | st.sampled_from([Fraction(5, 2), Fraction(1_000)])
-speed = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
+speed = Speed(needle_share=Fraction(1, 4), stitches_a_minute=Fraction(800))
 
 
 @counted
 @given(statements(), st.lists(spans, max_size=2), days, limits, factors, shares)
 def test_due_by_use_equals_the_day_by_day_simulation(
-    told, stays, done, limit, factor, share
+    told: list[Statement],
+    stays: list[day_by_day.Span],
+    done: date,
+    limit: Fraction,
+    factor: Fraction,
+    share: Fraction,
 ) -> None:
     by_hand = DayByDay(told, stays).due_by_use(done, limit, factor, share, LAST_DAY)
     history = UseHistory(
@@ -118,7 +128,9 @@ def test_due_by_use_equals_the_day_by_day_simulation(
 
 @counted
 @given(statements(), st.lists(spans, max_size=2), days, st.integers(0, 900))
-def test_use_between_two_days_equals_the_day_by_day_simulation(told, stays, first, length) -> None:
+def test_use_between_two_days_equals_the_day_by_day_simulation(
+    told: list[Statement], stays: list[day_by_day.Span], first: date, length: int
+) -> None:
     end = first + timedelta(days=length)
     by_hand = DayByDay(told, stays).used(first, end)
     history = UseHistory(

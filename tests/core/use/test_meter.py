@@ -59,11 +59,15 @@ def test_a_reading_that_cannot_be_is_refused_with_what_to_do(
         ("2026-02-02", "meter 424 hours"),
     ],
 )
-def test_a_reading_that_can_be_is_taken(day: str, words: str) -> None:
-    [report] = told((day, words))
-    check_reading(
-        report, told(("2026-02-01", "meter 400 hours"), ("2026-05-01", "meter 500 hours")), SPEED
-    )
+def test_a_reading_that_can_be_is_taken_and_kept(
+    run: Run, demo_shop: Shop, day: str, words: str
+) -> None:
+    read = [("2026-02-01", "meter 400 hours"), ("2026-05-01", "meter 500 hours"), (day, words)]
+    for on, reading in read:
+        told = run("use", "M-004", reading, "--on", on, shop=demo_shop.folder)
+        assert told.exit_code == 0, told.stderr
+    story = run("machine", "show", "M-004", shop=demo_shop.folder).stdout
+    assert [reading for _, reading in read if f"“{reading}”" not in story] == []
 
 
 def test_readings_beat_what_was_said_and_their_mean_goes_on() -> None:
@@ -132,7 +136,8 @@ def test_a_falling_meter_is_refused_on_the_command_line_and_nothing_is_kept(
     refused = run("use", "M-004", "meter 300 hours", shop=shop)
     assert (refused.exit_code, refused.stdout) == (1, "")
     assert refused.stderr == (
-        "oilchart: use: the meter: 300 hours on 2026-11-25, after 400 hours on 2026-11-01: has fallen; read it again, "
+        "oilchart: use: the meter: 300 hours on 2026-11-25, after 400 hours on 2026-11-01: has "
+        "fallen; read it again, "
         'or if it has a new meter, say "new meter 300 hours"\n'
     )
     assert run("machine", "list", "--json", shop=shop).stdout == before

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import tempfile
 from contextlib import closing
 from pathlib import Path
 
@@ -107,7 +108,7 @@ def test_where_no_copy_can_be_made_an_old_book_is_left_as_it_is(
         raise PermissionError(13, "Permission denied")
 
     before = rows_in(old_shop / "shop.db")
-    monkeypatch.setattr(upgrades.tempfile, "mkstemp", refuse)
+    monkeypatch.setattr(tempfile, "mkstemp", refuse)
     refused = run("machine", "list", shop=old_shop)
     assert refused.exit_code == 1
     assert "no copy of it can be made: Permission denied; nothing was changed" in refused.stderr

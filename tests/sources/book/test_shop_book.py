@@ -12,8 +12,11 @@ import sys
 from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
+import sqlalchemy
+from sqlalchemy import Engine
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.records.findings import Finding, Found, Left
@@ -213,11 +216,12 @@ def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
     )
     before = {file.name for file in shop.folder.iterdir()}
     opened: list[str] = []
-    monkeypatch.setattr(
-        schema,
-        "create_engine",
-        lambda url, _real=schema.create_engine, **how: opened.append(str(url)) or _real(url, **how),
-    )
+
+    def create_engine(url: str, **how: Any) -> Engine:
+        opened.append(str(url))
+        return sqlalchemy.create_engine(url, **how)
+
+    monkeypatch.setattr(schema, "create_engine", create_engine)
     assert "Ida" in run("owner", "list", shop=shop.folder).stdout
     assert any("immutable=1" in url for url in opened)
     assert {file.name for file in shop.folder.iterdir()} == before
@@ -305,7 +309,8 @@ def test_a_book_cut_off_in_the_middle_is_refused_in_one_line(demo_shop: Shop, ru
     assert (result.exit_code, result.stdout) == (1, "")
     assert (
         result.stderr
-        == f"oilchart: {book}: cannot be read as a shop book: database disk image is malformed; bring back a copy of it\n"
+        == f"oilchart: {book}: cannot be read as a shop book: database disk image is malformed; "
+        f"bring back a copy of it\n"
     )
 
 
@@ -320,7 +325,8 @@ def test_who_waits_too_long_for_another_program_is_told_to_try_again(
         assert result.exit_code == 1
         assert (
             result.stderr
-            == f"oilchart: {book}: another program is writing to it; nothing was changed; try again\n"
+            == f"oilchart: {book}: another program is writing to it; nothing was changed; try "
+            f"again\n"
         )
         # reading goes on meanwhile
         assert run("owner", "list", shop=fresh_shop.folder).exit_code == 0

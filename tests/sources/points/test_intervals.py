@@ -15,7 +15,7 @@ from oilchart.core.units import HOUR, Speed, Unit
 from oilchart.sources.points.intervals import read_interval
 from tests.counts import counted
 
-SPEED = Speed(needle_share=Fraction(1, 4), stitches_a_minute=800)
+SPEED = Speed(needle_share=Fraction(1, 4), stitches_a_minute=Fraction(800))
 
 
 def allowed(words: str, *, share: str = "1", use: str = "1", time: str = "1") -> Allowance:
@@ -171,13 +171,13 @@ def test_the_textbook_seam_of_50_inches_takes_500_stitches_and_15_seconds() -> N
     stitches = Fraction(10 * 50)
     assert stitches == 500
     for rpm, seconds in ((2000, 15), (1000, 30)):
-        needle_moving = Speed(needle_share=Fraction(1), stitches_a_minute=rpm)
+        needle_moving = Speed(needle_share=Fraction(1), stitches_a_minute=Fraction(rpm))
         assert needle_moving.hours(stitches, Unit.STITCHES) * 3600 == seconds
 
 
 def test_a_million_stitches_at_800_a_minute_are_20_83_needle_hours() -> None:
     # arithmetic: 1,000,000 / 800 / 60
-    hours = Speed(needle_share=Fraction(1), stitches_a_minute=800).hours(
+    hours = Speed(needle_share=Fraction(1), stitches_a_minute=Fraction(800)).hours(
         Fraction(10**6), Unit.STITCHES
     )
     assert hours == Fraction(125, 6)

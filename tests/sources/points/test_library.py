@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from oilchart.core.lists.point_list import Keeper, Place, Work
+from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.drawings import MOST_ITEMS
-from oilchart.sources.points.library import STITCHES_A_MINUTE, PointLibrary
+from oilchart.sources.points.library import PointLibrary
 
 SHIPPED = PointLibrary([packaged("points")]).model_ids()
 HOOK_OIL = """

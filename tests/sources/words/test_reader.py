@@ -19,6 +19,7 @@ from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, 
 from oilchart.errors import UnreadableWords
 from oilchart.sources.words.reader import EXAMPLES, LONGEST_PHRASE, Terms, read_report
 from oilchart.sources.words.report_json import say
+from tests.builders.present import the
 from tests.counts import counted
 
 SAID = date(2026, 11, 25)
@@ -95,11 +96,14 @@ def test_a_rate_is_read_to_the_tick(words: str, low: int, high: int) -> None:
     "words",
     [
         # hours
-        "6 hour a week", "6 hrs a week", "6 hr a week", "6 h a week", "6h a week", "6.0 hours a week", "360 min a week", "360 mins a week",
+        "6 hour a week", "6 hrs a week", "6 hr a week", "6 h a week", "6h a week",
+        "6.0 hours a week", "360 min a week", "360 mins a week",
         # a week
-        "6 hours per week", "6 hours each week", "6 hours every week", "6 hours / week", "6h/week", "6 hours an week",
+        "6 hours per week", "6 hours each week", "6 hours every week", "6 hours / week", "6h/week",
+        "6 hours an week",
         # letters and blanks
-        "6 HOURS A WEEK", "  6   hours\ta \n week  ", "6\u00a0hours a\u2028week", "6\u200bhours a week", "6 hours a\x00week",
+        "6 HOURS A WEEK", "  6   hours\ta \n week  ", "6\u00a0hours a\u2028week",
+        "6\u200bhours a week", "6 hours a\x00week",
         # a statement may be empty, but not all of them
         "6 hours a week;", "; 6 hours a week", "6 hours a week ; ; ",
     ],
@@ -158,7 +162,8 @@ def test_rests_come_back_every_year(words: str, months: set[int]) -> None:
 @pytest.mark.parametrize("month", range(1, 13))
 def test_every_month_is_known_by_its_short_and_its_full_name(month: int) -> None:
     name = date(2026, month, 1).strftime("%B")
-    assert read(f"idle {name}").idle_months == read(f"idle {name[:3]}").idle_months == {month}
+    short, full = read(f"idle {name[:3]}"), read(f"idle {name}")
+    assert short.idle_months == full.idle_months == frozenset({month})
 
 
 def test_statements_of_different_kinds_stand_together() -> None:
@@ -230,11 +235,11 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
     assert report.rate.low == report.rate.high
     assert round(report.rate.low * 7 / HOUR, 3) == 5.447
     assert report.reckoned == (
-        "a bobbin holds 60 m; at 2.754 mm a stitch that is 21786 stitches; at 800 a minute, the needle moving 25 % of the time, 1.82 hours"
+        "a bobbin holds 60 m; at 2.754 mm a stitch that is 21786 stitches; at 800 a minute, the "
+        "needle moving 25 % of the time, 1.82 hours"
     )
-    assert read("a bobbin a day").rate == Rate(
-        low=read("7 bobbins a week").rate.low, high=read("7 bobbins a week").rate.high
-    )
+    a_week = the(read("7 bobbins a week").rate, "rate")
+    assert read("a bobbin a day").rate == Rate(low=a_week.low, high=a_week.high)
     assert read("2 quilts a month").reckoned == "20-40 hours a quilt"
 
 
@@ -391,7 +396,7 @@ def test_saying_nothing_is_refused(words: str) -> None:
 def test_at_most_500_letters_are_read() -> None:
     rests = "; ".join(["idle Jul"] * 50)
     assert len(rests) == 498
-    assert read(f"{rests};;").idle_months == {7}
+    assert read(f"{rests};;").idle_months == frozenset({7})
     assert str(refused(f"{rests};;;")) == "use: too long: 501 letters; say it in at most 500"
     # blanks do not count
     assert "; idle Jul" in read("6 hours a week" + " " * LONGEST_PHRASE + "; idle Jul").words
@@ -422,16 +427,23 @@ def test_a_total_holds_its_minutes_and_its_days(days: int, minutes: int) -> None
 
 
 WORDS = (
-    "a", "an", "per", "/", "each", "every", "other", "hours", "h", "minutes", "min", "day", "week", "weekend", "month", "year",
-    "since", "in", "the", "last", "idle", "away", "until", "busy", "x", "none", "nothing", "no", "rests", "seasons", "zigzag",
-    "mostly", "half", "third", "%", "slow", "flat", "out", "normal", "speed", "oils", "it", "never", "sometimes", "new", "meter",
-    "stitches", "bobbins", "quilts", "dress", "evenings", "of", "about", "to", "-", "–", ";", ",", "Jul", "August", "0", "5", "8.5",
-    "24", "999", "1e9", "2026-03-01", "2026-02-30", "2027-01-01", "9999-12-31", "0001-01-01", "2025", ".", "²", "٣", "½", "\n",
+    "a", "an", "per", "/", "each", "every", "other", "hours", "h", "minutes", "min", "day", "week",
+    "weekend", "month", "year",
+    "since", "in", "the", "last", "idle", "away", "until", "busy", "x", "none", "nothing", "no",
+    "rests", "seasons", "zigzag",
+    "mostly", "half", "third", "%", "slow", "flat", "out", "normal", "speed", "oils", "it", "never",
+    "sometimes", "new", "meter",
+    "stitches", "bobbins", "quilts", "dress", "evenings", "of", "about", "to", "-", "–", ";", ",",
+    "Jul", "August", "0", "5", "8.5",
+    "24", "999", "1e9", "2026-03-01", "2026-02-30", "2027-01-01", "9999-12-31", "0001-01-01",
+    "2025", ".", "²", "٣", "½", "\n",
     "\x1b",
 )  # fmt: skip
 STATEMENTS = (
-    "5-8 hours a week", "9 h/day", "none", "5 hours since 2026-03-01", "idle Jul-Aug", "idle", "about", "20 min a", "", "3 bobbins a week",
-    "2 quilts a month", "busy Oct-Dec x2", "no rests", "mostly zigzag", "meter 5 hours", "away until 2027-01-01", "idle Jan-Jun",
+    "5-8 hours a week", "9 h/day", "none", "5 hours since 2026-03-01", "idle Jul-Aug", "idle",
+    "about", "20 min a", "", "3 bobbins a week",
+    "2 quilts a month", "busy Oct-Dec x2", "no rests", "mostly zigzag", "meter 5 hours",
+    "away until 2027-01-01", "idle Jan-Jun",
 )  # fmt: skip
 grammar_words = st.lists(st.sampled_from(WORDS), max_size=14)
 mixtures = (
@@ -485,7 +497,7 @@ plain_weights = (
 
 
 @st.composite
-def reports(draw) -> Report:
+def reports(draw: st.DrawFn) -> Report:
     """Anything that the grammar can say."""
     rate, amount = draw(st.none() | ranges), draw(st.none() | ranges)
     no_rests = draw(st.booleans())

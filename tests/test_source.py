@@ -1,0 +1,72 @@
+"""What holds for each module of the program and of its tests, and no linter looks at."""
+
+from __future__ import annotations
+
+import ast
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
+SCOPES = (ast.Module, ast.ClassDef, *FUNCTIONS)
+MODULES = [*sorted((ROOT / "oilchart").rglob("*.py")), *sorted((ROOT / "tests").rglob("*.py"))]
+
+
+def defined(scope: ast.AST) -> Iterator[str]:
+    """The names that one scope gives to functions, classes and constants, each as often as it is
+    given; what lies under a condition is another way to have the same name, and is left out."""
+    for each in ast.iter_child_nodes(scope):
+        if isinstance(each, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+            if not completes_another(each):
+                yield each.name
+        elif isinstance(each, ast.Assign) and not isinstance(scope, FUNCTIONS):
+            yield from (name.id for name in each.targets if isinstance(name, ast.Name))
+
+
+def completes_another(definition: ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) -> bool:
+    """Whether it adds to what has its name already: a setter, one of several signatures."""
+    return any(
+        (isinstance(each, ast.Attribute) and each.attr in ("setter", "deleter", "register"))
+        or (isinstance(each, ast.Name) and each.id == "overload")
+        for each in definition.decorator_list
+    )
+
+
+def defined_twice(source: str) -> list[str]:
+    """The names that a module, a class or a function defines more than once."""
+    return [
+        name
+        for scope in ast.walk(ast.parse(source))
+        if isinstance(scope, SCOPES)
+        for name, times in Counter(defined(scope)).items()
+        if times > 1
+    ]
+
+
+@pytest.mark.parametrize(
+    ("source", "names"),
+    [
+        ("class Rows:\n    def _owner(self): ...\n    def _owner(self): ...\n", ["_owner"]),
+        ("def _one(): ...\nclass _one: ...\n", ["_one"]),
+        ("_A = 1\n_B = 2\n_A = 3\n", ["_A"]),
+        ("def outer():\n    def _in(): ...\n    def _in(): ...\n", ["_in"]),
+        # one name in two scopes, a setter, and a value that grows in a function
+        ("class A:\n    def _x(self): ...\nclass B:\n    def _x(self): ...\n", []),
+        ("class A:\n @property\n def x(self): ...\n @x.setter\n def x(self, to): ...\n", []),
+        ("def grow():\n    a = 1\n    a = a + 1\n", []),
+    ],
+)  # fmt: skip
+def test_a_name_that_is_defined_twice_is_found(source: str, names: list[str]) -> None:
+    assert defined_twice(source) == names
+
+
+def test_no_module_defines_a_name_twice_in_one_scope() -> None:
+    twice = {
+        str(module.relative_to(ROOT)): names
+        for module in MODULES
+        if (names := defined_twice(module.read_text(encoding="utf-8")))
+    }
+    assert twice == {}
