@@ -17,7 +17,7 @@ from oilchart.cli.output import write_whole
 from oilchart.cli.papers import tell_missing
 from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
 from oilchart.core.due.due_dates import PRESSING, State
-from oilchart.core.records.paper_style import CardSize, Sheet
+from oilchart.core.records.paper_style import CardSize, OfficeSheet
 
 if TYPE_CHECKING:
     from oilchart.core.records.job import Unsafe
@@ -35,7 +35,7 @@ class Form:
     """On what cards are printed: the size asked for, or the shop's; on sheets to cut, or alone."""
 
     size: CardSize | None = None
-    sheet: Sheet | None = None
+    sheet: OfficeSheet | None = None
 
 
 @click.command("card")
@@ -59,7 +59,7 @@ class Form:
 )
 @click.option(
     "--sheet",
-    type=click.Choice([each.value for each in Sheet]),
+    type=click.Choice([each.value for each in OfficeSheet]),
     help="Lay cards out on sheets of this size, with marks to cut along.",
 )
 @out_option
@@ -88,7 +88,7 @@ def card_command(
              oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o
              card.pdf
     """
-    form = Form(size=CardSize(size) if size else None, sheet=Sheet(sheet) if sheet else None)
+    form = Form(size=CardSize(size) if size else None, sheet=OfficeSheet(sheet) if sheet else None)
     if all_due or everything:
         _check_batch(
             "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
@@ -149,13 +149,13 @@ def _deliver_all(
         out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf")
     )
     if in_one:
-        pile = (
+        batch_title = (
             f"{counted(len(subjects), 'care card')}, {app.shop.settings.shop_details.name}"
             if len(subjects) > 1
             else ""
         )
         left_out: list[Subject] = []
-        data = _written(_watched(subjects), app, form, pile, left_out)
+        data = _written(_watched(subjects), app, form, batch_title, left_out)
         if len(left_out) < len(subjects):
             app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
@@ -200,23 +200,23 @@ def _written(
     subjects: Iterable[Subject],
     app: AppContext,
     form: Form,
-    pile: str = "",
+    batch_title: str = "",
     left_out: list[Subject] | None = None,
 ) -> bytes:
     """Cards in one file, each laid out and drawn before the next is looked at.
 
     Args:
-        pile: what many are called together.
+        batch_title: what many are called together.
         left_out: takes those that have no room on their size; without it the first of them is an
             error. Nothing is written of none.
     """
     from oilchart.papers.imposition import sheets_pdf
-    from oilchart.papers.pdf.card_sizes import FORMS
+    from oilchart.papers.pdf.card_sizes import CARD_FORMATS
     from oilchart.papers.pdf.fonts import fallbacks
     from oilchart.papers.pdf.leaflets import leaflets_pdf
 
     settings = settings_at(app)
-    ink = FORMS[form.size or settings.paper.size]
+    ink = CARD_FORMATS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
         leaflets = _leaflets(subjects, form, left_out)
         first = next(leaflets, None)
@@ -224,9 +224,9 @@ def _written(
             return b""
         leaflets = chain([first], leaflets)
         return (
-            leaflets_pdf(leaflets, ink, pile=pile)
+            leaflets_pdf(leaflets, ink, batch_title=batch_title)
             if form.sheet is None
-            else sheets_pdf(leaflets, ink, form.sheet, pile=pile)
+            else sheets_pdf(leaflets, ink, form.sheet, batch_title=batch_title)
         )
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from oilchart.shop.letters_due import LettersDue, WantedLetter
 
 DAYS = 7
-SHEETS = ("a4", "letter")
+SHEET_NAMES = ("a4", "letter")
 
 
 @click.command("letters")
@@ -40,8 +40,8 @@ SHEETS = ("a4", "letter")
 )
 @click.option(
     "--sheet",
-    type=click.Choice(SHEETS),
-    default=SHEETS[0],
+    type=click.Choice(SHEET_NAMES),
+    default=SHEET_NAMES[0],
     show_default=True,
     help="A4 or US Letter paper.",
 )
@@ -98,16 +98,16 @@ def letters_command(
 
 
 def _pdf(app: AppContext, letters: Sequence[Letter], sheet: str) -> bytes:
-    from oilchart.papers.letter.pdf import SHEETS, address_lines, letter_words, letters_pdf
+    from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
 
     for each in letters:
-        if not address_lines(each, SHEETS[sheet]).whole:
+        if not address_lines(each, LETTER_SHEETS[sheet]).whole:
             click.echo(
                 f"letter to {each.address[0]}: the address is too long for the window: its end is left out",
                 err=True,
             )
     papers = [(f"letter to {each.address[0]}", letter_words(each)) for each in letters]
-    return printed_together(app, papers, lambda: letters_pdf(letters, SHEETS[sheet]))
+    return printed_together(app, papers, lambda: letters_pdf(letters, LETTER_SHEETS[sheet]))
 
 
 def _tell_left_out(post: LettersDue) -> None:

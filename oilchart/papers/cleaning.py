@@ -8,7 +8,7 @@ import unicodedata
 JOINERS = "\u200c\u200d"  # format characters that some scripts and signs need
 
 
-def shown(text: str, *, instead: str = "") -> str:
+def printable(text: str, *, instead: str = "") -> str:
     """A text composed (NFC), its control and direction characters left out.
 
     Args:

@@ -12,14 +12,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
-from oilchart.core.records.paper_style import Sheet
+from oilchart.core.records.paper_style import OfficeSheet
 from oilchart.errors import OilchartError
 from oilchart.papers.drawing.colours import LINE_GREY
-from oilchart.papers.pdf.card_sizes import INCH, Form
+from oilchart.papers.pdf.card_sizes import INCH, CardFormat
 from oilchart.papers.pdf.leaflets import Leaflet, Side, begun, part_of
 from oilchart.papers.pdf.page import Page
 
-SHEETS = {Sheet.A4: (210.0, 297.0), Sheet.LETTER: (8.5 * INCH, 11 * INCH)}
+SHEET_SIZES = {OfficeSheet.A4: (210.0, 297.0), OfficeSheet.LETTER: (8.5 * INCH, 11 * INCH)}
 UNPRINTED = 7.0  # millimetres at each edge that no office printer is sure to reach
 MARK = 5.0  # length of a cutting mark
 # beside cards that do not fill the sheet: marks must find room there
@@ -64,7 +64,7 @@ class Grid:
         return self.sheet[0] - place[0] - self.width, place[1]
 
 
-def grid(form: Form, sheet: Sheet) -> Grid:
+def grid(form: CardFormat, sheet: OfficeSheet) -> Grid:
     """The way that gets most cards on a sheet; of equal ones the upright.
 
     Raises:
@@ -73,10 +73,10 @@ def grid(form: Form, sheet: Sheet) -> Grid:
     ways = [
         way
         for turned in (False, True)
-        if (way := _grid(form.size, SHEETS[sheet], turned)) is not None
+        if (way := _grid(form.size, SHEET_SIZES[sheet], turned)) is not None
     ]
     best = max(ways, key=lambda way: len(way.places), default=None)
-    if best is None or max(form.size) + SLACK >= max(SHEETS[sheet]):
+    if best is None or max(form.size) + SLACK >= max(SHEET_SIZES[sheet]):
         raise OilchartError(
             f"--sheet {sheet}: a card of size {form.name} cannot be cut from it; leave --sheet out, or give a smaller --size"
         )
@@ -131,13 +131,15 @@ def _share(side: float, whole: float, count: int) -> float:
     return whole / count if _fills(side, whole, count) else side
 
 
-def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: str = "") -> bytes:
+def sheets_pdf(
+    leaflets: Iterable[Leaflet], form: CardFormat, sheet: OfficeSheet, *, batch_title: str = ""
+) -> bytes:
     """Lay cards out on sheets, fronts and backs in turn.
 
     Args:
         leaflets: at least one, all of the form; each is drawn before the next sheetful is asked
             for.
-        pile: what many are called together; their file is not tagged, see `leaflets_pdf`.
+        batch_title: what many are called together; their file is not tagged, see `leaflets_pdf`.
 
     Raises:
         OilchartError: the card does not fit.
@@ -145,10 +147,12 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: s
     laid = grid(form, sheet)
     coming = iter(leaflets)
     first = next(coming)
-    page = begun(first, SHEETS[sheet], pile)
+    page = begun(first, SHEET_SIZES[sheet], batch_title)
     places = laid.places
     is_first = True
-    for leaves in _sheetfuls((_told(leaflet, pile) for leaflet in chain([first], coming)), laid):
+    for leaves in _sheetfuls(
+        (_told(leaflet, batch_title) for leaflet in chain([first], coming)), laid
+    ):
         for is_back in (False, True):
             if not is_first:
                 page.turn()
@@ -159,9 +163,9 @@ def sheets_pdf(leaflets: Iterable[Leaflet], form: Form, sheet: Sheet, *, pile: s
     return page.finish()
 
 
-def _told(leaflet: Leaflet, pile: str) -> list[Side]:
+def _told(leaflet: Leaflet, batch_title: str) -> list[Side]:
     """The sides of a leaflet as parts of their file."""
-    whole = part_of(leaflet, pile)
+    whole = part_of(leaflet, batch_title)
 
     def told(side: Side) -> Side:
         def draw(page: Page) -> None:
@@ -202,7 +206,13 @@ def _leaves(card: Sequence[Side]) -> list[Leaf]:
 
 
 def _lay(
-    page: Page, laid: Grid, form: Form, leaf: Leaf, place: tuple[float, float], *, is_back: bool
+    page: Page,
+    laid: Grid,
+    form: CardFormat,
+    leaf: Leaf,
+    place: tuple[float, float],
+    *,
+    is_back: bool,
 ) -> None:
     """Draw one side of a leaf in the middle of its room; on its side, the tops of front and back
     point to the same edge of the sheet."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from oilchart.core.calendar.ledger import Content, LedgerEntry, shown, updated_ledger
+from oilchart.core.calendar.ledger import Content, LedgerEntry, entries_in_file, updated_ledger
 from oilchart.core.calendar.uids import service_uid
 from oilchart.core.days import add_months
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -77,4 +77,4 @@ class CalendarSources:
         }
         after = updated_ledger(before, within, self.today, done=done)
         self.ledger.write(feed, before, after)
-        return shown(after, self.today)
+        return entries_in_file(after, self.today)

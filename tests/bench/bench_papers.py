@@ -83,7 +83,7 @@ def cards(known: list[Schedule], many: int, size: CardSize = CardSize.A5) -> Ite
 
 def printed(known: list[Schedule], many: int) -> bytes:
     """The cards in one file."""
-    return leaflets_pdf(cards(known, many), setting(CardSize.A5).form, pile="cards")
+    return leaflets_pdf(cards(known, many), setting(CardSize.A5).form, batch_title="cards")
 
 
 DRAWN = (

@@ -77,7 +77,7 @@ def updated_ledger(
     return sorted(entries, key=lambda entry: (entry.content.last_day, entry.uid))
 
 
-def shown(ledger: Iterable[LedgerEntry], today: date) -> list[LedgerEntry]:
+def entries_in_file(ledger: Iterable[LedgerEntry], today: date) -> list[LedgerEntry]:
     """The entries of a ledger that stand in the file: none that went by long ago, and the cancelled
     ones for some weeks."""
     first = today - timedelta(days=BACK_DAYS)

@@ -19,7 +19,7 @@ class CardSize(StrEnum):
     LETTER = "letter"
 
 
-class Sheet(StrEnum):
+class OfficeSheet(StrEnum):
     """Office sheets on which several cards are laid out."""
 
     A4 = "a4"

@@ -17,7 +17,7 @@ from oilchart.papers.bench_tag.content import (
 )
 from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place
-from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
@@ -30,7 +30,7 @@ TYPE = 11.0
 SMALL = 8.0
 LINE = LEADING * TYPE * POINT_MM
 SMALL_LINE = LEADING * SMALL * POINT_MM
-TICK = 3.8
+TICK_SIDE = 3.8
 MODULE = 0.6  # of the code, in millimetres
 NUMBER_SIZES = tuple((size, 1) for size in range(48, 14, -2))
 OWNER_SIZES = ((16.0, 1), (13.0, 2), (11.0, 4))
@@ -102,7 +102,7 @@ def _head(tag: Tag) -> Block:
         ),
         NUMBER_SIZES[-1][0],
     )
-    number = fitted(tag.machine, [(size, 1), (size, 2)], beside, bold=True, role="H1")
+    number = largest_fitting(tag.machine, [(size, 1), (size, 2)], beside, bold=True, role="H1")
 
     def draw(page: Page, x: float, top: float) -> None:
         number.draw(page, x, top + (inner - number.height) / 2)
@@ -116,8 +116,8 @@ def _head(tag: Tag) -> Block:
 
 def _who(tag: Tag) -> list[Block]:
     return [
-        fitted(tag.owner, OWNER_SIZES, WIDE, bold=True),
-        fitted(tag.model, [(TYPE, 2)], WIDE),
+        largest_fitting(tag.owner, OWNER_SIZES, WIDE, bold=True),
+        largest_fitting(tag.model, [(TYPE, 2)], WIDE),
         paragraph([Run(tag.came)], TYPE, WIDE, below=1.2),
     ]
 
@@ -163,14 +163,14 @@ def _left_with(tag: Tag) -> list[Block]:
 
 
 def _is_short(thing: str) -> bool:
-    return short(thing, TYPE, HALF - TICK - 1.5) == thing
+    return short(thing, TYPE, HALF - TICK_SIDE - 1.5) == thing
 
 
 def _row(things: Sequence[str]) -> Block:
     """A box to tick before each thing."""
     width = HALF if len(things) > 1 else WIDE
     cells = [
-        capped([Run(thing)], TYPE, width - TICK - 1.5, THING_LINES, end=SEE_THE_BOOK)
+        capped([Run(thing)], TYPE, width - TICK_SIDE - 1.5, THING_LINES, end=SEE_THE_BOOK)
         for thing in things
     ]
 
@@ -178,8 +178,8 @@ def _row(things: Sequence[str]) -> Block:
         for at, cell in enumerate(cells):
             left = x + at * (HALF + 3)
             with page.tag("LI"), page.tag("LBody"):
-                page.tick(left, top + 0.5, TICK)
-                cell.draw(page, left + TICK + 1.5, top)
+                page.tick(left, top + 0.5, TICK_SIDE)
+                cell.draw(page, left + TICK_SIDE + 1.5, top)
 
     return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
 
@@ -198,5 +198,5 @@ def _foot(tag: Tag) -> list[Block]:
 
 def _unplugged(page: Page, x: float, top: float) -> None:
     with page.tag("P"):
-        page.tick(x + 0.6, top + 0.5, TICK, colour=INK)
-        page.text(x + TICK + 2.4, top, UNPLUGGED, TYPE, bold=True)
+        page.tick(x + 0.6, top + 0.5, TICK_SIDE, colour=INK)
+        page.text(x + TICK_SIDE + 2.4, top, UNPLUGGED, TYPE, bold=True)

@@ -10,7 +10,7 @@ from dataclasses import replace
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
 from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, paragraph, place, space
-from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, fitted, short
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.wording import INVENTED
@@ -26,7 +26,7 @@ INSIDE = WIDE - 2 * PAD
 PHONE_WIDE = 62.0
 OWNER_WIDE = INSIDE - PHONE_WIDE - 4
 LABEL_WIDE = 17.0  # of "Say", "Ask", "Bring" before the words
-TICK = 4.2
+TICK_SIDE = 4.2
 ROW = 6.0  # of boxes to tick
 PHONE_SIZES = ((19.0, 1), (14.0, 2), (11.0, 2))
 OWNER_SIZES = ((14.0, 1), (12.0, 3))
@@ -127,8 +127,8 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
 
 def _whom(call: CallBlock) -> Block:
     """The owner, and on the right the number to ring, large enough to dial from."""
-    owner = fitted(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, role="H3")
-    phone = fitted(call.phone, PHONE_SIZES, PHONE_WIDE, bold=True)
+    owner = largest_fitting(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, role="H3")
+    phone = largest_fitting(call.phone, PHONE_SIZES, PHONE_WIDE, bold=True)
 
     def draw(page: Page, x: float, top: float) -> None:
         owner.draw(page, x, top)
@@ -191,9 +191,9 @@ def _boxes(
 ) -> None:
     """Boxes to tick in a row, each before its word, a step apart or as near as the words allow."""
     for word in words:
-        page.tick(x, top + 0.9, TICK)
-        page.text(x + TICK + 1.6, top + 0.8, word, TYPE)
-        x += step or TICK + 1.6 + text_width(word, TYPE) * POINT_MM + 5
+        page.tick(x, top + 0.9, TICK_SIDE)
+        page.text(x + TICK_SIDE + 1.6, top + 0.8, word, TYPE)
+        x += step or TICK_SIDE + 1.6 + text_width(word, TYPE) * POINT_MM + 5
 
 
 def _ticks(outcomes: Sequence[str]) -> Block:

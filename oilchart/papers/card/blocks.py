@@ -28,7 +28,7 @@ CHIP = (7.4, 5.0)  # a number before its line
 INDENT = 9.0  # of a line, for its number
 BAR = 1.2  # beside what must not be done
 BAR_INDENT = 3.6
-TICK = 6.8  # a box for a pen
+TICK_SIDE = 6.8  # a box for a pen
 LOGO = (44.0, 15.0)  # at most
 NAME_LINE = 9.0  # high enough to write on
 
@@ -111,7 +111,7 @@ def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
     runs = [Run(f"{capital(line.place)}:", bold=True), Run(line.task)]
     if line.caution is not None:
         runs.append(Run(f"– {line.caution}"))
-    beside = (TICK + 3) * scale if line.once else 0.0
+    beside = (TICK_SIDE + 3) * scale if line.once else 0.0
     words = settings.words(runs, form.inner - beside, indent=INDENT, below=0.8)
 
     def draw(page: Page, x: float, top: float) -> None:
@@ -124,9 +124,11 @@ def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
             with page.tag("LBody"):
                 words.draw(page, x, top)
                 if line.once:
-                    page.tick(x + form.inner - TICK * scale, top, TICK * scale, colour=INK)
+                    page.tick(
+                        x + form.inner - TICK_SIDE * scale, top, TICK_SIDE * scale, colour=INK
+                    )
 
-    height = max(words.height, TICK * scale + 1.5) if line.once else words.height
+    height = max(words.height, TICK_SIDE * scale + 1.5) if line.once else words.height
     return Block(height=height, draw=draw, again=again)
 
 

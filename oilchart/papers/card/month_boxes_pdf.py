@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from oilchart.papers.card.blocks import TICK
+from oilchart.papers.card.blocks import TICK_SIDE
 from oilchart.papers.card.month_boxes import TickRow, TickTable
 from oilchart.papers.drawing.colours import LINE_GREY
 from oilchart.papers.pdf.blocks import Block
@@ -17,7 +17,7 @@ from oilchart.papers.pdf.structure_parts import Part
 BETWEEN = 1.0  # boxes, in millimetres of clear print
 LEAST_PITCH, MOST_PITCH = 6.2, 9.4  # from one box to the next
 AIR, MOST_AIR = 2.0, 8.0  # between columns
-ROW = TICK + 1.2
+ROW = TICK_SIDE + 1.2
 MOST_ROW = 10.0
 MOST_TABLES = 64  # whose measure is kept: the cards of a run have few that differ
 
@@ -64,7 +64,7 @@ def _row(
 ) -> None:
     """A month and its boxes."""
     form, (lefts, pitch) = settings.form, columns
-    size = min(TICK * form.scale, pitch - BETWEEN * form.scale)
+    size = min(TICK_SIDE * form.scale, pitch - BETWEEN * form.scale)
     middle = top + (height - form.line) / 2
     page.rule(x, top, form.inner, colour=LINE_GREY, line=0.4)
     with page.tag(Part(role="TH", scope="Row")):

@@ -34,12 +34,12 @@ from oilchart.papers.card.picture_sizes import (
     fitted,
     in_the_middle,
     named_picture,
-    planned_grain,
+    planned_number_scale,
 )
 from oilchart.papers.drawing.numbering import elsewhere
-from oilchart.papers.drawing.picture import regrained
+from oilchart.papers.drawing.picture import redrawn_at
 from oilchart.papers.pdf.blocks import Block, space
-from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.leaflets import Leaflet, Side, side_of_blocks
 from oilchart.papers.pdf.page import Page
@@ -127,7 +127,7 @@ def _too_small(card: CareCard, settings: Setting) -> str:
     form = settings.form
     fits = [
         other.name
-        for other in FORMS.values()
+        for other in CARD_FORMATS.values()
         if other.inner > form.inner
         and _Layout(card, setting(other.name)).drawing_height >= LEAST_DRAWING
     ]
@@ -143,7 +143,7 @@ class _Layout:
         self._card, self._settings = card, settings
         form = settings.form
         shown = (
-            regrained(card.pictures, planned_grain(card.pictures[0], form.inner, settings))
+            redrawn_at(card.pictures, planned_number_scale(card.pictures[0], form.inner, settings))
             if card.pictures
             else ()
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pages import card_leaflet
-from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.pdf.leaflets import leaflets_pdf
 
 
@@ -15,7 +15,7 @@ def card_pdf(card: CareCard, size: CardSize = CardSize.A5, accent: Accent = Acce
     Raises:
         TooSmall: the drawing would be too small on this size.
     """
-    return leaflets_pdf([card_leaflet(card, setting(size, accent))], FORMS[size])
+    return leaflets_pdf([card_leaflet(card, setting(size, accent))], CARD_FORMATS[size])
 
 
 def card_words(card: CareCard) -> list[str]:

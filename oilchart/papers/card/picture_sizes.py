@@ -98,7 +98,7 @@ def _fitted(
         fits = size(scale)[0] <= width and size(scale)[1] <= height
         low, top = (scale, top) if fits else (low, scale)
     scale = max(low, 1e-6)
-    laid = picture.at_grain(number / (NUMBER_SIZE * scale))
+    laid = picture.at_number_scale(number / (NUMBER_SIZE * scale))
     return Fitted(laid, sides, scale, *size(scale))
 
 
@@ -113,7 +113,7 @@ def _sides_used(picture: Picture) -> Sides:
     )
 
 
-def planned_grain(picture: Picture, width: float, settings: Setting) -> float:
+def planned_number_scale(picture: Picture, width: float, settings: Setting) -> float:
     """How large numbers are against a drawing that is printed so wide, numbers on both sides."""
     number = settings.form.type_size * POINT_MM
     return number * picture.frame.width * picture.zoom / (NUMBER_SIZE * width - 2 * MARGIN * number)

@@ -73,7 +73,7 @@ SIGNED_ELECTRIC = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class ChecklistStep:
     """One point of the list.
 
     Args:
@@ -114,7 +114,7 @@ class ChecklistStage:
     name: str
     caution: str | None
     open: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[ChecklistStep, ...]
     close: tuple[str, ...]
 
 
@@ -153,7 +153,7 @@ class Checklist:
     style: PaperStyle = field(default_factory=PaperStyle)
 
     @property
-    def steps(self) -> tuple[Step, ...]:
+    def steps(self) -> tuple[ChecklistStep, ...]:
         """All steps, in working order."""
         return tuple(step for stage in self.stages for step in stage.steps)
 
@@ -257,8 +257,8 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 def _step(
     point_list: PointList, point: Point, number: int, later: dict[str, str], left: Left | None
-) -> Step:
-    return Step(
+) -> ChecklistStep:
+    return ChecklistStep(
         id=point.id,
         number=number,
         view=None if point.place is None else point_list.view(point.place.view).name,

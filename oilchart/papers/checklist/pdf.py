@@ -9,13 +9,13 @@ from contextlib import nullcontext
 from oilchart.core.lists.point_list import Avoid
 from oilchart.papers.checklist.content import Blank, Checklist
 from oilchart.papers.checklist.rows import (
+    CHECKLIST_SHEETS,
     EDGE,
     HEAD_ROOM,
     LINE,
-    SHEETS,
     SMALL,
     TYPE,
-    Sheet,
+    ChecklistSheet,
     column_headings,
     heading,
     legend_rows,
@@ -42,9 +42,9 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     """Write the checklist, with page x of y on every page.
 
     Args:
-        sheet: one of SHEETS.
+        sheet: one of CHECKLIST_SHEETS.
     """
-    paper, style = SHEETS[sheet], checklist.style
+    paper, style = CHECKLIST_SHEETS[sheet], checklist.style
     size = paper.width, paper.height
     page = Page(
         size,
@@ -77,7 +77,7 @@ def checklist_words(checklist: Checklist) -> list[str]:
 
 
 def _pages(
-    checklist: Checklist, table: Part, sheet: Sheet
+    checklist: Checklist, table: Part, sheet: ChecklistSheet
 ) -> tuple[list[list[Block]], list[list[Block]]]:
     """The pages before the list, which is a table, and those from the list on."""
     places = {step.number: step.where for step in checklist.steps}
@@ -97,7 +97,7 @@ def _pages(
 
 
 def _front(
-    checklist: Checklist, places: Mapping[int, str], sheet: Sheet
+    checklist: Checklist, places: Mapping[int, str], sheet: ChecklistSheet
 ) -> tuple[list[Block], Sequence[Picture]]:
     """What stands on the first page, with the first drawing as large as there is room, and the
     drawings left for pages of their own."""
@@ -128,7 +128,7 @@ def _front(
 
 
 def _drawings(
-    pictures: Sequence[Picture], places: Mapping[int, str], sheet: Sheet
+    pictures: Sequence[Picture], places: Mapping[int, str], sheet: ChecklistSheet
 ) -> list[list[Block]]:
     """Drawings, two on a page, each under its name."""
     blocks = []
@@ -144,7 +144,7 @@ def _drawings(
     return [blocks[at : at + 2] for at in range(0, len(blocks), 2)]
 
 
-def _fill(page: list[Block], tables: Sequence[list[Block]], sheet: Sheet) -> list[Block]:
+def _fill(page: list[Block], tables: Sequence[list[Block]], sheet: ChecklistSheet) -> list[Block]:
     """Add tables to a page as long as each has room on it whole, and give back the blocks of those
     that have not."""
     left: list[Block] = []
@@ -161,7 +161,9 @@ def _stacked(first: Block, second: Block) -> Callable[[Page, float, float], None
     return draw
 
 
-def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, width: float) -> Block:
+def _picture(
+    picture: Picture, places: Mapping[int, str], sheet: ChecklistSheet, width: float
+) -> Block:
     """A drawing in the middle of the sheet; in its place is read which places its numbers are
     at."""
     height = width * picture.height / picture.width
@@ -177,7 +179,7 @@ def _picture(picture: Picture, places: Mapping[int, str], sheet: Sheet, width: f
     return Block(height=height + 1, draw=draw)
 
 
-def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
+def _avoids(avoids: Sequence[Avoid], sheet: ChecklistSheet) -> Block:
     """The do-not points in two columns."""
     column = (sheet.inner_width - 12) / 2
     cells = [
@@ -206,7 +208,7 @@ def _avoids(avoids: Sequence[Avoid], sheet: Sheet) -> Block:
     )
 
 
-def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) -> None:
+def _foot(page: Page, checklist: Checklist, sheet: ChecklistSheet, number: int, of: int) -> None:
     top = sheet.height - EDGE - 2.5
     if checklist.invented:
         with page.artifact() if number > 1 else nullcontext():
@@ -215,7 +217,7 @@ def _foot(page: Page, checklist: Checklist, sheet: Sheet, number: int, of: int) 
         page.right(EDGE + sheet.inner_width, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
 
 
-def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[Block]:
+def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) -> list[Block]:
     """What follows the list: words for the columns, tables that had no room beside a drawing,
     documents, notes and sign-off."""
     width = sheet.inner_width
@@ -246,7 +248,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: Sheet) -> list[B
     return [*blocks, *_sign_off(checklist.sign_off, sheet)]
 
 
-def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
+def _sign_off(blanks: Sequence[Blank], sheet: ChecklistSheet) -> list[Block]:
     """Lines for notes, and what is filled in and signed; each label above its line."""
     rows: list[list[Blank]] = []
     for blank in blanks:
@@ -262,7 +264,7 @@ def _sign_off(blanks: Sequence[Blank], sheet: Sheet) -> list[Block]:
     ]
 
 
-def _note_lines(sheet: Sheet) -> Block:
+def _note_lines(sheet: ChecklistSheet) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("P"):
             for at in range(1, NOTE_LINES + 1):

@@ -10,8 +10,8 @@ from typing import Literal
 from oilchart.core.lists.point_list import WearPart
 from oilchart.papers.checklist.content import (
     ChecklistStage,
+    ChecklistStep,
     LegendLine,
-    Step,
     change_words,
     stock_words,
 )
@@ -26,14 +26,14 @@ EDGE = 12.0
 TYPE = 10.0
 SMALL = 9.0
 LINE: float = LEADING * TYPE * POINT_MM
-TICK = 4.6
+TICK_SIDE = 4.6
 NUMBER_AT, WORDS_AT = 10.0, 15.0  # from the left edge of the list, in millimetres
 AMOUNT_WIDE, FOUND_WIDE, LEFT_WIDE, MINUTES_WIDE, GAP = 29.0, 24.0, 20.0, 10.0, 3.0
 HEAD_ROOM = 2 * LINE + 4  # for title and column headings on every page after the first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class ChecklistSheet:
     """A sheet of paper with the list's columns on it, all in millimetres, the columns from the left
     edge of the list."""
 
@@ -82,10 +82,13 @@ class Sheet:
         return self.found_at - GAP - AMOUNT_WIDE
 
 
-SHEETS = {"a4": Sheet(width=210.0, height=297.0), "letter": Sheet(width=215.9, height=279.4)}
+CHECKLIST_SHEETS = {
+    "a4": ChecklistSheet(width=210.0, height=297.0),
+    "letter": ChecklistSheet(width=215.9, height=279.4),
+}
 
 
-def heading(words: str, sheet: Sheet) -> Block:
+def heading(words: str, sheet: ChecklistSheet) -> Block:
     """The heading of what follows the list, or stands beside a drawing."""
     title = paragraph(
         [Run(words, bold=True)], 12, sheet.inner_width, colour=ACCENT, below=1, role="H2"
@@ -97,7 +100,7 @@ def heading(words: str, sheet: Sheet) -> Block:
     )
 
 
-def column_headings(page: Page, sheet: Sheet) -> None:
+def column_headings(page: Page, sheet: ChecklistSheet) -> None:
     """Set the headings of the list's columns at the head of a page."""
     *columns, (right, last) = sheet.columns
     top = EDGE + LINE + 1
@@ -110,7 +113,7 @@ def column_headings(page: Page, sheet: Sheet) -> None:
     page.rule(EDGE, EDGE + 2 * LINE + 1.5, sheet.inner_width)
 
 
-def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
+def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
     """A stage of the list: its name, its caution, what is opened, its points, what is closed."""
     name = paragraph(
         [Run(stage.name, bold=True)],
@@ -146,25 +149,25 @@ def stage_rows(stage: ChecklistStage, sheet: Sheet) -> list[Block]:
     return blocks + [replace(row, again=again) for row in rows]
 
 
-def _across(block: Block, sheet: Sheet) -> Block:
+def _across(block: Block, sheet: ChecklistSheet) -> Block:
     """A row of the list that is one cell."""
     [row] = grouped("TR", grouped(Part(role="TD", across=len(sheet.columns)), [block]))
     return row
 
 
-def _chore(words: str, sheet: Sheet) -> Block:
+def _chore(words: str, sheet: ChecklistSheet) -> Block:
     """What is opened or closed: a box to tick and words."""
     line = paragraph([Run(words)], TYPE, sheet.inner_width - WORDS_AT)
     cell = Part(role="TD", across=len(sheet.columns))
     return _ruled(
-        max(line.height, TICK) + 2.6,
+        max(line.height, TICK_SIDE) + 2.6,
         sheet,
         cell,
         lambda page, x, top: line.draw(page, x + WORDS_AT, top + 1.2),
     )
 
 
-def _step(step: Step, sheet: Sheet) -> Block:
+def _step(step: ChecklistStep, sheet: ChecklistSheet) -> Block:
     """A point: box to tick, number, words, amount, lines for as found and as left, minutes."""
     words = paragraph(
         _step_runs(step),
@@ -172,10 +175,10 @@ def _step(step: Step, sheet: Sheet) -> Block:
         (sheet.amount_at if step.amount else sheet.found_at) - WORDS_AT - GAP,
     )
     dose = _dose(step)
-    height = max(words.height, TICK, sum(block.height for block in dose)) + 2.6
+    height = max(words.height, TICK_SIDE, sum(block.height for block in dose)) + 2.6
 
     def what(page: Page, x: float, top: float) -> None:
-        page.number(x + NUMBER_AT, top + 1.0 + TICK / 2, step.number, SMALL)
+        page.number(x + NUMBER_AT, top + 1.0 + TICK_SIDE / 2, step.number, SMALL)
         words.draw(page, x + WORDS_AT, top + 1.2)
 
     def others(page: Page, x: float, top: float) -> None:
@@ -190,7 +193,7 @@ def _step(step: Step, sheet: Sheet) -> Block:
     return _ruled(height, sheet, Part(role="TH", scope="Row"), what, others)
 
 
-def _step_runs(step: Step) -> list[Run]:
+def _step_runs(step: ChecklistStep) -> list[Run]:
     told = (
         "owner’s point too" if step.owners else None,
         "dismantling" if step.deep else None,
@@ -211,7 +214,7 @@ def _step_runs(step: Step) -> list[Run]:
     return runs
 
 
-def _dose(step: Step) -> list[Block]:
+def _dose(step: ChecklistStep) -> list[Block]:
     """How much, and of what."""
     if step.amount is None:
         return []
@@ -227,7 +230,7 @@ def _nothing(page: Page, x: float, top: float) -> None:
 
 def _ruled(
     height: float,
-    sheet: Sheet,
+    sheet: ChecklistSheet,
     first: Part,
     what: Callable[[Page, float, float], None],
     others: Callable[[Page, float, float], None] = _nothing,
@@ -238,7 +241,7 @@ def _ruled(
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("TR"):
             with page.tag(first):
-                page.tick(x, top + 0.9, TICK, colour=INK)
+                page.tick(x, top + 0.9, TICK_SIDE, colour=INK)
                 what(page, x, top)
             others(page, x, top)
         page.rule(x, top + height, sheet.inner_width, colour=LINE_GREY, line=0.25)
@@ -246,7 +249,7 @@ def _ruled(
     return Block(height=height + 0.4, draw=draw)
 
 
-def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
+def legend_rows(lines: Sequence[LegendLine], sheet: ChecklistSheet) -> list[Block]:
     """The lubricants under their heading: as the list names them, as they are bought, where they
     belong and where never."""
     if not lines:
@@ -264,7 +267,7 @@ def legend_rows(lines: Sequence[LegendLine], sheet: Sheet) -> list[Block]:
     ]
 
 
-def parts_rows(parts: Sequence[WearPart], sheet: Sheet) -> list[Block]:
+def parts_rows(parts: Sequence[WearPart], sheet: ChecklistSheet) -> list[Block]:
     """The parts to look at under their heading, each with its box to tick and a line for how it was
     found."""
     if not parts:
@@ -281,12 +284,12 @@ def _table(titles: Block, rows: Sequence[Block]) -> list[Block]:
     return grouped("Table", [replace(titles, with_next=True), *rows])
 
 
-def _part(part: WearPart, columns: Sequence[float], sheet: Sheet) -> Block:
+def _part(part: WearPart, columns: Sequence[float], sheet: ChecklistSheet) -> Block:
     name, *cells = (
         _cell(words, width, bold=not at)
         for at, (words, width) in enumerate(zip(_part_words(part), columns, strict=False))
     )
-    height = max(TICK, name.height, *(cell.height for cell in cells)) + 2.6
+    height = max(TICK_SIDE, name.height, *(cell.height for cell in cells)) + 2.6
 
     def others(page: Page, x: float, top: float) -> None:
         at = x + WORDS_AT + columns[0]
@@ -352,7 +355,7 @@ def _side_by_side(
     return Block(height=max(cell.height for cell in cells) + 0.6, draw=draw)
 
 
-def _underlined(row: Block, sheet: Sheet) -> Block:
+def _underlined(row: Block, sheet: ChecklistSheet) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
         page.rule(x, top, sheet.inner_width, colour=LINE_GREY, line=0.25)
         row.draw(page, x, top + 0.8)

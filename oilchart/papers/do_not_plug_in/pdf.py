@@ -8,7 +8,7 @@ from oilchart.papers.card.blocks import FRAME_PAD, gap
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, repeated
-from oilchart.papers.pdf.card_sizes import FORMS, Setting, setting
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
 from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
 from oilchart.papers.pdf.page import POINT_MM, Page
@@ -26,7 +26,7 @@ def unsafe_pdf(
     sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE
 ) -> bytes:
     """Write the sheet alone."""
-    return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], FORMS[size])
+    return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], CARD_FORMATS[size])
 
 
 def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:

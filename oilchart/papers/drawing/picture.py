@@ -15,7 +15,7 @@ from math import dist
 from oilchart.core.lists.point_list import Point, View
 from oilchart.papers.drawing.callouts import Room, Spot, faults, placed, posts_of
 
-MARGIN = 62.0  # round the drawing, for the numbers, in drawing units at grain 1
+MARGIN = 62.0  # round the drawing, for the numbers, in drawing units at number scale 1
 DISC = 25.0  # radius of a number's disc
 POST_GAP = 64.0  # between neighbouring numbers, so that no two discs touch
 NEAR = 12.0  # a leader keeps this far from places that are not its own
@@ -88,8 +88,8 @@ class Picture:
     Args:
         frame: the part of the drawing that is shown.
         zoom: picture units to one of the drawing's.
-        grain: how large numbers, dots and leaders are against the drawing; 1 suits a picture of
-            some 170 mm.
+        number_scale: how large numbers, dots and leaders are against the drawing; 1 suits a picture
+            of some 170 mm.
         details: parts of it that are shown enlarged elsewhere.
         letter: of the detail that this picture is; empty for a whole drawing.
     """
@@ -98,24 +98,24 @@ class Picture:
     callouts: tuple[Callout, ...]
     frame: Frame
     zoom: float = 1.0
-    grain: float = 1.0
+    number_scale: float = 1.0
     details: tuple[Detail, ...] = ()
     letter: str = ""
 
     @property
     def margin(self) -> float:
         """Round the drawing."""
-        return MARGIN * self.grain
+        return MARGIN * self.number_scale
 
     @property
     def disc(self) -> float:
         """Radius of a number's disc."""
-        return DISC * self.grain
+        return DISC * self.number_scale
 
     @property
-    def spot_grain(self) -> float:
+    def spot_scale(self) -> float:
         """How large a place's dot is."""
-        return min(self.grain, MOST_SPOT)
+        return min(self.number_scale, MOST_SPOT)
 
     @property
     def width(self) -> float:
@@ -148,7 +148,7 @@ class Picture:
     def faults(self) -> list[tuple[int, int, str]]:
         """Pairs of numbers with what is wrong between them; empty where the layout is as it should
         be."""
-        room = _room(self.frame, self.zoom, self.grain)
+        room = _room(self.frame, self.zoom, self.number_scale)
         found = faults(
             room,
             [callout.place for callout in self.callouts],
@@ -159,13 +159,13 @@ class Picture:
             for fault in found
         ]
 
-    def at_grain(self, grain: float) -> Picture:
+    def at_number_scale(self, number_scale: float) -> Picture:
         """The same picture laid out anew for another size; its details stay, and numbers that found
         no room stay smaller."""
-        while len(self.callouts) > len(posts_of(_room(self.frame, self.zoom, grain))):
-            grain *= SMALLER
+        while len(self.callouts) > len(posts_of(_room(self.frame, self.zoom, number_scale))):
+            number_scale *= SMALLER
         return replace(
-            _laid_out(self.view, self.frame, self._places(), grain),
+            _laid_out(self.view, self.frame, self._places(), number_scale),
             details=self.details,
             letter=self.letter,
         )
@@ -183,17 +183,17 @@ class Picture:
         ]
 
 
-def picture(view: View, places: Sequence[Numbered], grain: float = 1.0) -> Picture:
+def picture(view: View, places: Sequence[Numbered], number_scale: float = 1.0) -> Picture:
     """Lay out the numbers of places on a whole drawing.
 
     Args:
         places: number, x and y in the drawing's units.
     """
-    return _laid_out(view, _whole(view), places, grain)
+    return _laid_out(view, _whole(view), places, number_scale)
 
 
 def pictures(
-    views: Iterable[View], numbered: Iterable[tuple[int, Point]], grain: float = 1.0
+    views: Iterable[View], numbered: Iterable[tuple[int, Point]], number_scale: float = 1.0
 ) -> tuple[Picture, ...]:
     """Each drawing on which a numbered point is seen best, in the order of the drawings, followed
     by its details."""
@@ -205,18 +205,20 @@ def pictures(
         shown
         for view in views
         if view.id in by_view
-        for shown in with_details(view, by_view[view.id], grain)
+        for shown in with_details(view, by_view[view.id], number_scale)
     )
 
 
-def with_details(view: View, places: Sequence[Numbered], grain: float = 1.0) -> tuple[Picture, ...]:
+def with_details(
+    view: View, places: Sequence[Numbered], number_scale: float = 1.0
+) -> tuple[Picture, ...]:
     """A drawing with its numbers, followed by a detail for each crowd of places that leaves a fault
     in the layout."""
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-    return tuple(_split(view, _whole(view), list(places), grain, "", letters))
+    return tuple(_split(view, _whole(view), list(places), number_scale, "", letters))
 
 
-def regrained(shown: Sequence[Picture], grain: float) -> tuple[Picture, ...]:
+def redrawn_at(shown: Sequence[Picture], number_scale: float) -> tuple[Picture, ...]:
     """Pictures laid out anew for a size: which places need a detail is asked again."""
     by_view: dict[str, tuple[View, list[Numbered]]] = {}
     for each in shown:
@@ -224,7 +226,7 @@ def regrained(shown: Sequence[Picture], grain: float) -> tuple[Picture, ...]:
     return tuple(
         new
         for view, places in by_view.values()
-        for new in with_details(view, sorted(places), grain)
+        for new in with_details(view, sorted(places), number_scale)
     )
 
 
@@ -232,23 +234,23 @@ def _split(
     view: View,
     frame: Frame,
     places: list[Numbered],
-    grain: float,
+    number_scale: float,
     letter: str,
     letters: Iterator[str],
 ) -> list[Picture]:
     """A part of a drawing, and the details that its crowds need."""
     details: list[tuple[Detail, list[Numbered]]] = []
     while True:
-        room = _room(frame, _zoom(view, frame), grain)
+        room = _room(frame, _zoom(view, frame), number_scale)
         too_many = len(places) > min(MOST_NUMBERS, len(posts_of(room)))
-        laid = None if too_many else _laid_out(view, frame, places, grain)
+        laid = None if too_many else _laid_out(view, frame, places, number_scale)
         crowd = (
             None
             if laid is not None and not laid.faults
             else _crowd(frame, places, _entangled(laid, places))
         )
         if crowd is None:
-            laid = laid or _laid_out(view, frame, places, grain)
+            laid = laid or _laid_out(view, frame, places, number_scale)
             break
         inside = [place for place in places if crowd.holds(place[1], place[2])]
         places = [place for place in places if place not in inside]
@@ -259,7 +261,7 @@ def _split(
         *(
             shown
             for detail, inside in details
-            for shown in _split(view, detail.frame, inside, grain, detail.letter, letters)
+            for shown in _split(view, detail.frame, inside, number_scale, detail.letter, letters)
         ),
     ]
 
@@ -294,9 +296,9 @@ def _crowd(frame: Frame, places: Sequence[Numbered], wrong: Sequence[Numbered]) 
     return best if held(best)[1] > 1 else None
 
 
-def _laid_out(view: View, frame: Frame, places: Sequence[Numbered], grain: float) -> Picture:
+def _laid_out(view: View, frame: Frame, places: Sequence[Numbered], number_scale: float) -> Picture:
     zoom = _zoom(view, frame)
-    room = _room(frame, zoom, grain)
+    room = _room(frame, zoom, number_scale)
     sites = tuple(
         ((x - frame.x) * zoom + room.margin, (y - frame.y) * zoom + room.margin)
         for _, x, y in places
@@ -305,7 +307,7 @@ def _laid_out(view: View, frame: Frame, places: Sequence[Numbered], grain: float
         Callout(number=number, place=site, disc=disc)
         for (number, _, _), site, disc in zip(places, sites, placed(room, sites), strict=True)
     )
-    return Picture(view=view, callouts=callouts, frame=frame, zoom=zoom, grain=grain)
+    return Picture(view=view, callouts=callouts, frame=frame, zoom=zoom, number_scale=number_scale)
 
 
 def _whole(view: View) -> Frame:
@@ -317,12 +319,12 @@ def _zoom(view: View, frame: Frame) -> float:
     return view.width / frame.width
 
 
-def _room(frame: Frame, zoom: float, grain: float) -> Room:
+def _room(frame: Frame, zoom: float, number_scale: float) -> Room:
     return Room(
         width=frame.width * zoom,
         height=frame.height * zoom,
-        margin=MARGIN * grain,
-        disc=DISC * grain,
-        gap=POST_GAP * grain,
-        near=NEAR * min(grain, MOST_SPOT),
+        margin=MARGIN * number_scale,
+        disc=DISC * number_scale,
+        gap=POST_GAP * number_scale,
+        near=NEAR * min(number_scale, MOST_SPOT),
     )

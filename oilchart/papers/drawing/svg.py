@@ -26,7 +26,7 @@ from oilchart.papers.drawing.picture import DISC, POST_GAP, Callout, Detail, Pic
 
 CAP_HALF = 0.36  # of the type size: from the middle of a figure down to its base line
 TOUCH = POST_GAP / 2  # radius round a number that answers a finger: as large as neighbours allow
-TICK = "M -8 0 L -2 7 L 9 -8"
+TICK_PATH = "M -8 0 L -2 7 L 9 -8"
 
 
 def picture_svg(picture: Picture) -> str:
@@ -164,7 +164,7 @@ def _callout(callout: Callout) -> str:
         f'<circle class="halo" {place} r="{_n(SPOT_RADIUS * 3)}"/><circle class="spot" {place} r="{_n(SPOT_RADIUS)}"/>'
         f'<circle class="touch" {disc} r="{_n(TOUCH)}"/><circle class="disc" {disc} r="{_n(DISC)}"/>'
         f'<text class="number" x="{_n(disc_x)}" y="{_n(disc_y + CAP_HALF * NUMBER_SIZE)}">{callout.number}</text>'
-        f'<path class="tick" d="{TICK}" transform="translate({_n(disc_x + DISC * 0.8)} {_n(disc_y - DISC * 0.8)})"/>'
+        f'<path class="tick" d="{TICK_PATH}" transform="translate({_n(disc_x + DISC * 0.8)} {_n(disc_y - DISC * 0.8)})"/>'
         "</g>"
     )
 

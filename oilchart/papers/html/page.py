@@ -25,7 +25,7 @@ from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from oilchart.errors import FaultyList
-from oilchart.papers.cleaning import shown
+from oilchart.papers.cleaning import printable
 from oilchart.papers.drawing.colours import BLUE, COLOURS, TINTS, tint
 from oilchart.papers.drawing.svg import picture_css
 
@@ -115,7 +115,7 @@ def _without_tricks(value: object) -> object:
     page round."""
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
-    return shown(value)
+    return printable(value)
 
 
 def _palette(accent: str) -> str:

@@ -31,7 +31,7 @@ from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.letter.content import Letter
 from oilchart.papers.letter.template import Paragraph
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
-from oilchart.papers.pdf.fit_text import capped, cut, fitted, flowing, short
+from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
 from oilchart.papers.pdf.page import POINT_MM, Page
@@ -40,7 +40,7 @@ from oilchart.papers.wording import INVENTED
 
 LEFT, RIGHT = 25.0, 20.0  # margins
 EDGE = 10.0
-TICK = (7.5, 5.0)  # of a fold mark: from the edge, and how long
+FOLD_MARK = (7.5, 5.0)  # of a fold mark: from the edge, and how long
 TYPE = 12.0  # the smallest, except for an address of more lines than the window holds
 # Of the text: its size, the space between paragraphs in lines, the room to sign; the first in which
 # the letter is one page.
@@ -62,7 +62,7 @@ GUTTER = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class LetterSheet:
     """A size of paper, in millimetres.
 
     Args:
@@ -90,15 +90,15 @@ class Sheet:
         return self.seen[3] + 2
 
 
-SHEETS = {
-    "a4": Sheet(
+LETTER_SHEETS = {
+    "a4": LetterSheet(
         size=(210.0, 297.0),
         address=(LEFT, 54.0, 91.0, 90.0),
         address_top=57.0,
         seen=(1.0, 45.0, 110.0, 99.0),
         folds=(105.0, 210.0),
     ),
-    "letter": Sheet(
+    "letter": LetterSheet(
         size=(215.9, 279.4),
         address=(LEFT, 63.5, 111.1, 88.9),
         address_top=63.5,
@@ -117,7 +117,7 @@ class AddressLines:
     whole: bool
 
 
-def letters_pdf(letters: Sequence[Letter], sheet: Sheet) -> bytes:
+def letters_pdf(letters: Sequence[Letter], sheet: LetterSheet) -> bytes:
     """Write letters, each on a page of its own; one that takes more says page x of y on each.
 
     Args:
@@ -155,7 +155,7 @@ def letter_words(letter: Letter) -> list[str]:
     ]
 
 
-def address_lines(letter: Letter, sheet: Sheet) -> AddressLines:
+def address_lines(letter: Letter, sheet: LetterSheet) -> AddressLines:
     """Set an address so that it fits the window: line by line, else with short lines joined, else
     cut."""
     left, top, right, bottom = sheet.address
@@ -206,7 +206,7 @@ def _lines_in(height: float, size: float) -> int:
     return int((height / POINT_MM / size - 1) / LEADING + 1e-9) + 1
 
 
-def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
+def _letter(page: Page, letter: Letter, sheet: LetterSheet) -> None:
     foot: float = sheet.size[1] - EDGE - LINE
     again: float = EDGE + LINE + 4  # where the text begins on every page after the first
 
@@ -246,13 +246,13 @@ def _letter(page: Page, letter: Letter, sheet: Sheet) -> None:
                 )
 
 
-def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
+def _head(page: Page, letter: Letter, sheet: LetterSheet) -> None:
     """The sender above the window, the address in it, the day beside it, and where to fold."""
     name, *under = letter.sender or ("",)
     width = head_width(letter.style, sheet.inner_width)
     top = place(
         page,
-        [fitted(name, ((17.0, 1), (13.0, 2)), width, bold=True, colour=ACCENT, below=0.5)],
+        [largest_fitting(name, ((17.0, 1), (13.0, 2)), width, bold=True, colour=ACCENT, below=0.5)],
         LEFT,
         EDGE,
     )
@@ -276,11 +276,11 @@ def _head(page: Page, letter: Letter, sheet: Sheet) -> None:
     )
     page.right(sheet.size[0] - RIGHT, sheet.seen[3] - LINE - 2, letter.day, TYPE)
     for fold in sheet.folds:
-        page.rule(TICK[0], fold, TICK[1], colour=LINE_GREY, line=0.5)
+        page.rule(FOLD_MARK[0], fold, FOLD_MARK[1], colour=LINE_GREY, line=0.5)
 
 
 def _blocks(
-    letter: Letter, sheet: Sheet, size: float, space_between: float, sign_room: float
+    letter: Letter, sheet: LetterSheet, size: float, space_between: float, sign_room: float
 ) -> list[Block]:
     width = sheet.inner_width
     gap = space_between * LEADING * size * POINT_MM

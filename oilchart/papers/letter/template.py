@@ -18,7 +18,7 @@ from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyn
 from jinja2.sandbox import SandboxedEnvironment
 
 from oilchart.errors import FaultyList
-from oilchart.papers.cleaning import shown
+from oilchart.papers.cleaning import printable
 
 REMEDY = "mend that line, or take the file away for the shipped text"
 LIST_MARK = "- "
@@ -114,7 +114,7 @@ def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) ->
 
 def _on_one_line(value: object) -> object:
     """Words from the book can neither begin a paragraph nor turn a line round."""
-    return " ".join(shown(value, instead=" ").split()) if isinstance(value, str) else value
+    return " ".join(printable(value, instead=" ").split()) if isinstance(value, str) else value
 
 
 def _fault(error: Exception, name: str, folders: Sequence[Path]) -> str:

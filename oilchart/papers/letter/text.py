@@ -6,7 +6,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from oilchart.papers.cleaning import shown
+from oilchart.papers.cleaning import printable
 from oilchart.papers.letter.content import Letter
 from oilchart.papers.wording import INVENTED
 
@@ -63,7 +63,7 @@ def _lines(lines: Sequence[str]) -> str:
 
 
 def _wrapped(words: str, mark: str = "") -> str:
-    text = " ".join(shown(words, instead=" ").split())
+    text = " ".join(printable(words, instead=" ").split())
     wrapped = textwrap.wrap(
         text, WIDE, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
     )

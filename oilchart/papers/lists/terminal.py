@@ -20,7 +20,7 @@ from rich.text import Text
 from oilchart.core.due.due_dates import State, Window
 from oilchart.core.lists.point_list import Keeper, Point, PointList, Runs
 from oilchart.core.planning.schedule import PointPlan, Schedule
-from oilchart.papers.cleaning import shown
+from oilchart.papers.cleaning import printable
 from oilchart.papers.lists.due import DueLine, remarks
 from oilchart.papers.lists.months_ahead import Coming
 from oilchart.papers.lists.services_ahead import ServiceLine
@@ -558,7 +558,7 @@ def _style(cell: str) -> str:
 
 def _plain(cell: str) -> str:
     """A cell on one line, without control and direction characters."""
-    return shown(cell, instead=" ")
+    return printable(cell, instead=" ")
 
 
 def summary(machines: Sequence[Schedule]) -> str:

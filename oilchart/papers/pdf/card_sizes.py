@@ -20,7 +20,7 @@ INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class CardFormat:
     """One size of card.
 
     Args:
@@ -52,15 +52,19 @@ class Form:
         return self.type_size / CLEAR_PRINT
 
 
-FORMS = {
+CARD_FORMATS = {
     form.name: form
     for form in (
-        Form(name=CardSize.A5, words="A5", size=(148.0, 210.0)),
-        Form(name=CardSize.HALF_LETTER, words="half letter", size=(5.5 * INCH, 8.5 * INCH)),
-        Form(name=CardSize.A6, words="A6", size=(105.0, 148.0), edge=7.0),
-        Form(name=CardSize.FOUR_BY_SIX, words="4 x 6 in", size=(4 * INCH, 6 * INCH), edge=7.0),
-        Form(name=CardSize.A4, words="A4", size=(210.0, 297.0), type_size=LARGE_PRINT, edge=9.0),
-        Form(
+        CardFormat(name=CardSize.A5, words="A5", size=(148.0, 210.0)),
+        CardFormat(name=CardSize.HALF_LETTER, words="half letter", size=(5.5 * INCH, 8.5 * INCH)),
+        CardFormat(name=CardSize.A6, words="A6", size=(105.0, 148.0), edge=7.0),
+        CardFormat(
+            name=CardSize.FOUR_BY_SIX, words="4 x 6 in", size=(4 * INCH, 6 * INCH), edge=7.0
+        ),
+        CardFormat(
+            name=CardSize.A4, words="A4", size=(210.0, 297.0), type_size=LARGE_PRINT, edge=9.0
+        ),
+        CardFormat(
             name=CardSize.LETTER,
             words="Letter",
             size=(8.5 * INCH, 11 * INCH),
@@ -75,7 +79,7 @@ FORMS = {
 class Setting:
     """A form and a colour to set words in."""
 
-    form: Form
+    form: CardFormat
     colour: str = BLUE
 
     def words(
@@ -107,4 +111,4 @@ class Setting:
 
 def setting(size: CardSize, accent: Accent = Accent.BLUE) -> Setting:
     """What a card of a size and a colour is set in."""
-    return Setting(form=FORMS[size], colour=ACCENTS[accent])
+    return Setting(form=CARD_FORMATS[size], colour=ACCENTS[accent])

@@ -78,13 +78,13 @@ def picture(
     _drawing(canvas, shown, drawings)
     _details(canvas, shown)
     for look in (CASING, LEADER):
-        _look(canvas, look, shown.grain)
+        _look(canvas, look, shown.number_scale)
         for callout in shown.callouts:
             canvas.line(*callout.place, *callout.disc)
     for callout in shown.callouts:
-        _look(canvas, SPOT, shown.spot_grain)
-        canvas.circle(*callout.place, SPOT_RADIUS * shown.spot_grain, stroke=1, fill=1)
-        _look(canvas, NUMBER_DISC, shown.grain)
+        _look(canvas, SPOT, shown.spot_scale)
+        canvas.circle(*callout.place, SPOT_RADIUS * shown.spot_scale, stroke=1, fill=1)
+        _look(canvas, NUMBER_DISC, shown.number_scale)
         canvas.circle(*callout.disc, shown.disc, stroke=1, fill=1)
     canvas.restoreState()
 
@@ -134,11 +134,11 @@ def _details(canvas: Any, shown: Picture) -> None:
             )
         )
     for look in (CASING, DETAIL):
-        _look(canvas, look, shown.grain)
+        _look(canvas, look, shown.number_scale)
         for box in frames:
             canvas.rect(*box, stroke=1, fill=0)
     for detail in shown.details:
-        _look(canvas, NUMBER_DISC, shown.grain)
+        _look(canvas, NUMBER_DISC, shown.number_scale)
         canvas.circle(*detail.corner(shown), shown.disc, stroke=1, fill=1)
 
 
@@ -152,10 +152,10 @@ def _photo(canvas: Any, view: View) -> None:
     canvas.restoreState()
 
 
-def _look(canvas: Any, look: Look, grain: float = 1.0) -> None:
-    style(canvas, look.fill, look.stroke, look.width * grain)
+def _look(canvas: Any, look: Look, scale: float = 1.0) -> None:
+    style(canvas, look.fill, look.stroke, look.width * scale)
     if look.dash:
-        canvas.setDash(*[[length * grain for length in look.dash]])
+        canvas.setDash([length * scale for length in look.dash])
 
 
 def _path(path: Any, parts: Sequence[tuple[str, tuple[float, ...]]]) -> Any:

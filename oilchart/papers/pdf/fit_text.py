@@ -54,7 +54,7 @@ def capped(
     )
 
 
-def fitted(
+def largest_fitting(
     words: str,
     sizes: Sequence[tuple[float, int]],
     width: float,

@@ -19,7 +19,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from oilchart.errors import OilchartError
-from oilchart.papers.cleaning import shown
+from oilchart.papers.cleaning import printable
 from oilchart.papers.pdf.direction import is_right_to_left, joined, plain_form, turned
 
 REGULAR = "DejaVuSansCondensed"
@@ -109,7 +109,7 @@ def _may_be_embedded(font: TTFont) -> bool:
 
 def clean(text: str) -> str:
     """Text as it is printed: composed, on one line, without control and direction characters."""
-    return " ".join(shown("".join(" " if char.isspace() else char for char in text)).split())
+    return " ".join(printable("".join(" " if char.isspace() else char for char in text)).split())
 
 
 def missing(texts: Iterable[str]) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from oilchart.papers.pdf.blocks import Block, place
-from oilchart.papers.pdf.card_sizes import Form
+from oilchart.papers.pdf.card_sizes import CardFormat
 from oilchart.papers.pdf.fonts import clean
 from oilchart.papers.pdf.page import Page
 from oilchart.papers.pdf.structure_parts import Part
@@ -33,21 +33,21 @@ class Leaflet:
     faults: tuple[str, ...] = ()
 
 
-def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> bytes:
+def leaflets_pdf(leaflets: Iterable[Leaflet], form: CardFormat, *, batch_title: str = "") -> bytes:
     """Write leaflets one after another; printed on both sides, each begins on a leaf of its own.
 
     Args:
         leaflets: at least one; each is drawn before the next is asked for.
-        pile: what many are called together. Their file is for the printer: it is not tagged, and
-            has a bookmark for each of them.
+        batch_title: what many are called together. Their file is for the printer: it is not tagged,
+            and has a bookmark for each of them.
     """
     page: Page | None = None
     is_odd = False
     for leaflet in leaflets:
-        whole = part_of(leaflet, pile)
+        whole = part_of(leaflet, batch_title)
         for at, side in enumerate(leaflet.sides):
             if page is None:
-                page = begun(leaflet, form.size, pile)
+                page = begun(leaflet, form.size, batch_title)
             else:
                 page.turn(2 if at == 0 and is_odd else 1)
             with page.inside(whole):
@@ -57,21 +57,21 @@ def leaflets_pdf(leaflets: Iterable[Leaflet], form: Form, *, pile: str = "") -> 
     return page.finish()
 
 
-def begun(first: Leaflet, size: tuple[float, float], pile: str) -> Page:
-    """A file in the name of its only leaflet, or of the pile it begins with."""
+def begun(first: Leaflet, size: tuple[float, float], batch_title: str) -> Page:
+    """A file in the name of its only leaflet, or of the batch it begins."""
     return Page(
         size,
-        title=pile or first.title,
+        title=batch_title or first.title,
         author=first.author,
         subject=first.subject,
         language=first.language,
-        tagged=not pile,
+        tagged=not batch_title,
     )
 
 
-def part_of(leaflet: Leaflet, pile: str) -> tuple[Part, ...]:
-    """What a leaflet is in its file: a section of a pile, or all of it."""
-    return (Part(role="Sect", title=clean(leaflet.title)),) if pile else ()
+def part_of(leaflet: Leaflet, batch_title: str) -> tuple[Part, ...]:
+    """What a leaflet is in its file: a section of a batch, or all of it."""
+    return (Part(role="Sect", title=clean(leaflet.title)),) if batch_title else ()
 
 
 def side_of_blocks(blocks: Sequence[Block], edge: float, number: int) -> Side:

@@ -272,7 +272,7 @@ class Page:
         pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings)
         labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
         labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
-        size = NUMBER_SIZE * picture.grain * scale
+        size = NUMBER_SIZE * picture.number_scale * scale
         for (across, down), label in labels:
             middle = x * mm + across * scale - text_width(label, size, bold=True) / 2
             # the space keeps two numbers apart for those who read the file

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
 from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
-from oilchart.papers.pdf.fit_text import fitted, flowing, short
+from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import POINT_MM, Page
@@ -83,7 +83,9 @@ def record_words(sheet: ServiceSheet) -> list[str]:
 def _blocks(sheet: ServiceSheet) -> list[Block]:
     beside = head_width(sheet.style, WIDE)
     head = [
-        fitted(sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"),
+        largest_fitting(
+            sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"
+        ),
         paragraph([Run(sheet.machine)], 12, beside, below=0.5),
         paragraph([Run(f"Service of {sheet.day}")], 12, beside, below=3),
     ]

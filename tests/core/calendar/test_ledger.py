@@ -13,7 +13,7 @@ from oilchart.core.calendar.ledger import (
     CANCELLED_DAYS,
     Content,
     LedgerEntry,
-    shown,
+    entries_in_file,
     updated_ledger,
 )
 from tests.builders.make import TODAY
@@ -58,8 +58,8 @@ def test_an_entry_wanted_no_more_is_cancelled_once_and_stays_45_days() -> None:
     [gone] = updated_ledger(before, {}, TODAY)
     assert (gone.withdrawn_on, gone.sequence) == (TODAY, 1)
     assert updated_ledger([gone], {}, TODAY + timedelta(days=5)) == [gone]
-    assert shown([gone], TODAY + timedelta(days=CANCELLED_DAYS - 1)) == [gone]
-    assert shown([gone], TODAY + timedelta(days=CANCELLED_DAYS)) == []
+    assert entries_in_file([gone], TODAY + timedelta(days=CANCELLED_DAYS - 1)) == [gone]
+    assert entries_in_file([gone], TODAY + timedelta(days=CANCELLED_DAYS)) == []
     # wanted again, it stands again, under the same id and a higher number
     [back] = updated_ledger([gone], {"a": seen()}, TODAY + timedelta(days=60))
     assert (back.uid, back.withdrawn_on, back.sequence) == ("a", None, 2)
@@ -72,8 +72,8 @@ def test_an_entry_that_went_by_or_was_seen_to_is_not_cancelled_and_stays_30_days
     assert updated_ledger(past, {}, TODAY) == past
     made = updated_ledger([], {"b": seen(last_day=TODAY)}, TODAY)
     assert updated_ledger(made, {}, TODAY, done={"b"}) == made
-    assert shown(made, TODAY + timedelta(days=BACK_DAYS)) == made
-    assert shown(made, TODAY + timedelta(days=BACK_DAYS + 1)) == []
+    assert entries_in_file(made, TODAY + timedelta(days=BACK_DAYS)) == made
+    assert entries_in_file(made, TODAY + timedelta(days=BACK_DAYS + 1)) == []
 
 
 DAYS = st.dates(date(2026, 11, 1), date(2027, 3, 1))

@@ -21,7 +21,7 @@ from oilchart.papers.card.content import CareCard, care_card
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.drawing.colours import ACCENTS
-from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.photos import PhotoFile
@@ -143,7 +143,7 @@ def overlaps(ink: list[Ink]) -> list[tuple[str, str]]:
 def holds(card: CareCard, size: CardSize) -> bytes:
     """Check what must hold for any card."""
     pdf, ink = drawn(card, size)
-    form = FORMS[size]
+    form = CARD_FORMATS[size]
     assert ink
     assert [piece for piece in ink if not piece.within(EDGE)] == []
     assert overlaps(ink) == []

@@ -11,7 +11,7 @@ import pypdf
 import pytest
 
 from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
-from oilchart.papers.checklist.pdf import SHEETS, checklist_pdf
+from oilchart.papers.checklist.pdf import CHECKLIST_SHEETS, checklist_pdf
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
@@ -107,7 +107,7 @@ def test_an_amount_stands_in_its_own_column_with_what_it_is_of() -> None:
 
 @pytest.mark.parametrize("words", HOSTILE)
 def test_any_words_of_the_shop_keep_within_the_page(words: str) -> None:
-    for sheet in SHEETS:
+    for sheet in CHECKLIST_SHEETS:
         with inked() as ink:
             pdf = checklist_pdf(
                 a_list(heading=(words, "Heron 3"), notes=(f"Note: {words}",) * 3), sheet
@@ -142,7 +142,7 @@ def test_it_is_signed_for_electricity_only_where_there_is_some() -> None:
 
 
 def test_faces_are_embedded_and_the_same_list_gives_the_same_bytes() -> None:
-    for sheet in SHEETS:
+    for sheet in CHECKLIST_SHEETS:
         pdf = checklist_pdf(a_list(), sheet)
         assert embedded_faces(pdf) == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold"}
         assert pdf == checklist_pdf(a_list(), sheet)

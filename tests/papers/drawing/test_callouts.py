@@ -88,7 +88,7 @@ def wrong(shown: Picture) -> list[str]:
     """Everything that must not be seen on a picture."""
     found = []
     disc = shown.disc
-    near = 12 * min(shown.grain, 1.4)
+    near = 12 * min(shown.number_scale, 1.4)
     for a, b in combinations(shown.callouts, 2):
         if cross(a.place, a.disc, b.place, b.disc):
             found.append(f"{a.number} and {b.number} cross")
@@ -149,10 +149,10 @@ def test_a_crowd_is_shown_enlarged_until_it_can_be_told_apart(
 @counted
 @given(spread(12), st.floats(1.0, 2.4))
 def test_the_layout_depends_on_nothing_but_the_places_and_the_size(
-    places: list[tuple[int, int]], grain: float
+    places: list[tuple[int, int]], number_scale: float
 ) -> None:
-    assert with_details(FRAME, numbered(places), grain) == with_details(
-        FRAME, numbered(places), grain
+    assert with_details(FRAME, numbered(places), number_scale) == with_details(
+        FRAME, numbered(places), number_scale
     )
 
 

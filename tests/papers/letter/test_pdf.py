@@ -13,7 +13,7 @@ import pytest
 
 from oilchart.core.planning.letter_reason import Reason
 from oilchart.papers.letter.content import Letter
-from oilchart.papers.letter.pdf import SHEETS, address_lines, letter_words, letters_pdf
+from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
 from oilchart.papers.letter.template import Paragraph
 from oilchart.papers.wording import INVENTED
 from tests.builders.ink_checks import (
@@ -36,7 +36,7 @@ DL, C6_5 = (220.0, 110.0, 20.0, 15.0, 90.0, 45.0), (229.0, 114.0, 20.0, 15.0, 90
 BRITISH_DL = (220.0, 110.0, 20.0, 18.0, 90.0, 35.0)
 NO_10 = (241.3, 104.775, 22.225, 12.7, 114.3, 28.575)
 ENVELOPES = {"a4": (DL, C6_5), "letter": (NO_10,)}
-SHEET_NAMES = tuple(SHEETS)
+SHEET_NAMES = tuple(LETTER_SHEETS)
 LONG_ADDRESS = (
     "Attic Flat",
     "The Old Net Loft",
@@ -55,7 +55,7 @@ def windows(sheet: str, envelope: tuple[float, ...]) -> tuple[Room, Room]:
     """What a window shows of a letter folded at its first mark: left, top, right, bottom of what
     always shows, and of what ever may."""
     wide, high, from_left, from_bottom, window_wide, window_high = envelope
-    slack_x, slack_y = wide - SHEETS[sheet].size[0], high - SHEETS[sheet].folds[0]
+    slack_x, slack_y = wide - LETTER_SHEETS[sheet].size[0], high - LETTER_SHEETS[sheet].folds[0]
     assert slack_x > 0
     assert slack_y > 0
     top = high - from_bottom - window_high
@@ -99,7 +99,7 @@ def touching(inks: Sequence[Ink], room: Room) -> list[Ink]:
 
 def first_page(letter: Letter, sheet: str) -> tuple[list[Ink], list[Ink]]:
     with inked() as seen:
-        pdf = letters_pdf([letter], SHEETS[sheet])
+        pdf = letters_pdf([letter], LETTER_SHEETS[sheet])
     pages = len(pages_of(pdf))
     header = f"{' '.join(letter.address[0].split())[:10]}"
     later = next(
@@ -160,7 +160,7 @@ def test_an_address_of_five_lines_shows_in_the_low_british_window_too(lines: int
 def test_an_address_of_eight_lines_is_printed_whole_the_town_on_a_line_of_its_own(
     sheet: str,
 ) -> None:
-    set_lines = address_lines(a_letter(address=LONG_ADDRESS), SHEETS[sheet])
+    set_lines = address_lines(a_letter(address=LONG_ADDRESS), LETTER_SHEETS[sheet])
     lines = ["".join(word.text for word in line).strip() for line in set_lines.lines]
     assert set_lines.whole
     assert ", ".join(lines) == ", ".join(("Ida Brandvold", *LONG_ADDRESS))
@@ -180,13 +180,15 @@ def test_an_address_of_eight_lines_is_printed_whole_the_town_on_a_line_of_its_ow
 def test_an_address_is_set_in_12_points_unless_it_would_not_fit(
     address: tuple[str, ...], size: float, count: int
 ) -> None:
-    set_lines = address_lines(a_letter(address=address), SHEETS["a4"])
+    set_lines = address_lines(a_letter(address=address), LETTER_SHEETS["a4"])
     assert (set_lines.size, len(set_lines.lines), set_lines.whole) == (size, count, True)
 
 
 @pytest.mark.parametrize("sheet", SHEET_NAMES)
 def test_an_address_that_no_window_holds_says_so(sheet: str) -> None:
-    set_lines = address_lines(a_letter(address=("many words " * 300, "Quernhaven")), SHEETS[sheet])
+    set_lines = address_lines(
+        a_letter(address=("many words " * 300, "Quernhaven")), LETTER_SHEETS[sheet]
+    )
     assert not set_lines.whole
     assert set_lines.lines[0][0].text == "Ida "
     assert set_lines.lines[-1][-1].text == "…"
@@ -205,7 +207,7 @@ def test_a_letter_is_read_in_the_order_in_which_it_is_written(
         "oilchart.papers.pdf.page.Page.rule",
         lambda page, x, top, wide, **_: rules.append((x, top, x + wide)),
     )
-    pdf = letters_pdf([written], SHEETS[sheet])
+    pdf = letters_pdf([written], LETTER_SHEETS[sheet])
     assert sizes_of(pdf) == {size}
     text = words_in(pdf)
     places = [
@@ -247,17 +249,17 @@ def test_every_shipped_letter_about_one_machine_or_two_is_one_page_of_12_points_
         "oilchart.papers.pdf.page.Page._letters", lambda page, *along: sizes.append(along[4])
     )
     with inked():
-        letters_pdf([a_letter(*machines, reason=reason)], SHEETS[sheet])
+        letters_pdf([a_letter(*machines, reason=reason)], LETTER_SHEETS[sheet])
     assert min(sizes) >= 12
     monkeypatch.undo()
-    pdf = letters_pdf([a_letter(*machines, reason=reason)], SHEETS[sheet])
+    pdf = letters_pdf([a_letter(*machines, reason=reason)], LETTER_SHEETS[sheet])
     assert len(pages_of(pdf)) == 1
     assert "page 1 of 1" not in words_in(pdf)
 
 
 def test_a_short_letter_is_set_large() -> None:
     with inked() as seen:
-        letters_pdf([a_letter()], SHEETS["a4"])
+        letters_pdf([a_letter()], LETTER_SHEETS["a4"])
     dear = next(ink for ink in seen if ink.words.startswith("Dear"))
     assert dear.bottom - dear.top == pytest.approx(14 * 25.4 / 72)
 
@@ -270,7 +272,7 @@ def test_a_long_letter_goes_on_over_pages_that_are_counted_and_named(sheet: str)
         for number in range(1, 21)
     )
     with inked() as seen:
-        pdf = letters_pdf([replace(written, paragraphs=more)], SHEETS[sheet])
+        pdf = letters_pdf([replace(written, paragraphs=more)], LETTER_SHEETS[sheet])
     pages = pages_of(pdf)
     assert len(pages) > 2
     assert not_counted(pdf) == []
@@ -285,7 +287,7 @@ def test_each_letter_begins_a_sheet_and_counts_for_itself() -> None:
     long = replace(
         a_letter(owner="Bo Tarrowby"), paragraphs=(Paragraph("Some more words. " * 200),)
     )
-    pdf = letters_pdf([a_letter(), long, a_letter(owner="Zoë Last")], SHEETS["a4"])
+    pdf = letters_pdf([a_letter(), long, a_letter(owner="Zoë Last")], LETTER_SHEETS["a4"])
     pages = pages_of(pdf)
     assert [
         "Ida Brandvold" in pages[0],
@@ -298,7 +300,7 @@ def test_each_letter_begins_a_sheet_and_counts_for_itself() -> None:
 
 
 def test_an_unsafe_machine_stands_above_all_of_the_text() -> None:
-    text = words_in(letters_pdf([a_letter(replace(HERON, unsafe=True))], SHEETS["a4"]))
+    text = words_in(letters_pdf([a_letter(replace(HERON, unsafe=True))], LETTER_SHEETS["a4"]))
     assert (
         text.index("Do not plug it in")
         < text.index("Keep its plug out of the wall")
@@ -316,7 +318,7 @@ def test_hostile_words_neither_stop_a_letter_nor_leave_their_room(words: str, sh
     )
     written = a_letter(*machines, owner=words, address=(words,) * 8, phone=words, shop=shop)
     with inked() as seen:
-        pdf = letters_pdf([written], SHEETS[sheet])
+        pdf = letters_pdf([written], LETTER_SHEETS[sheet])
     assert [ink for ink in seen if not ink.within(7)] == []
     assert len(pages_of(pdf)) == 1 or not_counted(pdf) == []
     assert "Stop, unplug, ring us" in words_in(pdf)
@@ -329,6 +331,6 @@ def test_what_the_type_cannot_print_is_known_from_the_letters_words() -> None:
 
 
 def test_the_faces_are_embedded_and_the_same_letters_give_the_same_bytes() -> None:
-    pdf = letters_pdf([a_letter(), a_letter(HERON, TREADLE)], SHEETS["a4"])
+    pdf = letters_pdf([a_letter(), a_letter(HERON, TREADLE)], LETTER_SHEETS["a4"])
     assert embedded_faces(pdf) == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold"}
-    assert pdf == letters_pdf([a_letter(), a_letter(HERON, TREADLE)], SHEETS["a4"])
+    assert pdf == letters_pdf([a_letter(), a_letter(HERON, TREADLE)], LETTER_SHEETS["a4"])

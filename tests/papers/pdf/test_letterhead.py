@@ -17,7 +17,7 @@ from oilchart.papers.checklist.content import checklist
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK, TINTS, WHITE, tint
-from oilchart.papers.letter.pdf import SHEETS, letter_words, letters_pdf
+from oilchart.papers.letter.pdf import LETTER_SHEETS, letter_words, letters_pdf
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.pdf.blocks import Block, space
 from oilchart.papers.pdf.letterhead import LOGO, footed
@@ -40,9 +40,11 @@ INKS: dict[str, Ink] = {
     "checklist": lambda style: checklist_pdf(replace(HERON, style=style)),
     "checklist on Letter": lambda style: checklist_pdf(replace(HERON, style=style), "letter"),
     "record": lambda style: record_pdf(a_record(style=style)),
-    "letters": lambda style: letters_pdf([replace(a_letter(), style=style)] * 2, SHEETS["a4"]),
+    "letters": lambda style: letters_pdf(
+        [replace(a_letter(), style=style)] * 2, LETTER_SHEETS["a4"]
+    ),
     "letters on Letter": lambda style: letters_pdf(
-        [replace(a_letter(), style=style)] * 2, SHEETS["letter"]
+        [replace(a_letter(), style=style)] * 2, LETTER_SHEETS["letter"]
     ),
 }
 
@@ -126,7 +128,7 @@ def test_any_line_at_the_foot_and_any_head_beside_a_logo_keep_within_the_page(
             record_pdf(a_record(style=style, owner=footer, serial=footer))
         else:
             letters_pdf(
-                [replace(a_letter(), style=style, sender=(footer, footer))], SHEETS["letter"]
+                [replace(a_letter(), style=style, sender=(footer, footer))], LETTER_SHEETS["letter"]
             )
     assert [each.words for each in ink if not each.within(7)] == []
 
@@ -146,7 +148,7 @@ def test_a_line_without_room_gets_a_page_of_its_own() -> None:
 
 def test_a_file_of_many_letters_holds_the_logo_once(logo: Logo) -> None:
     letter = replace(a_letter(), style=PaperStyle(logo=logo))
-    reader = pypdf.PdfReader(io.BytesIO(letters_pdf([letter] * 20, SHEETS["a4"])))
+    reader = pypdf.PdfReader(io.BytesIO(letters_pdf([letter] * 20, LETTER_SHEETS["a4"])))
     kinds = [
         part.get("/Subtype")
         for at in range(1, len(reader.xref[0]) + 1)

@@ -19,7 +19,7 @@ from PIL import Image
 
 from oilchart.core.records.findings import Finding, Found
 from oilchart.core.records.job import Unsafe
-from oilchart.core.records.paper_style import CardSize, Logo, PaperStyle, Sheet
+from oilchart.core.records.paper_style import CardSize, Logo, OfficeSheet, PaperStyle
 from oilchart.papers.bench_tag.pdf import tag_pdf
 from oilchart.papers.call_sheet.pdf import call_sheet_pdf
 from oilchart.papers.card.pages import card_leaflet
@@ -28,10 +28,10 @@ from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.do_not_plug_in.content import unsafe_sheet
 from oilchart.papers.do_not_plug_in.pdf import unsafe_pdf
 from oilchart.papers.imposition import sheets_pdf
-from oilchart.papers.letter.pdf import SHEETS, letters_pdf
+from oilchart.papers.letter.pdf import LETTER_SHEETS, letters_pdf
 from oilchart.papers.letter.template import Paragraph
 from oilchart.papers.pdf.blocks import Block, flow, grouped, paragraph, place
-from oilchart.papers.pdf.card_sizes import FORMS, setting
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.pdf.fonts import Run, clean
 from oilchart.papers.pdf.leaflets import leaflets_pdf
 from oilchart.papers.pdf.page import Page
@@ -176,7 +176,7 @@ def some_letters() -> bytes:
         paragraphs=(words[0], *listed, *words[1:]) * 3,
     )
     return letters_pdf(
-        [usual, long, replace(usual, address=(HEBREW, *usual.address[1:]))], SHEETS["a4"]
+        [usual, long, replace(usual, address=(HEBREW, *usual.address[1:]))], LETTER_SHEETS["a4"]
     )
 
 
@@ -227,9 +227,9 @@ CARE_PARTS = frozenset(
 )
 
 
-def a_sheet_of(size: CardSize, sheet: Sheet) -> bytes:
+def a_sheet_of(size: CardSize, sheet: OfficeSheet) -> bytes:
     """A card alone on office sheets."""
-    return sheets_pdf([card_leaflet(card_of(), setting(size))], FORMS[size], sheet)
+    return sheets_pdf([card_leaflet(card_of(), setting(size))], CARD_FORMATS[size], sheet)
 
 
 PAPERS = {
@@ -539,9 +539,15 @@ def test_each_letter_is_a_section_under_the_name_of_its_owner() -> None:
 
 @pytest.mark.parametrize(
     ("size", "sheet"),
-    [(CardSize.A5, Sheet.A4), (CardSize.A6, Sheet.A4), (CardSize.FOUR_BY_SIX, Sheet.LETTER)],
+    [
+        (CardSize.A5, OfficeSheet.A4),
+        (CardSize.A6, OfficeSheet.A4),
+        (CardSize.FOUR_BY_SIX, OfficeSheet.LETTER),
+    ],
 )
-def test_a_card_on_sheets_is_read_in_the_order_of_its_sides(size: CardSize, sheet: Sheet) -> None:
+def test_a_card_on_sheets_is_read_in_the_order_of_its_sides(
+    size: CardSize, sheet: OfficeSheet
+) -> None:
     pdf = a_sheet_of(size, sheet)
     alone = card_pdf(card_of(), size)
     assert " ".join(tagged.tree_of(pdf).words.split()) == " ".join(
@@ -556,9 +562,9 @@ def test_a_card_on_sheets_is_read_in_the_order_of_its_sides(size: CardSize, shee
 
 def test_a_pile_of_cards_is_for_the_printer_and_has_a_bookmark_for_each() -> None:
     names = ["Ida Brandvold", "Łucja Wierzbicka", HEBREW]
-    for write in (leaflets_pdf, partial(sheets_pdf, sheet=Sheet.A4)):
+    for write in (leaflets_pdf, partial(sheets_pdf, sheet=OfficeSheet.A4)):
         leaflets = (card_leaflet(card_of(owner=name), setting(CardSize.A5)) for name in names)
-        pdf = write(leaflets, FORMS[CardSize.A5], pile="3 care cards")
+        pdf = write(leaflets, CARD_FORMATS[CardSize.A5], batch_title="3 care cards")
         reader = pypdf.PdfReader(io.BytesIO(pdf))
         assert "/StructTreeRoot" not in reader.trailer["/Root"]
         assert [item.title for item in reader.outline] == [
