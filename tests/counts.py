@@ -121,6 +121,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     # tests/sources/words/test_report_json.py
     "test_what_is_kept_is_recalled_as_it_was": (300, 300),
     "test_what_is_kept_is_one_line_of_plain_json_and_always_the_same": (100, 100),
+    # tests/sources/words/test_rules.py
+    "test_what_is_drawn_from_a_rule_is_read_and_is_not_without_the_rule": (20, 200),
 }
 
 

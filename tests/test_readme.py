@@ -12,17 +12,17 @@ import tomllib
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from textwrap import dedent
+from textwrap import indent
 
 import pytest
 
-from oilchart.cli.machines import use_command
 from oilchart.cli.program import COMMANDS
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
-from oilchart.sources.words import reader as phrases
-from oilchart.sources.words.reader import Terms, read_report
+from oilchart.sources.words.phrase import Terms
+from oilchart.sources.words.reader import read_report
+from oilchart.sources.words.rules import RULES, written_examples, written_grammar
 from tests.conftest import Run
 
 README = Path(__file__).resolve().parent.parent / "README.md"
@@ -139,15 +139,8 @@ def phrases_of_the_readme() -> list[str]:
 
 
 def phrases_of_the_help() -> list[str]:
-    """What stands in the block of examples of `oilchart use --help`."""
-    block = dedent((use_command.help or "").partition("\b\n")[2].partition("\n\n")[0])
-    cells = [
-        cell
-        for line in block.splitlines()
-        for cell in re.split(r" {2,}", re.sub(r"\(.*\)", "", line[10:]))
-        if cell.strip()
-    ]
-    return [cell.strip() for cell in cells]
+    """The examples of the rules, which `oilchart use --help` prints."""
+    return [example for rule in RULES for example in rule.examples]
 
 
 @pytest.mark.parametrize("phrase", [*phrases_of_the_readme(), *phrases_of_the_help()])
@@ -160,10 +153,12 @@ def test_the_readme_and_the_help_show_all_there_is() -> None:
     assert len(phrases_of_the_help()) >= 30
 
 
-def test_the_grammar_of_the_readme_is_the_one_that_is_read() -> None:
-    grammar = (phrases.__doc__ or "").partition("\n\n")[2].partition('\n\n"none"')[0]
-    assert grammar.startswith("    phrase ")
-    assert grammar in README.read_text(encoding="utf-8")
+def test_the_grammar_of_the_readme_and_of_the_help_is_the_one_that_reads(run: Run) -> None:
+    grammar = indent(written_grammar(), "    ")
+    assert f"\n\n{grammar}\n\n" in README.read_text(encoding="utf-8")
+    shown = run("use", "--help").stdout
+    assert indent(written_grammar(), "  ") in shown
+    assert indent(written_examples(), "  ") in shown
 
 
 def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(

@@ -13,6 +13,7 @@ from oilchart.cli.owners import planned_talks
 from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
 from oilchart.core.lists.mechanisms import MechanismChange
 from oilchart.core.records.findings import Found, Left, Told, told_besides
+from oilchart.sources.words.rules import written_examples, written_grammar
 
 
 @click.group("machine")
@@ -264,7 +265,10 @@ def show(app: AppContext, machine: str) -> None:
     click.echo(story_text(story, app.screen), nl=False)
 
 
-@click.command("use")
+@click.command(
+    "use",
+    epilog=f"\b\nWhat may be said:\n{written_examples()}\n\n\b\nHow:\n{written_grammar()}",
+)
 @click.argument("machine")
 @click.argument("words", type=WORDS)
 @click.option(
@@ -277,30 +281,14 @@ def use_command(app: AppContext, machine: str, words: str, on: date | None) -> N
 
     Several statements are split by ";".
 
-    \b
-    hours     5-8 hours a week          45 min a day             half an hour a day
-              every weekend, 3 hours    20 h/month               200 hours a year
-              2 evenings a week of 1-2 hours                     none
-    thread    3 bobbins a week          a bobbin a day
-    work      2 quilts a month          a dress every 6 weeks    (pieces: shop.toml)
-    totals    120 hours since 2026-03-01                         nothing since May
-              about 300 hours in the last year
-    meters    meter 412 hours           meter 1840000 stitches   new meter 0 hours
-    rests     idle Jul-Aug              idle 2026-01-10 to 2026-03-01
-              away until 2027-05-01     no rests
-    seasons   busy Oct-Dec x2           no seasons
-    habits    mostly zigzag             a third zigzag           no zigzag
-              slow                      normal speed             flat out
-              oils it                   sometimes oils it        never oils it
-
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
     """
     from oilchart.papers.wording import heard
 
     record, report = app.shop.record_use(machine, words, on or app.today)
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
-    if report.reckoned:
-        click.echo(f"Reckoned: {report.reckoned}.")
+    if report.conversion:
+        click.echo(f"Reckoned: {report.conversion}.")
 
 
 @click.command("serviced")

@@ -18,7 +18,8 @@ from oilchart.errors import OilchartError, UnknownName, nearest
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.points.library import PointLibrary
-from oilchart.sources.words.reader import Terms, read_report
+from oilchart.sources.words.phrase import Terms
+from oilchart.sources.words.reader import read_report
 
 
 def terms(machine: Machine, settings: Settings) -> Terms:

@@ -309,7 +309,7 @@ class Reckoning:
         first = self._machine.first_served
         return UseSummary(
             words=last.words,
-            reckoned=last.reckoned,
+            conversion=last.conversion,
             said=last.said,
             low=hours_a_week(low),
             likely=hours_a_week(likely_between(low, high)),

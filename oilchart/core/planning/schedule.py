@@ -36,14 +36,14 @@ class UseSummary:
 
     Args:
         words: the owner's, as said last.
-        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were
-            said.
+        conversion: how hours came out of bobbins or pieces of work, in words; empty where hours
+            were said.
         low, likely, high: hours a week averaged over a year, rests ignored.
         assumed: whether some day since the first work lies before all that was told.
     """
 
     words: str
-    reckoned: str
+    conversion: str
     said: date
     low: Fraction
     likely: Fraction

@@ -66,8 +66,8 @@ class Report:
     Two reports are equal when the same was understood on the same day; the words may differ.
 
     Args:
-        reckoned: how hours came out of bobbins or pieces of work, in words; empty where hours were
-            said.
+        conversion: how hours came out of bobbins or pieces of work, in words; empty where hours
+            were said.
         idle_months: months (1-12) in which the machine rests every year; None says nothing, an
             empty set says "no rests".
         weights: season weights of the twelve months; None says nothing, all equal says "no
@@ -78,7 +78,7 @@ class Report:
 
     said: date
     words: str = field(compare=False)
-    reckoned: str = field(default="", compare=False)
+    conversion: str = field(default="", compare=False)
     rate: Rate | None = None
     total: Total | None = None
     reading: Reading | None = None

@@ -142,7 +142,7 @@ def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]
     if use is None:
         return [f"Use: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     lines = [f"Use as told on {short_day(use.said)}: “{use.words}”: {sewing_words(use)}."]
-    lines += [f"Reckoned: {use.reckoned}."] if use.reckoned else []
+    lines += [f"Reckoned: {use.conversion}."] if use.conversion else []
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     limit = plan.allowed.use if plan.allowed is not None else None
     for reckoned in reckoning.reckoned(plan.point) if limit is not None else ():

@@ -146,8 +146,8 @@ def schedule_text(
         lines.append(
             f"Use: “{schedule.use.words}” ({short_day(schedule.use.said)}): {sewing_words(schedule.use)}."
         )
-        if schedule.use.reckoned:
-            lines.append(f"Reckoned: {schedule.use.reckoned}.")
+        if schedule.use.conversion:
+            lines.append(f"Reckoned: {schedule.use.conversion}.")
     if schedule.machine.conditions:
         lines.append(
             f"Works under: {', '.join(condition.name for condition in schedule.machine.conditions)}."

@@ -18,7 +18,7 @@ from oilchart.errors import FaultyList
 from oilchart.sources.files.paper_settings import STARTING_PAPER, read_paper
 from oilchart.sources.files.public_holidays import NoSuchHolidays, public_holidays
 from oilchart.sources.files.toml_table import Table, day_of, read_toml
-from oilchart.sources.words.quantities import Range
+from oilchart.sources.words.phrase import Range
 
 SETTINGS_FILE = "shop.toml"
 LONGEST_LEAD_DAYS = 366

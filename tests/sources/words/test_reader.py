@@ -17,9 +17,11 @@ from oilchart.core.units import Unit
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.errors import UnreadableWords
-from oilchart.sources.words.reader import EXAMPLES, LONGEST_PHRASE, Terms, read_report
-from oilchart.sources.words.report_json import say
+from oilchart.sources.words.phrase import EXAMPLES, Terms
+from oilchart.sources.words.reader import LONGEST_PHRASE, read_report
+from oilchart.sources.words.report_json import keep, recall
 from tests.builders.present import the
+from tests.builders.say_report import say
 from tests.counts import counted
 
 SAID = date(2026, 11, 25)
@@ -217,6 +219,12 @@ def test_what_was_not_said_stays_unsaid() -> None:
         ("1-2 quilts a year", 20 * A_YEAR, 80 * A_YEAR),
         ("2 sail covers a month", 24 * A_MONTH, 32 * A_MONTH),
         ("a dress every 6 weeks", 4 * HOUR // 42, 8 * HOUR // 42),
+        # the same in other words
+        ("one hour a day", A_DAY, A_DAY),
+        ("every other week, 3 hours", 3 * A_WEEK // 2, 3 * A_WEEK // 2),
+        ("3 hours every other weekend", 3 * A_WEEK // 2, 3 * A_WEEK // 2),
+        ("2 evenings a week for 3 hours each", 6 * A_WEEK, 6 * A_WEEK),
+        ("; ;5 hours a week; ;", 5 * A_WEEK, 5 * A_WEEK),
         # works are added up
         ("a quilt a year; 2 dresses a year", 28 * A_YEAR, 56 * A_YEAR),
     ],
@@ -227,20 +235,19 @@ def test_hours_are_understood_however_they_are_said(words: str, low: int, high: 
 
 def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
     # 2.5 mm stitches are 10.16 an inch; bobbin thread a stitch: 2.5 x (2 + 2 x 0.01 x 10.16) / 2 =
-    # 2.754 mm;
-    # 60,000 / 2.754 = 21,786 stitches; / 800 = 27.23 min of needle time; / 0.25 = 1.8155 h; 3 a
-    # week = 5.4466 h
+    # 2.754 mm; 60,000 / 2.754 = 21,786 stitches; / 800 = 27.23 min of needle time;
+    # / 0.25 = 1.8155 h; 3 a week = 5.4466 h
     report = read("3 bobbins a week")
     assert report.rate is not None
     assert report.rate.low == report.rate.high
     assert round(report.rate.low * 7 / HOUR, 3) == 5.447
-    assert report.reckoned == (
+    assert report.conversion == (
         "a bobbin holds 60 m; at 2.754 mm a stitch that is 21786 stitches; at 800 a minute, the "
         "needle moving 25 % of the time, 1.82 hours"
     )
     a_week = the(read("7 bobbins a week").rate, "rate")
     assert read("a bobbin a day").rate == Rate(low=a_week.low, high=a_week.high)
-    assert read("2 quilts a month").reckoned == "20-40 hours a quilt"
+    assert read("2 quilts a month").conversion == "20-40 hours a quilt"
 
 
 @pytest.mark.parametrize(
@@ -250,6 +257,9 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
         ("20-30 hours in the last month", 20, 30, date(2026, 10, 25)),
         ("12 hours in the last 6 weeks", 12, 12, date(2026, 10, 14)),
         ("5 hours in the last 10 days", 5, 5, date(2026, 11, 15)),
+        # longer than there are days
+        ("5 hours in the last 99999 months", 5, 5, date(1, 1, 1)),
+        ("5 hours in the last 999999 weeks", 5, 5, date(1, 1, 1)),
         # the latest May before the day it was said; a year may be named
         ("nothing since May", 0, 0, date(2026, 5, 1)),
         ("nothing since December", 0, 0, date(2025, 12, 1)),
@@ -293,6 +303,8 @@ def test_rests_and_seasons_are_understood() -> None:
     [
         ("mostly zigzag", "zigzag_share", Fraction(7, 10)),
         ("a third zigzag", "zigzag_share", Fraction(1, 3)),
+        ("one third zigzag", "zigzag_share", Fraction(1, 3)),
+        ("about mostly zigzag", "zigzag_share", Fraction(7, 10)),
         ("half zigzag", "zigzag_share", Fraction(1, 2)),
         ("no zigzag", "zigzag_share", Fraction(0)),
         ("all zigzag", "zigzag_share", Fraction(1)),
@@ -473,7 +485,7 @@ def test_any_words_are_understood_or_refused_in_one_line(words: str) -> None:
         <= report.total.high
         <= 24 * HOUR * (SAID - report.total.since).days
     )
-    assert read_report(say(report), SAID) == report
+    assert read_report(say(report), SAID) == recall(SAID, words, keep(report)) == report
 
 
 day_ticks = st.integers(0, 24 * HOUR) | st.integers(0, 24 * 100).map(lambda n: n * HOUR // 100)

@@ -40,7 +40,7 @@ reports = st.builds(
     zigzag_share=st.none() | st.fractions(0, 1),
     pace=st.none() | st.sampled_from(SewingPace),
     oiling=st.none() | st.sampled_from(Oiling),
-    reckoned=st.text(),
+    conversion=st.text(),
 )
 
 
@@ -57,7 +57,7 @@ def test_what_is_kept_is_one_line_of_plain_json_and_always_the_same(report: Repo
     assert len(kept.splitlines()) == 1
     assert kept.isascii()
     assert keep(recall(report.said, report.words, kept)) == kept
-    assert recall(report.said, report.words, kept).reckoned == report.reckoned
+    assert recall(report.said, report.words, kept).conversion == report.conversion
 
 
 @pytest.mark.parametrize(
