@@ -3,18 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
-
-if TYPE_CHECKING:
-    from oilchart.core.planning.standing import OpenCall, Standing
-    from oilchart.papers.board.content import BoardCall, BoardLine
 
 
 @click.command("board")
@@ -46,64 +40,25 @@ def board_command(app: AppContext, weeks: int, no_phones: bool, out: Path | None
 
 def board_bytes(app: AppContext, *, weeks: int = 8, phones: bool = True) -> bytes:
     """The board as a page."""
-    from oilchart.papers.board.content import board
+    from oilchart.papers.board.content import ShopLimits, board
     from oilchart.papers.board.html import board_page
     from oilchart.sources.files.packaged import packaged
 
     settings = app.shop.settings
-    lines = [_line(standing) for standing in app.shop.standings()]
-    with app.shop.calls() as planned:
-        calls = [_call(call) for call in planned]
-    if not phones:
-        lines, calls = (
-            [replace(line, phone="") for line in lines],
-            [replace(call, phone="") for call in calls],
-        )
-    whole = board(
-        lines,
-        calls=calls,
-        today=app.today,
-        shop=settings.shop_details,
+    limits = ShopLimits(
         calls_a_day=settings.calls_a_day,
         services_a_week=settings.services_a_week,
-        weeks=weeks,
         open_days=settings.open_days,
     )
-    return board_page(whole, [app.folder / "templates", packaged("templates")]).encode()
-
-
-def _line(standing: Standing) -> BoardLine:
-    from oilchart.papers.board.content import BoardLine
-
-    schedule, record = standing.schedule, standing.record
-    service = schedule.services[0] if schedule.services else None
-    return BoardLine(
-        machine=record.number,
-        owner=record.owner.name,
-        phone=record.owner.phone,
-        model=schedule.machine.point_list.name,
-        state=schedule.state,
-        due=schedule.due.likely,
-        because=schedule.due.because or "",
-        next_service=None if service is None else service.on,
-        points=0 if service is None else len(service.points),
-        minutes=Fraction(0)
-        if service is None
-        else sum((point.minutes for point in service.points), start=Fraction(0)),
-        late=service is not None and service.late,
-        served=schedule.machine.served,
-        unsafe=record.unsafe is not None,
-        since=None if record.open_job is None else record.open_job.in_on,
-    )
-
-
-def _call(call: OpenCall) -> BoardCall:
-    from oilchart.papers.board.content import BoardCall
-
-    return BoardCall(
-        on=call.on,
-        owner=call.owner.name,
-        phone=call.owner.phone,
-        machines=tuple(record.number for record, _ in call.services),
-        about=call.about,
-    )
+    standings = app.shop.standings()
+    with app.shop.calls() as calls:
+        whole = board(
+            standings,
+            calls,
+            today=app.today,
+            shop=settings.shop_details,
+            limits=limits,
+            weeks=weeks,
+        )
+    shown = replace(whole, phones=phones)
+    return board_page(shown, [app.folder / "templates", packaged("templates")]).encode()

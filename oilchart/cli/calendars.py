@@ -327,7 +327,7 @@ def _call(app: AppContext, call: OpenCall, *, private: bool, alarm_hours: int | 
         machines=machines,
         about=call.about,
         way=call.way,
-        told=call.told,
+        told=call.outcomes,
         private=private,
         alarm_hours=alarm_hours,
     )

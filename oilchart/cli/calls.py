@@ -14,7 +14,8 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.papers import printed
 from oilchart.cli.types import DAY, OUTCOME, WORDS
-from oilchart.core.planning.follow_up import Outcome, tries
+from oilchart.core.planning.follow_up import Outcome
+from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.records.owner import Way
 
 if TYPE_CHECKING:
@@ -44,66 +45,17 @@ def calls_command(app: AppContext, weeks: int, as_json: bool, out: Path | None) 
     Example: oilchart calls --weeks 2
              oilchart calls -o calls.pdf
     """
+    from oilchart.papers.lists.calls import calls_json, calls_text
+    from oilchart.papers.wording import counted
+
     with app.shop.calls() as planned:
         coming = [call for call in planned if call.on < app.today + timedelta(weeks=weeks)]
         if out is not None:
             app.write_output(_sheet(app, coming, weeks), out, "calls.pdf", in_shop=True)
         else:
-            _show(app, coming, as_json=as_json)
-
-
-def _show(app: AppContext, calls: Sequence[OpenCall], *, as_json: bool) -> None:
-    from oilchart.papers.lists.as_json import rows_json
-    from oilchart.papers.lists.due import told_words
-    from oilchart.papers.lists.terminal import Column, table
-    from oilchart.papers.wording import counted
-
-    rows = [
-        {
-            "on": call.on.isoformat(),
-            "owner": call.owner.name,
-            "phone": call.owner.phone,
-            "about": call.about,
-            "machines": [record.number for record, _ in call.services],
-            "service": call.services[0][1].isoformat(),
-            "way": call.way,
-            "best_time": call.owner.best_time,
-            "promised": None if call.promised_on is None else call.promised_on.isoformat(),
-            "tries": tries(call.told),
-        }
-        for call in calls
-    ]
-    if as_json:
-        click.echo(rows_json(rows), nl=False)
-        return
-    columns = [
-        Column("Day"), Column("Owner", wraps=True), Column("Phone"), Column("About"), Column("Machines", wraps=True), Column("Service"),
-        Column("Wishes", wraps=True), Column("So far", wraps=True),
-    ]  # fmt: skip
-    cells = [
-        [
-            *(
-                [
-                    ", ".join(value) if isinstance(value, list) else str(value)
-                    for value in row.values()
-                ][:6]
-            ),
-            _wishes(call),
-            told_words(call.told[-1]) if call.told else "",
-        ]
-        for row, call in zip(rows, calls, strict=True)
-    ]
-    last = 8 if any(row[7] for row in cells) else 7 if any(row[6] for row in cells) else 6
-    click.echo(table(columns[:last], [row[:last] for row in cells], app.screen), nl=False)
-    click.echo(counted(len(rows), "call"), err=True)
-
-
-def _wishes(call: OpenCall) -> str:
-    """How and when the owner is to be reached, where it is not simply by phone."""
-    way = "" if call.way is Way.PHONE else f"by {call.way}"
-    return ", ".join(
-        part for part in (way, call.owner.best_time, "promised" if call.promised_on else "") if part
-    )
+            click.echo(calls_json(coming) if as_json else calls_text(coming, app.screen), nl=False)
+            if not as_json:
+                click.echo(counted(len(coming), "call"), err=True)
 
 
 def _sheet(app: AppContext, calls: Sequence[OpenCall], weeks: int) -> bytes:
@@ -121,6 +73,7 @@ def _sheet(app: AppContext, calls: Sequence[OpenCall], weeks: int) -> bytes:
 
 def _line(app: AppContext, call: OpenCall) -> CallLine:
     from oilchart.papers.call_sheet.content import CalledMachine, CallLine
+    from oilchart.papers.lists.calls import wishes
     from oilchart.papers.wording import month_words
 
     records = [record for record, _ in call.services]
@@ -137,7 +90,7 @@ def _line(app: AppContext, call: OpenCall) -> CallLine:
         about=call.about,
         service_on=month_words(call.services[0][1]),
         last_use="; ".join(told),
-        wishes=_wishes(call),
+        wishes=wishes(call),
     )
 
 
@@ -197,7 +150,7 @@ def called_command(
     if answer.letter:
         click.echo("A letter is proposed: oilchart letters")
     if answer.again is not None:
-        rung = not answer.letter and answer.owner.reached_by is Way.PHONE
+        rung = not answer.letter and way_to_reach(answer.owner, ()) is Way.PHONE
         click.echo(
             f"{'To be rung again' if rung else 'On the list again'} on {day_words(answer.again)}."
         )

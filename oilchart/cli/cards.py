@@ -15,14 +15,16 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import UnregisteredMachine, model_options, out_option
 from oilchart.cli.output import write_whole
 from oilchart.cli.papers import tell_missing
-from oilchart.cli.unregistered import Subject, settings_at, subject_from, subject_of
+from oilchart.cli.unregistered import machine_of, settings_at
 from oilchart.core.due.due_dates import PRESSING, State
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
 
 if TYPE_CHECKING:
-    from oilchart.core.records.job import Unsafe
+    from oilchart.core.planning.standing import ScheduledMachine, Standing
+    from oilchart.papers.do_not_plug_in.content import UnsafeSheet
     from oilchart.papers.pdf.card_sizes import Setting
     from oilchart.papers.pdf.leaflets import Leaflet
+    from oilchart.sources.files.settings import Settings
 
 _T = TypeVar("_T")
 DUE = PRESSING | {State.DUE_SOON}
@@ -93,15 +95,11 @@ def card_command(
         _check_batch(
             "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
         )
-        _deliver_all(app, _subjects(app, unregistered.model, due_only=all_due), form, out)
+        _write_all(app, _machines(app, unregistered.model, due_only=all_due), form, out)
         return
-    subject = subject_of(app, machine, unregistered)
-    app.write_output(
-        card_bytes(subject, app, form),
-        out,
-        f"{subject.file_name}-card.pdf",
-        in_shop=machine is not None,
-    )
+    of_whom = machine_of(app, machine, unregistered)
+    data = card_bytes(of_whom, app, form)
+    app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
 
 
 def _check_batch(
@@ -124,25 +122,22 @@ def _check_batch(
         )
 
 
-def _subjects(app: AppContext, model: str | None, *, due_only: bool) -> list[Subject]:
+def _machines(app: AppContext, model: str | None, *, due_only: bool) -> list[Standing]:
     """The machines, by number, so that a pile of cards is easily put in order."""
     standings = app.shop.standings(model=model)
     wanted = [standing for standing in standings if standing.schedule.state in DUE or not due_only]
-    return [
-        subject_from(standing, app.shop.settings)
-        for standing in sorted(wanted, key=lambda each: each.record.id)
-    ]
+    return sorted(wanted, key=lambda each: each.record.id)
 
 
-def _deliver_all(
-    app: AppContext, subjects: Sequence[Subject], form: Form, out: Path | None
+def _write_all(
+    app: AppContext, machines: Sequence[ScheduledMachine], form: Form, out: Path | None
 ) -> None:
     """Write all cards: to one file, or to a file each in a folder; one that has no room on its size
     is told and left out."""
     from oilchart.papers.card.pages import TooSmall
     from oilchart.papers.wording import counted
 
-    if not subjects:
+    if not machines:
         click.echo("no such machine: no card was written", err=True)
         return
     in_one = form.sheet is not None or (
@@ -150,29 +145,27 @@ def _deliver_all(
     )
     if in_one:
         batch_title = (
-            f"{counted(len(subjects), 'care card')}, {app.shop.settings.shop_details.name}"
-            if len(subjects) > 1
+            f"{counted(len(machines), 'care card')}, {app.shop.settings.shop_details.name}"
+            if len(machines) > 1
             else ""
         )
-        left_out: list[Subject] = []
-        data = _written(_watched(subjects), app, form, batch_title, left_out)
-        if len(left_out) < len(subjects):
+        left_out: list[ScheduledMachine] = []
+        data = _written(_watched(machines), app, form, batch_title, left_out)
+        if len(left_out) < len(machines):
             app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
         folder, left_out, files = out or app.folder / "out", [], []
-        for subject in _watched(subjects):
+        for each in _watched(machines):
             try:
-                files.append(
-                    (folder / f"{subject.file_name}-card.pdf", card_bytes(subject, app, form))
-                )
+                files.append((folder / f"{each.name}-card.pdf", card_bytes(each, app, form)))
             except TooSmall as why:
                 click.echo(f"oilchart: {why}", err=True)
-                left_out.append(subject)
+                left_out.append(each)
         for path, data in files:
             write_whole(path, data)
         click.echo(f"wrote {counted(len(files), 'card')} to {folder}", err=True)
     if left_out:
-        click.echo(f"left out: {', '.join(subject.file_name for subject in left_out)}", err=True)
+        click.echo(f"left out: {', '.join(each.name for each in left_out)}", err=True)
         raise click.exceptions.Exit(1)
 
 
@@ -191,17 +184,17 @@ def _watched(items: Sequence[_T]) -> Iterable[_T]:
     )
 
 
-def card_bytes(subject: Subject, app: AppContext, form: Form | None = None) -> bytes:
+def card_bytes(machine: ScheduledMachine, app: AppContext, form: Form | None = None) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
-    return _written([subject], app, form or Form())
+    return _written([machine], app, form or Form())
 
 
 def _written(
-    subjects: Iterable[Subject],
+    machines: Iterable[ScheduledMachine],
     app: AppContext,
     form: Form,
     batch_title: str = "",
-    left_out: list[Subject] | None = None,
+    left_out: list[ScheduledMachine] | None = None,
 ) -> bytes:
     """Cards in one file, each laid out and drawn before the next is looked at.
 
@@ -218,7 +211,7 @@ def _written(
     settings = settings_at(app)
     ink = CARD_FORMATS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
-        leaflets = _leaflets(subjects, form, left_out)
+        leaflets = _leaflets(machines, settings, form, left_out)
         first = next(leaflets, None)
         if first is None:
             return b""
@@ -231,71 +224,66 @@ def _written(
 
 
 def _leaflets(
-    subjects: Iterable[Subject], form: Form, left_out: list[Subject] | None
+    machines: Iterable[ScheduledMachine],
+    settings: Settings,
+    form: Form,
+    left_out: list[ScheduledMachine] | None,
 ) -> Iterator[Leaflet]:
     from oilchart.papers.card.pages import TooSmall
 
-    for subject in subjects:
+    for each in machines:
         try:
-            leaflet = _leaflet(subject, form)
+            leaflet = _leaflet(each, settings, form)
         except TooSmall as why:
             if left_out is None:
                 raise
             click.echo(f"oilchart: {why}", err=True)
-            left_out.append(subject)
+            left_out.append(each)
         else:
             yield leaflet
 
 
-def _leaflet(subject: Subject, form: Form) -> Leaflet:
+def _leaflet(machine: ScheduledMachine, settings: Settings, form: Form) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
     stderr."""
     from oilchart.papers.card.content import care_card
     from oilchart.papers.card.pages import card_leaflet
     from oilchart.papers.card.pdf import card_words
+    from oilchart.papers.do_not_plug_in.content import unsafe_sheet
     from oilchart.papers.pdf.card_sizes import setting
 
-    settings = setting(form.size or subject.style.size, subject.style.colour)
-    owner = None if subject.owner is None else subject.owner.name
-    if subject.unsafe is not None:
-        return _unsafe_leaflet(subject, subject.unsafe, owner, settings)
-    card = care_card(
-        subject.schedule,
-        shop=subject.shop_details,
-        owner=owner,
-        serial=subject.serial,
-        style=subject.style,
-    )
-    tell_missing(f"card {subject.file_name}", card_words(card))
-    leaflet = card_leaflet(card, settings)
-    for fault in leaflet.faults:
-        click.echo(
-            f"card {subject.file_name}: {fault}; move one of the places: oilchart models place",
-            err=True,
+    style = settings.paper
+    size = setting(form.size or style.size, style.colour)
+    if machine.record is not None and machine.record.unsafe is not None:
+        unsafe = machine.record.unsafe
+        sheet = unsafe_sheet(
+            machine.record,
+            unsafe,
+            machine.schedule.machine.point_list,
+            shop=settings.shop_details,
         )
+        return _unsafe_leaflet(sheet, machine.name, size)
+    card = care_card(
+        machine.schedule,
+        shop=settings.shop_details,
+        owner=machine.owner_name,
+        serial=machine.serial,
+        style=style,
+    )
+    what = f"card {machine.name}"
+    tell_missing(what, card_words(card))
+    leaflet = card_leaflet(card, size)
+    for fault in leaflet.faults:
+        click.echo(f"{what}: {fault}; move one of the places: oilchart models place", err=True)
     return leaflet
 
 
-def _unsafe_leaflet(
-    subject: Subject, unsafe: Unsafe, owner: str | None, settings: Setting
-) -> Leaflet:
+def _unsafe_leaflet(sheet: UnsafeSheet, machine: str, size: Setting) -> Leaflet:
     """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the
     card's place."""
-    from oilchart.papers.do_not_plug_in.content import unsafe_sheet
     from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
 
-    machine = subject.schedule.machine
-    sheet = unsafe_sheet(
-        machine.point_list,
-        unsafe,
-        number=machine.number,
-        owner=owner,
-        serial=subject.serial,
-        shop=subject.shop_details,
-    )
-    tell_missing(f"sheet {subject.file_name}", unsafe_words(sheet))
-    click.echo(
-        f"{machine.number}: do not plug in ({unsafe.why}): a do-not-plug-in sheet instead of a card",
-        err=True,
-    )
-    return unsafe_leaflet(sheet, settings)
+    tell_missing(f"sheet {machine}", unsafe_words(sheet))
+    instead = "a do-not-plug-in sheet instead of a card"
+    click.echo(f"{machine}: do not plug in ({sheet.why}): {instead}", err=True)
+    return unsafe_leaflet(sheet, size)

@@ -14,7 +14,7 @@ import click
 from oilchart.cli.output import write_whole
 
 if TYPE_CHECKING:
-    from oilchart.papers.lists.terminal import Screen
+    from oilchart.papers.table import Screen
     from oilchart.shop.folder import Shop
 
 STDOUT = Path("-")
@@ -48,7 +48,7 @@ class AppContext:
     @property
     def screen(self) -> Screen:
         """Where text goes."""
-        from oilchart.papers.lists.terminal import screen_of
+        from oilchart.papers.table import screen_of
 
         return screen_of(is_terminal=sys.stdout.isatty())
 

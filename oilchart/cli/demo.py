@@ -16,8 +16,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import UnregisteredMachine
 from oilchart.cli.output import write_whole
 from oilchart.cli.papers import checklist_bytes, checklist_of
-from oilchart.cli.schedules import due_lines
-from oilchart.cli.unregistered import subject_from, subject_of
+from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import State
 
 if TYPE_CHECKING:
@@ -57,7 +56,7 @@ def demo_command(app: AppContext, folder: Path) -> None:
 
 def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
     """Write the papers; what was written is told by kind."""
-    from oilchart.papers.lists.as_json import schedule_json
+    from oilchart.papers.lists.schedule import schedule_json
     from oilchart.papers.wording import counted
 
     out = app.folder / "out"
@@ -68,7 +67,7 @@ def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
     for standing in served:
         write_whole(
             out / f"{standing.record.number}-card.pdf",
-            card_bytes(subject_from(standing, app.shop.settings), app),
+            card_bytes(standing, app),
         )
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
@@ -78,10 +77,11 @@ def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
         )
     models = sorted({standing.record.model for standing in standings})
     for model in models:
-        whole = checklist_of(subject_of(app, None, UnregisteredMachine(model=model)), of_model=True)
+        of_model = machine_of(app, None, UnregisteredMachine(model=model))
+        whole = checklist_of(app, of_model, of_model=True)
         write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, app, html=False))
         write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, app, html=True))
-    worst = checklist_of(subject_from(standings[0], app.shop.settings), of_model=False)
+    worst = checklist_of(app, standings[0], of_model=False)
     write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, app, html=False))
     with shop.calendars() as calendars:
         write_whole(out / "calls.ics", calendar_bytes(app, calendars))
@@ -97,15 +97,15 @@ def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
 
 def _show(app: AppContext, standings: list[Standing], papers: list[str]) -> None:
     """The closing screen."""
-    from oilchart.papers.lists.terminal import due_text, summary
+    from oilchart.papers.lists.due import due_text, summary
     from oilchart.papers.wording import day_words, joined
 
     shop = app.shop
     click.echo(
         f"{shop.settings.shop_details.name}, {shop.settings.shop_details.address[-1]} (all invented), on {day_words(app.today)}\n"
     )
-    rows = due_lines(standing for standing in standings if standing.schedule.state not in AT_PEACE)
-    click.echo(due_text(rows, app.screen, today=app.today))
+    due = [standing for standing in standings if standing.schedule.state not in AT_PEACE]
+    click.echo(due_text(due, app.screen))
     click.echo(
         f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}."
     )

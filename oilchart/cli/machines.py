@@ -9,10 +9,9 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
-from oilchart.cli.owners import planned_talks
 from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
 from oilchart.core.lists.mechanisms import MechanismChange
-from oilchart.core.records.findings import Found, Left, Told, told_besides
+from oilchart.core.records.findings import Found, Left, ServiceNotes, told_besides
 from oilchart.sources.words.rules import written_examples, written_grammar
 
 
@@ -45,58 +44,11 @@ def list_machines(app: AppContext, as_json: bool) -> None:
 
     Example: oilchart machine list
     """
-    from oilchart.papers.lists.as_json import rows_json, shortened_rows
-    from oilchart.papers.lists.terminal import Column, table
+    from oilchart.papers.lists.machines import machines_json, machines_text
 
-    rows = [
-        {
-            "machine": record.number,
-            "model": record.model + (" (differs)" if record.mechanisms and not as_json else ""),
-            "owner": record.owner.name,
-            "serial": record.serial,
-            "use": record.reports[-1].words if record.reports else "",
-            "served": record.services[-1].on.isoformat() if record.services else "",
-            "unsafe": record.unsafe.why if record.unsafe else "",
-            **(
-                {
-                    "mechanisms": list(record.mechanisms),
-                    "own_intervals": shortened_rows(record.own_intervals),
-                }
-                if as_json
-                else {}
-            ),
-        }
-        for record in app.shop.machines()
-    ]
-    if as_json:
-        click.echo(
-            rows_json(
-                [
-                    {key: None if value == "" else value for key, value in row.items()}
-                    for row in rows
-                ]
-            ),
-            nl=False,
-        )
-        return
-    columns = [
-        Column("Machine"),
-        Column("Model"),
-        Column("Owner", wraps=True),
-        Column("Serial"),
-        Column("Use", wraps=True),
-        Column("Served"),
-    ]
-    if any(row["unsafe"] for row in rows):
-        columns.append(Column("Do not plug in", wraps=True))
-    click.echo(
-        table(
-            columns,
-            [[str(value) for value in row.values()][: len(columns)] for row in rows],
-            app.screen,
-        ),
-        nl=False,
-    )
+    records = app.shop.machines()
+    text = machines_json(records) if as_json else machines_text(records, app.screen)
+    click.echo(text, nl=False)
 
 
 @machine_command.command("edit")
@@ -237,32 +189,9 @@ def show(app: AppContext, machine: str) -> None:
 
     Example: oilchart machine show M-014
     """
-    from oilchart.papers.lists.history import PastService, machine_story
-    from oilchart.papers.lists.history_text import story_text
+    from oilchart.papers.lists.history import machine_story, story_text
 
-    standing = app.shop.schedule(machine)
-    record = standing.record
-    services = [
-        PastService(
-            on=service.on, findings=service.findings, note=service.note, freed=service.freed
-        )
-        for service in record.services
-    ]
-    story = machine_story(
-        standing.schedule,
-        record.owner,
-        serial=record.serial,
-        note=record.note,
-        added_on=record.added_on,
-        unsafe=record.unsafe,
-        reports=record.reports,
-        jobs=record.jobs,
-        services=services,
-        checks=record.checks,
-        told=standing.told,
-        calls=planned_talks([standing]),
-    )
-    click.echo(story_text(story, app.screen), nl=False)
+    click.echo(story_text(machine_story(app.shop.schedule(machine)), app.screen), nl=False)
 
 
 @click.command(
@@ -376,7 +305,7 @@ def serviced_command(
 
     day, told = (
         on or app.today,
-        Told(excepted=excepted, also=also, found=found, left=left, note=note),
+        ServiceNotes(excepted=excepted, also=also, found=found, left=left, note=note),
     )
     if file is not None:
         day, told = _from_file(app, machine, file, on, told)
@@ -421,8 +350,8 @@ def serviced_command(
 
 
 def _from_file(
-    app: AppContext, machine: str, file: Path, on: date | None, said: Told
-) -> tuple[date, Told]:
+    app: AppContext, machine: str, file: Path, on: date | None, said: ServiceNotes
+) -> tuple[date, ServiceNotes]:
     """The day and what is told of a service by a file of findings and the command line; where these
     differ is told on stderr."""
     from oilchart.sources.files.findings_file import read_findings

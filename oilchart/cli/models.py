@@ -29,8 +29,7 @@ def models_command(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    from oilchart.papers.lists.as_json import models_json
-    from oilchart.papers.lists.terminal import models_text
+    from oilchart.papers.lists.models import models_json, models_text
 
     app: AppContext = ctx.obj
     library = library_at(app)
@@ -61,8 +60,12 @@ def show(app: AppContext, model: str | None, diff: tuple[str, str] | None, as_js
     Examples: oilchart models show heron-3
               oilchart models show --diff heron-3 velmora-7
     """
-    from oilchart.papers.lists.as_json import chart_json, differences_json
-    from oilchart.papers.lists.terminal import chart_text, differences_text
+    from oilchart.papers.lists.point_list import (
+        differences_json,
+        differences_text,
+        point_list_json,
+        point_list_text,
+    )
 
     if (model is None) == (diff is None):
         raise click.UsageError("name one model, or give --diff and two of them")
@@ -76,7 +79,7 @@ def show(app: AppContext, model: str | None, diff: tuple[str, str] | None, as_js
         )
     else:
         point_list = library.point_list(model or "")
-        text = chart_json(point_list) if as_json else chart_text(point_list, app.screen)
+        text = point_list_json(point_list) if as_json else point_list_text(point_list, app.screen)
     click.echo(text, nl=False)
 
 
@@ -176,38 +179,12 @@ def mechanisms_list(app: AppContext, as_json: bool) -> None:
 
     Example: oilchart models mechanisms
     """
-    from oilchart.papers.lists.as_json import rows_json
-    from oilchart.papers.lists.terminal import Column, table
+    from oilchart.papers.lists.models import mechanisms_json, mechanisms_text
 
-    rows = [
-        {
-            "id": each.id,
-            "kind": each.kind,
-            "name": each.name,
-            "about": each.about,
-            "has": list(each.has),
-        }
-        for each in sorted(
-            library_at(app).mechanisms().values(), key=lambda each: (each.kind, each.id)
-        )
-    ]
-    if as_json:
-        click.echo(rows_json(rows), nl=False)
-        return
-    columns = [
-        Column("Mechanism"),
-        Column("Kind"),
-        Column("Name", wraps=True),
-        Column("How one tells it", wraps=True, spare=True),
-    ]
-    click.echo(
-        table(
-            columns,
-            [[str(row[key]) for key in ("id", "kind", "name", "about")] for row in rows],
-            app.screen,
-        ),
-        nl=False,
-    )
+    known = library_at(app).mechanisms().values()
+    mechanisms = sorted(known, key=lambda each: (each.kind, each.id))
+    text = mechanisms_json(mechanisms) if as_json else mechanisms_text(mechanisms, app.screen)
+    click.echo(text, nl=False)
 
 
 @models_command.command("views")
@@ -221,8 +198,7 @@ def views(app: AppContext, as_json: bool, out: Path | None) -> None:
     Examples: oilchart models views
               oilchart models views -o views.html
     """
-    from oilchart.papers.lists.as_json import rows_json
-    from oilchart.papers.lists.terminal import Column, table
+    from oilchart.papers.lists.models import drawings_json, drawings_text
     from oilchart.papers.point_list.drawings_sheet import drawings
     from oilchart.papers.point_list.drawings_sheet_html import sheet_page
     from oilchart.sources.files.packaged import packaged
@@ -233,29 +209,7 @@ def views(app: AppContext, as_json: bool, out: Path | None) -> None:
         text = sheet_page(drawn, [app.folder / "templates", packaged("templates")])
         app.write_output(text.encode(), out, "views.html", in_shop=False)
         return
-    rows = [
-        {
-            "view": each.view.id,
-            "name": each.view.name,
-            "places": len(each.spots),
-            "models": list(each.models),
-        }
-        for each in drawn
-    ]
-    if as_json:
-        click.echo(rows_json(rows), nl=False)
-        return
-    columns = [
-        Column("Drawing"),
-        Column("Name", wraps=True),
-        Column("Places", right=True),
-        Column("Models", right=True),
-    ]
-    cells = [
-        [each.view.id, each.view.name, str(len(each.spots)), str(len(each.models))]
-        for each in drawn
-    ]
-    click.echo(table(columns, cells, app.screen), nl=False)
+    click.echo(drawings_json(drawn) if as_json else drawings_text(drawn, app.screen), nl=False)
 
 
 @models_command.command("check")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -12,10 +11,6 @@ from oilchart.cli.options import can_option, json_option
 from oilchart.cli.types import LINES, NAME, NEED, WORDS
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.owner import OwnerChange, Way
-
-if TYPE_CHECKING:
-    from oilchart.core.planning.standing import Standing
-    from oilchart.papers.lists.history import PlannedTalk
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 
@@ -106,39 +101,10 @@ def show(app: AppContext, owner: str) -> None:
 
     Example: oilchart owner show Brandvold
     """
-    from oilchart.papers.lists.history import owner_story
-    from oilchart.papers.lists.history_text import story_text
+    from oilchart.papers.lists.history import owner_story, story_text
 
-    found, standings, told = app.shop.owner_standings(owner)
-    calls = planned_talks(standings)
-    click.echo(
-        story_text(
-            owner_story(found, [each.schedule for each in standings], told=told, calls=calls),
-            app.screen,
-        ),
-        nl=False,
-    )
-
-
-def planned_talks(standings: Sequence[Standing]) -> list[PlannedTalk]:
-    """The calls planned about machines, each once."""
-    from oilchart.papers.lists.history import PlannedTalk
-
-    planned = {
-        call: each
-        for each in standings
-        for call in (each.schedule.call, each.schedule.settling_call)
-        if call is not None
-    }
-    return [
-        PlannedTalk(
-            on=call.on,
-            about=call.about,
-            way=each.record.owner.reached_by,
-            machines=tuple(service.machine for service in call.services),
-        )
-        for call, each in planned.items()
-    ]
+    found, standings, outcomes = app.shop.owner_standings(owner)
+    click.echo(story_text(owner_story(found, standings, outcomes), app.screen), nl=False)
 
 
 @owner_command.command("list")
@@ -149,33 +115,7 @@ def list_owners(app: AppContext, as_json: bool) -> None:
 
     Example: oilchart owner list
     """
-    from oilchart.papers.lists.as_json import rows_json
-    from oilchart.papers.lists.terminal import Column, table
+    from oilchart.papers.lists.owners import owners_json, owners_text
 
-    rows = [
-        {
-            "owner": owner.number,
-            "name": owner.name,
-            "phone": owner.phone,
-            "email": owner.email,
-            "machines": machines,
-            "can": list(owner.can),
-        }
-        for owner, machines in app.shop.owners()
-    ]
-    if as_json:
-        click.echo(rows_json(rows), nl=False)
-        return
-    columns = [
-        Column("Owner"),
-        Column("Name", wraps=True),
-        Column("Phone"),
-        Column("E-mail"),
-        Column("Machines", right=True),
-        Column("Can"),
-    ]
-    cells = [
-        [", ".join(value) if isinstance(value, list) else str(value) for value in row.values()]
-        for row in rows
-    ]
-    click.echo(table(columns, cells, app.screen), nl=False)
+    owners = app.shop.owners()
+    click.echo(owners_json(owners) if as_json else owners_text(owners, app.screen), nl=False)

@@ -10,10 +10,11 @@ import click
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import UnregisteredMachine, model_options, out_option
-from oilchart.cli.unregistered import Subject, settings_at, subject_of
+from oilchart.cli.unregistered import machine_of, settings_at
 from oilchart.errors import OilchartError, one_line
 
 if TYPE_CHECKING:
+    from oilchart.core.planning.standing import ScheduledMachine
     from oilchart.papers.checklist.content import Checklist
 
 MOST_SIGNS = 8  # that are named of those that cannot be printed
@@ -56,7 +57,8 @@ def checklist_command(
              oilchart checklist M-014 --sheet letter
     """
     whole = checklist_of(
-        subject_of(app, machine, unregistered),
+        app,
+        machine_of(app, machine, unregistered),
         of_model=machine is None and unregistered.tells_nothing,
         seized=seized,
     )
@@ -119,22 +121,25 @@ def record_command(app: AppContext, machine: str, out: Path | None) -> None:
     app.write_output(data, out, f"{record.number}-record.pdf", in_shop=True)
 
 
-def checklist_of(subject: Subject, *, of_model: bool, seized: bool = False) -> Checklist:
+def checklist_of(
+    app: AppContext, machine: ScheduledMachine, *, of_model: bool, seized: bool = False
+) -> Checklist:
     """The checklist of a machine's next service, or the whole one of its model."""
     from oilchart.papers.checklist.content import checklist
 
-    schedule = subject.schedule
+    schedule, settings = machine.schedule, settings_at(app)
+    record = None if of_model else machine.record
     return checklist(
         schedule.machine.point_list,
         on=schedule.as_of,
         schedule=None if of_model else schedule,
-        owner=None if subject.owner is None else subject.owner.name,
-        serial=subject.serial,
-        note="" if of_model else subject.note,
-        last_left={} if of_model else subject.last_left,
+        owner=machine.owner_name,
+        serial=machine.serial,
+        note="" if record is None else record.note,
+        last_left={} if record is None else record.last_left,
         seized=seized,
-        invented=subject.shop_details.invented,
-        style=subject.style,
+        invented=settings.shop_details.invented,
+        style=settings.paper,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -10,12 +10,11 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import UnregisteredMachine, json_option, model_options
 from oilchart.cli.types import NAME, STRETCH
-from oilchart.cli.unregistered import subject_of
+from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import PRESSING, State
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import Standing
-    from oilchart.papers.lists.due import DueLine
 
 FOUND_SOME = 3  # exit code of `due --exit-code`
 
@@ -52,36 +51,29 @@ def schedule_command(
              oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
-    from oilchart.papers.lists.as_json import schedule_json
     from oilchart.papers.lists.explain import explanation
-    from oilchart.papers.lists.months_ahead import coming
+    from oilchart.papers.lists.months_ahead import months_ahead, months_ahead_text
+    from oilchart.papers.lists.schedule import schedule_json, schedule_text
     from oilchart.papers.lists.services_ahead import service_lines
-    from oilchart.papers.lists.terminal import coming_text, schedule_text
 
     if point is not None and (as_json or months is not None):
         raise click.UsageError(
             "--explain prints words about one point; leave out --json and --months"
         )
-    subject = subject_of(app, machine, unregistered)
-    ahead = None if months is None else coming(subject.schedule, subject.reckoning, months)
-    services = subject.reckoning.services_ahead(subject.schedule)
-    owner = None if subject.owner is None else subject.owner.name
+    of_whom = machine_of(app, machine, unregistered)
+    schedule, reckoning = of_whom.schedule, of_whom.reckoning
+    ahead = None if months is None else months_ahead(schedule, reckoning, months)
+    services = reckoning.services_ahead(schedule)
     if point is not None:
-        click.echo("\n".join(explanation(subject.schedule, subject.reckoning, point)))
+        click.echo("\n".join(explanation(schedule, reckoning, point)))
     elif as_json:
-        click.echo(schedule_json(subject.schedule, services, ahead), nl=False)
+        click.echo(schedule_json(schedule, services, ahead), nl=False)
     else:
-        click.echo(
-            schedule_text(
-                subject.schedule,
-                app.screen,
-                owner=owner,
-                services=service_lines(services, subject.schedule.booked),
-            ),
-            nl=False,
-        )
+        lines = service_lines(services, schedule.booked)
+        text = schedule_text(schedule, app.screen, owner=of_whom.owner_name, services=lines)
+        click.echo(text, nl=False)
         if ahead is not None:
-            click.echo("\n" + coming_text(ahead, app.screen), nl=False)
+            click.echo("\n" + months_ahead_text(ahead, app.screen), nl=False)
 
 
 @click.command("due")
@@ -126,9 +118,7 @@ def due_command(
              oilchart due --model heron-3 --csv
              oilchart due --lapsed
     """
-    from oilchart.papers.lists.as_csv import due_csv
-    from oilchart.papers.lists.as_json import due_json
-    from oilchart.papers.lists.terminal import due_text
+    from oilchart.papers.lists.due import due_csv, due_json, due_text
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
@@ -139,42 +129,26 @@ def due_command(
         for each in standings
         if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)
     ]
-    lines = due_lines(
+    listed = [
         each
         for each in on_list
         if everything or each.record.unsafe or each.schedule.state is not State.IN_TIME
-    )
+    ]
     if as_json or as_csv:
-        click.echo(due_json(lines) if as_json else due_csv(lines), nl=False)
+        click.echo(due_json(listed) if as_json else due_csv(listed), nl=False)
     else:
-        if lines:
-            click.echo(due_text(lines, app.screen, today=app.today), nl=False)
+        if listed:
+            click.echo(due_text(listed, app.screen), nl=False)
         _sum_up(on_list, others=len(standings) - len(on_list), lapsed=lapsed)
     pressing = PRESSING if within is None else PRESSING | {State.DUE_SOON}
-    if exits and any(line.schedule.state in pressing for line in lines):
+    if exits and any(each.schedule.state in pressing for each in listed):
         raise click.exceptions.Exit(FOUND_SOME)
-
-
-def due_lines(standings: Iterable[Standing]) -> list[DueLine]:
-    """Machines of the book as lines of the list of due ones."""
-    from oilchart.papers.lists.due import DueLine
-
-    return [
-        DueLine(
-            schedule=standing.schedule,
-            owner=standing.record.owner,
-            told=standing.told,
-            lapsed_on=standing.lapsed_on,
-            unsafe=standing.record.unsafe.why if standing.record.unsafe else "",
-        )
-        for standing in standings
-    ]
 
 
 def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None:
     """Count the machines by state, and those that are on the other list, so that none is overdue in
     silence."""
-    from oilchart.papers.lists.terminal import summary
+    from oilchart.papers.lists.due import summary
     from oilchart.papers.wording import counted
 
     states = f": {summary([standing.schedule for standing in standings])}" if standings else ""

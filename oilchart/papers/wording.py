@@ -13,6 +13,7 @@ from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, grade_limits, mi
 from oilchart.core.lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use.history import likely_between
@@ -58,6 +59,12 @@ def needle_words(point_list: PointList) -> str:
         else f"flat side {point_list.needle_flat}"
     )
     return f"{point_list.needle_system}, {way}"
+
+
+def machine_words(point_list: PointList, record: MachineRecord) -> str:
+    """A machine as the papers of its owner name it: its model, number and serial number."""
+    serial = f"serial {record.serial}" if record.serial else ""
+    return " · ".join(part for part in (point_list.name, record.number, serial) if part)
 
 
 def month_words(day: date) -> str:

@@ -10,9 +10,9 @@ from datetime import date
 from oilchart.core.days import OpenDays
 from oilchart.core.planning.follow_up import (
     WITH_A_DAY,
+    CallOutcome,
     FollowUp,
     Outcome,
-    Told,
     follow_up,
     tries,
     wants_letter,
@@ -22,7 +22,6 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError
 from oilchart.shop.week_plan import WeekPlan
-from oilchart.sources.book.calls import id_in
 from oilchart.sources.book.shop_book import Book
 
 GONE_WHY = {
@@ -46,7 +45,7 @@ class OutcomeRecorded:
     """
 
     owner: Owner
-    told: Told
+    told: CallOutcome
     again: date | None = None
     tries: int = 0
     letter: bool = False
@@ -55,7 +54,7 @@ class OutcomeRecorded:
     gone: tuple[MachineRecord, ...] = ()
 
 
-def check_day(told: Told, today: date, open_days: OpenDays) -> None:
+def check_day(told: CallOutcome, today: date, open_days: OpenDays) -> None:
     """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open
     on a day booked.
 
@@ -93,7 +92,7 @@ class OutcomeRecorder:
     def answer(
         self,
         owner: Owner,
-        told: Told,
+        told: CallOutcome,
         *,
         calls: Sequence[OpenCall],
         theirs: Sequence[MachineRecord],
@@ -116,19 +115,19 @@ class OutcomeRecorder:
                     f"--machine {record.number}: is {record.owner.name}'s; name one of {owner.name}'s"
                 )
         meant = [call for call in calls if call.on <= told.on] or list(calls[:1])
-        told = replace(told, machines=tuple(record.number for record in named))
+        told = replace(told, machines=tuple(record.id for record in named))
         answer = OutcomeRecorded(owner=owner, told=told)
         if told.outcome is Outcome.BOOKED:
             answer = replace(answer, booked=self._book_days(told, meant, theirs, named))
-            told = replace(told, machines=tuple(record.number for record in answer.booked))
+            told = replace(told, machines=tuple(record.id for record in answer.booked))
         for call in meant:
             answer = self._end_or_go_on(
                 owner, replace(told, about=call.about), call, theirs, answer
             )
         if not meant:
-            self._book.calls.add_outcome(id_in(owner.number), told, None)
+            self._book.calls.add_outcome(owner.id, told, None)
         if told.outcome is Outcome.WRONG_NUMBER:
-            self._book.edit_owner(id_in(owner.number), replace(owner, phone_wrong=True))
+            self._book.edit_owner(owner.id, replace(owner, phone_wrong=True))
         if told.outcome in GONE_WHY:
             answer = replace(answer, gone=self._let_go(owner, told, theirs, named))
         return answer
@@ -136,15 +135,15 @@ class OutcomeRecorder:
     def _end_or_go_on(
         self,
         owner: Owner,
-        told: Told,
+        told: CallOutcome,
         call: OpenCall,
         theirs: Sequence[MachineRecord],
         answer: OutcomeRecorded,
     ) -> OutcomeRecorded:
         """Keep the outcome of one call, and close it or promise it anew."""
-        owner_id, calls = id_in(owner.number), self._book.calls
-        so_far = [*call.told, told]
-        follows = follow_up(told, call.told)
+        owner_id, calls = owner.id, self._book.calls
+        so_far = [*call.outcomes, told]
+        follows = follow_up(told, call.outcomes)
         let_be = self._week.is_lapsed_round(owner, [told], theirs)
         again = (
             None
@@ -162,7 +161,12 @@ class OutcomeRecorder:
         )
 
     def _put(
-        self, call: OpenCall, owner_id: int, told: Told, follows: FollowUp, again: date | None
+        self,
+        call: OpenCall,
+        owner_id: int,
+        told: CallOutcome,
+        follows: FollowUp,
+        again: date | None,
     ) -> None:
         calls = self._book.calls
         if _goes_on_for_others(call, told):
@@ -184,7 +188,7 @@ class OutcomeRecorder:
 
     def _book_days(
         self,
-        told: Told,
+        told: CallOutcome,
         meant: Sequence[OpenCall],
         theirs: Sequence[MachineRecord],
         named: Sequence[MachineRecord],
@@ -203,7 +207,7 @@ class OutcomeRecorder:
     def _let_go(
         self,
         owner: Owner,
-        told: Told,
+        told: CallOutcome,
         theirs: Sequence[MachineRecord],
         named: Sequence[MachineRecord],
     ) -> tuple[MachineRecord, ...]:
@@ -215,7 +219,7 @@ class OutcomeRecorder:
         else:
             why = GONE_WHY[told.outcome] if told.outcome is Outcome.GOES_ELSEWHERE else "died"
             self._book.edit_owner(
-                id_in(owner.number),
+                owner.id,
                 replace(owner, do_not_contact=DoNotContact(on=told.on, why=why)),
             )
         for record in records:
@@ -225,10 +229,10 @@ class OutcomeRecorder:
         return tuple(records)
 
 
-def _goes_on_for_others(call: OpenCall, told: Told) -> bool:
+def _goes_on_for_others(call: OpenCall, told: CallOutcome) -> bool:
     """Whether a call stays as it is for machines that were not meant, since its day was
     promised."""
-    others = any(not told.is_about(record.number) for record, _ in call.services)
+    others = any(not told.is_about(record.id) for record, _ in call.services)
     return others and call.promised_on is not None and call.promised_on > told.on
 
 

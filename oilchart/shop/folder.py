@@ -15,14 +15,13 @@ from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.days import add_days
 from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
 from oilchart.core.lists.point_list import PointList
-from oilchart.core.planning.follow_up import Outcome, Told
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.own_interval_proposals import Proposal
-from oilchart.core.planning.standing import OpenCall, Standing
-from oilchart.core.records.findings import Finding, Found, Left, check_told
-from oilchart.core.records.findings import Told as ServiceTold
+from oilchart.core.planning.standing import OpenCall, Standing, worst_first
+from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, check_told
 from oilchart.core.records.job import ElectricalCheck, Job
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.core.records.owner import Owner, OwnerChange, changed
+from oilchart.core.records.owner import Owner, OwnerChange, changed, owner_number
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
@@ -34,13 +33,11 @@ from oilchart.shop.jobs import Stays, not_before
 from oilchart.shop.letters_due import LettersDue, instead_of_calls, to_all_due
 from oilchart.shop.machines import Register
 from oilchart.shop.services import Serving
-from oilchart.shop.standings import BOOK_FILE, Reckoner, open_calls, record_of, worst_first
+from oilchart.shop.standings import BOOK_FILE, Reckoner, open_calls, record_of
 from oilchart.shop.unregistered import terms
 from oilchart.sources.book import schema
 from oilchart.sources.book import shop_book as books
-from oilchart.sources.book.calls import id_in
-from oilchart.sources.book.lookup import as_number, machine_named, owner_named
-from oilchart.sources.book.shop_book import owner_number
+from oilchart.sources.book.lookup import machine_named, owner_named
 from oilchart.sources.files.calendar_file import ReadEntry
 from oilchart.sources.files.demo import DemoShop
 from oilchart.sources.files.settings import SETTINGS_FILE, STARTING_SETTINGS, Settings
@@ -223,7 +220,7 @@ class Shop:
             UnknownName: no machine of that number is gone.
         """
         with books.transaction(self._book_path, writing=True) as book:
-            return record_of(book, Register(book, self._reckoner).restore(as_number(machine)))
+            return record_of(book, Register(book, self._reckoner).restore(machine))
 
     def machines(self) -> list[MachineRecord]:
         """All machines, by number."""
@@ -302,7 +299,7 @@ class Shop:
         check_told(excepted, also, [point for point, _ in left])
         with books.transaction(self._book_path, writing=True) as book:
             record = machine_named(book, machine)
-            told = ServiceTold(
+            told = ServiceNotes(
                 excepted=tuple(excepted),
                 also=tuple(also),
                 found=tuple(found),
@@ -326,7 +323,7 @@ class Shop:
                 owner = book.add_owner(
                     name=each.name, phone=each.phone, email=each.email, on=demo.today
                 )
-                book.edit_owner(id_in(owner.number), changed(owner, each.wishes, demo.today))
+                book.edit_owner(owner.id, changed(owner, each.wishes, demo.today))
             for owner_id, model, serial, added, note in demo.machines:
                 book.add_machine(owner_id=owner_id, model=model, serial=serial, note=note, on=added)
             records = {record.id: record for record in book.machines()}
@@ -355,7 +352,7 @@ class Shop:
                 findings = serving.findings(
                     before,
                     service.on,
-                    ServiceTold(excepted=service.excepted, found=service.found, left=service.left),
+                    ServiceNotes(excepted=service.excepted, found=service.found, left=service.left),
                 )
                 kept = ServiceRecord(
                     id=0, on=service.on, findings=findings, note=service.note, freed=service.freed
@@ -466,14 +463,14 @@ class Shop:
             if model is not None:
                 records = [record for record in records if record.model == model]
             if owner is not None:
-                wanted = book.owners()[owner_named(book, owner)]
-                records = [record for record in records if record.owner.number == wanted.number]
+                wanted = owner_named(book, owner)
+                records = [record for record in records if record.owner.id == wanted]
             return sorted(
                 self._reckoner.standings(book, records, within_days, everyone=everyone),
                 key=worst_first,
             )
 
-    def owner_standings(self, owner: str) -> tuple[Owner, list[Standing], list[Told]]:
+    def owner_standings(self, owner: str) -> tuple[Owner, list[Standing], list[CallOutcome]]:
         """An owner, their machines with their schedules, and what came of the calls to them.
 
         Raises:
@@ -481,13 +478,11 @@ class Shop:
         """
         with books.transaction(self._book_path, writing=False) as book:
             owner_id = owner_named(book, owner)
-            records = [
-                record for record in book.machines() if id_in(record.owner.number) == owner_id
-            ]
+            records = [record for record in book.machines() if record.owner.id == owner_id]
             return (
                 book.owners()[owner_id],
                 self._reckoner.standings(book, records),
-                book.calls.told()[owner_id],
+                book.calls.outcomes()[owner_id],
             )
 
     @contextmanager
@@ -592,14 +587,10 @@ class Shop:
         with books.transaction(self._book_path, writing=True) as book:
             owner_id = owner_named(book, owner)
             records, _, week = self._reckoner.planned(book)
-            theirs = [
-                record for record in records.values() if id_in(record.owner.number) == owner_id
-            ]
-            calls = [
-                call for call in open_calls(book, records) if id_in(call.owner.number) == owner_id
-            ]
+            theirs = [record for record in records.values() if record.owner.id == owner_id]
+            calls = [call for call in open_calls(book, records) if call.owner.id == owner_id]
             named = [machine_named(book, machine) for machine in machines]
-            told = Told(on=on, outcome=outcome, day=day, note=note)
+            told = CallOutcome(on=on, outcome=outcome, day=day, note=note)
             check_day(told, self.today, self.settings.open_days)
             return OutcomeRecorder(book, week, self.today).answer(
                 book.owners()[owner_id], told, calls=calls, theirs=theirs, named=named

@@ -10,7 +10,7 @@ from datetime import date
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
-from oilchart.core.planning.letter_reason import Reason, cannot_be_rung, reason_of
+from oilchart.core.planning.letter_reason import Reason, reason_of
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.owner import Owner, Way
 
@@ -47,17 +47,17 @@ def instead_of_calls(
     It is where they wish for letters, did not answer three times, or have no number on which they
     answer.
     """
-    by_number = {standing.record.number: standing for standing in standings}
+    by_id = {standing.record.id: standing for standing in standings}
     return LettersDue(
         letters=tuple(
             WantedLetter(
                 owner=call.owner,
-                reason=reason_of(call.owner, call.about, call.told),
+                reason=reason_of(call.owner, call.about, call.outcomes),
                 about=call.about,
-                standings=tuple(by_number[record.number] for record, _ in call.services),
+                standings=tuple(by_id[record.id] for record, _ in call.services),
             )
             for call in calls
-            if call.on < before and (call.way is Way.LETTER or cannot_be_rung(call.owner))
+            if call.on < before and call.way is Way.LETTER
         )
     )
 
@@ -66,7 +66,7 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
     """One letter to each owner of machines that are due and about which they would be rung, in the
     order of the machines."""
     agreed = {
-        record.number: day
+        record.id: day
         for call in calls
         if (day := _agreed(call, today)) is not None
         for record, _ in call.services
@@ -77,7 +77,7 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
         if standing.schedule.state not in WRITTEN_TO:
             continue
         owner = standing.record.owner
-        why_not = _why_not(standing, agreed.get(standing.record.number))
+        why_not = _why_not(standing, agreed.get(standing.record.id))
         if why_not:
             left_out.setdefault(owner, why_not)
         else:
@@ -85,7 +85,7 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
     letters = (
         WantedLetter(
             owner=owner,
-            reason=reason_of(owner, CallAbout.SERVICE, theirs[0].told),
+            reason=reason_of(owner, CallAbout.SERVICE, theirs[0].outcomes),
             about=CallAbout.SERVICE,
             standings=tuple(theirs),
         )
@@ -100,8 +100,8 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
 def _agreed(call: OpenCall, today: date) -> date | None:
     """The day until which they are given time, after a talk or a letter; None where there is none,
     or they were not reached at all."""
-    unreached = wants_letter(call.told) or (
-        bool(call.told) and call.told[-1].outcome is Outcome.WRONG_NUMBER
+    unreached = wants_letter(call.outcomes) or (
+        bool(call.outcomes) and call.outcomes[-1].outcome is Outcome.WRONG_NUMBER
     )
     if (
         call.about is not CallAbout.SERVICE

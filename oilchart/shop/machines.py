@@ -11,7 +11,7 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest
 from oilchart.shop.standings import Reckoner, record_of
-from oilchart.sources.book.calls import id_in
+from oilchart.sources.book.lookup import gone_machine_named
 from oilchart.sources.book.shop_book import Book
 
 
@@ -65,19 +65,15 @@ class Register:
             mechanisms=self._refitted(record, mechanism_change),
         )
 
-    def restore(self, number: str) -> int:
-        """Look after a machine again that was gone, as `Shop.machine_back` says; its number in the
-        book."""
+    def restore(self, machine: str) -> int:
+        """Look after a machine again that was gone, as `Shop.machine_back` says; its id."""
         book = self._book
-        if number not in book.gone():
-            raise UnknownName(
-                f"{number}: is not gone; name a machine that is by its number{nearest(number, book.gone())}"
-            )
-        book.restore(id_in(number))
-        owner = record_of(book, id_in(number)).owner
+        machine_id = gone_machine_named(book, machine)
+        book.restore(machine_id)
+        owner = record_of(book, machine_id).owner
         if owner.do_not_contact is not None and owner.do_not_contact.why != ASKED_FOR:
-            book.edit_owner(id_in(owner.number), replace(owner, do_not_contact=None))
-        return id_in(number)
+            book.edit_owner(owner.id, replace(owner, do_not_contact=None))
+        return machine_id
 
     def _refitted(
         self, record: MachineRecord, mechanism_change: MechanismChange

@@ -10,7 +10,7 @@ from functools import partial
 
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
-from oilchart.core.records.findings import Finding, Found, Told, findings_of, same_noted
+from oilchart.core.records.findings import Finding, Found, ServiceNotes, findings_of, same_noted
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError, UnknownName, nearest
@@ -29,7 +29,7 @@ class Serving:
         book: Book,
         record: MachineRecord,
         on: date,
-        told: Told,
+        told: ServiceNotes,
         *,
         freed: bool = False,
         unsafe: str = "",
@@ -63,7 +63,7 @@ class Serving:
             book.calls.close_bookings(record.id, on=on, by="service")
         return findings, offered
 
-    def findings(self, record: MachineRecord, on: date, told: Told) -> tuple[Finding, ...]:
+    def findings(self, record: MachineRecord, on: date, told: ServiceNotes) -> tuple[Finding, ...]:
         """What is kept of a service: the points planned for that day, as things stood then, and
         what was noted.
 

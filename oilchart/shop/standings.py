@@ -11,7 +11,6 @@ from pathlib import Path
 
 from oilchart.core.days import Span, add_days
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.due.due_dates import WORST_FIRST
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -159,20 +158,17 @@ class Reckoner:
         Args:
             everyone: all machines of the book, where they were read already.
         """
-        owners = {record.owner.number for record in records}
+        owners = {record.owner.id for record in records}
         limited = self.settings.calls_a_day is not None or self.settings.services_a_week is not None
         all_machines = [
-            record
-            for record in everyone or book.machines()
-            if limited or record.owner.number in owners
+            record for record in everyone or book.machines() if limited or record.owner.id in owners
         ]
         week = WeekPlan(book, self.settings, self.today)
         together = week.share([self._standing(record, within_days) for record in all_machines])
-        by_number = {
-            standing.record.number: standing
-            for standing in with_calls(together, week.calls(together))
+        by_id = {
+            standing.record.id: standing for standing in with_calls(together, week.calls(together))
         }
-        return [by_number[record.number] for record in records]
+        return [by_id[record.id] for record in records]
 
     def planned(self, book: Book) -> tuple[dict[int, MachineRecord], list[Standing], WeekPlan]:
         """Plan the calls and bring those of the book in line; the machines, by their number in the
@@ -196,23 +192,9 @@ class Reckoner:
             )
 
 
-def worst_first(standing: Standing) -> tuple[int, float, int, str]:
-    """State, risk, days left, number; risk to two decimals, so that of machines past their limits
-    as good as surely the latest is first."""
-    schedule = standing.schedule
-    days = schedule.due.days_left(schedule.as_of)
-    weight = 0 if schedule.risk is None else round(schedule.risk.weight, 2)
-    return (
-        WORST_FIRST.index(schedule.state),
-        -weight,
-        10**9 if days is None else days,
-        standing.record.number,
-    )
-
-
 def open_calls(book: Book, records: Mapping[int, MachineRecord]) -> list[OpenCall]:
     """The calls of the book that are still to be made, by day."""
-    told = book.calls.told_by_call()
+    told = book.calls.outcomes_by_call()
     calls = [open_call(call, records, told[call.id]) for call in book.calls.open()]
     return sorted(calls, key=lambda call: (call.on, call.id))
 

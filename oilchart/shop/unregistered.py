@@ -96,7 +96,7 @@ def unregistered_reckoning(
 
 def with_call(schedule: Schedule, settings: Settings) -> Schedule:
     """A schedule with the call planned for it alone."""
-    wanted = [WantedService(owner="", machine="", on=service.on) for service in schedule.services]
+    wanted = [WantedService(owner=0, machine=0, on=service.on) for service in schedule.services]
     calls = plan_calls(
         wanted, today=schedule.as_of, open_days=settings.open_days, lead_days=settings.lead_days
     )

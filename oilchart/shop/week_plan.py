@@ -16,13 +16,13 @@ from oilchart.core.planning.call_plan import (
     first_with_room,
     plan_calls,
 )
-from oilchart.core.planning.call_record import CallRecord
+from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.core.planning.capacity import Wanted, place_by_week
-from oilchart.core.planning.follow_up import Told, is_lapsed_round, lapsed_on, wants_letter
+from oilchart.core.planning.follow_up import CallOutcome, is_lapsed_round, lapsed_on
+from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, Way
-from oilchart.sources.book.calls import id_in
 from oilchart.sources.book.shop_book import Book
 from oilchart.sources.files.settings import Settings
 
@@ -37,9 +37,10 @@ class WeekPlan:
     def __init__(self, book: Book, settings: Settings, today: date) -> None:
         self._settings = settings
         self._today = today
-        self._told = book.calls.told()
+        self._outcomes = book.calls.outcomes()
         self._answered = book.calls.answered_settling()
         self._open = book.calls.open()
+        self._outcomes_by_call = book.calls.outcomes_by_call()
         self._promised = {
             (call.about, machine_id): call.promised_on
             for call in self._open
@@ -53,21 +54,21 @@ class WeekPlan:
         visited = _visited(each.record for each in standings)
         answered = []
         for each in self._share_the_bench(standings):
-            told = self._told.get(id_in(each.record.owner.number), [])
-            since = lapsed_on(told, visited.get(each.record.owner.number))
+            told = self._outcomes.get(each.record.owner.id, [])
+            since = lapsed_on(told, visited.get(each.record.owner.id))
             lapsed = since if since is not None and since <= self._today else None
-            answered.append(replace(each, told=tuple(told), lapsed_on=lapsed) if told else each)
+            answered.append(replace(each, outcomes=tuple(told), lapsed_on=lapsed) if told else each)
         return answered
 
     def calls(self, standings: Sequence[Standing]) -> list[PlannedCall]:
         """The calls before services, and those about machines that settle in; to nobody who is left
         alone or let be."""
         visited = _visited(each.record for each in standings)
-        owners = {each.record.owner.number for each in standings}
+        owners = {each.record.owner.id for each in standings}
         let_be = {
-            number
-            for number in owners
-            if is_lapsed_round(self._told.get(id_in(number), []), visited.get(number))
+            owner
+            for owner in owners
+            if is_lapsed_round(self._outcomes.get(owner, []), visited.get(owner))
         }
         may_be_rung = [
             each
@@ -77,14 +78,14 @@ class WeekPlan:
         settling = self._settling_calls(may_be_rung)
         wanted = [
             WantedService(
-                owner=each.record.owner.number,
-                machine=each.record.number,
+                owner=each.record.owner.id,
+                machine=each.record.id,
                 on=each.schedule.services[0].on,
             )
             for each in may_be_rung
             if each.schedule.services
             and each.schedule.booked is None
-            and each.record.owner.number not in let_be
+            and each.record.owner.id not in let_be
         ]
         calls = plan_calls(
             wanted,
@@ -96,10 +97,19 @@ class WeekPlan:
             promised={
                 each.machine: day
                 for each in wanted
-                if (day := self._promised.get((CallAbout.SERVICE, id_in(each.machine)))) is not None
+                if (day := self._promised.get((CallAbout.SERVICE, each.machine))) is not None
             },
         )
-        return [*calls, *settling]
+        by_id = {each.record.owner.id: each.record.owner for each in may_be_rung}
+        return [
+            replace(call, way=self._way(by_id[call.owner], kept))
+            for call, kept in continued_calls([*calls, *settling], self._open)
+        ]
+
+    def _way(self, owner: Owner, kept: CallRecord | None) -> Way:
+        """How an owner is reached, after what came so far of the call that the book keeps."""
+        outcomes = [] if kept is None else self._outcomes_by_call.get(kept.id, [])
+        return way_to_reach(owner, outcomes)
 
     def first_free_day(self, day: date) -> date:
         """The first open day from a day on with room for a promised call."""
@@ -112,11 +122,11 @@ class WeekPlan:
         )
 
     def is_lapsed_round(
-        self, owner: Owner, told: Iterable[Told], records: Iterable[MachineRecord]
+        self, owner: Owner, told: Iterable[CallOutcome], records: Iterable[MachineRecord]
     ) -> bool:
         """Whether with this outcome more two rounds have passed for an owner of these machines."""
         return is_lapsed_round(
-            [*self._told.get(id_in(owner.number), []), *told], _visited(records).get(owner.number)
+            [*self._outcomes.get(owner.id, []), *told], _visited(records).get(owner.id)
         )
 
     def _settling_calls(self, standings: Iterable[Standing]) -> list[PlannedCall]:
@@ -128,9 +138,7 @@ class WeekPlan:
             day = settling_call(freed, today=self._today, open_days=self._settings.open_days)
             promised = self._promised.get((CallAbout.SETTLING_IN, each.record.id))
             if day is not None:
-                about = WantedService(
-                    owner=each.record.owner.number, machine=each.record.number, on=freed
-                )
+                about = WantedService(owner=each.record.owner.id, machine=each.record.id, on=freed)
                 calls.append(
                     PlannedCall(
                         owner=about.owner,
@@ -149,7 +157,7 @@ class WeekPlan:
             return list(standings)
         wanted = [
             Wanted(
-                key=each.record.number,
+                key=each.record.id,
                 deadline=each.schedule.services[0].deadline,
                 fixed=each.schedule.booked,
             )
@@ -167,7 +175,7 @@ class WeekPlan:
         days = {place.key: place.on for place in placed}
         shared = []
         for each in standings:
-            day = days.get(each.record.number)
+            day = days.get(each.record.id)
             moved = day is not None and day != each.schedule.services[0].on
             shared.append(
                 replace(each, schedule=each.reckoning.schedule(self._today, day)) if moved else each
@@ -175,12 +183,12 @@ class WeekPlan:
         return shared
 
 
-def _visited(records: Iterable[MachineRecord]) -> dict[str, date]:
-    """The day on which any machine of an owner was last in the shop, by the owner's number."""
-    days: dict[str, date] = {}
+def _visited(records: Iterable[MachineRecord]) -> dict[int, date]:
+    """The day on which any machine of an owner was last in the shop, by the owner's id."""
+    days: dict[int, date] = {}
     for record in records:
         if record.visited is not None:
-            days[record.owner.number] = max(record.visited, days.get(record.owner.number, date.min))
+            days[record.owner.id] = max(record.visited, days.get(record.owner.id, date.min))
     return days
 
 
@@ -192,8 +200,8 @@ def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> l
             each,
             schedule=replace(
                 each.schedule,
-                call=planned.get((CallAbout.SERVICE, each.record.number)),
-                settling_call=planned.get((CallAbout.SETTLING_IN, each.record.number)),
+                call=planned.get((CallAbout.SERVICE, each.record.id)),
+                settling_call=planned.get((CallAbout.SETTLING_IN, each.record.id)),
             ),
         )
         for each in standings
@@ -201,7 +209,7 @@ def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> l
 
 
 def open_call(
-    call: CallRecord, records: Mapping[int, MachineRecord], told: Sequence[Told]
+    call: CallRecord, records: Mapping[int, MachineRecord], told: Sequence[CallOutcome]
 ) -> OpenCall:
     """A call of the book with the machines and the owner it is for.
 
@@ -220,8 +228,6 @@ def open_call(
         changes=call.changes,
         services=tuple((records[machine_id], on) for machine_id, on in call.services),
         promised_on=call.promised_on,
-        way=Way.LETTER
-        if wants_letter(told) or (owner.phone_wrong and owner.reached_by in (Way.PHONE, Way.TEXT))
-        else owner.reached_by,
-        told=tuple(told),
+        way=way_to_reach(owner, told),
+        outcomes=tuple(told),
     )

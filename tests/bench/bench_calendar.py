@@ -34,9 +34,7 @@ def some_calls(many: int) -> list[Stamped]:
         on = TODAY + timedelta(days=number % 400)
         entry = call_entry(
             on=on,
-            owner=Owner(
-                number=f"OW-{number:03}", name=f"Łucja Wierzbicka, {number}", phone="01632 960112"
-            ),
+            owner=Owner(id=number, name=f"Łucja Wierzbicka, {number}", phone="01632 960112"),
             machines=[
                 DueMachine(
                     number=f"M-{number:03}",

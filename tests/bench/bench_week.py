@@ -30,7 +30,7 @@ from oilchart.core.days import ONE_DAY, OpenDays, Span
 from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.capacity import Placed, Wanted, place_by_day
 from oilchart.core.planning.reckoning import Reckoning
-from oilchart.papers.lists import as_json
+from oilchart.papers.lists import due
 from oilchart.shop import folder as shop_module
 from oilchart.shop.folder import Shop
 from oilchart.shop.standings import BOOK_FILE
@@ -61,7 +61,7 @@ PARTS: tuple[tuple[str, object, str], ...] = (
     ("planning the calls", WeekPlan, "share"),
     ("planning the calls", WeekPlan, "calls"),
     ("sorting", shop_module, "sorted"),
-    ("writing", as_json, "due_json"),
+    ("writing", due, "due_json"),
 )
 REST = "putting together"
 
@@ -212,7 +212,7 @@ def calls_moved(shop: Shop, many: int) -> list[int]:
     return moved
 
 
-def days_by_call(calls: Sequence[PlannedCall]) -> dict[tuple[str, ...], date]:
+def days_by_call(calls: Sequence[PlannedCall]) -> dict[tuple[object, ...], date]:
     """The day of each call, by what it is about and its machines."""
     return {
         (call.about, *(service.machine for service in call.services)): call.on for call in calls

@@ -12,24 +12,41 @@ from typing import Any
 import pypdf
 import pytest
 
+from oilchart.core.planning.standing import Standing
 from oilchart.papers.board.html import board_page
 from oilchart.sources.files.packaged import packaged
 from tests.builders.board_shop import thirty
+from tests.builders.records import an_owner
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
 LONG = "Wolfeschlegelsteinhausenbergerdorffwelchevoralternwaren"
 SMALLEST = 24  # px, the least target of the Web Content Accessibility Guidelines 2.2, 2.5.8
 
 
+def owned_by(standing: Standing, **owner: Any) -> Standing:
+    """A machine of another owner."""
+    return replace(standing, record=replace(standing.record, owner=an_owner(**owner)))
+
+
+def named(standing: Standing) -> Standing:
+    """A machine of a model with a long name."""
+    machine = standing.schedule.machine
+    point_list = replace(machine.point_list, name=LONG)
+    machine = replace(machine, point_list=point_list)
+    return replace(standing, schedule=replace(standing.schedule, machine=machine))
+
+
 @pytest.fixture(scope="module")
 def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     whole = thirty()
-    long = replace(whole.lines[1], owner=LONG, model=LONG, phone=f"01632 960107, or {LONG}")
-    spoilt = (replace(whole.lines[0], owner=MARKUP), long, *whole.lines[2:])
-    rung = (replace(whole.calls[0], owner=LONG, phone=long.phone, about=LONG), *whole.calls[1:])
+    first, second, *others = whole.machines
+    phone = f"01632 960107, or {LONG}"
+    spoilt = (owned_by(first, name=MARKUP), named(owned_by(second, name=LONG, phone=phone)))
+    long_call = replace(whole.calls[0], owner=an_owner(name=LONG, phone=phone))
+    spoilt_board = replace(whole, machines=(*spoilt, *others), calls=(long_call, *whole.calls[1:]))
     file = tmp_path_factory.mktemp("board") / "board.html"
     file.write_text(
-        board_page(replace(whole, lines=spoilt, calls=rung), [packaged("templates")]),
+        board_page(spoilt_board, [packaged("templates")]),
         encoding="utf-8",
     )
     return file

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
-from fractions import Fraction
 
 from oilchart.core.due.due_dates import State
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.board.content import Board, BoardCall, BoardLine, board
-from tests.builders.make import TODAY
+from oilchart.papers.board.content import Board, ShopLimits, board
+from tests.builders.make import TODAY, a_chart
+from tests.builders.records import (
+    a_record,
+    a_service,
+    a_standing,
+    an_open_call,
+    an_owner,
+    in_shop_since,
+)
 
 SHOP = ShopDetails(
     name="Tidelane Sewing Machine Repairs",
@@ -16,6 +26,7 @@ SHOP = ShopDetails(
     address=("7 Tide Lane", "Quernhaven"),
     invented=True,
 )
+LIMITS = ShopLimits(calls_a_day=4, services_a_week=6)
 OWNERS = (
     "Ida Brandvold", "Łucja Wierzbicka", "Nguyễn Thị Bích", "Owen Tarrowby", "Zdeňka Řeháková",
     "Marisol Ybarrondo", "Άννα Καλλιγά",
@@ -92,48 +103,50 @@ CALLS = (
 )
 
 
-def lines(today: date = TODAY) -> list[BoardLine]:
+def standings(today: date = TODAY) -> list[Standing]:
     """The thirty machines, one of which is gone."""
     made = []
     for at, (state, due, service, before) in enumerate(THIRTY):
         here = state is State.IN_THE_SHOP
         back = None if before is None else today - timedelta(days=before)
+        whose = at * 5 % len(OWNERS)
+        owner = an_owner(whose + 1, OWNERS[whose], phone=f"01632 960{107 + whose * 5}")
+        record = a_record(at * 7 % 30 + 1, owner)
+        if here and back is not None:
+            record = replace(record, jobs=in_shop_since(back))
+        planned = [] if service is None else [today + timedelta(days=service)]
+        late = due is not None and service is not None and due < service
         made.append(
-            BoardLine(
-                machine=f"M-{at * 7 % 30 + 1:03}",
-                owner=OWNERS[at * 5 % len(OWNERS)],
-                phone=f"01632 960{107 + at * 5 % len(OWNERS) * 5}",
-                model=MODELS[at % 3],
-                state=state,
+            a_standing(
+                record,
+                state,
+                point_list=replace(a_chart(), name=MODELS[at % 3]),
                 due=None if due is None else today + timedelta(days=due),
-                because="" if due is None else "use" if at % 3 else "time",
-                next_service=None if service is None else today + timedelta(days=service),
-                points=0 if service is None else 9 + at * 3 % 8,
-                minutes=Fraction(0 if service is None else 35 + at * 17 % 60),
-                late=due is not None and service is not None and due < service,
                 served=None if here else back,
-                since=back if here else None,
+                as_of=today,
+                services=tuple(
+                    a_service(on, points=9 + at * 3 % 8, minutes=35 + at * 17 % 60, late=late)
+                    for on in planned
+                ),
             )
         )
     return made
 
 
-def calls(today: date = TODAY) -> list[BoardCall]:
+def calls(today: date = TODAY) -> list[OpenCall]:
     """Calls to their owners, one of them left over from Monday."""
-    return [
-        BoardCall(
-            on=today + timedelta(days=days),
-            owner=OWNERS[at * 3 % len(OWNERS)],
-            phone=f"01632 960{107 + at * 3 % len(OWNERS) * 5}",
-            machines=(f"M-{at + 1:03}",) if at % 4 else (f"M-{at + 1:03}", f"M-{at + 2:03}"),
-            about="settling in" if at % 7 == 3 else "service",
-        )
-        for at, days in enumerate(CALLS)
-    ]
+    made = []
+    for at, days in enumerate(CALLS):
+        whose = at * 3 % len(OWNERS)
+        owner = an_owner(whose + 1, OWNERS[whose], phone=f"01632 960{107 + whose * 5}")
+        numbers = (at + 1,) if at % 4 else (at + 1, at + 2)
+        about = CallAbout.SETTLING_IN if at % 7 == 3 else CallAbout.SERVICE
+        records = [a_record(number, owner) for number in numbers]
+        on = today + timedelta(days=days)
+        made.append(an_open_call(on, *records, call_id=at + 1, about=about))
+    return made
 
 
 def thirty(today: date = TODAY) -> Board:
     """The board of the thirty machines."""
-    return board(
-        lines(today), calls=calls(today), today=today, shop=SHOP, calls_a_day=4, services_a_week=6
-    )
+    return board(standings(today), calls(today), today=today, shop=SHOP, limits=LIMITS)

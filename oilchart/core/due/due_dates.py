@@ -37,9 +37,12 @@ class State(StrEnum):
 
 
 WORST_FIRST = tuple(State)
-PRESSING = frozenset(
-    {State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE}
-)
+# its time has come, even if it was sewn on as likely: its owner is written to
+LATE = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE})
+# it wants the bench now, or may
+PRESSING = LATE | {State.MAYBE_OVERDUE}
+# it is listed, and its card printed, as due
+DUE = PRESSING | {State.DUE_SOON}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""Knows on which day an owner is rung about the services of their machines."""
+"""The day on which an owner is rung about the services of their machines."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from oilchart.core.days import OpenDays
 from oilchart.core.planning.capacity import Wanted, place_by_day
+from oilchart.core.records.owner import Way
 
 TOGETHER_DAYS = 60  # one call serves an owner's services within so many days of the first
 LEAD_DAYS = 14
@@ -24,22 +25,27 @@ class CallAbout(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WantedService:
-    """A planned service of a machine, and whose machine it is."""
+    """A planned service of a machine, and whose machine it is, by their ids in the book."""
 
-    owner: str
-    machine: str
+    owner: int
+    machine: int
     on: date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedCall:
-    """A call to an owner, and the services it is for, the first one first; about settling in, the
-    day the machine was freed."""
+    """A call to an owner, by their id, and the services it is for, the first one first; about
+    settling in, the day the machine was freed.
 
-    owner: str
+    Args:
+        way: how the owner is reached; planning days alone does not look at it.
+    """
+
+    owner: int
     about: CallAbout
     on: date
     services: tuple[WantedService, ...]
+    way: Way = Way.PHONE
 
 
 def first_with_room(
@@ -61,7 +67,7 @@ def plan_calls(
     lead_days: int,
     limit: int | None = None,
     taken: Mapping[date, int] = {},
-    promised: Mapping[str, date] = {},
+    promised: Mapping[int, date] = {},
 ) -> list[PlannedCall]:
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of
     the first share a call.
@@ -69,13 +75,13 @@ def plan_calls(
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
-        promised: the day on which an owner is to be rung about a machine, by its number; where it
+        promised: the day on which an owner is to be rung about a machine, by its id; where it
             has gone by, the call is due today.
     """
-    by_owner: dict[str, list[WantedService]] = defaultdict(list)
+    by_owner: dict[int, list[WantedService]] = defaultdict(list)
     for service in services:
         by_owner[service.owner].append(service)
-    shared: dict[str, tuple[str, list[WantedService]]] = {}
+    shared: dict[tuple[int, int], list[WantedService]] = {}
     for owner, wanted in by_owner.items():
         groups: list[list[WantedService]] = []
         for service in sorted(wanted, key=lambda service: (service.on, service.machine)):
@@ -83,9 +89,9 @@ def plan_calls(
                 groups[-1].append(service)
             else:
                 groups.append([service])
-        shared.update({f"{owner} {group[0].machine}": (owner, group) for group in groups})
+        shared.update({(owner, group[0].machine): group for group in groups})
     jobs = []
-    for key, (_, group) in shared.items():
+    for key, group in shared.items():
         stays = max(
             (promised[service.machine] for service in group if service.machine in promised),
             default=None,
@@ -100,8 +106,12 @@ def plan_calls(
         )
     placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
     calls = [
-        PlannedCall(owner=owner, about=CallAbout.SERVICE, on=place.on, services=tuple(group))
+        PlannedCall(
+            owner=place.key[0],
+            about=CallAbout.SERVICE,
+            on=place.on,
+            services=tuple(shared[place.key]),
+        )
         for place in placed
-        for owner, group in [shared[place.key]]
     ]
     return sorted(calls, key=lambda call: (call.on, call.owner))

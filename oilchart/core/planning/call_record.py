@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallRecord:
     """An open call: its day, and the planned service day of each machine it is for, by the
-    machine's number in the book.
+    machine's id in the book.
 
     Args:
         promised_on: the day the owner was promised to be rung; None where the plan may move it.
@@ -26,3 +27,31 @@ class CallRecord:
     changes: int
     services: tuple[tuple[int, date], ...]
     promised_on: date | None = None
+
+
+def continued_calls(
+    planned: Iterable[PlannedCall], kept: Iterable[CallRecord]
+) -> list[tuple[PlannedCall, CallRecord | None]]:
+    """Planned calls, in the order given, each with the open call that goes on as this one; None
+    where it is a new one.
+
+    A promised one goes on first, then that of the first machine; each goes on once.
+    """
+    rows = {row.id: row for row in kept}
+    pairs = []
+    for call in planned:
+        row = _continued(call, rows.values())
+        if row is not None:
+            del rows[row.id]
+        pairs.append((call, row))
+    return pairs
+
+
+def _continued(call: PlannedCall, kept: Iterable[CallRecord]) -> CallRecord | None:
+    machines = [service.machine for service in call.services]
+    fitting = []
+    for row in kept:
+        shared = [machines.index(machine) for machine, _ in row.services if machine in machines]
+        if shared and row.owner_id == call.owner and row.about is call.about:
+            fitting.append((row.promised_on is None, min(shared), row.id, row))
+    return min(fitting, key=lambda each: each[:3])[3] if fitting else None

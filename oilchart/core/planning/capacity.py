@@ -18,39 +18,41 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import accumulate
+from typing import Any, Generic, TypeVar
 
 from oilchart.core.days import OpenDays
 
 WEEK_DAYS = 7
+Key = TypeVar("Key", bound=Any)  # what tells jobs apart, and orders those of one deadline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Generic[Key]):
     """A job to be placed: its deadline, an open day, is the last one in time; a fixed day was
     promised, stays, and takes its place."""
 
-    key: str
+    key: Key
     deadline: date
     fixed: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class Placed(Generic[Key]):
     """The day a job has been given, and whether it comes after its deadline."""
 
-    key: str
+    key: Key
     on: date
     late: bool
 
 
 def place_by_day(
-    wanted: Iterable[Wanted],
+    wanted: Iterable[Wanted[Key]],
     *,
     today: date,
     open_days: OpenDays,
     limit: int | None,
     taken: Mapping[date, int] = {},
-) -> list[Placed]:
+) -> list[Placed[Key]]:
     """Place jobs on open days from today, each as late as it can be in time.
 
     Args:
@@ -66,13 +68,13 @@ def place_by_day(
 
 
 def place_by_week(
-    wanted: Iterable[Wanted],
+    wanted: Iterable[Wanted[Key]],
     *,
     today: date,
     open_days: OpenDays,
     limit: int | None,
     taken: Mapping[date, int] = {},
-) -> list[Placed]:
+) -> list[Placed[Key]]:
     """Place jobs in weeks that hold only so many, with no limit within a day, each as late as it
     can be in time.
 
@@ -149,8 +151,8 @@ class _Slots:
 
 
 def _place(
-    wanted: Iterable[Wanted], slots: _Slots, *, limit: int | None, taken: Mapping[date, int]
-) -> list[Placed]:
+    wanted: Iterable[Wanted[Key]], slots: _Slots, *, limit: int | None, taken: Mapping[date, int]
+) -> list[Placed[Key]]:
     if limit is not None and limit < 1:
         raise ValueError(f"a day or week that holds {limit} jobs never holds them all")
     placed, free = [], []

@@ -53,13 +53,13 @@ LAST_WORDS = frozenset({Outcome.SOLD, Outcome.GOES_ELSEWHERE, Outcome.DIED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class CallOutcome:
     """What came of one call.
 
     Args:
         about: what the call was about.
         day: the day booked, or on which they want to be rung; None for every other outcome.
-        machines: numbers of those it was about; none means all of the owner's.
+        machines: ids of those it was about; none means all of the owner's.
     """
 
     on: date
@@ -67,10 +67,10 @@ class Told:
     about: CallAbout = CallAbout.SERVICE
     day: date | None = None
     note: str = ""
-    machines: tuple[str, ...] = ()
+    machines: tuple[int, ...] = ()
 
-    def is_about(self, machine: str) -> bool:
-        """Whether a machine, by its number, was meant."""
+    def is_about(self, machine: int) -> bool:
+        """Whether a machine, by its id, was meant."""
         return not self.machines or machine in self.machines
 
 
@@ -87,46 +87,47 @@ class FollowUp:
     round_ends: bool
 
 
-def follow_up(told: Told, before: Sequence[Told]) -> FollowUp:
+def follow_up(outcome: CallOutcome, before: Sequence[CallOutcome]) -> FollowUp:
     """What follows from an outcome.
 
     Args:
         before: what came of the same call before.
     """
-    outcome = told.outcome
-    if outcome in WAIT_DAYS:
-        again = add_days(told.on, WAIT_DAYS[outcome]) if told.about is CallAbout.SERVICE else None
+    what = outcome.outcome
+    if what in WAIT_DAYS:
+        is_service = outcome.about is CallAbout.SERVICE
+        again = add_days(outcome.on, WAIT_DAYS[what]) if is_service else None
         return FollowUp(again=again, round_ends=True)
-    if outcome is Outcome.LATER:
-        return FollowUp(again=told.day, round_ends=False)
-    if outcome is Outcome.LEFT_MESSAGE and tries([*before, told]) < MOST_TRIES:
-        return FollowUp(again=add_days(told.on, MESSAGE_DAYS), round_ends=False)
-    if outcome in UNANSWERED or outcome is Outcome.WRONG_NUMBER:
-        return FollowUp(again=add_days(told.on, ONE_DAY.days), round_ends=False)
+    if what is Outcome.LATER:
+        return FollowUp(again=outcome.day, round_ends=False)
+    if what is Outcome.LEFT_MESSAGE and tries([*before, outcome]) < MOST_TRIES:
+        return FollowUp(again=add_days(outcome.on, MESSAGE_DAYS), round_ends=False)
+    if what in UNANSWERED or what is Outcome.WRONG_NUMBER:
+        return FollowUp(again=add_days(outcome.on, ONE_DAY.days), round_ends=False)
     return FollowUp(again=None, round_ends=True)
 
 
-def tries(told: Sequence[Told]) -> int:
+def tries(outcomes: Sequence[CallOutcome]) -> int:
     """How often nobody was reached since they were last spoken to."""
     count = 0
-    for each in told:
+    for each in outcomes:
         count = count + 1 if each.outcome in UNANSWERED else 0
     return count
 
 
-def wants_letter(told: Sequence[Told]) -> bool:
+def wants_letter(outcomes: Sequence[CallOutcome]) -> bool:
     """Whether a letter is proposed instead of one more call: nobody answered three times."""
-    return tries(told) >= MOST_TRIES
+    return tries(outcomes) >= MOST_TRIES
 
 
-def rounds_passed(told: Sequence[Told], visited: date | None) -> list[Told]:
+def rounds_passed(outcomes: Sequence[CallOutcome], visited: date | None) -> list[CallOutcome]:
     """The ends of the rounds that passed since the owner's machines were last in the shop, or a day
     was agreed with them.
 
-    One talk may end several calls; what is told on one day is one round.
+    One talk may end several calls; what comes of all of them on one day is one round.
     """
-    passed: dict[date, Told] = {}
-    for each in told:
+    passed: dict[date, CallOutcome] = {}
+    for each in outcomes:
         if each.outcome in WITH_A_DAY:
             passed = {}
         elif (
@@ -138,15 +139,15 @@ def rounds_passed(told: Sequence[Told], visited: date | None) -> list[Told]:
     return list(passed.values())
 
 
-def is_lapsed_round(told: Sequence[Told], visited: date | None) -> bool:
+def is_lapsed_round(outcomes: Sequence[CallOutcome], visited: date | None) -> bool:
     """Whether two rounds have passed: no call follows any more."""
-    return len(rounds_passed(told, visited)) >= MOST_ROUNDS
+    return len(rounds_passed(outcomes, visited)) >= MOST_ROUNDS
 
 
-def lapsed_on(told: Sequence[Told], visited: date | None) -> date | None:
+def lapsed_on(outcomes: Sequence[CallOutcome], visited: date | None) -> date | None:
     """The day from which an owner counts as lapsed: after the second round, once the time for
     coming in has gone by, too."""
-    passed = rounds_passed(told, visited)
+    passed = rounds_passed(outcomes, visited)
     if len(passed) < MOST_ROUNDS:
         return None
     last = passed[MOST_ROUNDS - 1]

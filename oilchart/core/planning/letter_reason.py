@@ -1,4 +1,4 @@
-"""Knows why an owner is written to instead of rung."""
+"""How an owner is reached: as they wish, or by a letter, and why."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from enum import StrEnum
 
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import Told, wants_letter
+from oilchart.core.planning.follow_up import CallOutcome, wants_letter
 from oilchart.core.records.owner import Owner, Way
 
 
@@ -26,15 +26,27 @@ def cannot_be_rung(owner: Owner) -> bool:
     )
 
 
-def reason_of(owner: Owner, about: CallAbout, told: Sequence[Told]) -> Reason:
+def way_to_reach(owner: Owner, outcomes: Sequence[CallOutcome]) -> Way:
+    """How an owner is reached: as they wish; by a letter where they cannot be rung, or did not
+    answer three times.
+
+    Args:
+        outcomes: what came of the call so far.
+    """
+    if cannot_be_rung(owner) or wants_letter(outcomes):
+        return Way.LETTER
+    return owner.reached_by
+
+
+def reason_of(owner: Owner, about: CallAbout, outcomes: Sequence[CallOutcome]) -> Reason:
     """Why an owner is written to.
 
     Args:
         about: what they would be rung about.
-        told: what came of the calls to them so far.
+        outcomes: what came of the calls to them so far.
     """
     if cannot_be_rung(owner):
         return Reason.WRONG_NUMBER
-    if wants_letter(told):
+    if wants_letter(outcomes):
         return Reason.NO_ANSWER
     return Reason.SETTLING_IN if about is CallAbout.SETTLING_IN else Reason.SERVICE

@@ -131,6 +131,11 @@ class Schedule:
         """How each point stands, reckoned when it is first asked for."""
         return self.plans()
 
+    @property
+    def next_service(self) -> PlannedService | None:
+        """The next service; None where none falls due."""
+        return self.services[0] if self.services else None
+
     def plan(self, point_id: str) -> PointPlan | None:
         """How the point of that id stands."""
         return next((plan for plan in self.points if plan.point.id == point_id), None)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
+from oilchart.core.due.due_dates import WORST_FIRST
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import Told
+from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.machine_record import MachineRecord
@@ -14,19 +15,60 @@ from oilchart.core.records.owner import Owner, Way
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class ScheduledMachine:
+    """A machine with its schedule; without a record it is in no book."""
+
+    schedule: Schedule
+    reckoning: Reckoning = field(repr=False, compare=False)
+    record: MachineRecord | None = None
+
+    @property
+    def name(self) -> str:
+        """Its number, or its model's id: papers are named after it."""
+        return self.schedule.machine.number or self.schedule.machine.point_list.id
+
+    @property
+    def owner_name(self) -> str | None:
+        """Whose it is, where that is known."""
+        return None if self.record is None else self.record.owner.name
+
+    @property
+    def serial(self) -> str:
+        """Its serial number; empty where it is not known."""
+        return "" if self.record is None else self.record.serial
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing(ScheduledMachine):
     """A machine of the book with its schedule.
 
     Args:
-        told: what came of the calls to its owner.
+        outcomes: what came of the calls to its owner, in the order of their days.
         lapsed_on: since when its owner counts as lapsed; None while they do not.
     """
 
     record: MachineRecord
-    schedule: Schedule
-    reckoning: Reckoning
-    told: tuple[Told, ...] = ()
+    outcomes: tuple[CallOutcome, ...] = ()
     lapsed_on: date | None = None
+
+    @property
+    def days_here(self) -> int | None:
+        """Days it has been in the shop; None while it is with its owner."""
+        job = self.record.open_job
+        return None if job is None else (self.schedule.as_of - job.in_on).days
+
+
+def worst_first(standing: Standing) -> tuple[int, float, int, int]:
+    """State, risk, days left, number; risk to two decimals, so that of machines past their limits
+    as good as surely the latest is first."""
+    schedule = standing.schedule
+    days = schedule.due.days_left(schedule.as_of)
+    return (
+        WORST_FIRST.index(schedule.state),
+        0 if schedule.risk is None else -round(schedule.risk.weight, 2),
+        10**9 if days is None else days,
+        standing.record.id,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +76,11 @@ class OpenCall:
     """A call still to be made: its lasting number, whom, when and for which machines.
 
     Args:
-        way: how the owner is reached, a letter where nobody could be.
-        told: what came of it so far.
+        services: each machine with the day its service is planned for, the first one first; about
+            settling in, the day it was freed.
+        promised_on: the day the owner was promised to be rung; None where the plan may move it.
+        way: how the owner is reached.
+        outcomes: what came of it so far.
     """
 
     id: int
@@ -48,4 +93,4 @@ class OpenCall:
     services: tuple[tuple[MachineRecord, date], ...]
     promised_on: date | None
     way: Way
-    told: tuple[Told, ...]
+    outcomes: tuple[CallOutcome, ...]

@@ -50,7 +50,7 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class ServiceNotes:
     """What is told of a service.
 
     Args:
@@ -67,7 +67,7 @@ class Told:
     ticked: tuple[str, ...] | None = None
 
 
-def told_besides(listed: Told, said: Told) -> tuple[Told, tuple[str, ...]]:
+def told_besides(listed: ServiceNotes, said: ServiceNotes) -> tuple[ServiceNotes, tuple[str, ...]]:
     """Put what is said on the command line beside what a checklist tells: where they differ, what
     is said counts.
 
@@ -101,7 +101,7 @@ def told_besides(listed: Told, said: Told) -> tuple[Told, tuple[str, ...]]:
         lines.append(
             f"--note: the list has another: {listed.note}; that on the command line counts"
         )
-    both = Told(
+    both = ServiceNotes(
         excepted=said.excepted,
         also=said.also,
         found=tuple((found | said_found).items()),

@@ -43,7 +43,7 @@ class Owner:
         address: the lines of their postal address; empty where it is not known.
     """
 
-    number: str
+    id: int
     name: str
     phone: str
     email: str = ""
@@ -53,6 +53,16 @@ class Owner:
     phone_wrong: bool = False
     do_not_contact: DoNotContact | None = None
     address: tuple[str, ...] = ()
+
+    @property
+    def number(self) -> str:
+        """How they are called: OW-003."""
+        return owner_number(self.id)
+
+
+def owner_number(owner_id: int) -> str:
+    """How an owner is called."""
+    return f"OW-{owner_id:03}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,23 +1,23 @@
-"""Knows what stands on the shop's board: who wants the bench, what is in the shop, whom to ring,
-and how full the coming weeks are."""
+"""What stands on the shop's board: who wants the bench, what is in the shop, whom to ring, and how
+full the coming weeks are."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 from oilchart.core.days import ONE_DAY, OpenDays
-from oilchart.core.due.due_dates import WORST_FIRST, State
+from oilchart.core.due.due_dates import DUE, PRESSING, WORST_FIRST, State
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import MONTHS, WEEKDAYS, counted
 
 WEEKS = 8
 ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))
-WANTED = (State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE, State.MAYBE_OVERDUE)
-ATTENTION = (*WANTED, State.DUE_SOON)
 SHOWN = tuple(state for state in WORST_FIRST if state is not State.GONE)
 
 MEANING = {
@@ -32,58 +32,13 @@ MEANING = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BoardLine:
-    """One machine on the board.
+class ShopLimits:
+    """How many calls a day and services a week the shop takes, None for any number; and when it is
+    open."""
 
-    Args:
-        model: its name.
-        due: the likely due date, the last day still in time; None where nothing falls due, or it
-            was never served.
-        because: what makes it fall due, in words; empty where nothing does.
-        points, minutes: of the next service.
-        late: that service comes after its deadline.
-        since: the day it was checked in, while it is in the shop.
-        unsafe: it must not be plugged in.
-    """
-
-    machine: str
-    owner: str
-    phone: str
-    model: str
-    state: State
-    due: date | None = None
-    because: str = ""
-    next_service: date | None = None
-    points: int = 0
-    minutes: Fraction = Fraction(0)
-    late: bool = False
-    served: date | None = None
-    since: date | None = None
-    unsafe: bool = False
-
-    def days_left(self, today: date) -> int | None:
-        """Days from today to the likely due date; 0 means that today is the last day in time."""
-        return None if self.due is None else (self.due - today).days
-
-    def days_here(self, today: date) -> int | None:
-        """Days it has been in the shop."""
-        return None if self.since is None else (today - self.since).days
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardCall:
-    """A call still to be made.
-
-    Args:
-        machines: their numbers.
-        about: in words.
-    """
-
-    on: date
-    owner: str
-    phone: str
-    machines: tuple[str, ...]
-    about: str
+    calls_a_day: int | None = None
+    services_a_week: int | None = None
+    open_days: OpenDays = ALWAYS_OPEN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +63,7 @@ class BoardWeek:
     day."""
 
     days: tuple[BoardDay, ...]
-    services: tuple[BoardLine, ...]
+    services: tuple[Standing, ...]
 
     @property
     def first(self) -> date:
@@ -118,7 +73,8 @@ class BoardWeek:
     @property
     def minutes(self) -> Fraction:
         """Of work at the bench."""
-        return sum((line.minutes for line in self.services), start=Fraction(0))
+        planned = [each.schedule.next_service for each in self.services]
+        return sum((each.minutes for each in planned if each is not None), start=Fraction(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,48 +82,60 @@ class Board:
     """The shop's state on a day.
 
     Args:
-        lines: all machines that are not gone, worst first; in the shop, the one that has been there
-            longest first.
+        machines: all that are not gone, worst first.
         calls: by day.
-        calls_a_day, services_a_week: the shop's limits; None for none.
+        phones: whether telephone numbers are shown.
     """
 
     on: date
     shop: ShopDetails
-    lines: tuple[BoardLine, ...]
-    calls: tuple[BoardCall, ...]
+    machines: tuple[Standing, ...]
+    calls: tuple[OpenCall, ...]
     weeks: tuple[BoardWeek, ...]
-    calls_a_day: int | None
-    services_a_week: int | None
+    limits: ShopLimits
+    phones: bool = True
 
     @property
     def counts(self) -> tuple[tuple[State, int], ...]:
         """How many machines are in each state, also in none: each state keeps its place on the
         wall."""
-        found = Counter(line.state for line in self.lines)
+        found = Counter(each.schedule.state for each in self.machines)
         return tuple((state, found[state]) for state in SHOWN)
 
-    def in_state(self, *states: State) -> tuple[BoardLine, ...]:
+    def in_state(self, states: Container[State]) -> tuple[Standing, ...]:
         """The machines in any of these states, worst first."""
-        return tuple(line for line in self.lines if line.state in states)
+        return tuple(each for each in self.machines if each.schedule.state in states)
 
     @property
-    def attention(self) -> tuple[BoardLine, ...]:
+    def in_the_shop(self) -> tuple[Standing, ...]:
+        """The machines in the shop, the one that has been there longest first."""
+        here = self.in_state((State.IN_THE_SHOP,))
+        return tuple(sorted(here, key=lambda each: (-(each.days_here or 0), each.record.id)))
+
+    @property
+    def in_time(self) -> tuple[Standing, ...]:
+        """The machines that want nothing."""
+        in_time = self.in_state((State.IN_TIME,))
+        return tuple(each for each in in_time if each.record.unsafe is None)
+
+    @property
+    def attention(self) -> tuple[Standing, ...]:
         """The machines that want attention, worst first; one that must not be plugged in does
         wherever it is, unless it is here."""
         return tuple(
-            line
-            for line in self.lines
-            if line.state in ATTENTION or (line.unsafe and line.state is not State.IN_THE_SHOP)
+            each
+            for each in self.machines
+            if each.schedule.state in DUE
+            or (each.record.unsafe is not None and each.schedule.state is not State.IN_THE_SHOP)
         )
 
     @property
-    def calls_now(self) -> tuple[BoardCall, ...]:
+    def calls_now(self) -> tuple[OpenCall, ...]:
         """The calls of the board's day, and those left over from earlier ones."""
         return tuple(call for call in self.calls if call.on <= self.on)
 
     @property
-    def calls_next(self) -> tuple[BoardCall, ...]:
+    def calls_next(self) -> tuple[OpenCall, ...]:
         """The calls of the next day on which there are any."""
         after = [call for call in self.calls if call.on > self.on]
         return tuple(call for call in after if call.on == after[0].on)
@@ -181,26 +149,27 @@ class Board:
     def summary(self) -> str:
         """How the shop stands, in two sentences."""
         wanted, soon, here = (
-            len(self.in_state(*states))
-            for states in (WANTED, (State.DUE_SOON,), (State.IN_THE_SHOP,))
+            len(self.in_state(states))
+            for states in (PRESSING, (State.DUE_SOON,), (State.IN_THE_SHOP,))
         )
-        machines = (
-            f"{wanted} of {counted(len(self.lines), 'machine')} {_verb(wanted, 'wants', 'want')} the bench now, "
-            f"{soon} {_verb(soon, 'falls', 'fall')} due soon, {here} {_verb(here, 'is', 'are')} in the shop."
+        wants, falls = _verb(wanted, "wants", "want"), _verb(soon, "falls", "fall")
+        calls = counted(len(self.calls_now), "call")
+        services = counted(len(self.weeks[0].services), "service")
+        return (
+            f"{wanted} of {counted(len(self.machines), 'machine')} {wants} the bench now, "
+            f"{soon} {falls} due soon, {here} {_verb(here, 'is', 'are')} in the shop. "
+            f"{calls} today, {services} this week."
         )
-        return f"{machines} {counted(len(self.calls_now), 'call')} today, {counted(len(self.weeks[0].services), 'service')} this week."
 
 
 def board(
-    standings: Sequence[BoardLine],
+    standings: Iterable[Standing],
+    calls: Iterable[OpenCall],
     *,
-    calls: Sequence[BoardCall],
     today: date,
     shop: ShopDetails,
-    calls_a_day: int | None,
-    services_a_week: int | None,
+    limits: ShopLimits,
     weeks: int = WEEKS,
-    open_days: OpenDays = ALWAYS_OPEN,
 ) -> Board:
     """Write the board: machines worst first, calls by day, and the coming weeks from this week's
     Monday.
@@ -212,67 +181,63 @@ def board(
         standings: machines; those that are gone are left out.
         weeks: how many are shown, at least one.
     """
-    lines = tuple(
-        sorted(
-            (line for line in standings if line.state is not State.GONE),
-            key=lambda line: _worst_first(line, today),
-        )
-    )
-    ordered = tuple(
-        sorted(calls, key=lambda call: (call.on, call.owner, call.machines, call.about, call.phone))
-    )
+    shown = [each for each in standings if each.schedule.state is not State.GONE]
+    machines = tuple(sorted(shown, key=worst_first))
+    ordered = tuple(sorted(calls, key=_by_day_and_owner))
     monday = today - timedelta(days=today.weekday())
+    services = _services_by_week(machines, monday)
+    days = _calls_by_day(ordered, today)
+    mondays = [monday + timedelta(weeks=at) for at in range(max(1, weeks))]
     return Board(
         on=today,
         shop=shop,
-        lines=lines,
+        machines=machines,
         calls=ordered,
         weeks=tuple(
-            _week(monday + timedelta(weeks=at), monday, today, lines, ordered, open_days)
-            for at in range(max(1, weeks))
+            BoardWeek(
+                days=tuple(_day(first + timedelta(days=at), days, limits) for at in range(7)),
+                services=tuple(services[first]),
+            )
+            for first in mondays
         ),
-        calls_a_day=calls_a_day,
-        services_a_week=services_a_week,
+        limits=limits,
     )
 
 
-def _worst_first(line: BoardLine, today: date) -> tuple[int, int, str]:
-    """By state, then by days left, those without a date last; in the shop by the day of
-    check-in."""
-    days = line.days_left(today)
-    if line.state is State.IN_THE_SHOP:
-        here = line.days_here(today)
-        days = None if here is None else -here
-    return WORST_FIRST.index(line.state), 10**9 if days is None else days, line.machine
+def _by_day_and_owner(call: OpenCall) -> tuple[date, str, tuple[int, ...], CallAbout]:
+    return call.on, call.owner.name, tuple(record.id for record, _ in call.services), call.about
 
 
-def _week(
-    first: date,
-    this_monday: date,
-    today: date,
-    lines: Sequence[BoardLine],
-    calls: Sequence[BoardCall],
-    open_days: OpenDays,
-) -> BoardWeek:
-    end = first + timedelta(weeks=1)
-    services = [
-        (line.next_service, line.machine, line)
-        for line in lines
-        if line.next_service is not None and first <= max(line.next_service, this_monday) < end
+def _services_by_week(
+    machines: Iterable[Standing], this_monday: date
+) -> dict[date, list[Standing]]:
+    """The machines by the Monday of their next service, those of a week by its day and number."""
+    weeks: dict[date, list[Standing]] = defaultdict(list)
+    planned = [
+        (service.on, each.record.id, each)
+        for each in machines
+        if (service := each.schedule.next_service) is not None
     ]
-    return BoardWeek(
-        days=tuple(_day(first + timedelta(days=at), today, calls, open_days) for at in range(7)),
-        services=tuple(line for _, _, line in sorted(services, key=lambda service: service[:2])),
-    )
+    for on, _, each in sorted(planned, key=lambda service: service[:2]):
+        weeks[max(on - timedelta(days=on.weekday()), this_monday)].append(each)
+    return weeks
 
 
-def _day(on: date, today: date, calls: Sequence[BoardCall], open_days: OpenDays) -> BoardDay:
-    mine = [call for call in calls if max(call.on, today) == on]
+def _calls_by_day(calls: Iterable[OpenCall], today: date) -> dict[date, list[OpenCall]]:
+    """The calls by the day on which they are made."""
+    days: dict[date, list[OpenCall]] = defaultdict(list)
+    for call in calls:
+        days[max(call.on, today)].append(call)
+    return days
+
+
+def _day(on: date, calls: Mapping[date, Sequence[OpenCall]], limits: ShopLimits) -> BoardDay:
+    mine = calls.get(on, ())
     return BoardDay(
         on=on,
         calls=len(mine),
         left_over=sum(call.on < on for call in mine),
-        shut=not open_days.is_open(on),
+        shut=not limits.open_days.is_open(on),
     )
 
 
@@ -287,12 +252,13 @@ def near_day(day: date, today: date) -> str:
     return words if day.year == today.year else f"{words} {day.year}"
 
 
-def days_words(line: BoardLine, today: date) -> tuple[str, str]:
+def days_words(standing: Standing) -> tuple[str, str]:
     """How far a machine is from its likely due date, as number and word: 63 past; 6 left; 0 left on
     the last day in time."""
-    days = line.days_left(today)
+    schedule = standing.schedule
+    days = schedule.due.days_left(schedule.as_of)
     if days is None:
-        return ("now", "") if line.state is State.FIRST_SERVICE else ("", "no date")
+        return ("now", "") if schedule.state is State.FIRST_SERVICE else ("", "no date")
     return str(abs(days)), "past" if days < 0 else "left"
 
 

@@ -1,9 +1,7 @@
-"""Knows how the board becomes a page for the wall, the desk, the telephone in the hand and a sheet
-of paper."""
+"""The board as a page for the wall, the desk, the telephone in the hand and a sheet of paper."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
@@ -14,6 +12,7 @@ from markupsafe import Markup
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
 from oilchart.papers.html.page import page
+from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     INVENTED,
     MONTHS,
@@ -53,21 +52,21 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
         FaultyList: a template that cannot be used, with file and line.
     """
     days = [day for week in board.weeks for day in week.days]
-    most_calls = max([board.calls_a_day or 1, *(day.calls for day in days)])
-    most_services = max([board.services_a_week or 1, *(len(week.services) for week in board.weeks)])
+    limits = board.limits
+    most_calls = max([limits.calls_a_day or 1, *(day.calls for day in days)])
+    most_services = max(
+        [limits.services_a_week or 1, *(len(week.services) for week in board.weeks)]
+    )
     return page(
         "board",
         templates,
         board=board,
-        attention=board.attention,
-        in_the_shop=board.in_state(State.IN_THE_SHOP),
-        in_time=tuple(line for line in board.in_state(State.IN_TIME) if not line.unsafe),
         day=day_words(board.on),
         weekdays=WEEKDAYS,
-        call_bar=lambda count: stitches(count, board.calls_a_day, most_calls),
-        service_bar=lambda count: stitches(count, board.services_a_week, most_services),
+        call_bar=lambda count: stitches(count, limits.calls_a_day, most_calls),
+        service_bar=lambda count: stitches(count, limits.services_a_week, most_services),
         near=lambda day: near_day(day, board.on),
-        days_of=lambda line: days_words(line, board.on),
+        days_of=days_words,
         meanings=MEANING,
         mark=_mark,
         name_of=_name_of,
@@ -76,7 +75,7 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
         short_day=short_day,
         time_words=_time_words,
         day_in_month=_day_in_month,
-        dialled=_dialled,
+        link_of=_link_of,
         invented=INVENTED,
     )
 
@@ -129,8 +128,8 @@ def _day_in_month(day: date, *, named: bool = False) -> str:
     return f"{day.day} {MONTHS[day.month - 1][:3]}" if named or day.day == 1 else str(day.day)
 
 
-def _dialled(phone: str) -> str:
+def _link_of(phone: str) -> str:
     """What a telephone dials: the digits and a leading plus, nothing else of what was written;
     empty without digits."""
-    digits = re.sub(r"[^0-9]", "", phone)
-    return f"tel:{'+' if phone.strip().startswith('+') else ''}{digits}" if digits else ""
+    number = dialled(phone)
+    return f"tel:{number}" if number.strip("+") else ""

@@ -10,11 +10,11 @@ from fractions import Fraction
 
 from oilchart.core.days import add_days
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import Told
+from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
-from oilchart.papers.lists.due import told_words
+from oilchart.papers.lists.contact import outcome_words
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     counted,
@@ -47,7 +47,7 @@ def call_entry(
     machines: Sequence[DueMachine],
     about: CallAbout = CallAbout.SERVICE,
     way: Way = Way.PHONE,
-    told: Sequence[Told] = (),
+    told: Sequence[CallOutcome] = (),
     private: bool = False,
     alarm_hours: int | None = None,
 ) -> Entry:
@@ -71,7 +71,7 @@ def call_entry(
     lines.append(
         f"Ask: how much they sew now, and whether they have been oiling {'it' if len(machines) == 1 else 'them'}."
     )
-    lines += [f"So far: {told_words(each)}" for each in told]
+    lines += [f"So far: {outcome_words(each)}" for each in told]
     if not private:
         lines += _reached(owner)
     return Entry(

@@ -1,5 +1,5 @@
-"""Knows what stands on the sheet that an unsafe machine gets instead of a care card: do not plug
-in, why, and whom to ring."""
+"""What stands on the sheet that an unsafe machine gets instead of a care card: do not plug in, why,
+and whom to ring."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.records.job import Unsafe
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.wording import day_words
+from oilchart.papers.wording import day_words, machine_words
 
 HEADING = "Do not plug in"
 RULES = (
@@ -38,21 +39,13 @@ class UnsafeSheet:
 
 
 def unsafe_sheet(
-    point_list: PointList,
-    unsafe: Unsafe,
-    *,
-    number: str | None,
-    owner: str | None,
-    serial: str,
-    shop: ShopDetails,
+    record: MachineRecord, unsafe: Unsafe, point_list: PointList, *, shop: ShopDetails
 ) -> UnsafeSheet:
     """Write the sheet of a machine that must not be plugged in."""
     return UnsafeSheet(
         heading=HEADING,
-        machine=" · ".join(
-            part for part in (point_list.name, number, f"serial {serial}" if serial else "") if part
-        ),
-        owner=owner or "",
+        machine=machine_words(point_list, record),
+        owner=record.owner.name,
         why=unsafe.why,
         since=f"Found on {day_words(unsafe.on)}",
         rules=RULES,

@@ -1,5 +1,4 @@
-"""Knows the whole story of a machine, and all that is known of an owner, as words in the order of
-the days."""
+"""The whole story of a machine, and all that is known of an owner, in the order of the days."""
 
 from __future__ import annotations
 
@@ -9,33 +8,22 @@ from datetime import date
 
 from oilchart.core.due.due_dates import State
 from oilchart.core.lists.point_list import PointList
-from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import Told
-from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.findings import Finding
-from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall
+from oilchart.core.planning.follow_up import CallOutcome
+from oilchart.core.planning.standing import Standing
+from oilchart.core.records.job import ElectricalCheck, Job
+from oilchart.core.records.machine_record import machine_number
 from oilchart.core.records.owner import Owner, Way
-from oilchart.core.use.report import Report
-from oilchart.papers.lists.due import talks
+from oilchart.core.records.service_record import ServiceRecord
+from oilchart.papers.lists.contact import talks
+from oilchart.papers.table import Column, Screen, table
 from oilchart.papers.wording import (
     counted,
-    joined,
     limit_words,
     service_words,
     short_day,
     since_words,
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastService:
-    """A service as it was recorded."""
-
-    on: date
-    findings: tuple[Finding, ...]
-    note: str
-    freed: bool
-
 
 # How what happened on one day is told.
 ORDER = (
@@ -48,16 +36,6 @@ ORDER = (
     "ready",
     "collected",
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedTalk:
-    """A call to come."""
-
-    on: date
-    about: CallAbout
-    way: Way
-    machines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,104 +61,109 @@ class Story:
     ahead: tuple[Event, ...]
 
 
-def machine_story(
-    schedule: Schedule,
-    owner: Owner,
-    *,
-    serial: str,
-    note: str,
-    added_on: date,
-    unsafe: Unsafe | None,
-    reports: Iterable[Report],
-    jobs: Iterable[Job],
-    services: Iterable[PastService],
-    checks: Iterable[ElectricalCheck],
-    told: Sequence[Told],
-    calls: Iterable[PlannedTalk],
-) -> Story:
+def machine_story(standing: Standing) -> Story:
     """Tell a machine's story: what its owner said, its stays, its services as found and as left,
     checks, calls, and what comes."""
-    machine = schedule.machine
-    facts = [
+    schedule, record = standing.schedule, standing.record
+    point_list, owner = schedule.machine.point_list, record.owner
+    came = Event(
+        on=record.added_on, kind="came to us", lines=(f"{point_list.name}, {owner.name}'s",)
+    )
+    past = [
+        came,
+        *(Event(on=each.said, kind="said", lines=(f"“{each.words}”",)) for each in record.reports),
+        *(event for job in record.jobs for event in _stay(job)),
+        *(_service(service, point_list) for service in record.services),
+        *(_check(check) for check in record.checks),
+        *_talks(each for each in standing.outcomes if each.is_about(record.id)),
+    ]
+    ahead = _planned_calls([standing])
+    if schedule.state is not State.IN_THE_SHOP and schedule.services:
+        on = schedule.services[0].on
+        ahead.append(Event(on=on, kind="service", lines=(service_words(schedule),)))
+    return _story(f"{record.number} {point_list.name}", _machine_facts(standing), past, ahead)
+
+
+def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
+    record, machine = standing.record, standing.schedule.machine
+    owner, unsafe = record.owner, record.unsafe
+    shorter = [
+        (
+            "Shorter interval",
+            f"{_place(machine.point_list, limit.point)}: every {limit_words(limit)}, "
+            f"{since_words(limit)}",
+        )
+        for limit in machine.own_intervals
+    ]
+    return [
         ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
-        ("Serial number", serial or "not known"),
-        ("State", schedule.state),
+        ("Serial number", record.serial or "not known"),
+        ("State", standing.schedule.state),
         ("Do not plug in", f"{unsafe.why}, since {short_day(unsafe.on)}" if unsafe else ""),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
-        *(
-            (
-                "Shorter interval",
-                f"{_place(machine.point_list, limit.point)}: every {limit_words(limit)}, {since_words(limit)}",
-            )
-            for limit in machine.own_intervals
-        ),
-        ("Note", note),
+        *shorter,
+        ("Note", record.note),
     ]
-    past = [
-        Event(on=added_on, kind="came to us", lines=(f"{machine.point_list.name}, {owner.name}'s",))
-    ]
-    past += [Event(on=report.said, kind="said", lines=(f"“{report.words}”",)) for report in reports]
-    past += [event for job in jobs for event in _stay(job)]
-    past += [_service(service, machine.point_list) for service in services]
-    past += [
-        Event(
-            on=check.on,
-            kind="electrical check",
-            lines=(f"{'passed' if check.passed else 'not passed'}, by {check.by}",),
-        )
-        for check in checks
-    ]
-    past += _talks([each for each in told if each.is_about(machine.number or "")])
-    ahead = [_call(call) for call in calls]
-    if schedule.state is not State.IN_THE_SHOP and schedule.services:
-        ahead.append(
-            Event(on=schedule.services[0].on, kind="service", lines=(service_words(schedule),))
-        )
-    return _story(f"{machine.number} {machine.point_list.name}", facts, past, ahead)
 
 
 def owner_story(
-    owner: Owner,
-    machines: Iterable[Schedule],
-    *,
-    told: Sequence[Told],
-    calls: Iterable[PlannedTalk],
+    owner: Owner, standings: Sequence[Standing], outcomes: Iterable[CallOutcome]
 ) -> Story:
     """Tell what is known of an owner: how to reach them, their machines, what came of calls, and
     which come.
 
     Args:
-        machines: those that are looked after.
+        standings: their machines that are looked after.
+        outcomes: what came of all calls to them.
     """
-    reached = [owner.phone or "no phone", *([owner.email] if owner.email else [])]
+    wrong = ", the number is wrong" if owner.phone_wrong else ""
+    reached = ", ".join(words for words in (owner.phone or "no phone", owner.email) if words)
+    alone = owner.do_not_contact
     facts = [
-        (
-            "Reach by",
-            joined(
-                [
-                    f"{owner.reached_by}{', the number is wrong' if owner.phone_wrong else ''}: {', '.join(reached)}"
-                ]
-            ),
-        ),
+        ("Reach by", f"{owner.reached_by}{wrong}: {reached}"),
         ("Address", ", ".join(owner.address)),
         ("Best time", owner.best_time),
-        (
-            "Left alone",
-            f"since {short_day(owner.do_not_contact.on)}: {owner.do_not_contact.why}"
-            if owner.do_not_contact
-            else "",
-        ),
+        ("Left alone", f"since {short_day(alone.on)}: {alone.why}" if alone else ""),
         ("Can do at home", ", ".join(owner.can)),
+        *(("Machine", _machine_words(standing)) for standing in standings),
     ]
-    facts += [
-        (
-            "Machine",
-            f"{each.machine.number} {each.machine.point_list.name}: {each.state}. {service_words(each)}",
-        )
-        for each in machines
+    title = f"{owner.number} {owner.name}"
+    return _story(title, facts, _talks(outcomes), _planned_calls(standings))
+
+
+def _machine_words(standing: Standing) -> str:
+    schedule = standing.schedule
+    name = f"{standing.record.number} {schedule.machine.point_list.name}"
+    return f"{name}: {schedule.state}. {service_words(schedule)}"
+
+
+def _check(check: ElectricalCheck) -> Event:
+    words = f"{'passed' if check.passed else 'not passed'}, by {check.by}"
+    return Event(on=check.on, kind="electrical check", lines=(words,))
+
+
+def story_text(story: Story, screen: Screen) -> str:
+    """The title and what is known, what happened by day, and what comes."""
+    known = table(
+        [Column(story.title), Column("", wraps=True)],
+        [[label, words] for label, words in story.facts],
+        screen,
+    )
+    parts = [known, _events("So far", story.past, screen), _events("To come", story.ahead, screen)]
+    return "\n".join(part for part in parts if part)
+
+
+def _events(heading: str, events: Sequence[Event], screen: Screen) -> str:
+    """Events by day; an event's further lines stand below its first."""
+    rows = [
+        ["" if at else short_day(event.on), "" if at else event.kind, line]
+        for event in events
+        for at, line in enumerate(event.lines)
     ]
-    return _story(
-        f"{owner.number} {owner.name}", facts, _talks(told), [_call(call) for call in calls]
+    return (
+        table([Column(heading), Column("What"), Column("", wraps=True)], rows, screen)
+        if rows
+        else ""
     )
 
 
@@ -212,7 +195,7 @@ def _stay(job: Job) -> list[Event]:
     return events
 
 
-def _service(service: PastService, point_list: PointList) -> Event:
+def _service(service: ServiceRecord, point_list: PointList) -> Event:
     done = sum(finding.done for finding in service.findings)
     lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
     for finding in service.findings:
@@ -234,29 +217,29 @@ def _place(point_list: PointList, point_id: str) -> str:
     return point_id if point is None else point.where
 
 
-def _talks(told: Sequence[Told]) -> list[Event]:
-    return [
-        Event(
-            on=each.on,
-            kind="call",
-            lines=tuple(
-                line
-                for line in (
-                    f"{each.outcome}{f' {short_day(each.day)}' if each.day else ''}{_which(each)}",
-                    each.note,
-                )
-                if line
-            ),
-        )
-        for each in talks(told)
-    ]
+def _talks(outcomes: Iterable[CallOutcome]) -> list[Event]:
+    events = []
+    for each in talks(outcomes):
+        day = f" {short_day(each.day)}" if each.day else ""
+        which = f" ({', '.join(map(machine_number, each.machines))})" if each.machines else ""
+        lines = (f"{each.outcome}{day}{which}", each.note)
+        events.append(Event(on=each.on, kind="call", lines=tuple(line for line in lines if line)))
+    return events
 
 
-def _which(told: Told) -> str:
-    return f" ({', '.join(told.machines)})" if told.machines else ""
+def _planned_calls(standings: Iterable[Standing]) -> list[Event]:
+    """The calls planned about machines, each once."""
+    calls = dict.fromkeys(
+        call
+        for each in standings
+        for call in (each.schedule.call, each.schedule.settling_call)
+        if call is not None
+    )
+    return [_planned_call(call) for call in calls]
 
 
-def _call(call: PlannedTalk) -> Event:
+def _planned_call(call: PlannedCall) -> Event:
+    about = "its service" if call.about is CallAbout.SERVICE else call.about
     way = "" if call.way is Way.PHONE else f" by {call.way}"
-    return Event(on=call.on, kind="call", lines=(f"about {'its service' if call.about is CallAbout.SERVICE else call.about}{way}: "
-                                                  f"{', '.join(call.machines)}",))  # fmt: skip
+    machines = ", ".join(machine_number(service.machine) for service in call.services)
+    return Event(on=call.on, kind="call", lines=(f"about {about}{way}: {machines}",))

@@ -11,8 +11,9 @@ from typing import Any
 from sqlalchemy import Connection, and_, select
 
 from oilchart.core.planning.call_plan import CallAbout, PlannedCall
-from oilchart.core.planning.call_record import CallRecord
-from oilchart.core.planning.follow_up import Outcome, Told
+from oilchart.core.planning.call_record import CallRecord, continued_calls
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
+from oilchart.core.records.machine_record import machine_number
 from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows, reading
 
@@ -169,31 +170,31 @@ class CallTable:
 
     # what came of them
 
-    def add_outcome(self, owner_id: int, told: Told, call_id: int | None) -> None:
+    def add_outcome(self, owner_id: int, outcome: CallOutcome, call_id: int | None) -> None:
         """Keep what came of a call."""
         self._rows.insert(
             schema.outcome,
             owner_id=owner_id,
             call_id=call_id,
-            about=told.about,
-            told_on=told.on,
-            outcome=told.outcome,
-            day=told.day,
-            note=told.note,
-            machines=";".join(told.machines),
+            about=outcome.about,
+            told_on=outcome.on,
+            outcome=outcome.outcome,
+            day=outcome.day,
+            note=outcome.note,
+            machines=";".join(map(machine_number, outcome.machines)),
         )
 
-    def told(self) -> dict[int, list[Told]]:
+    def outcomes(self) -> dict[int, list[CallOutcome]]:
         """What came of all calls, by the owner's number in the book, in the order of their days."""
         t = schema.outcome.c
-        found: dict[int, list[Told]] = defaultdict(list)
+        found: dict[int, list[CallOutcome]] = defaultdict(list)
         for row in self._rows.all_of(
             self._outcomes().order_by(t.owner_id, t.told_on, t.id), "the day of a call's outcome"
         ):
-            found[row.owner_id].append(_told_from_row(row))
+            found[row.owner_id].append(_outcome_from_row(row))
         return found
 
-    def told_by_call(self) -> dict[int, list[Told]]:
+    def outcomes_by_call(self) -> dict[int, list[CallOutcome]]:
         """What came of each open call so far, by its number."""
         t = schema.outcome.c
         query = (
@@ -201,11 +202,11 @@ class CallTable:
             .join(schema.call, schema.call.c.id == t.call_id)
             .where(schema.call.c.closed_on.is_(None))
         )
-        found: dict[int, list[Told]] = defaultdict(list)
+        found: dict[int, list[CallOutcome]] = defaultdict(list)
         for row in self._rows.all_of(
             query.order_by(t.told_on, t.id), "the day of a call's outcome"
         ):
-            found[row.call_id].append(_told_from_row(row))
+            found[row.call_id].append(_outcome_from_row(row))
         return found
 
     # services that were booked
@@ -254,15 +255,10 @@ def sync_calls(book: CallTable, planned: Sequence[PlannedCall], today: date) -> 
     """Bring the open calls of the book in line with the plan, keeping the number of every call that
     goes on."""
     rows = {row.id: row for row in book.open()}
-    for call in planned:
-        services = tuple((id_in(service.machine), service.on) for service in call.services)
-        row = _going_on(
-            rows.values(), id_in(call.owner), call.about, [machine_id for machine_id, _ in services]
-        )
+    for call, row in continued_calls(planned, rows.values()):
+        services = tuple((service.machine, service.on) for service in call.services)
         if row is None:
-            book.add(
-                id_in(call.owner), about=call.about, on=call.on, services=services, made_on=today
-            )
+            book.add(call.owner, about=call.about, on=call.on, services=services, made_on=today)
             continue
         del rows[row.id]
         if (row.on, row.services) != (call.on, services):
@@ -271,34 +267,12 @@ def sync_calls(book: CallTable, planned: Sequence[PlannedCall], today: date) -> 
         book.close(row.id, on=today, by="withdrawn")
 
 
-def _going_on(
-    rows: Iterable[CallRecord], owner_id: int, about: CallAbout, machines: Sequence[int]
-) -> CallRecord | None:
-    """The open call that goes on as a planned one: a promised one first, then that of the first
-    machine."""
-    fitting = [
-        (row.promised_on is None, min(shared), row.id, row)
-        for row in rows
-        if row.owner_id == owner_id
-        and row.about is about
-        and (
-            shared := [
-                machines.index(machine) for machine, _ in row.services if machine in machines
-            ]
-        )
-    ]
-    return min(fitting, key=lambda each: each[:3])[3] if fitting else None
-
-
-def id_in(number: str) -> int:
-    """The number in the book of M-014 or OW-003."""
-    return int(number.rpartition("-")[2])
-
-
-def _told_from_row(row: Any) -> Told:
+def _outcome_from_row(row: Any) -> CallOutcome:
     with reading(f"what came of the call of {row.told_on}"):
-        machines = tuple(row.machines.split(";")) if row.machines else ()
-        return Told(
+        machines = tuple(
+            int(number.removeprefix("M-")) for number in row.machines.split(";") if number
+        )
+        return CallOutcome(
             on=row.told_on,
             outcome=Outcome(row.outcome),
             about=CallAbout(row.about),

@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.errors import UnknownName, nearest
 from oilchart.sources.book.shop_book import Book
 
@@ -28,10 +28,10 @@ def machine_named(book: Book, name: str) -> MachineRecord:
     number = as_number(wanted)
     if number in by_number:
         return by_number[number]
-    if number in (gone := book.gone()):
-        raise UnknownName(
-            f"{number}: is gone ({gone[number]}): it is kept in the book, but not looked after any more"
-        )
+    gone = {machine_number(machine_id): why for machine_id, why in book.gone().items()}
+    if number in gone:
+        kept = "it is kept in the book, but not looked after any more"
+        raise UnknownName(f"{number}: is gone ({gone[number]}): {kept}")
     fitting = [
         record
         for record in records
@@ -46,6 +46,20 @@ def machine_named(book: Book, name: str) -> MachineRecord:
         [f"{record.number} ({record.owner.name})" for record in fitting],
         by_number,
     )
+
+
+def gone_machine_named(book: Book, number: str) -> int:
+    """The id of the machine of this number that is not looked after any more.
+
+    Raises:
+        UnknownName: none is.
+    """
+    gone = {machine_number(machine_id): machine_id for machine_id in book.gone()}
+    wanted = as_number(number)
+    if wanted not in gone:
+        near = nearest(wanted, gone)
+        raise UnknownName(f"{wanted}: is not gone; name a machine that is by its number{near}")
+    return gone[wanted]
 
 
 def owner_named(book: Book, name: str) -> int:

@@ -20,7 +20,7 @@ from oilchart.core.lists.point_list import Need
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.machine_record import MachineRecord, machine_number
-from oilchart.core.records.owner import DoNotContact, Owner, Way
+from oilchart.core.records.owner import DoNotContact, Owner, Way, owner_number
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.use.report import Report
 from oilchart.sources.book import schema
@@ -29,11 +29,6 @@ from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.rows import Rows, reading
 from oilchart.sources.words.report_json import keep, recall
-
-
-def owner_number(owner_id: int) -> str:
-    """How an owner is called."""
-    return f"OW-{owner_id:03}"
 
 
 @contextmanager
@@ -84,9 +79,7 @@ class Book:
         owner_id = self._rows.insert(
             schema.owner, name=name, phone=phone, email=email, added_on=on, address="\n".join(lines)
         )
-        return Owner(
-            number=owner_number(owner_id), name=name, phone=phone, email=email, address=lines
-        )
+        return Owner(id=owner_id, name=name, phone=phone, email=email, address=lines)
 
     def owners(self) -> dict[int, Owner]:
         """All owners by their number in the book."""
@@ -178,13 +171,13 @@ class Book:
             t.update().where(t.c.id == machine_id).values(gone_on=None, gone_why=None)
         )
 
-    def gone(self) -> dict[str, str]:
-        """What became of the machines that are not looked after any more, by number: "sold,
+    def gone(self) -> dict[int, str]:
+        """What became of the machines that are not looked after any more, by id: "sold,
         2026-11-25"."""
         t = schema.machine.c
         query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
         rows = self._rows.all_of(query, "the day a machine went")
-        return {machine_number(row.id): f"{row.gone_why}, {row.gone_on}" for row in rows}
+        return {row.id: f"{row.gone_why}, {row.gone_on}" for row in rows}
 
     def machines(self) -> list[MachineRecord]:
         """All machines that are looked after, with their reports and services, by number."""
@@ -422,7 +415,7 @@ class Book:
 
 def _owner_from_row(row: Any) -> Owner:
     return Owner(
-        number=owner_number(row.id),
+        id=row.id,
         name=row.name,
         phone=row.phone,
         email=row.email,

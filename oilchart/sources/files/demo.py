@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from oilchart.core.planning.follow_up import Outcome, Told
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.job import Job
 from oilchart.core.records.owner import OwnerChange, Way
@@ -62,7 +62,7 @@ class DemoShop:
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
     jobs: tuple[tuple[int, Job], ...]
-    outcomes: tuple[tuple[int, Told], ...]
+    outcomes: tuple[tuple[int, CallOutcome], ...]
 
 
 def read_demo(folder: Path) -> DemoShop:
@@ -117,9 +117,9 @@ def _owner(row: dict[str, str]) -> DemoOwner:
     return DemoOwner(name=row["name"], phone=row["phone"], email=row["email"], wishes=wishes)
 
 
-def _told(row: dict[str, str]) -> Told:
+def _told(row: dict[str, str]) -> CallOutcome:
     day = date.fromisoformat(row["day"]) if row["day"] else None
-    return Told(
+    return CallOutcome(
         on=date.fromisoformat(row["on"]), outcome=Outcome(row["outcome"]), day=day, note=row["note"]
     )
 

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.records.findings import Found, Left, Told
+from oilchart.core.records.findings import Found, Left, ServiceNotes
 from oilchart.errors import FaultyList, OilchartError, one_line
 from oilchart.sources.files.toml_table import Table, day_of, shown
 
@@ -38,7 +38,7 @@ class SavedFindings:
     model: str
     machine: str | None
     on: date
-    told: Told
+    told: ServiceNotes
 
     def check_belongs(self, machine: str, model: str, on: date | None) -> None:
         """The findings must be those of this machine, and of this day where one is given.
@@ -83,7 +83,7 @@ def read_findings(path: Path, today: date) -> SavedFindings:
         raise FaultyList(faults)
     model, machine, on = table.text("model"), table.optional("machine"), _day(table, today)
     done = table.words("done")
-    told = Told(
+    told = ServiceNotes(
         ticked=tuple(_points(table, "done", done)),
         found=_found(table),
         left=_left(table),

@@ -24,7 +24,7 @@ MONDAY = date(2026, 11, 23)  # of the week of TODAY, a Wednesday
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 11, 30), end=date(2026, 12, 21)),))
 WEEK = timedelta(days=7)
 
-Place = Callable[..., list[Placed]]  # by day or by week
+Place = Callable[..., list[Placed[str]]]  # by day or by week
 
 
 class Shared(TypedDict):
@@ -36,17 +36,17 @@ class Shared(TypedDict):
     taken: Mapping[date, int]
 
 
-AShop = tuple[list[Wanted], Shared]
+AShop = tuple[list[Wanted[str]], Shared]
 
 
-def wanted(*deadlines: date) -> list[Wanted]:
+def wanted(*deadlines: date) -> list[Wanted[str]]:
     """Jobs with keys a, b, c, ... in the order given."""
     return [
         Wanted(key=chr(ord("a") + at), deadline=deadline) for at, deadline in enumerate(deadlines)
     ]
 
 
-def days(placed: list[Placed]) -> dict[str, date]:
+def days(placed: list[Placed[str]]) -> dict[str, date]:
     return {each.key: each.on for each in placed}
 
 
@@ -275,14 +275,14 @@ class Small:
     """A small shop: jobs, the places of each slot from the first one on, and each job's deadline as
     the number of a slot."""
 
-    jobs: list[Wanted]
+    jobs: list[Wanted[str]]
     open_days: OpenDays
     limit: int
     taken: dict[date, int]
     places: list[int]
     slots: dict[date, int]
 
-    def deadline(self, job: Wanted) -> int:
+    def deadline(self, job: Wanted[str]) -> int:
         """The number of the last slot in time: negative where it lies before the first one."""
         return max((at for on, at in self.slots.items() if TODAY <= on <= job.deadline), default=-1)
 

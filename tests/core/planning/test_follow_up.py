@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import (
+    CallOutcome,
     Outcome,
-    Told,
     follow_up,
     is_lapsed_round,
     lapsed_on,
@@ -25,14 +25,16 @@ from tests.counts import counted
 
 OUTCOMES = st.lists(
     st.builds(
-        Told, on=st.dates(date(2025, 1, 1), date(2026, 11, 25)), outcome=st.sampled_from(Outcome)
+        CallOutcome,
+        on=st.dates(date(2025, 1, 1), date(2026, 11, 25)),
+        outcome=st.sampled_from(Outcome),
     ),
     max_size=12,
 ).map(lambda told: sorted(told, key=lambda each: each.on))
 
 
-def told(outcome: Outcome, on: date = TODAY, day: date | None = None) -> Told:
-    return Told(on=on, outcome=outcome, day=day)
+def told(outcome: Outcome, on: date = TODAY, day: date | None = None) -> CallOutcome:
+    return CallOutcome(on=on, outcome=outcome, day=day)
 
 
 @pytest.mark.parametrize(
@@ -69,7 +71,9 @@ def test_who_wants_to_be_rung_later_is_rung_on_their_day() -> None:
 
 
 def test_a_call_about_settling_in_is_over_once_they_were_spoken_to() -> None:
-    follows = follow_up(Told(on=TODAY, outcome=Outcome.REACHED, about=CallAbout.SETTLING_IN), [])
+    follows = follow_up(
+        CallOutcome(on=TODAY, outcome=Outcome.REACHED, about=CallAbout.SETTLING_IN), []
+    )
     assert (follows.again, follows.round_ends) == (None, True)
 
 
@@ -130,14 +134,16 @@ def test_an_owner_who_lets_two_rounds_pass_is_lapsed_once_the_time_to_come_in_is
         (
             [
                 told(Outcome.REACHED),
-                Told(on=date(2026, 12, 1), outcome=Outcome.REACHED, about=CallAbout.SETTLING_IN),
+                CallOutcome(
+                    on=date(2026, 12, 1), outcome=Outcome.REACHED, about=CallAbout.SETTLING_IN
+                ),
             ],
             None,
         ),
     ],
 )
 def test_nobody_is_let_be_who_came_in_or_agreed_on_a_day(
-    anew: tuple[list[Told], date | None],
+    anew: tuple[list[CallOutcome], date | None],
 ) -> None:
     calls, visited = anew
     assert not is_lapsed_round(calls, visited)
@@ -147,7 +153,7 @@ def test_nobody_is_let_be_who_came_in_or_agreed_on_a_day(
 @counted
 @given(OUTCOMES, st.dates(date(2025, 1, 1), date(2026, 11, 25)))
 def test_a_visit_never_makes_an_owner_lapsed_and_one_today_never_leaves_them_so(
-    calls: list[Told], visited: date
+    calls: list[CallOutcome], visited: date
 ) -> None:
     assert len(rounds_passed(calls, visited)) <= len(rounds_passed(calls, None))
     assert not is_lapsed_round(calls, TODAY)

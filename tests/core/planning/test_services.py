@@ -110,7 +110,7 @@ def test_a_machine_whose_points_never_fall_due_has_no_service() -> None:
 
 def day_of_call(service: date, today: date, open_days: OpenDays) -> date:
     """The day of the only call that is planned for a service."""
-    wanted = [WantedService(owner="OW-001", machine="M-001", on=service)]
+    wanted = [WantedService(owner=1, machine=1, on=service)]
     [call] = plan_calls(wanted, today=today, open_days=open_days, lead_days=14)
     return call.on
 
@@ -141,18 +141,18 @@ def test_a_call_that_is_late_on_a_saturday_comes_on_monday() -> None:
 def test_one_call_serves_an_owners_services_within_60_days_of_the_first() -> None:
     first = date(2027, 3, 3)
     wanted = [
-        WantedService(owner="OW-001", machine="M-001", on=first),
-        WantedService(owner="OW-002", machine="M-009", on=first),
-        WantedService(owner="OW-001", machine="M-002", on=first + timedelta(days=60)),
-        WantedService(owner="OW-001", machine="M-003", on=first + timedelta(days=61)),
+        WantedService(owner=1, machine=1, on=first),
+        WantedService(owner=2, machine=9, on=first),
+        WantedService(owner=1, machine=2, on=first + timedelta(days=60)),
+        WantedService(owner=1, machine=3, on=first + timedelta(days=61)),
         # within 60 days of the third, which begins a call of its own
-        WantedService(owner="OW-001", machine="M-004", on=first + timedelta(days=121)),
+        WantedService(owner=1, machine=4, on=first + timedelta(days=121)),
     ]
     calls = plan_calls(reversed(wanted), today=TODAY, open_days=OpenDays(), lead_days=14)
     assert [
         (call.owner, call.on, [service.machine for service in call.services]) for call in calls
     ] == [
-        ("OW-001", date(2027, 2, 17), ["M-001", "M-002"]),
-        ("OW-002", date(2027, 2, 17), ["M-009"]),
-        ("OW-001", date(2027, 4, 19), ["M-003", "M-004"]),
+        (1, date(2027, 2, 17), [1, 2]),
+        (2, date(2027, 2, 17), [9]),
+        (1, date(2027, 4, 19), [3, 4]),
     ]

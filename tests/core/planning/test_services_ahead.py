@@ -21,7 +21,7 @@ from oilchart.core.lists.point_list import Point, Runs
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.records.machine import Machine, Service
-from oilchart.papers.lists.months_ahead import coming
+from oilchart.papers.lists.months_ahead import months_ahead
 from tests.builders.make import SEIZES, TODAY, a_machine, a_point
 from tests.counts import count_of, counted
 from tests.oracles.day_by_day import DayByDay, Period, Statement, due_by_time
@@ -241,7 +241,7 @@ def test_what_comes_up_has_the_same_services(months: int) -> None:
     schedule = reckoning.schedule(TODAY)
     until = add_months(TODAY, months)
     all_of_them = reckoning.services_ahead(schedule, months)
-    assert coming(schedule, reckoning, months).services == tuple(
+    assert months_ahead(schedule, reckoning, months).services == tuple(
         (service.on, len(service.points)) for service in all_of_them if service.on <= until
     )
     both = min(months, 24)

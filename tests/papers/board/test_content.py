@@ -13,18 +13,18 @@ from datetime import date, timedelta
 from fractions import Fraction
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import jinja2
 import pytest
 
-from oilchart.core.due.due_dates import WORST_FIRST, State
+from oilchart.core.due.due_dates import DUE, WORST_FIRST, State
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.errors import FaultyList
 from oilchart.papers.board.content import (
-    ATTENTION,
     SHOWN,
     Board,
-    BoardCall,
-    BoardLine,
+    ShopLimits,
     board,
     days_words,
     near_day,
@@ -34,8 +34,16 @@ from oilchart.papers.board.html import MARKS, board_page, stitches
 from oilchart.papers.drawing.colours import CAUTION, COLOURS, WHITE
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
-from tests.builders.board_shop import SHOP, calls, lines, thirty
-from tests.builders.make import TODAY
+from tests.builders.board_shop import LIMITS, SHOP, calls, standings, thirty
+from tests.builders.make import TODAY, a_chart
+from tests.builders.records import (
+    a_record,
+    a_service,
+    a_standing,
+    an_open_call,
+    an_owner,
+    in_shop_since,
+)
 
 OURS = [packaged("templates")]
 MARKUP = '</script><img src=x onerror="alert(1)">{{ 7 * 7 }}'
@@ -64,35 +72,30 @@ class Page(HTMLParser):
             self.blocks[self._open] = self.blocks.get(self._open, "") + data
 
 
-def a_line(machine: str = "M-001", state: State = State.IN_TIME, **changes: object) -> BoardLine:
-    return replace(
-        BoardLine(
-            machine=machine,
-            owner="Ida Brandvold",
-            phone="01632 960107",
-            model="Heron 3",
-            state=state,
-        ),
-        **changes,
-    )
+def a_machine(
+    machine_id: int = 1,
+    state: State = State.IN_TIME,
+    *,
+    model: str = "Heron 3",
+    since: date | None = None,
+    **said: Any,
+) -> Standing:
+    """A machine on the board; `said` is of its owner or its schedule."""
+    owner = {name: said.pop(name) for name in ("name", "phone") if name in said}
+    jobs = () if since is None else in_shop_since(since)
+    record = a_record(machine_id, an_owner(**owner), jobs=jobs)
+    return a_standing(record, state, point_list=replace(a_chart(), name=model), **said)
 
 
-def a_call(on: date, owner: str = "Ida Brandvold") -> BoardCall:
-    return BoardCall(on=on, owner=owner, phone="01632 960107", machines=("M-001",), about="service")
+def a_call(on: date, name: str = "Ida Brandvold") -> OpenCall:
+    return an_open_call(on, a_record(owner=an_owner(name=name)))
 
 
 def a_board(
-    *standings: BoardLine, called: tuple[BoardCall, ...] = (), today: date = TODAY, weeks: int = 8
+    *standings: Standing, called: tuple[OpenCall, ...] = (), today: date = TODAY, weeks: int = 8
 ) -> Board:
-    return board(
-        standings,
-        calls=called,
-        today=today,
-        shop=SHOP,
-        calls_a_day=2,
-        services_a_week=2,
-        weeks=weeks,
-    )
+    limits = ShopLimits(calls_a_day=2, services_a_week=2)
+    return board(standings, called, today=today, shop=SHOP, limits=limits, weeks=weeks)
 
 
 def escaped(words: str) -> str:
@@ -104,44 +107,42 @@ def escaped(words: str) -> str:
 
 def test_machines_stand_worst_first_and_those_gone_not_at_all() -> None:
     whole = thirty()
-    assert [WORST_FIRST.index(line.state) for line in whole.lines] == sorted(
-        WORST_FIRST.index(line.state) for line in whole.lines
+    assert [WORST_FIRST.index(each.schedule.state) for each in whole.machines] == sorted(
+        WORST_FIRST.index(each.schedule.state) for each in whole.machines
     )
-    assert State.GONE not in {line.state for line in whole.lines}
-    assert len(whole.lines) == 29
-    overdue = [line.days_left(TODAY) for line in whole.in_state(State.OVERDUE)]
+    assert State.GONE not in {each.schedule.state for each in whole.machines}
+    assert len(whole.machines) == 29
+    overdue = [each.schedule.due.days_left(TODAY) for each in whole.in_state((State.OVERDUE,))]
     assert overdue == [-63, -41, -18]
 
 
 def test_machines_without_a_date_come_after_those_with_one_and_then_by_number() -> None:
     due = TODAY + timedelta(days=400)
-    whole = a_board(a_line("M-003"), a_line("M-002"), a_line("M-009", due=due))
-    assert [line.machine for line in whole.lines] == ["M-009", "M-002", "M-003"]
+    whole = a_board(a_machine(3), a_machine(2), a_machine(9, due=due))
+    assert [each.record.number for each in whole.machines] == ["M-009", "M-002", "M-003"]
 
 
 def test_the_machine_longest_in_the_shop_stands_first_there() -> None:
     here = [
-        a_line(f"M-00{days}", State.IN_THE_SHOP, since=TODAY - timedelta(days=days), due=TODAY)
+        a_machine(days + 1, State.IN_THE_SHOP, since=TODAY - timedelta(days=days), due=TODAY)
         for days in (2, 9, 0)
     ]
     whole = a_board(*here)
-    assert [line.days_here(TODAY) for line in whole.in_state(State.IN_THE_SHOP)] == [9, 2, 0]
+    assert [each.days_here for each in whole.in_the_shop] == [9, 2, 0]
 
 
 def test_the_counts_name_every_state_and_make_up_the_whole() -> None:
     whole = thirty()
     assert tuple(state for state, _ in whole.counts) == SHOWN
-    assert sum(count for _, count in whole.counts) == len(whole.lines)
+    assert sum(count for _, count in whole.counts) == len(whole.machines)
     assert a_board().counts == tuple((state, 0) for state in SHOWN)
 
 
 def test_the_order_in_which_things_come_in_does_not_matter() -> None:
-    mixed_lines, mixed_calls = lines(), calls()
-    random.Random(7).shuffle(mixed_lines)
+    mixed_machines, mixed_calls = standings(), calls()
+    random.Random(7).shuffle(mixed_machines)
     random.Random(7).shuffle(mixed_calls)
-    again = board(
-        mixed_lines, calls=mixed_calls, today=TODAY, shop=SHOP, calls_a_day=4, services_a_week=6
-    )
+    again = board(mixed_machines, mixed_calls, today=TODAY, shop=SHOP, limits=LIMITS)
     assert again == thirty()
 
 
@@ -172,7 +173,7 @@ def test_the_next_calls_are_those_of_one_day() -> None:
             a_call(date(2026, 12, 2)),
         )
     )
-    assert [call.owner for call in whole.calls_next] == ["A", "B"]
+    assert [call.owner.name for call in whole.calls_next] == ["A", "B"]
     assert a_board().calls_next == ()
 
 
@@ -192,7 +193,8 @@ def test_the_next_calls_are_those_of_one_day() -> None:
     ],
 )
 def test_a_service_is_in_one_week(service: date | None, week: int | None) -> None:
-    whole = a_board(a_line(next_service=service, points=3, minutes=Fraction(7)))
+    planned = () if service is None else (a_service(service, points=3, minutes=7),)
+    whole = a_board(a_machine(services=planned))
     assert [at for at, each in enumerate(whole.weeks) if each.services] == (
         [] if week is None else [week]
     )
@@ -206,12 +208,12 @@ def test_every_call_and_service_before_the_end_is_counted_once() -> None:
     days = [day for week in whole.weeks for day in week.days]
     assert sum(day.calls for day in days) == sum(call.on < whole.end for call in whole.calls)
     soon = [
-        line
-        for line in whole.lines
-        if line.next_service is not None and line.next_service < whole.end
+        each
+        for each in whole.machines
+        if each.schedule.next_service is not None and each.schedule.next_service.on < whole.end
     ]
-    assert sorted(line.machine for week in whole.weeks for line in week.services) == sorted(
-        line.machine for line in soon
+    assert sorted(each.record.id for week in whole.weeks for each in week.services) == sorted(
+        each.record.id for each in soon
     )
 
 
@@ -238,7 +240,7 @@ def test_over_is_what_exceeds_the_limit(count: int, limit: int | None, more: int
 def test_days_are_said_as_past_or_left(
     due: date | None, state: State, words: tuple[str, str]
 ) -> None:
-    assert days_words(a_line(state=state, due=due), TODAY) == words
+    assert days_words(a_machine(state=state, due=due)) == words
 
 
 def test_a_near_day_has_its_weekday_and_another_year_its_number() -> None:
@@ -250,7 +252,9 @@ def test_the_summary_counts_in_words() -> None:
     assert thirty().summary == (
         "10 of 29 machines want the bench now, 4 fall due soon, 3 are in the shop. 4 calls today, 9 services this week."
     )
-    one = a_board(a_line(state=State.OVERDUE, next_service=TODAY), called=(a_call(TODAY),))
+    one = a_board(
+        a_machine(state=State.OVERDUE, services=(a_service(TODAY),)), called=(a_call(TODAY),)
+    )
     assert (
         one.summary
         == "1 of 1 machine wants the bench now, 0 fall due soon, 0 are in the shop. 1 call today, 1 service this week."
@@ -295,10 +299,12 @@ def test_every_machine_and_call_is_on_the_page() -> None:
     whole = thirty()
     text = board_page(whole, OURS)
     said = [SHOP.name, whole.summary, INVENTED, "Wednesday 25 November 2026"]
-    for line in whole.lines:
-        said += [line.machine, line.owner, line.model]
+    for each in whole.machines:
+        model = each.schedule.machine.point_list.name
+        said += [each.record.number, each.record.owner.name, model]
     for call in whole.calls:
-        said += [call.owner, call.phone, call.about, *call.machines]
+        numbers = [record.number for record, _ in call.services]
+        said += [call.owner.name, call.owner.phone, call.about, *numbers]
     assert [words for words in said if escaped(words) not in text] == []
 
 
@@ -306,10 +312,11 @@ def test_every_state_has_a_form_of_its_own_and_its_word() -> None:
     assert set(MARKS) == set(SHOWN)
     assert len(set(MARKS.values())) == len(MARKS)
     text = board_page(thirty(), OURS)
-    for line in thirty().in_state(*ATTENTION):
-        kind = line.state.value.replace(" ", "-")
+    for each in thirty().in_state(DUE):
+        state = each.schedule.state.value
+        kind = state.replace(" ", "-")
         assert re.search(
-            rf'<svg class="mark {kind}"[^>]*>.*?</svg><span>{line.state.value.capitalize()}</span>',
+            rf'<svg class="mark {kind}"[^>]*>.*?</svg><span>{state.capitalize()}</span>',
             text,
         )
 
@@ -336,7 +343,7 @@ def test_today_is_marked_once_and_only_days_with_calls_have_bars() -> None:
 
 
 def test_without_limits_nothing_is_measured_against_one() -> None:
-    whole = replace(thirty(), calls_a_day=None, services_a_week=None)
+    whole = replace(thirty(), limits=ShopLimits())
     text = board_page(whole, OURS)
     assert "at most" not in text
     assert 'class="room"' not in text
@@ -354,27 +361,22 @@ def test_an_empty_shop_is_a_page_too() -> None:
 
 
 def test_markup_in_names_stays_text_everywhere() -> None:
-    line = a_line(MARKUP, owner=MARKUP, phone=MARKUP, model=MARKUP, because=MARKUP)
     shown = [
-        replace(
-            line,
-            state=state,
-            next_service=TODAY,
+        a_machine(
+            at,
+            state,
+            name=MARKUP,
+            phone=MARKUP,
+            model=MARKUP,
+            services=(a_service(TODAY),),
             since=TODAY,
             due=TODAY,
-            machine=f"{MARKUP}{state}",
         )
-        for state in SHOWN
+        for at, state in enumerate(SHOWN)
     ]
-    call = BoardCall(on=TODAY, owner=MARKUP, phone=MARKUP, machines=(MARKUP,), about=MARKUP)
-    whole = board(
-        shown,
-        calls=[call],
-        today=TODAY,
-        shop=replace(SHOP, name=MARKUP),
-        calls_a_day=None,
-        services_a_week=None,
-    )
+    called = an_open_call(TODAY, a_record(owner=an_owner(name=MARKUP, phone=MARKUP)))
+    shop = replace(SHOP, name=MARKUP)
+    whole = board(shown, [called], today=TODAY, shop=shop, limits=ShopLimits())
     text = board_page(whole, OURS)
     assert "<img" not in text
     assert text.count("</script>") == 1
@@ -388,7 +390,7 @@ def test_markup_in_names_stays_text_everywhere() -> None:
 
 
 def test_direction_and_control_characters_are_left_out() -> None:
-    text = board_page(a_board(a_line(owner="Ida\u202e Brand\x00vold")), OURS)
+    text = board_page(a_board(a_machine(name="Ida\u202e Brand\x00vold")), OURS)
     assert "Ida Brandvold" in text
     assert "\u202e" not in text
     assert "\x00" not in text
@@ -405,7 +407,7 @@ def test_direction_and_control_characters_are_left_out() -> None:
     ],
 )
 def test_a_phone_number_is_a_link_that_only_dials(phone: str, link: str) -> None:
-    text = board_page(a_board(a_line(state=State.OVERDUE, phone=phone)), OURS)
+    text = board_page(a_board(a_machine(state=State.OVERDUE, phone=phone)), OURS)
     assert link in text
     addresses = [str(attributes["href"]) for tag, attributes in Page(text).elements if tag == "a"]
     assert all(re.fullmatch(r"#\w+|tel:\+?\d+", address) for address in addresses)

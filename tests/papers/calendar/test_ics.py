@@ -35,7 +35,7 @@ def a_call(
 ) -> Stamped:
     entry = call_entry(
         on=on,
-        owner=Owner(number="OW-001", name=name, phone="01632 960107"),
+        owner=Owner(id=1, name=name, phone="01632 960107"),
         machines=[
             DueMachine(
                 number="M-001", model="Heron 3", service_on=on + timedelta(days=14), words=words

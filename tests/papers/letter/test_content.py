@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import Outcome, Told
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.letter_reason import Reason, reason_of
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.shop_details import ShopDetails
@@ -428,8 +428,8 @@ def test_letters_as_text_have_a_form_feed_between_them_and_lines_of_72() -> None
 # why somebody is written to
 
 WRONG, NEVER_THERE = (
-    Told(on=TODAY, outcome=Outcome.WRONG_NUMBER),
-    [Told(on=TODAY, outcome=Outcome.NO_ANSWER)] * 3,
+    CallOutcome(on=TODAY, outcome=Outcome.WRONG_NUMBER),
+    [CallOutcome(on=TODAY, outcome=Outcome.NO_ANSWER)] * 3,
 )
 
 
@@ -448,7 +448,7 @@ WRONG, NEVER_THERE = (
     ],
 )
 def test_each_situation_has_its_letter(
-    owner: dict[str, Any], about: CallAbout, told: list[Told], reason: Reason
+    owner: dict[str, Any], about: CallAbout, told: list[CallOutcome], reason: Reason
 ) -> None:
-    values = {"number": "OW-001", "name": "Ida", "phone": "01632 960107", **owner}
+    values = {"id": 1, "name": "Ida", "phone": "01632 960107", **owner}
     assert reason_of(Owner(**values), about, told) is reason

@@ -11,8 +11,9 @@ import pytest
 from oilchart.core.days import OpenDays, Span
 from oilchart.core.lists.point_list import Work
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.papers.lists.schedule import schedule_text
 from oilchart.papers.lists.services_ahead import ServiceLine, service_lines
-from oilchart.papers.lists.terminal import Screen, schedule_text
+from oilchart.papers.table import Screen
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.conftest import Run

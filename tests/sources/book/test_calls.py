@@ -14,10 +14,10 @@ from tests.builders.make import TODAY
 
 def planned(about: CallAbout, on: date) -> PlannedCall:
     return PlannedCall(
-        owner="OW-001",
+        owner=1,
         about=about,
         on=on,
-        services=(WantedService(owner="OW-001", machine="M-001", on=on),),
+        services=(WantedService(owner=1, machine=1, on=on),),
     )
 
 

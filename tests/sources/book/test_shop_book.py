@@ -58,8 +58,7 @@ def change(path: Path, statement: str) -> None:
 
 def a_machine(book: Book, owner: str = "Ida Brandvold") -> int:
     added = book.add_owner(name=owner, phone="01632 960107", email="", on=TODAY)
-    owner_id = int(added.number[3:])
-    return book.add_machine(owner_id=owner_id, model="heron-3", serial="H3", note="loft", on=TODAY)
+    return book.add_machine(owner_id=added.id, model="heron-3", serial="H3", note="loft", on=TODAY)
 
 
 def test_owners_machines_reports_and_services_come_back_as_they_were_written(path: Path) -> None:
@@ -77,11 +76,9 @@ def test_owners_machines_reports_and_services_come_back_as_they_were_written(pat
     with transaction(path, writing=False) as book:
         [machine] = book.machines()
         assert book.owners() == {
-            1: Owner(number="OW-001", name="Ida Brandvold", phone="01632 960107", email="")
+            1: Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
         }
-    assert machine.owner == Owner(
-        number="OW-001", name="Ida Brandvold", phone="01632 960107", email=""
-    )
+    assert machine.owner == Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
     assert (machine.number, machine.model, machine.serial, machine.note, machine.added_on) == (
         "M-001",
         "heron-3",

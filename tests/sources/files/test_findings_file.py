@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.lists.point_list import Keeper
-from oilchart.core.records.findings import Finding, Found, Left, Told, told_besides
+from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, told_besides
 from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
@@ -62,7 +62,7 @@ def findings_of(shop: Shop, machine: str = HERON) -> dict[str, Finding]:
 def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
     saved = read_findings(save(file, note="Belt renewed;\nthe pedal hums."), TODAY)
     assert (saved.model, saved.machine, saved.on) == ("heron-3", HERON, date(2026, 11, 25))
-    assert saved.told == Told(
+    assert saved.told == ServiceNotes(
         ticked=("hook-race-clean", "needle-change"),
         found=(("hook-race-clean", (Found.PACKED, Found.WORN)),),
         left=(("belt-inspect", Left.WATCH),),
@@ -234,21 +234,24 @@ def test_whatever_stands_in_it_is_read_or_refused_in_lines(
 @pytest.mark.parametrize(
     ("said", "line"),
     [
-        (Told(excepted=("a",)), "--except a: it is ticked on the list; it counts as not done"),
-        (Told(also=("z",)), "--also z: it is not ticked on the list; it counts as done"),
         (
-            Told(found=(("a", (Found.RUSTY,)),)),
+            ServiceNotes(excepted=("a",)),
+            "--except a: it is ticked on the list; it counts as not done",
+        ),
+        (ServiceNotes(also=("z",)), "--also z: it is not ticked on the list; it counts as done"),
+        (
+            ServiceNotes(found=(("a", (Found.RUSTY,)),)),
             "--found a: on the list it is dry, worn; rusty counts",
         ),
-        (Told(left=(("b", Left.GOOD),)), "--left b: on the list it is watch; good counts"),
+        (ServiceNotes(left=(("b", Left.GOOD),)), "--left b: on the list it is watch; good counts"),
         (
-            Told(note="Other."),
+            ServiceNotes(note="Other."),
             "--note: the list has another: Noisy.; that on the command line counts",
         ),
     ],
 )
-def test_what_is_said_besides_counts_and_is_told(said: Told, line: str) -> None:
-    listed = Told(
+def test_what_is_said_besides_counts_and_is_told(said: ServiceNotes, line: str) -> None:
+    listed = ServiceNotes(
         ticked=("a", "b"),
         found=(("a", (Found.DRY, Found.WORN)),),
         left=(("b", Left.WATCH),),
@@ -266,17 +269,17 @@ def test_what_is_said_besides_counts_and_is_told(said: Told, line: str) -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        Told(),
-        Told(excepted=("z",)),
-        Told(also=("a",)),
-        Told(found=(("a", (Found.WORN,)), ("a", (Found.DRY,)))),
-        Told(found=(("b", (Found.DRY,)),)),
-        Told(left=(("b", Left.WATCH), ("a", Left.GOOD))),
-        Told(note="Noisy."),
+        ServiceNotes(),
+        ServiceNotes(excepted=("z",)),
+        ServiceNotes(also=("a",)),
+        ServiceNotes(found=(("a", (Found.WORN,)), ("a", (Found.DRY,)))),
+        ServiceNotes(found=(("b", (Found.DRY,)),)),
+        ServiceNotes(left=(("b", Left.WATCH), ("a", Left.GOOD))),
+        ServiceNotes(note="Noisy."),
     ],
 )
-def test_what_says_the_same_or_something_more_is_not_told(said: Told) -> None:
-    listed = Told(
+def test_what_says_the_same_or_something_more_is_not_told(said: ServiceNotes) -> None:
+    listed = ServiceNotes(
         ticked=("a", "b"),
         found=(("a", (Found.DRY, Found.WORN)),),
         left=(("b", Left.WATCH),),

@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import pytest
 
-from oilchart.cli.schedules import due_lines
-from oilchart.papers.lists.terminal import Column, Screen, due_text, schedule_text, screen_of, table
+from oilchart.papers.lists.due import due_text
+from oilchart.papers.lists.schedule import schedule_text
+from oilchart.papers.table import Column, Screen, screen_of, table
 from oilchart.shop.folder import Shop
 
 COLUMNS = [
@@ -48,7 +49,7 @@ def test_a_narrow_screen_loses_spare_columns_and_no_letter(width: int, heads: li
 def test_dates_states_and_phones_are_whole_at_every_width(demo_shop: Shop, width: int) -> None:
     screen = Screen(columns=width, colour=False)
     standings = demo_shop.standings()
-    text = due_text(due_lines(standings), screen, today=demo_shop.today)
+    text = due_text(standings, screen)
     for each in standings:
         assert each.record.number in text
         assert each.record.owner.phone in text

@@ -1,0 +1,171 @@
+"""A table on a screen, or in a pipe; with words and signs for states."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from rich import box
+from rich.cells import cell_len
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from oilchart.core.due.due_dates import State
+from oilchart.papers.cleaning import printable
+
+# a sign and a colour beside the word, never instead of it
+STATE_SIGNS = {
+    State.OVERDUE: ("▲", "bold red"),
+    State.FIRST_SERVICE: ("■", "bold red"),
+    State.LIKELY_OVERDUE: ("▲", "red"),
+    State.MAYBE_OVERDUE: ("△", "yellow"),
+    State.DUE_SOON: ("◆", "yellow"),
+    State.IN_TIME: ("○", "green"),
+    State.IN_THE_SHOP: ("□", "cyan"),
+    State.GONE: ("-", "dim"),
+}
+LATE, LATE_STYLE = "late", "red"
+COLUMN_GAP = 2
+NARROWEST = 12  # letters of a column that may wrap
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """Where text goes.
+
+    Args:
+        columns: width; None for a pipe, where nothing is wrapped or cut.
+        colour: whether colours may be used.
+    """
+
+    columns: int | None
+    colour: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table.
+
+    Args:
+        right: set to the right.
+        wraps: may be wrapped, but never cut; the others keep their width.
+        spare: left out where the screen is too narrow for it; the last one first.
+        optional: left out where it says nothing in any row.
+    """
+
+    heading: str
+    right: bool = False
+    wraps: bool = False
+    spare: bool = False
+    optional: bool = False
+
+
+def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Screen) -> str:
+    """A table; in a pipe every row is one line, its cells two blanks apart.
+
+    Optional columns are left out where they are empty. On a screen too narrow for it spare columns are left out, then columns that may wrap become
+    narrow; nothing is ever cut: what still does not fit is wider than the screen.
+    """
+    cells = [[one_line(cell) for cell in row] for row in rows]
+    kept = _fitting(columns, cells, screen.columns)
+    widths = {at: _width(columns[at], [row[at] for row in cells]) for at in kept}
+    # on a screen the box adds a blank between columns
+    gap = (0, 1 if screen.columns else COLUMN_GAP, 0, 0)
+    look = box.SIMPLE_HEAD if screen.columns else None
+    made = Table(box=look, pad_edge=False, header_style="bold", show_edge=False, padding=gap)
+    for at, wide in widths.items():
+        justify: Literal["left", "right"] = "right" if columns[at].right else "left"
+        made.add_column(
+            columns[at].heading,
+            justify=justify,
+            no_wrap=not columns[at].wraps,
+            overflow="fold",
+            min_width=wide,
+        )
+    for row in cells:
+        made.add_row(*(Text(row[at], style=_style(row[at])) for at in kept))
+    out = io.StringIO()
+    console = Console(
+        file=out,
+        width=max(screen.columns, sum(widths.values()) + COLUMN_GAP * len(widths))
+        if screen.columns
+        else 10_000,
+        color_system="standard" if screen.colour else None,
+        force_terminal=screen.colour,
+        legacy_windows=False,
+    )
+    console.print(made)
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+
+
+def _fitting(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int | None
+) -> list[int]:
+    """Which columns are shown: all, less the optional ones that say nothing and the spare ones that
+    the screen has no room for."""
+    kept = [
+        at
+        for at, column in enumerate(columns)
+        if not column.optional or any(row[at] for row in rows)
+    ]
+    widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
+    while room is not None and sum(widths[at] for at in kept) + COLUMN_GAP * (len(kept) - 1) > room:
+        spare = [at for at in kept if columns[at].spare]
+        if not spare:
+            break
+        kept.remove(spare[-1])
+    return kept
+
+
+def _width(column: Column, cells: Sequence[str]) -> int:
+    """The least width of a column: its widest cell, or a few letters where it may wrap; its
+    heading's longest word."""
+    widest = max([0, *map(cell_len, cells)])
+    least = min(widest, NARROWEST) if column.wraps else widest
+    heading = (
+        max(map(cell_len, column.heading.split()), default=0)
+        if column.wraps
+        else cell_len(column.heading)
+    )
+    return max(least, heading)
+
+
+def screen_of(*, is_terminal: bool) -> Screen:
+    """The screen text is written to: a terminal's width, and colours unless NO_COLOR or a plain
+    terminal forbids them."""
+    if not is_terminal:
+        return Screen(columns=None, colour=False)
+    return Screen(
+        columns=Console().width,
+        colour=not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb",
+    )
+
+
+def state_cell(state: State) -> str:
+    """A state with its sign."""
+    return f"{STATE_SIGNS[state][0]} {state}"
+
+
+def day_cell(day: date | None) -> str:
+    """A day like 2026-11-25; empty without one."""
+    return day.isoformat() if day else ""
+
+
+def one_line(words: str) -> str:
+    """Words on one line, without control and direction characters."""
+    return printable(words, instead=" ")
+
+
+def _style(cell: str) -> str:
+    return (
+        LATE_STYLE
+        if cell == LATE
+        else next(
+            (style for state, (_, style) in STATE_SIGNS.items() if cell == state_cell(state)), ""
+        )
+    )
