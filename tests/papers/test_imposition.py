@@ -4,8 +4,9 @@ front, and a booklet that folds."""
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 import pypdf
 import pytest
@@ -98,11 +99,12 @@ def test_all_words_and_marks_lie_where_a_printer_reaches(
 ) -> None:
     marks: list[tuple[float, float]] = []
     shape = Page.shape
-    monkeypatch.setattr(
-        Page,
-        "shape",
-        lambda page, spots, **look: (marks.extend(spots), shape(page, spots, **look))[1],
-    )
+
+    def marked(page: Page, spots: Sequence[tuple[float, float]], **look: Any) -> None:
+        marks.extend(spots)
+        shape(page, spots, **look)
+
+    monkeypatch.setattr(Page, "shape", marked)
     pdf, found = laid([a_leaflet("a", 6, size), a_leaflet("b", 4, size)], size, sheet)
     width, height = SHEET_SIZES[sheet]
     assert sizes_of(pdf) == {(round(width), round(height))}
@@ -193,11 +195,14 @@ def test_cards_one_after_another_each_begin_on_a_leaf_of_their_own() -> None:
 def test_each_card_is_drawn_before_the_next_is_asked_for() -> None:
     told: list[str] = []
 
-    def cards():
+    def cards() -> Iterator[Leaflet]:
         for name in "abc":
             told.append(f"asked for {name}")
-            leaflet = a_leaflet(name, 1, CardSize.A5)
-            yield replace(leaflet, sides=(lambda page, name=name: told.append(f"drew {name}"),))
+
+            def draw(page: Page, name: str = name) -> None:
+                told.append(f"drew {name}")
+
+            yield replace(a_leaflet(name, 1, CardSize.A5), sides=(draw,))
 
     leaflets_pdf(cards(), CARD_FORMATS[CardSize.A5])
     assert told == [f"{did} {name}" for name in "abc" for did in ("asked for", "drew")]

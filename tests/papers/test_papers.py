@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 
 import pytest
 
@@ -19,6 +20,7 @@ from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point, loose_schedule
+from tests.builders.present import the
 
 SHOP = ShopDetails(name="Tidelane", phone="01632 960100", invented=True)
 SHELF = PointLibrary([packaged("points")])
@@ -39,7 +41,7 @@ def test_a_card_has_every_point_of_the_owner_once_and_none_of_the_benchs(model: 
     card = card_of(schedule_of(model))
     places = [line.place for group in card.groups for line in group.lines]
     owners = [
-        point.home
+        the(point.home, "words for the home")
         for point in SHELF.point_list(model).for_owner(()).points
         if point.keeper == "owner"
     ]
@@ -189,7 +191,7 @@ def test_months_are_put_into_words(months: set[int], words: str) -> None:
     [(1, "about 5 min"), (55, "about 55 min"), (60, "about 1 h"), (61, "about 1 h 5 min")],
 )
 def test_minutes_are_rounded_up_to_five(minutes: int, words: str) -> None:
-    assert minutes_words(minutes) == words
+    assert minutes_words(Fraction(minutes)) == words
 
 
 def test_a_checklist_says_what_its_dates_come_from() -> None:
@@ -197,7 +199,8 @@ def test_a_checklist_says_what_its_dates_come_from() -> None:
         SHELF.point_list("heron-3"), on=TODAY, schedule=schedule_of("heron-3", use=None)
     ).notes
     assert told == (
-        "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours.",
+        "Nothing is known of its use: only the limits at rest count. "
+        "Ask the owner about the hours.",
     )
     assert checklist(
         SHELF.point_list("heron-3"), on=TODAY, schedule=schedule_of("heron-3")

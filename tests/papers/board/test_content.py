@@ -15,8 +15,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
-import jinja2
 import pytest
+from markupsafe import escape
 
 from oilchart.core.due.due_dates import DUE, WORST_FIRST, State
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -99,7 +99,7 @@ def a_board(
 
 
 def escaped(words: str) -> str:
-    return str(jinja2.filters.escape(words))
+    return str(escape(words))
 
 
 # the value
@@ -250,14 +250,16 @@ def test_a_near_day_has_its_weekday_and_another_year_its_number() -> None:
 
 def test_the_summary_counts_in_words() -> None:
     assert thirty().summary == (
-        "10 of 29 machines want the bench now, 4 fall due soon, 3 are in the shop. 4 calls today, 9 services this week."
+        "10 of 29 machines want the bench now, 4 fall due soon, 3 are in the shop. 4 calls today, "
+        "9 services this week."
     )
     one = a_board(
         a_machine(state=State.OVERDUE, services=(a_service(TODAY),)), called=(a_call(TODAY),)
     )
     assert (
         one.summary
-        == "1 of 1 machine wants the bench now, 0 fall due soon, 0 are in the shop. 1 call today, 1 service this week."
+        == "1 of 1 machine wants the bench now, 0 fall due soon, 0 are in the shop. 1 call today, "
+        "1 service this week."
     )
 
 

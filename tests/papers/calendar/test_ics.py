@@ -66,8 +66,10 @@ def test_a_call_is_a_free_whole_day_entry_with_whom_to_ring_and_about_what() -> 
         "DTSTART": "20261125",
         "DTEND": "20261126",
         "SUMMARY": "Call Ida Brandvold: Heron 3 M-001",
-        "DESCRIPTION": "Time for its service: Heron 3\\, M-001\\, wanted in December 2026.\\nTheir words (M-001): 5-8 hours a week\\n"
-        "Ask: how much they sew now\\, and whether they have been oiling it.\\nPhone: 01632 960107\\ntel:01632960107",
+        "DESCRIPTION": "Time for its service: Heron 3\\, M-001\\, wanted in December 2026.\\nTheir "
+        "words (M-001): 5-8 hours a week\\n"
+        "Ask: how much they sew now\\, and whether they have been oiling it.\\nPhone: 01632 "
+        "960107\\ntel:01632960107",
         "CATEGORIES": "Follow-up call",
         "STATUS": "CONFIRMED",
         "TRANSP": "TRANSPARENT",

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pypdf
 import pytest
@@ -52,7 +53,7 @@ def schedule_of(
 
 
 def card_of(
-    model: str = "heron-3", *, owner: str | None = "Ida Brandvold", **changes: object
+    model: str = "heron-3", *, owner: str | None = "Ida Brandvold", **changes: Any
 ) -> CareCard:
     return care_card(
         replace(schedule_of(model), **changes), shop=SHOP, owner=owner, serial="H3-20417"
@@ -334,7 +335,7 @@ def test_the_file_has_a_title_an_author_and_a_language() -> None:
         "Care card for Łucja Wierzbicka, Heron 3 · serial H3-20417",
         SHOP.name,
     )
-    assert reader.trailer["/Root"]["/Lang"] == "en-GB"
+    assert str(reader.root_object["/Lang"]) == "en-GB"
 
 
 @pytest.mark.parametrize("accent", Accent)

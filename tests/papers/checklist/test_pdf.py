@@ -6,12 +6,14 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pypdf
 import pytest
 
 from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
-from oilchart.papers.checklist.pdf import CHECKLIST_SHEETS, checklist_pdf
+from oilchart.papers.checklist.pdf import checklist_pdf
+from oilchart.papers.checklist.rows import CHECKLIST_SHEETS
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
@@ -31,11 +33,11 @@ SHELF = PointLibrary([packaged("points")])
 SIZES = {"a4": (210, 297), "letter": (216, 279)}
 
 
-def a_list(model: str = "heron-3", **changes: object) -> Checklist:
+def a_list(model: str = "heron-3", **changes: Any) -> Checklist:
     return replace(
         checklist(SHELF.point_list(model), on=TODAY, owner="Ida Brandvold", serial="H3-20417"),
         **changes,
-    )  # type: ignore[arg-type]
+    )
 
 
 @pytest.mark.parametrize(

@@ -18,8 +18,8 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import care_card
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.checklist.content import checklist
-from oilchart.papers.drawing.callouts import Fault, Room, cheapest, faults, placed, posts_of
-from oilchart.papers.drawing.picture import MOST_NUMBERS, Picture, Spot, picture, with_details
+from oilchart.papers.drawing.callouts import Fault, Room, Spot, cheapest, faults, placed, posts_of
+from oilchart.papers.drawing.picture import MOST_NUMBERS, Picture, picture, with_details
 from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.pdf.card_sizes import setting
 from oilchart.sources.files.packaged import packaged

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from oilchart.core.lists.point_list import View
 from oilchart.papers.checklist.content import checklist
-from oilchart.papers.drawing.picture import DISC, Picture, Spot, picture
+from oilchart.papers.drawing.callouts import Spot
+from oilchart.papers.drawing.picture import DISC, Picture, picture
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
@@ -42,7 +43,7 @@ def crossings(drawn: Picture) -> int:
     )
 )
 def test_up_to_12_places_have_discs_apart_inside_and_no_leaders_that_cross(
-    places,
+    places: list[Spot],
 ) -> None:
     drawn = picture(
         FRAME, [(number, float(x), float(y)) for number, (x, y) in enumerate(places, start=1)]

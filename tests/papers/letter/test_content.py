@@ -276,7 +276,10 @@ def test_a_shop_without_telephone_is_written_to() -> None:
 def test_a_shops_own_template_stands_in_for_the_shipped_one_and_only_for_that(
     tmp_path: Path,
 ) -> None:
-    own = "\ufeff{# ours #}\nFor {{ owner }}\n\n{% for machine in machines %}\n- {{ machine.name }}\n{% endfor %}\n\nBye\n{{ shop.name }}\n"
+    own = (
+        "\ufeff{# ours #}\nFor {{ owner }}\n\n{% for machine in machines %}\n- {{ machine.name "
+        "}}\n{% endfor %}\n\nBye\n{{ shop.name }}\n"
+    )
     templates = a_template(tmp_path, own)
     written = a_letter(HERON, TREADLE, templates=templates)
     assert written.subject == "For Ida Brandvold"
@@ -294,7 +297,8 @@ def test_a_shops_own_template_stands_in_for_the_shipped_one_and_only_for_that(
 def test_lines_of_a_paragraph_run_on_and_a_list_may_follow_it_at_once(tmp_path: Path) -> None:
     templates = a_template(
         tmp_path,
-        "A\nsubject\n\nFirst line\r\nsecond line:\n- one\n  thing\n- two\n\n\n   \nLast.\n\nYours\nTidelane",
+        "A\nsubject\n\nFirst line\r\nsecond line:\n- one\n  thing\n- two\n\n\n   "
+        "\nLast.\n\nYours\nTidelane",
     )
     written = a_letter(templates=templates)
     assert written.subject == "A subject"
@@ -413,8 +417,8 @@ def test_letters_as_text_have_a_form_feed_between_them_and_lines_of_72() -> None
     assert max(len(line) for line in text.split("\n")) <= 72
     assert first.startswith("Tidelane Sewing Machine Repairs\n7 Tide Lane\n")
     assert (
-        "\n\nIda Brandvold\n3 Quay Steps\nQuernhaven\nQH1 2AB\n\n25 November 2026\n\nYour Heron 3 (M-001): time for its service\n\n"
-        in first
+        "\n\nIda Brandvold\n3 Quay Steps\nQuernhaven\nQH1 2AB\n\n25 November 2026\n\nYour Heron 3 "
+        "(M-001): time for its service\n\n" in first
     )
     assert "\n\nWith kind regards,\n\nTidelane Sewing Machine Repairs\n\n-----" in first
     assert (

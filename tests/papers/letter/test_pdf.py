@@ -295,7 +295,7 @@ def test_each_letter_begins_a_sheet_and_counts_for_itself() -> None:
         "page 2 of 2" in pages[2],
         "Dear Zoë Last" in pages[3],
     ] == [True] * 4
-    preferences = pypdf.PdfReader(io.BytesIO(pdf)).trailer["/Root"]["/ViewerPreferences"]
+    preferences: Any = pypdf.PdfReader(io.BytesIO(pdf)).root_object["/ViewerPreferences"]
     assert preferences["/Duplex"] == "/Simplex"  # else the next letter stands on the back of one
 
 

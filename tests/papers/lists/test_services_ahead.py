@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.lists.point_list import Work
+from oilchart.core.lists.point_list import Point, Work
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.papers.lists.schedule import schedule_text
 from oilchart.papers.lists.services_ahead import ServiceLine, service_lines
@@ -41,13 +42,17 @@ POINTS = [
 ]
 
 
-def reckoning_of(*points, served: date = TODAY, open_days: OpenDays | None = None) -> Reckoning:
+def reckoning_of(
+    *points: Point, served: date = TODAY, open_days: OpenDays | None = None
+) -> Reckoning:
     return Reckoning(
         a_machine(*points, served=served), open_days=open_days or OpenDays(), lead_days=14
     )
 
 
-def text_of(*points, columns: int | None = None, colour: bool = False, **machine) -> str:
+def text_of(
+    *points: Point, columns: int | None = None, colour: bool = False, **machine: Any
+) -> str:
     reckoning = reckoning_of(*points, **machine)
     schedule = reckoning.schedule(TODAY)
     screen = Screen(columns=columns, colour=colour)
@@ -58,14 +63,14 @@ def text_of(*points, columns: int | None = None, colour: bool = False, **machine
 
 def test_a_line_counts_each_kind_of_work_and_names_the_deep_work() -> None:
     reckoning = reckoning_of(*POINTS)
-    plain = {
+    plain: dict[str, Any] = {
         "points": 3,
         "work": "clean 1, oil 2",
         "deep": "",
         "takes": "about 20 min",
         "late": False,
     }
-    all_of_it = {
+    all_of_it: dict[str, Any] = {
         "points": 5,
         "work": "clean 3, oil 2",
         "deep": "Needle-bar frame, out of the head; Motor inside",
@@ -84,9 +89,11 @@ def test_a_schedule_ends_with_the_services_ahead() -> None:
     assert text_of(*POINTS).partition("Services ahead")[2].splitlines() == [
         "  Points  Work            Takes             Deep work",
         "2027-05-25           3  clean 1, oil 2  about 20 min",
-        "2027-11-25           5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the head; Motor inside",
+        "2027-11-25           5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the "
+        "head; Motor inside",
         "2028-05-25           3  clean 1, oil 2  about 20 min",
-        "2028-11-24           5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the head; Motor inside",
+        "2028-11-24           5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the "
+        "head; Motor inside",
     ]
 
 
@@ -102,7 +109,8 @@ def test_a_service_on_the_day_agreed_with_the_owner_is_marked() -> None:
     assert text.splitlines()[:3] == [
         "  Booked  Points  Work            Takes             Deep work",
         "2027-05-25                   3  clean 1, oil 2  about 20 min",
-        "2027-11-25      booked       5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out of the head; Motor inside",
+        "2027-11-25      booked       5  clean 3, oil 2  about 1 h 25 min  Needle-bar frame, out "
+        "of the head; Motor inside",
     ]
 
 

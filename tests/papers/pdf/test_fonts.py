@@ -189,7 +189,8 @@ def test_whose_paper_lacks_which_letters_is_told_until_a_font_has_them(
     run("machine", "add", HANGUL, "heron-3", shop=shop)
     told = run("card", "M-001", shop=shop).stderr
     assert told.startswith(
-        f'card M-001: "Care card for {HANGUL}": the type has no 한 (U+D55C), 지 (U+C9C0), 민 (U+BBFC): printed as empty boxes; '
+        f'card M-001: "Care card for {HANGUL}": the type has no 한 (U+D55C), 지 (U+C9C0), 민 '
+        f"(U+BBFC): printed as empty boxes; "
         "name a font that has them: [paper] fallback_fonts in shop.toml\n"
     )
     assert told.count("the type has no") == 1

@@ -20,7 +20,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests import conftest
-from tests.builders.ink_checks import pages_of, words_in
+from tests.builders.ink_checks import fonts_of, pages_of, words_in
 from tests.builders.make import TODAY, loose_schedule
 
 SHELF = PointLibrary([packaged("points")])
@@ -104,11 +104,7 @@ def test_all_faces_are_embedded() -> None:
         card_pdf(a_card()),
         checklist_pdf(checklist(SHELF.point_list("heron-3"), on=TODAY)),
     ):
-        fonts = [
-            font.get_object()
-            for page in pypdf.PdfReader(io.BytesIO(pdf)).pages
-            for font in page["/Resources"]["/Font"].values()
-        ]
+        fonts = fonts_of(pdf)
         assert fonts
         assert {("/FontFile2" in font["/FontDescriptor"]) for font in fonts} == {True}
         assert {font["/BaseFont"].rpartition("+")[2] for font in fonts} == {
@@ -125,7 +121,7 @@ def test_a_title_and_a_language_are_set() -> None:
     reader = pypdf.PdfReader(io.BytesIO(card_pdf(a_card("Łucja Wierzbicka"))))
     assert reader.metadata is not None
     assert reader.metadata.title == "Care card for Łucja Wierzbicka, Heron 3 · serial H3-20417"
-    assert reader.trailer["/Root"]["/Lang"] == "en-GB"
+    assert str(reader.root_object["/Lang"]) == "en-GB"
 
 
 @pytest.mark.parametrize(

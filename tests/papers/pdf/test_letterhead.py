@@ -11,6 +11,7 @@ from pathlib import Path
 import pypdf
 import pytest
 from PIL import Image
+from pypdf.generic import DictionaryObject
 
 from oilchart.core.records.paper_style import Accent, Logo, PaperStyle
 from oilchart.papers.checklist.content import checklist
@@ -102,7 +103,9 @@ def test_the_logo_stands_on_the_first_page_and_nothing_in_it(paper: str, logo: L
         if each.number == 1 and each.right > right - LOGO[0] and each.top < top + height
     ]
     [box] = inside  # nothing but the logo itself
-    assert (box.words, box.right, box.top) == ("", pytest.approx(right), pytest.approx(top))
+    assert box.words == ""
+    assert box.right == pytest.approx(right)
+    assert box.top == pytest.approx(top)
 
 
 @pytest.mark.parametrize("paper", INKS)
@@ -152,7 +155,7 @@ def test_a_file_of_many_letters_holds_the_logo_once(logo: Logo) -> None:
     kinds = [
         part.get("/Subtype")
         for at in range(1, len(reader.xref[0]) + 1)
-        if isinstance(part := reader.get_object(at), dict)
+        if isinstance(part := reader.get_object(at), DictionaryObject)
     ]
     assert kinds.count("/Image") == 1
 
@@ -274,7 +277,8 @@ def test_a_template_of_the_shop_s_stands_in_for_the_shipped_one(
 ) -> None:
     folder = styled_shop.folder / "templates"
     (folder / "checklist.html").write_text(
-        "<title>{{ checklist.title }}</title><b>{{ checklist.steps | length }}</b>{{ checklist.heading[0] }}"
+        "<title>{{ checklist.title }}</title><b>{{ checklist.steps | length }}</b>{{ "
+        "checklist.heading[0] }}"
     )
     run("machine", "edit", "M-001", "--note", MARKUP, shop=styled_shop.folder)
     assert run("checklist", "M-001", "-o", "a.html", shop=styled_shop.folder).exit_code == 0

@@ -9,6 +9,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from click.testing import Result
 
 from oilchart.papers.point_list.differences import Difference, differences
 from oilchart.shop.folder import Shop
@@ -21,7 +22,7 @@ MECHANISMS = ("straight-head", "drop-feed", "thread-tension")
 SHELF = PointLibrary([packaged("points")])
 
 
-def drafted(run: Run, *words: object, shop: Shop | None = None) -> object:
+def drafted(run: Run, *words: object, shop: Shop | None = None) -> Result:
     return run(
         "models",
         "draft",
@@ -63,8 +64,8 @@ def test_everything_inherited_stands_in_a_draft_and_put_in_force_changes_nothing
     library = PointLibrary([packaged("points"), fresh_shop.folder / "points"])
     before = library.point_list("wren-9")
     text = file.read_text(encoding="utf-8")
-    for item in (*before.points, *before.avoids):
-        assert f"# [change.{item.id}]" in text
+    for item_id in (*(each.id for each in before.points), *(each.id for each in before.avoids)):
+        assert f"# [change.{item_id}]" in text
     file.write_text(uncommented(text), encoding="utf-8")
     assert len(tomllib.loads(file.read_text(encoding="utf-8"))["change"]) == len(
         before.points
