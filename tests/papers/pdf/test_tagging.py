@@ -38,7 +38,7 @@ from oilchart.papers.pdf.page import Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.papers.wording import drawing_words
-from tests.builders import tagged
+from tests.builders import records, tagged
 from tests.builders.ink_checks import HOSTILE
 from tests.builders.make import TODAY
 from tests.papers.bench_tag.test_bench_tag import a_tag
@@ -264,12 +264,7 @@ PAPERS = {
     "do-not-plug-in sheet": Paper(
         write=lambda: unsafe_pdf(
             unsafe_sheet(
-                SHELF.point_list("heron-3"),
-                LIVE,
-                number="M-014",
-                owner="Ida Brandvold",
-                serial="H3",
-                shop=TIDELANE,
+                records.a_record(14, serial="H3"), LIVE, SHELF.point_list("heron-3"), shop=TIDELANE
             ),
             CardSize.A6,
         ),
