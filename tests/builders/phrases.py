@@ -6,17 +6,7 @@ from collections.abc import Iterable
 from random import Random
 
 from oilchart.sources.words.grammar import ROOT, Rule
-from oilchart.sources.words.notation import (
-    Choice,
-    OfKind,
-    OfRule,
-    Optional,
-    Pattern,
-    Repeated,
-    Sequence,
-    Word,
-    pattern_of,
-)
+from oilchart.sources.words.notation import Form, Pattern, pattern_of
 from oilchart.sources.words.phrase import KINDS
 
 MOST_REPEATED = 2
@@ -46,44 +36,35 @@ class Draw:
 
     def phrase(self) -> str:
         """One phrase."""
-        return " ".join(self._words(OfRule(ROOT), through=True))
+        return " ".join(self._words(Pattern(Form.RULE, ROOT), through=True))
 
     def _leads(self, pattern: Pattern) -> bool:
         """Whether a pattern can go through the rule."""
-        match pattern:
-            case OfRule(rule=rule):
-                return rule == self._through or self._leads(self._patterns[rule])
-            case Sequence(parts=parts):
-                return any(self._leads(part) for part in parts)
-            case Choice(options=options):
-                return any(self._leads(option) for option in options)
-            case Optional(part=part) | Repeated(part=part):
-                return self._leads(part)
-        return False
+        if pattern.form is Form.RULE:
+            name = pattern.text
+            return name == self._through or self._leads(self._patterns[name])
+        return any(self._leads(part) for part in pattern.parts)
 
     def _words(self, pattern: Pattern, *, through: bool) -> list[str]:
         """What fits a pattern, and goes through the rule if it is to."""
-        match pattern:
-            case Word(text=text):
-                return [text]
-            case OfKind(kind=kind):
+        leading = [part for part in pattern.parts if through and self._leads(part)]
+        match pattern.form:
+            case Form.WORD:
+                return [pattern.text]
+            case Form.KIND:
+                kind = pattern.text
                 return [self._random.choice(SAMPLES.get(kind) or KINDS[kind].words)]
-            case OfRule(rule=rule):
-                inside = self._patterns[rule]
-                return self._words(inside, through=through and rule != self._through)
-            case Sequence(parts=parts):
-                leading = [at for at, part in enumerate(parts) if through and self._leads(part)]
+            case Form.RULE:
+                inside = self._patterns[pattern.text]
+                return self._words(inside, through=through and pattern.text != self._through)
+            case Form.SEQUENCE:
                 chosen = self._random.choice(leading) if leading else None
-                return [
-                    word
-                    for at, part in enumerate(parts)
-                    for word in self._words(part, through=at == chosen)
-                ]
-            case Choice(options=options):
-                fitting = [option for option in options if not through or self._leads(option)]
-                return self._words(self._random.choice(fitting), through=through)
-            case Optional(part=part):
-                times = 1 if through else self._random.randint(0, 1)
-            case Repeated(part=part):
+                parts = [(part, part is chosen) for part in pattern.parts]
+            case Form.CHOICE:
+                parts = [(self._random.choice(leading or pattern.parts), through)]
+            case Form.OPTIONAL:
+                parts = [(pattern.parts[0], through)] * max(through, self._random.randint(0, 1))
+            case Form.REPEATED:
                 times = max(through, self._random.randint(0, MOST_REPEATED))
-        return [word for _ in range(times) for word in self._words(part, through=through)]
+                parts = [(pattern.parts[0], through)] * times
+        return [word for part, leads in parts for word in self._words(part, through=leads)]

@@ -12,18 +12,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
-from oilchart.sources.words.notation import (
-    Choice,
-    OfKind,
-    OfRule,
-    Optional,
-    Pattern,
-    Repeated,
-    Sequence,
-    Word,
-    pattern_of,
-)
+from oilchart.sources.words.notation import Form, Pattern, pattern_of
 from oilchart.sources.words.phrase import KINDS, NO_DAY, Phrase
+
+Found = list[tuple[str, Any]]  # names and values of what was found, in their order
 
 ROOT = "phrase"
 FAILED = -1
@@ -77,7 +69,7 @@ class Match:
 
     phrase: Phrase
     at: int
-    found: list[tuple[str, Any]]
+    found: Found
 
     def get(self, name: str) -> Any:
         """The first part of a name; None where there is none."""
@@ -143,7 +135,7 @@ class Reading:
             self.expected[since:] = expected
 
 
-Matcher = Callable[[Reading, int, list[tuple[str, Any]]], int]
+Matcher = Callable[[Reading, int, Found], int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,14 +168,14 @@ class Grammar:
         Raises:
             UnreadableWords: it does not fit; says how far it does and what was expected there.
         """
-        found: list[tuple[str, Any]] = []
+        found: Found = []
         if self.fits(Reading(phrase), found):
             return found[0][1]
         reading = Reading(phrase, tracing=True)
         self.fits(reading, [])
         _stop(reading)
 
-    def fits(self, reading: Reading, found: list[tuple[str, Any]]) -> bool:
+    def fits(self, reading: Reading, found: Found) -> bool:
         """Whether a phrase is read to its end; its value is added to what was found."""
         end, last = self._root(reading, 0, found), len(reading.tokens) - 1
         if end not in (FAILED, last):
@@ -191,23 +183,21 @@ class Grammar:
         return end == last
 
     def _part(self, pattern: Pattern) -> _Part:
-        match pattern:
-            case Word(text=text):
-                return _Part(match=_word(text), first=frozenset((text,)))
-            case OfKind(kind=kind):
-                return _Part(match=_of_kind(kind), first=frozenset((kind,)))
-            case OfRule(rule=rule):
-                return self._of_rule(rule)
-            case Sequence(parts=parts):
-                return _sequence([self._part(part) for part in parts])
-            case Choice(options=options):
-                return _choice([self._part(option) for option in options])
-            case Optional(part=inner):
-                part = self._part(inner)
-                return _Part(match=_optional(part.match), first=part.first, empty=True)
-            case Repeated(part=inner):
-                part = self._part(inner)
-                return _Part(match=_repeated(part.match), first=part.first, empty=True)
+        match pattern.form:
+            case Form.WORD:
+                return _Part(match=_word(pattern.text), first=frozenset((pattern.text,)))
+            case Form.KIND:
+                return _Part(match=_of_kind(pattern.text), first=frozenset((pattern.text,)))
+            case Form.RULE:
+                return self._of_rule(pattern.text)
+        parts = [self._part(part) for part in pattern.parts]
+        match pattern.form:
+            case Form.SEQUENCE:
+                return _sequence(parts)
+            case Form.CHOICE:
+                return _choice(parts)
+        again = pattern.form is Form.REPEATED
+        return _Part(match=_optional(parts[0].match, again), first=parts[0].first, empty=True)
 
     def _of_rule(self, name: str) -> _Part:
         if name not in self._parts:
@@ -222,7 +212,7 @@ class Grammar:
 
 
 def _word(text: str) -> Matcher:
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
+    def match(reading: Reading, at: int, found: Found) -> int:
         if reading.tokens[at].text != text:
             return reading.miss(at, f'"{text}"')
         found.append((text, text))
@@ -232,7 +222,7 @@ def _word(text: str) -> Matcher:
 
 
 def _of_kind(kind: str) -> Matcher:
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
+    def match(reading: Reading, at: int, found: Found) -> int:
         token = reading.tokens[at]
         if kind not in token.types:
             return reading.miss_kind(at, kind)
@@ -245,7 +235,7 @@ def _of_kind(kind: str) -> Matcher:
 def _sequence(parts: list[_Part]) -> _Part:
     matchers = [part.match for part in parts]
 
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
+    def match(reading: Reading, at: int, found: Found) -> int:
         before = len(found)
         for matcher in matchers:
             at = matcher(reading, at, found)
@@ -263,7 +253,7 @@ def _sequence(parts: list[_Part]) -> _Part:
 
 
 def _choice(options: list[_Part]) -> _Part:
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
+    def match(reading: Reading, at: int, found: Found) -> int:
         types = reading.tokens[at].types
         for option in options:
             if reading.tracing or option.empty or not option.first.isdisjoint(types):
@@ -279,34 +269,26 @@ def _choice(options: list[_Part]) -> _Part:
     )
 
 
-def _optional(inner: Matcher) -> Matcher:
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
-        noted = reading.noted(at)
-        end = inner(reading, at, found)
-        if end != FAILED:
-            return end
-        reading.say_instead(at, noted, ())  # it is not missed: what comes after it is
-        return at
-
-    return match
-
-
-def _repeated(inner: Matcher) -> Matcher:
-    once = _optional(inner)
-
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
-        while (end := once(reading, at, found)) > at:
+def _optional(inner: Matcher, again: bool) -> Matcher:
+    def match(reading: Reading, at: int, found: Found) -> int:
+        while True:
+            noted = reading.noted(at)
+            end = inner(reading, at, found)
+            if end == FAILED:
+                reading.say_instead(at, noted, ())  # it is not missed: what comes after it is
+                return at
+            if not again:
+                return end
             at = end
-        return at
 
     return match
 
 
 def _named(rule: Rule, body: Matcher) -> Matcher:
-    def match(reading: Reading, at: int, found: list[tuple[str, Any]]) -> int:
+    def match(reading: Reading, at: int, found: Found) -> int:
         tried = reading.tried.get((rule.name, at))
         if tried is None:
-            inside: list[tuple[str, Any]] = []
+            inside: Found = []
             noted = reading.noted(at)
             end = body(reading, at, inside)
             value = None if end == FAILED else rule.read(Match(reading.phrase, at, inside))

@@ -19,7 +19,6 @@ from oilchart.sources.words.statements import (
     IdleMonths,
     Season,
     Statement,
-    ZigzagShare,
 )
 
 MOST_BUSY = 20
@@ -62,8 +61,8 @@ class _Joined:
             case Span():
                 spans = (*self.report.idle_spans, says)
                 self.report = replace(self.report, idle_spans=spans)
-            case ZigzagShare(share=share):
-                self._zigzag(at, share)
+            case Fraction():
+                self._zigzag(at, says)
             case Reading() | SewingPace() | Oiling():
                 self._once_said(at, says)
             case _:

@@ -8,63 +8,37 @@ from __future__ import annotations
 
 import re
 from collections import deque
-from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum, auto
 
 _SIGN = re.compile(r'"[^"]+"|[a-z_]+|[A-Z]+|[\[\]{}()|]')
 _CLOSED_BY = {"[": "]", "{": "}", "(": ")"}
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
-    """One word or mark, as it stands."""
+class Form(Enum):
+    """What a pattern is."""
 
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class OfKind:
-    """A token of a kind."""
-
-    kind: str
+    WORD = auto()  # one word or mark
+    KIND = auto()  # a token of a kind
+    RULE = auto()  # what fits another rule
+    SEQUENCE = auto()  # its parts one after another
+    CHOICE = auto()  # the first of its parts that fits
+    OPTIONAL = auto()  # its part, or nothing
+    REPEATED = auto()  # its part any number of times, or nothing
 
 
 @dataclass(frozen=True, slots=True)
-class OfRule:
-    """What another rule says."""
+class Pattern:
+    """The right side of a rule, or a piece of it.
 
-    rule: str
+    Args:
+        text: the word, or the name of the kind or rule.
+        parts: of a sequence or choice; the one part of what is optional or repeated.
+    """
 
-
-@dataclass(frozen=True, slots=True)
-class Sequence:
-    """Parts one after another."""
-
-    parts: tuple[Pattern, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """The first of several options that fits."""
-
-    options: tuple[Pattern, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Optional:
-    """What may be left out."""
-
-    part: Pattern
-
-
-@dataclass(frozen=True, slots=True)
-class Repeated:
-    """What may be left out or come any number of times."""
-
-    part: Pattern
-
-
-Pattern = Word | OfKind | OfRule | Sequence | Choice | Optional | Repeated
+    form: Form
+    text: str = ""
+    parts: tuple[Pattern, ...] = ()
 
 
 def pattern_of(written: str) -> Pattern:
@@ -77,7 +51,7 @@ def _choice(signs: deque[str]) -> Pattern:
     while signs and signs[0] == "|":
         signs.popleft()
         options.append(_sequence(signs))
-    return options[0] if len(options) == 1 else Choice(tuple(options))
+    return options[0] if len(options) == 1 else Pattern(Form.CHOICE, parts=tuple(options))
 
 
 def _sequence(signs: deque[str]) -> Pattern:
@@ -87,15 +61,16 @@ def _sequence(signs: deque[str]) -> Pattern:
         if sign in _CLOSED_BY:
             parts.append(_bracketed(sign, signs))
         elif sign.startswith('"'):
-            parts += [Word(word) for word in sign.strip('"').split()]
+            parts += [Pattern(Form.WORD, word) for word in sign.strip('"').split()]
         else:
-            parts.append(OfKind(sign) if sign.isupper() else OfRule(sign))
-    return parts[0] if len(parts) == 1 else Sequence(tuple(parts))
+            parts.append(Pattern(Form.KIND if sign.isupper() else Form.RULE, sign))
+    return parts[0] if len(parts) == 1 else Pattern(Form.SEQUENCE, parts=tuple(parts))
 
 
 def _bracketed(opened: str, signs: deque[str]) -> Pattern:
     inside = _choice(signs)
     if not signs or signs.popleft() != _CLOSED_BY[opened]:
         raise ValueError(f"a bracket {opened} is not closed")
-    kinds: dict[str, Callable[[Pattern], Pattern]] = {"[": Optional, "{": Repeated}
-    return kinds[opened](inside) if opened in kinds else inside
+    if opened == "(":
+        return inside
+    return Pattern(Form.OPTIONAL if opened == "[" else Form.REPEATED, parts=(inside,))

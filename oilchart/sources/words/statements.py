@@ -55,23 +55,9 @@ class Season:
     times: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ZigzagShare:
-    """Share of the sewing that is zigzag."""
-
-    share: Fraction
-
-
+# a fraction is the share of zigzag, a span a rest
 Content = (
-    HoursOften
-    | HoursSince
-    | Reading
-    | IdleMonths
-    | Season
-    | Span
-    | ZigzagShare
-    | SewingPace
-    | Oiling
+    HoursOften | HoursSince | Reading | IdleMonths | Season | Span | Fraction | SewingPace | Oiling
 )
 
 
@@ -231,9 +217,10 @@ def no_seasons(match: Match) -> Season:
 
 
 @rule('share "zigzag"', examples=["mostly zigzag", "a third zigzag", "45% zigzag", "no zigzag"])
-def zigzag(match: Match) -> ZigzagShare:
+def zigzag(match: Match) -> Fraction:
     """How much of the sewing is zigzag."""
-    return ZigzagShare(share=match.get("share"))
+    found: Fraction = match.get("share")
+    return found
 
 
 @rule('"slow" | "normal speed" | "flat out"', examples=["slow", "normal speed", "flat out"])
