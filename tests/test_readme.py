@@ -1,14 +1,16 @@
-"""The README is a test: its sessions are run in order and what they print is compared; every
-command stands in it."""
+"""The README is a test: its sessions are run, section by section, and what they print is compared;
+every command stands in it."""
 
 from __future__ import annotations
 
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 import tomllib
+from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -28,32 +30,68 @@ from tests.conftest import Run
 README = Path(__file__).resolve().parent.parent / "README.md"
 REFRESH = "OILCHART_REFRESH_README"
 SESSION = re.compile(r"(?<=```console\n).*?(?=```)", re.DOTALL)
+FIRST_SCREEN = "the first screen"  # what stands before any heading
+# sections whose sessions go on in the shop as those before them left it; all others begin anew
+BEFORE = {
+    "In the shop": ("What owners say",),
+    "Calls, letters, the wall": ("What owners say", "In the shop"),
+    "Calendars": ("What owners say", "In the shop", "Calls, letters, the wall"),
+}
+Program = Callable[[list[str]], str]
 
 
-def run_line(line: str, folder: Path) -> str:
-    """What a line of a session prints, both streams as they come; `oilchart` is the program under
-    test."""
+def sections() -> dict[str, str]:
+    """The parts of the README that hold sessions, by heading."""
+    first, *rest = re.split(r"^## (.*)\n", README.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    parts = {FIRST_SCREEN: first} | dict(zip(rest[::2], rest[1::2], strict=True))
+    return {heading: text for heading, text in parts.items() if SESSION.search(text)}
+
+
+SECTIONS = sections()
+
+
+@pytest.fixture
+def program(run: Run) -> Program:
+    """The program in this process, standing in an empty folder: what a command prints, both streams
+    as they come."""
+    return lambda words: run(*words, today=None).output
+
+
+@pytest.fixture
+def in_the_demo(built_demo: Shop, tmp_path: Path, program: Program) -> Program:
+    """The program, standing where the demo shop was made. Only its calendar was taken from the
+    shop, since no other paper leaves a trace in the book."""
+    shutil.copytree(built_demo.folder, tmp_path / "oilchart-demo")
+    demo = ["--shop", "oilchart-demo", "--today", str(built_demo.today)]
+    program([*demo, "calendar", "-o", "oilchart-demo/out/calls.ics"])
+    return program
+
+
+def in_a_process_of_its_own(folder: Path) -> Program:
+    """The program as a shell runs it in a folder."""
     environment = {
         "PATH": os.environ["PATH"],
         "HOME": str(folder),
         "LC_ALL": "C.UTF-8",
         "PYTHONUTF8": "1",
     }
-    words = shlex.split(line)
-    assert words[0] == "oilchart", line
-    done = subprocess.run(
-        [sys.executable, "-m", "oilchart", *words[1:]],
-        cwd=folder,
-        env=environment,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        encoding="utf-8",
-        check=False,
-    )
-    return done.stdout
+
+    def program(words: list[str]) -> str:
+        done = subprocess.run(
+            [sys.executable, "-m", "oilchart", *words],
+            cwd=folder,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            encoding="utf-8",
+            check=False,
+        )
+        return done.stdout
+
+    return program
 
 
-def run_session(session: str, folder: Path) -> str:
+def run_session(session: str, program: Program) -> str:
     """A session as it should stand: each command with what it printed; "..." stands for lines left
     out."""
     written = []
@@ -61,10 +99,17 @@ def run_session(session: str, folder: Path) -> str:
         if not part.startswith("$ "):
             continue
         command, _, shown = part.partition("\n")
-        printed = run_line(command[2:], folder)
+        name, *words = shlex.split(command[2:])
+        assert name == "oilchart", command
+        printed = program(words)
         assert "Traceback" not in printed, printed
         written.append(f"{command}\n{printed if not _fits(shown, printed) else shown}")
     return "".join(written)
+
+
+def run_section(heading: str, program: Program) -> str:
+    """A section as it should stand."""
+    return SESSION.sub(lambda session: run_session(session[0], program), SECTIONS[heading])
 
 
 def _fits(shown: str, printed: str) -> bool:
@@ -76,20 +121,41 @@ def _fits(shown: str, printed: str) -> bool:
     return re.fullmatch(r"(?:.*\n)*?".join(parts), printed.rstrip("\n") + "\n") is not None
 
 
-def test_every_session_of_the_readme_prints_what_it_says(tmp_path: Path) -> None:
-    text = README.read_text(encoding="utf-8")
-    sessions = SESSION.findall(text)
-    assert len(sessions) >= 5
-    fresh = text
-    for session in sessions:
-        fresh = fresh.replace(session, run_session(session, tmp_path), 1)
+def test_the_sections_are_those_of_the_readme() -> None:
+    assert len(SECTIONS) >= 10
+    assert next(iter(SECTIONS)) == FIRST_SCREEN
+    assert {*BEFORE, *(heading for before in BEFORE.values() for heading in before)} < set(SECTIONS)
+
+
+def test_the_first_session_makes_the_demo_it_shows(program: Program) -> None:
+    check(FIRST_SCREEN, run_section(FIRST_SCREEN, program))
+
+
+@pytest.mark.parametrize("heading", [each for each in SECTIONS if each != FIRST_SCREEN])
+def test_every_session_of_the_readme_prints_what_it_says(
+    heading: str, in_the_demo: Program
+) -> None:
+    for before in BEFORE.get(heading, ()):
+        run_section(before, in_the_demo)
+    check(heading, run_section(heading, in_the_demo))
+
+
+def check(heading: str, fresh: str) -> None:
+    """Hold a section against what its sessions printed, once it is refreshed if that is asked
+    for."""
     if os.environ.get(REFRESH):
-        README.write_text(fresh, encoding="utf-8")
-    assert fresh == text
+        text = README.read_text(encoding="utf-8")
+        README.write_text(text.replace(SECTIONS[heading], fresh, 1), encoding="utf-8")
+    assert fresh == SECTIONS[heading]
+
+
+def test_a_process_of_its_own_prints_the_same(tmp_path: Path) -> None:
+    heading = "Without a shop"
+    assert run_section(heading, in_a_process_of_its_own(tmp_path)) == SECTIONS[heading]
 
 
 def test_every_command_stands_in_a_session_of_the_readme() -> None:
-    sessions = "".join(SESSION.findall(README.read_text(encoding="utf-8")))
+    sessions = "".join(SESSION.findall("".join(SECTIONS.values())))
     ran = {
         word
         for line in re.findall(r"^\$ oilchart (.*)$", sessions, re.MULTILINE)
