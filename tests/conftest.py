@@ -1,10 +1,9 @@
-"""Loads what all property tests share, and makes the shops and the command line that the others
-run."""
+"""How often tests try, and the shops, the command line and the browser that they share."""
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +12,12 @@ from click.testing import CliRunner, Result
 from hypothesis import settings
 
 from oilchart.cli import main
+from oilchart.core.lists.point_list import PointList
 from oilchart.papers.calendar import ics
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
 from tests.builders.outside import need
 from tests.counts import FULL, SHORT, count_of
@@ -81,6 +82,33 @@ def every_calendar_keeps_to_the_standard(monkeypatch: pytest.MonkeyPatch) -> Non
         return data
 
     monkeypatch.setattr(ics, "feed_ics", checked)
+
+
+@pytest.fixture(scope="session")
+def lists_read() -> dict[tuple[str, ...], PointList]:
+    """The point lists that come along, by model and mechanisms, as far as a test wanted them."""
+    return {}
+
+
+@pytest.fixture(autouse=True)
+def lists_that_come_along_are_read_once(
+    lists_read: dict[tuple[str, ...], PointList], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nine tenths of a command's time went into reading the same files. A library that holds a list
+    of a test's own is read as ever."""
+    read = PointLibrary.point_list
+    packed = packaged("points")
+
+    def read_once(library: PointLibrary, model: str, mechanisms: Sequence[str] = ()) -> PointList:
+        own = [folder for folder in library._folders if folder != packed]
+        if packed not in library._folders or any(next(each.rglob("*.toml"), None) for each in own):
+            return read(library, model, mechanisms)
+        key = (model, *mechanisms)
+        if key not in lists_read:
+            lists_read[key] = read(library, model, mechanisms)
+        return lists_read[key]
+
+    monkeypatch.setattr(PointLibrary, "point_list", read_once)
 
 
 @pytest.fixture
