@@ -36,8 +36,7 @@ def asks(test: ast.FunctionDef) -> bool:
         or any(each.arg == "tries" for each in test.args.args)
         or any(
             isinstance(node, ast.Call) and ast.unparse(node) == f"count_of({test.name!r})"
-            for decorator in test.decorator_list
-            for node in ast.walk(decorator)
+            for node in ast.walk(test)
         )
     )
 
