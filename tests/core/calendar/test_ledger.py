@@ -65,6 +65,12 @@ def test_an_entry_wanted_no_more_is_cancelled_once_and_stays_45_days() -> None:
     assert (back.uid, back.withdrawn_on, back.sequence) == ("a", None, 2)
 
 
+def test_an_entry_wanted_no_more_on_its_own_day_is_cancelled() -> None:
+    before = updated_ledger([], {"a": seen(last_day=TODAY)}, TODAY - timedelta(days=3))
+    [gone] = updated_ledger(before, {}, TODAY)
+    assert (gone.withdrawn_on, gone.sequence) == (TODAY, 1)
+
+
 def test_an_entry_that_went_by_or_was_seen_to_is_not_cancelled_and_stays_30_days() -> None:
     past = updated_ledger(
         [], {"a": seen(last_day=TODAY - timedelta(days=1))}, TODAY - timedelta(days=3)

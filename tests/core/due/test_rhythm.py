@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due.rhythm import RHYTHMS, Rhythm, choose, fits, most_use
+from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY, Rhythm, choose, fits, most_use
 from oilchart.core.lists.interval import Allowance
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.units import ticks
@@ -145,3 +145,11 @@ def test_the_most_use_of_a_stretch_equals_a_sum_day_by_day(
         assert most[rhythm] == max(
             sum(daily[day : day + rhythm.days]) for day in range(367 - rhythm.days)
         )
+
+
+def test_the_use_of_a_sewing_day_is_a_fifth_of_the_fullest_week_rounded_up() -> None:
+    # 0.011 hours a year are 1,108 ticks a day, 7,756 a week: five days of 1,551 are one too few
+    history = UseHistory([read_report("0.011 hours a year", TODAY)], [], TODAY)
+    most = most_use(history.curves().high, TODAY)
+    assert most[RHYTHMS[1]] == 7_756
+    assert most[SEWING_DAY] == 1_552

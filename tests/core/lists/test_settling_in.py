@@ -4,10 +4,12 @@ weeks, and its card says so."""
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, timedelta
 
 import pypdf
 
+from oilchart.core.days import OpenDays
+from oilchart.core.lists.settling_in import settling_call
 from oilchart.shop.folder import Shop
 from tests.conftest import Run
 
@@ -75,6 +77,16 @@ def test_the_owner_is_rung_within_three_weeks_by_a_call_of_its_own(
     assert "SUMMARY:Text Owen Tarrowby: Tarnwick 20 M-004\\, settling in" in text
     with demo_shop.calls() as calls:
         assert {call.id for call in calls} == ids
+
+
+def test_the_owner_is_still_rung_on_the_last_of_six_weeks_and_no_day_later() -> None:
+    freed_on, last = date(2026, 11, 25), date(2027, 1, 6)
+    assert (last - freed_on).days == 42
+    days = [
+        settling_call(freed_on, today=today, open_days=OpenDays())
+        for today in (last, last + timedelta(days=1))
+    ]
+    assert days == [last, None]
 
 
 def test_a_machine_served_again_settles_in_no_more(run: Run, demo_shop: Shop) -> None:
