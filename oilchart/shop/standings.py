@@ -135,7 +135,7 @@ class Reckoner:
             machine,
             open_days=self.settings.open_days,
             lead_days=soon,
-            limits=self._limits.of(machine),
+            allowances=self._limits.of(machine),
         )
 
     def _standing(self, record: MachineRecord, within_days: int | None = None) -> Standing:

@@ -1,5 +1,7 @@
-"""Knows what the intervals of a point list come to under given habits and conditions, reckoned once
-for machines that are alike."""
+"""What the intervals of a point list come to under given habits and conditions.
+
+Machines that sew alike share what was worked out for one of them.
+"""
 
 from __future__ import annotations
 
@@ -8,14 +10,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from oilchart.core.lists.conditions import Acting, acting
-from oilchart.core.lists.interval import Allowance, Step, allowance
-from oilchart.core.lists.point_list import Point
+from oilchart.core.lists.interval import Allowance, Interval, Step, allowance
+from oilchart.core.lists.point_list import Point, Runs, Work
 from oilchart.core.records.machine import Machine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepAllowance:
-    """What a point's interval comes to.
+    """What one step of a point's interval comes to.
 
     Args:
         share: share of the machine's use in which the point moves.
@@ -23,7 +25,7 @@ class StepAllowance:
         step: the interval that runs; None for an occasion.
         every_hours: its limit in hours at the machine, before the factor; None without a limit of
             use.
-        allowed: None for an occasion.
+        allowed: ticks and days between two times of its work; None for an occasion.
     """
 
     share: Fraction
@@ -33,8 +35,8 @@ class StepAllowance:
     allowed: Allowance | None = None
 
 
-class Limits:
-    """The limits of points on machines that work alike, whatever lists they have.
+class PointAllowances:
+    """What the intervals of points come to on machines that sew alike, whatever lists they have.
 
     Args:
         machine: any one of them.
@@ -43,20 +45,19 @@ class Limits:
     def __init__(self, machine: Machine) -> None:
         self._machine = machine
         self._speed = machine.speed
-        # by the point itself, held on to: lists that differ in some points have the others in
-        # common
-        self._known: dict[int, tuple[Point, tuple[StepAllowance, ...]]] = {}
+        # by all that counts of a point: most lists have most of it in common
+        self._known: dict[tuple[Interval, Runs, Work], tuple[StepAllowance, ...]] = {}
         self._allowances: dict[Allowance, Allowance] = {}
 
     def of(self, point: Point) -> tuple[StepAllowance, ...]:
-        """The limits of a point for each step of its interval; an occasion has one without
-        limits."""
-        known = self._known.get(id(point))
+        """One for each step of a point's interval, in order; a single one for an occasion."""
+        alike = point.every, point.runs, point.work
+        known = self._known.get(alike)
         if known is None:
-            known = self._known[id(point)] = point, self._reckon(point)
-        return known[1]
+            known = self._known[alike] = self._of_steps(point)
+        return known
 
-    def _reckon(self, point: Point) -> tuple[StepAllowance, ...]:
+    def _of_steps(self, point: Point) -> tuple[StepAllowance, ...]:
         share, conditions = self._machine.share(point), acting(self._machine.conditions, point.work)
         if point.every.occasion:
             return (StepAllowance(share=share, acting=conditions),)
@@ -74,20 +75,24 @@ class Limits:
         )
 
 
-def after(limits: Sequence[StepAllowance], times_done: int) -> StepAllowance:
-    """Of the limits of a point those that hold after its work was done so many times, at least
-    once; the last ones repeat."""
-    return limits[min(times_done, len(limits)) - 1]
+def for_step(steps: Sequence[StepAllowance], times_done: int) -> StepAllowance:
+    """Of a point's steps the one that runs after its work was done so many times.
+
+    Args:
+        steps: at least one; the last one repeats.
+        times_done: at least 1.
+    """
+    return steps[min(times_done, len(steps)) - 1]
 
 
 class AllowanceCache:
-    """Limits of many machines, one for all that are alike."""
+    """The allowances of many machines, one `PointAllowances` for all that sew alike."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[object, ...], Limits] = {}
+        self._known: dict[tuple[object, ...], PointAllowances] = {}
 
-    def of(self, machine: Machine) -> Limits:
-        """The limits of a machine."""
+    def of(self, machine: Machine) -> PointAllowances:
+        """Those of a machine."""
         conditions = tuple(condition.id for condition in machine.conditions)
         alike = (
             machine.point_list.stitches_a_minute,
@@ -98,5 +103,5 @@ class AllowanceCache:
         )
         known = self._known.get(alike)
         if known is None:
-            known = self._known[alike] = Limits(machine)
+            known = self._known[alike] = PointAllowances(machine)
         return known

@@ -1,7 +1,6 @@
-"""Knows when work falls due: by use or by time, with the window that low, likely and high use
-leave, and the state that follows.
+"""When work falls due, by use or by time, and how a point or machine stands that day.
 
-A due date is the last day still in time: overdue on day x means x is after it.
+Low, likely and high use leave a window of three dates. A due date is the last day still in time: overdue on day x means x is after it.
 """
 
 from __future__ import annotations
@@ -47,8 +46,11 @@ DUE = PRESSING | {State.DUE_SOON}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """The due dates at high, likely and low use; None is never. `because` belongs to the likely
-    one."""
+    """The due dates at high, likely and low use; None is never.
+
+    Args:
+        because: what makes the likely one.
+    """
 
     earliest: date | None
     likely: date | None
@@ -64,8 +66,11 @@ NEVER = Window(earliest=None, likely=None, latest=None, because=None)
 
 
 def due_by_use(curve: Curve, done: date, limit: Ticks) -> date | None:
-    """The last day at whose start no more than `limit` ticks were used since the work; None is
-    never."""
+    """The last day in time by use; None is never.
+
+    Args:
+        limit: ticks; at the start of that day no more were used since the work.
+    """
     day = curve.last_day_within(curve.used_before(done.toordinal()) + limit)
     return None if day is None else date.fromordinal(day)
 
@@ -89,27 +94,33 @@ def window(curves: Curves | None, done: date, allowed: Allowance) -> Window:
     if by_time is not None and (earliest is None or earliest > by_time):
         return Window(earliest=by_time, likely=by_time, latest=by_time, because=Because.TIME)
     likely, latest = (due_by_use(curve, done, allowed.use) for curve in (curves.likely, curves.low))
-    by_use = likely is not None and (by_time is None or likely <= by_time)
+    if by_time is None:
+        because = None if likely is None else Because.USE
+        return Window(earliest=earliest, likely=likely, latest=latest, because=because)
+    by_use = likely is not None and likely <= by_time
     return Window(
         earliest=earliest,
         likely=likely if by_use else by_time,
-        latest=latest if by_time is None or (latest is not None and latest < by_time) else by_time,
-        because=Because.USE if by_use else None if by_time is None else Because.TIME,
+        latest=first_of((latest, by_time)),
+        because=Because.USE if by_use else Because.TIME,
     )
 
 
 def first_window(windows: Iterable[Window]) -> Window:
-    """A machine's window: the earliest, likely and latest are each the first over its points, None
-    being never."""
-    # points that are alike share theirs
-    all_windows = list({id(window): window for window in windows}.values())
-    likely = first_of(window.likely for window in all_windows)
-    reasons = {window.because for window in all_windows if window.likely == likely}
+    """A machine's window: each date is the first over its points; use is told before time."""
+    different = set(windows)
+    likely = first_of(window.likely for window in different)
+    because = None
+    if likely is not None:
+        by_use = any(
+            window.likely == likely and window.because is Because.USE for window in different
+        )
+        because = Because.USE if by_use else Because.TIME
     return Window(
-        earliest=first_of(window.earliest for window in all_windows),
+        earliest=first_of(window.earliest for window in different),
         likely=likely,
-        latest=first_of(window.latest for window in all_windows),
-        because=None if likely is None else Because.USE if Because.USE in reasons else Because.TIME,
+        latest=first_of(window.latest for window in different),
+        because=because,
     )
 
 

@@ -1,15 +1,13 @@
-"""Knows the few plain rhythms of a care card, which of them a point may have, and which three serve
-all points best."""
+"""The few plain rhythms of a care card, and which three of them serve all points best."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import accumulate, chain, combinations, repeat
-from operator import sub
 
 from oilchart.core.lists.interval import Allowance
 from oilchart.core.units import Ticks
@@ -22,7 +20,7 @@ MOST_RHYTHMS = 3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rhythm:
-    """A timed rhythm; there are only those of `RHYTHMS`.
+    """How often a card asks for something; there are only those of `RHYTHMS`.
 
     Args:
         days: the longest stretch between two occasions; 0 for each sewing day.
@@ -50,9 +48,9 @@ RHYTHMS = (
 
 
 def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
-    """The most use in any stretch of each rhythm's length in the coming year, on the high curve.
+    """The most ticks used in any stretch of each rhythm's length in the coming year.
 
-    The use of a sewing day is a fifth of the most used in a week.
+    The use of a sewing day is a fifth of the most used in a week, rounded up.
     """
     first = as_of.toordinal()
     stretches = high.stretches(first, first + COMING_YEAR_DAYS)
@@ -65,7 +63,9 @@ def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
     most = {}
     for rhythm in RHYTHMS:
         length = rhythm.days or 7
-        peak = used[length] if len(stretches) == 1 else max(map(sub, used[length:], used))
+        peak = used[length]
+        if len(stretches) > 1:
+            peak = max(end - start for start, end in zip(used, used[length:], strict=False))
         most[rhythm] = peak if rhythm.days else -(-peak // SEWING_DAYS_A_WEEK)
     return most
 
@@ -95,35 +95,39 @@ def choose(
     Returns:
         For each allowance its rhythm; None where none fits.
     """
-    sets = {
-        allowed: _as_set(rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most))
+    fitting = {
+        allowed: frozenset(rhythm for rhythm in RHYTHMS if fits(rhythm, allowed, most))
         for allowed in set(allowances)
     }
-    fitting = [sets[allowed] for allowed in allowances]
-    chosen = _best(tuple(sorted(Counter(some for some in fitting if some).items())))
-    return [_longest(some & chosen) if some & chosen else None for some in fitting]
+    points = Counter(fitting[allowed] for allowed in allowances if fitting[allowed])
+    chosen = _best(frozenset(points.items()))
+    return [_longest(fitting[allowed], chosen) for allowed in allowances]
 
 
-def _as_set(rhythms: Iterable[Rhythm]) -> int:
-    """Rhythms as the bits of a number, the n-th of `RHYTHMS` as bit n."""
-    return sum(1 << RHYTHMS.index(rhythm) for rhythm in rhythms)
-
-
-def _longest(some: int) -> Rhythm:
-    return RHYTHMS[some.bit_length() - 1]
+def _longest(fitting: frozenset[Rhythm], chosen: tuple[Rhythm, ...]) -> Rhythm | None:
+    """The first, and so the longest, of the chosen rhythms that fits; None where none does."""
+    return next((rhythm for rhythm in chosen if rhythm in fitting), None)
 
 
 @lru_cache(maxsize=4_096)
-def _best(wanted: tuple[tuple[int, int], ...]) -> int:
-    """The best choice, as a set, for sets of fitting rhythms and how many points have each; none
-    where no three serve all."""
-    best: tuple[int, int, list[int], int] | None = None
+def _best(points: frozenset[tuple[frozenset[Rhythm], int]]) -> tuple[Rhythm, ...]:
+    """The best choice, longest first; none where no three rhythms serve all points.
+
+    Args:
+        points: how many points each set of fitting rhythms has.
+    """
+    best: tuple[Rhythm, ...] = ()
+    least: tuple[int, int, list[int]] | None = None
     for size in range(MOST_RHYTHMS + 1):
-        for rhythms in combinations(reversed(RHYTHMS), size):
-            chosen = _as_set(rhythms)
-            if not all(some & chosen for some, _ in wanted):
-                continue
-            occasions = sum(many * _longest(some & chosen).a_year for some, many in wanted)
-            rank = (occasions, size, [RHYTHMS[-1].days - rhythm.days for rhythm in rhythms], chosen)
-            best = rank if best is None else min(best, rank)
-    return 0 if best is None else best[-1]
+        for chosen in combinations(reversed(RHYTHMS), size):
+            occasions = 0
+            for fitting, many in points:
+                rhythm = _longest(fitting, chosen)
+                if rhythm is None:
+                    break
+                occasions += many * rhythm.a_year
+            else:
+                rank = (occasions, size, [-rhythm.days for rhythm in chosen])
+                if least is None or rank < least:
+                    best, least = chosen, rank
+    return best

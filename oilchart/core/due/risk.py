@@ -1,4 +1,4 @@
-"""Knows how likely it is that a point is past its limit, and how much harm that does.
+"""How likely it is that a point is past its limit, and how much harm that does.
 
 A range of use means that about 1 owner in 10 sews less than its low end and 1 in 10 more than its
 high end; it is read as a lognormal.
@@ -20,8 +20,8 @@ from oilchart.core.use.curve import Curves
 ONE_IN_TEN = 1.2815515655446004
 
 # common practice, no source: a seized head costs days and may be the end of a machine, wear costs
-# parts, noise brings the owner back in
-# time; where the list tells of no harm, a look or a cleaning that waits costs least
+# parts, noise brings the owner back in time; where the list tells of no harm, a look or a cleaning
+# that waits costs least
 HARM: dict[IfDry | None, float] = {IfDry.SEIZES: 3, IfDry.WEARS: 2, IfDry.NOISY: 1, None: 0.5}
 
 
@@ -48,12 +48,11 @@ def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
     = sqrt(low x high), as of one range, P = Phi((mu - ln limit) / sigma), mu = (ln low + ln high) /
     2, sigma = (ln high - ln low) / (2 x 1.28155). Where several ranges were added up likely lies
     lower; then each side of it has the sigma that its end gives, so that P passes 1/10, 1/2 and
-    9/10 just where
-    the high, the likely and the low use pass the limit: after the earliest, the likely and the
-    latest due date.
+    9/10 just where the high, the likely and the low use pass the limit: after the earliest, the
+    likely and the latest due date.
 
     Returns:
-        0 or 1, by the likely use, where there is no range or it begins at 0.
+        From 0 to 1; 0 or 1, by the likely use, where there is no range or it begins at 0.
     """
     end = high if limit >= likely else low
     if low == 0 or end == likely:
@@ -65,8 +64,11 @@ def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
 
 
 def use_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ticks]:
-    """Low, likely and high use from the start of one day up to the start of another; none where
-    that is not after it."""
+    """Low, likely and high ticks used from the start of one day to the start of another.
+
+    Returns:
+        Zeros where today is not after the day the work was done.
+    """
     if today <= done:
         return 0, 0, 0
     first, end = done.toordinal(), today.toordinal()

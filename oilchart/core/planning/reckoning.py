@@ -1,15 +1,13 @@
-"""Knows how a machine's schedule is reckoned: use, intervals, due dates, rhythms and services, put
-together."""
+"""A machine's schedule worked out: use, intervals, due dates, rhythms and services together."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator
 from datetime import date
-from functools import partial
 from itertools import takewhile
 
 from oilchart.core.days import ONE_DAY, OpenDays, add_months
-from oilchart.core.due.allowances import Limits, StepAllowance, after
+from oilchart.core.due.allowances import PointAllowances, StepAllowance, for_step
 from oilchart.core.due.due_dates import (
     NEVER,
     State,
@@ -34,6 +32,7 @@ from oilchart.core.planning.schedule import (
 )
 from oilchart.core.planning.services import (
     MONTHS_AHEAD,
+    BenchWork,
     PlannedService,
     next_service,
     points_at,
@@ -50,19 +49,25 @@ SETTLING_IDS = frozenset(point.id for point in SETTLING_POINTS)
 
 
 class Reckoning:
-    """All that can be reckoned about one machine; the use curves are built once.
+    """All that follows from what is known of one machine; the use curves are built once.
 
     Args:
         open_days: the days on which the bench works.
         lead_days: a machine counts as due soon so many days ahead.
-        limits: of machines like this one, where there are others; reckoned anew if left out.
+        allowances: of machines like this one, where there are others; its own if left out.
     """
 
     def __init__(
-        self, machine: Machine, *, open_days: OpenDays, lead_days: int, limits: Limits | None = None
+        self,
+        machine: Machine,
+        *,
+        open_days: OpenDays,
+        lead_days: int,
+        allowances: PointAllowances | None = None,
     ) -> None:
         self._machine = machine
-        self._limits = limits or Limits(machine)
+        self._allowances = allowances or PointAllowances(machine)
+        self._steps: dict[str, tuple[StepAllowance, ...]] = {}  # by point id
         self._days_done = machine.days_done()
         self._windows: dict[tuple[date, Allowance], Window] = {}
         self._open_days = open_days
@@ -80,47 +85,58 @@ class Reckoning:
 
     @property
     def machine(self) -> Machine:
-        """The machine that is reckoned about."""
+        """The machine all this is about."""
         return self._machine
 
     def likely_use(self, first: date, end: date) -> Ticks | None:
-        """Likely use from a day, not before the first service, up to the start of another; None
-        where no use is known."""
+        """Likely use from a day up to the start of another; None where no use is known.
+
+        Args:
+            first: not before the first service.
+        """
         if self._curves is None:
             return None
         likely = self._curves.likely
         return likely.used_before(end.toordinal()) - likely.used_before(first.toordinal())
 
     def done(self, point: Point) -> date | None:
-        """Day on which a point's work was last done; one never done counts from the first service;
-        settling in begins with the freeing."""
-        return (
-            self._machine.freed
-            if point.id in SETTLING_IDS
-            else self._days_done.get(point.id, self._machine.first_served)
-        )
+        """Day on which a point's work was last done; None on a machine never served.
+
+        One never done counts from the first service; settling in begins with the freeing.
+        """
+        if point.id in SETTLING_IDS:
+            return self._machine.freed
+        return self._days_done.get(point.id, self._machine.first_served)
 
     def allowed(self, point: Point) -> Allowance | None:
         """What a point's present interval comes to; None for an occasion."""
-        return self._limits_of(point).allowed
+        return self._running_step(point).allowed
 
-    def _limits_of(self, point: Point, more: int = 0) -> StepAllowance:
-        """A point's limits once it is done so many more times; how often it was done matters only
-        where there are steps."""
-        limits = self._limits.of(point)
-        return (
-            limits[0] if len(limits) == 1 else after(limits, self._machine.times_done(point, more))
-        )
+    def _running_step(self, point: Point, more: int = 0) -> StepAllowance:
+        """The step of a point's interval that runs once it is done so many more times."""
+        steps = self._steps_of(point)
+        # how often it was done matters only where there are several
+        if len(steps) == 1:
+            return steps[0]
+        return for_step(steps, self._machine.times_done(point, more))
+
+    def _steps_of(self, point: Point) -> tuple[StepAllowance, ...]:
+        steps = self._steps.get(point.id)
+        if steps is None:
+            steps = self._steps[point.id] = self._allowances.of(point)
+        return steps
 
     def due_if_done(self, point: Point, done: date, nth: int = 1) -> Window | None:
-        """A point's window were its work done on a day, for the n-th time from now, 0 being the
-        last time it was; None for an occasion."""
-        allowed = self._limits_of(point, nth).allowed
+        """A point's window were its work done on a day; None for an occasion.
+
+        Args:
+            nth: for the n-th time from now; 0 is the last time it was.
+        """
+        allowed = self._running_step(point, nth).allowed
         return None if allowed is None else self._due_after(done, allowed)
 
     def _due_after(self, done: date, allowed: Allowance) -> Window:
-        """The window of work done on a day; the points of a machine have few days and limits, so
-        most is found again."""
+        """The window of work done on a day; most is found again, days and limits being few."""
         found = self._windows.get((done, allowed))
         if found is None:
             found = self._windows[done, allowed] = window(self._curves, done, allowed)
@@ -136,8 +152,15 @@ class Reckoning:
         bench = self._machine.bench_points()
         if self._machine.served is None:
             return bench
-        due = {point.id: self.due(point) for point in bench}
-        return points_at(bench, due, self.due_if_done, day=day, open_days=self._open_days)
+        return points_at(self._bench_work(bench), day)
+
+    def _bench_work(self, bench: tuple[Point, ...]) -> BenchWork:
+        return BenchWork(
+            points=bench,
+            due={point.id: self.due(point) for point in bench},
+            if_done=self.due_if_done,
+            open_days=self._open_days,
+        )
 
     def schedule(self, as_of: date, service_on: date | None = None) -> Schedule:
         """The machine's schedule as of a day.
@@ -147,19 +170,15 @@ class Reckoning:
                 latest day in time, if left out.
         """
         machine = self._machine
-        bench = machine.bench_points()
-        due = {point.id: self.due(point) for point in bench}
+        work = self._bench_work(machine.bench_points())
         whole = (
-            first_window(window for window in due.values() if window is not None)
+            first_window(window for window in work.due.values() if window is not None)
             if machine.served
             else NEVER
         )
         service = next_service(
-            bench,
-            due,
-            self.due_if_done,
+            work,
             today=as_of,
-            open_days=self._open_days,
             served=machine.served is not None,
             given=service_on or self._booked(as_of),
         )
@@ -169,9 +188,9 @@ class Reckoning:
             as_of=as_of,
             state=self._state(whole, as_of),
             due=whole,
-            risk=self._risk(bench, due, as_of),
+            risk=self._risk(work, as_of),
             use=use,
-            plans=partial(self._plans, as_of),
+            planner=self,
             services=() if service is None else (service,),
             notices=self._notices(use, as_of),
             settling=is_settling(machine.freed, as_of),
@@ -184,45 +203,60 @@ class Reckoning:
         return booked if booked is not None and booked >= as_of else None
 
     def coming(self, as_of: date, until: date) -> list[tuple[date, Point]]:
-        """The coming occasions of all points that were ever done, each done on its likely due date,
-        from a day to another, by day."""
-        found = []
-        for point in self._machine.point_list.points:
-            done, times = self.done(point), self._machine.times_done(point)
-            while (
-                done is not None
-                and (allowed := after(self._limits.of(point), times).allowed) is not None
-            ):
-                due = self._due_after(done, allowed).likely
-                done = None if due is None or due > until else max(due, done + ONE_DAY)
-                times += 1
-                if done is not None and done >= as_of:
-                    found.append((done, point))
+        """The coming occasions of all points that were ever done, by day.
+
+        Args:
+            as_of, until: the first and the last day that count; each work is taken as done on its
+                likely due date.
+        """
+        found = [
+            (day, point)
+            for point in self._machine.point_list.points
+            for day in self._likely_days(point, until)
+            if day >= as_of
+        ]
         return sorted(found, key=lambda occasion: occasion[0])
+
+    def _likely_days(self, point: Point, until: date) -> Iterator[date]:
+        """Yield the days up to the last on which a point is likely due, each work done on its day;
+        two are never on one day."""
+        done, times = self.done(point), self._machine.times_done(point)
+        while done is not None:
+            allowed = for_step(self._steps_of(point), times).allowed
+            due = None if allowed is None else self._due_after(done, allowed).likely
+            if due is None or due > until:
+                return
+            done = max(due, done + ONE_DAY)
+            times += 1
+            yield done
 
     def services_ahead(
         self, schedule: Schedule, months: int = MONTHS_AHEAD
     ) -> tuple[PlannedService, ...]:
-        """The services up to so many months from the day of a schedule of this machine; its next
-        service whenever that is."""
+        """The services of the months from a schedule's day; the next one whenever that is.
+
+        Args:
+            schedule: of this machine.
+        """
         if not schedule.services:
             return ()
         first, until = schedule.services[0], add_months(schedule.as_of, months)
-        bench = self._machine.bench_points()
-        due = {point.id: self.due(point) for point in bench}
-        services = services_from(first, bench, due, self.due_if_done, open_days=self._open_days)
+        services = services_from(first, self._bench_work(self._machine.bench_points()))
         return tuple(takewhile(lambda service: service is first or service.on <= until, services))
 
-    def reckoned(self, point: Point) -> tuple[Derivation, ...]:
-        """How a point's due dates by use came about, for high, likely and low use; empty without a
-        limit of use, use, or work done."""
+    def derivations(self, point: Point) -> tuple[Derivation, ...]:
+        """How a point's due dates by use came about, for high, likely and low use.
+
+        Returns:
+            Empty without a limit of use, use, or work done.
+        """
         done, allowed = self.done(point), self.allowed(point)
         if done is None or allowed is None or allowed.use is None or self._curves is None:
             return ()
         curves = {"high": self._curves.high, "likely": self._curves.likely, "low": self._curves.low}
-        return tuple(_reckoned(case, curve, done, allowed.use) for case, curve in curves.items())
+        return tuple(_derivation(case, curve, done, allowed.use) for case, curve in curves.items())
 
-    def _plans(self, as_of: date) -> tuple[PointPlan, ...]:
+    def plans(self, as_of: date) -> tuple[PointPlan, ...]:
         """How each point stands, those of settling in last."""
         rhythms = self._rhythms(as_of)
         settling = SETTLING_POINTS if is_settling(self._machine.freed, as_of) else ()
@@ -232,28 +266,33 @@ class Reckoning:
         )
 
     def _plan(self, point: Point, as_of: date, rhythm: str | None) -> PointPlan:
-        limits, due = self._limits_of(point), self.due(point)
-        step = limits.step
+        runs, due = self._running_step(point), self.due(point)
+        step = runs.step
+        stands = None
+        if due is not None and point.keeper is not Keeper.OWNER:
+            stands = state(due, as_of, self._lead_days)
         return PointPlan(
             point=point,
             done=self.done(point),
-            share=limits.share,
-            acting=limits.acting,
+            share=runs.share,
+            acting=runs.acting,
             step=step,
-            every_hours=limits.every_hours,
+            every_hours=runs.every_hours,
             every_months=None if step is None else step.at_rest[0],
             every_days=None if step is None else step.at_rest[1],
-            allowed=limits.allowed,
+            allowed=runs.allowed,
             due=due,
-            state=None
-            if due is None or point.keeper is Keeper.OWNER
-            else state(due, as_of, self._lead_days),
+            state=stands,
             rhythm=rhythm,
         )
 
     def most_use(self, as_of: date) -> dict[Rhythm, Ticks] | None:
-        """The most use in any stretch of each rhythm's length in the year from a day, or from the
-        first day known; None without use."""
+        """The most ticks in any stretch of each rhythm's length in the coming year.
+
+        Returns:
+            None where no use is known. The year begins with the first day known where that is
+            later.
+        """
         if self._curves is None or self._start is None:
             return None
         return most_use(self._curves.high, max(as_of, self._start))
@@ -273,22 +312,17 @@ class Reckoning:
     def _state(self, due: Window, as_of: date) -> State:
         if self._machine.in_shop:
             return State.IN_THE_SHOP
-        return (
-            State.FIRST_SERVICE
-            if self._machine.served is None
-            else state(due, as_of, self._lead_days)
-        )
+        if self._machine.served is None:
+            return State.FIRST_SERVICE
+        return state(due, as_of, self._lead_days)
 
-    def _risk(
-        self, bench: Iterable[Point], due: Mapping[str, Window | None], as_of: date
-    ) -> Risk | None:
-        """The machine's risk; of bench points that weigh the same the one likely due first
-        decides."""
+    def _risk(self, work: BenchWork, as_of: date) -> Risk | None:
+        """The machine's risk; of points that weigh the same the one likely due first decides."""
         known: dict[tuple[date, Allowance], float] = {}
         used: dict[date, tuple[Ticks, Ticks, Ticks]] = {}
         chances = []
-        for point in bench:
-            done, allowed, its_due = self.done(point), self.allowed(point), due[point.id]
+        for point in work.points:
+            done, allowed, its_due = self.done(point), self.allowed(point), work.due[point.id]
             if done is None or allowed is None or its_due is None:
                 continue
             if done not in used and self._curves is not None:
@@ -328,9 +362,8 @@ class Reckoning:
         return tuple(notice for notice, holds in told.items() if holds)
 
 
-def _reckoned(case: str, curve: Curve, done: date, limit: Ticks) -> Derivation:
-    """The stretches of use from the work to the first day that is too late; for a date that never
-    comes, the first year."""
+def _derivation(case: str, curve: Curve, done: date, limit: Ticks) -> Derivation:
+    """The stretches of use up to the due day; for a date that never comes, the first year."""
     first = done.toordinal()
     due = due_by_use(curve, done, limit)
     end = first + REPORT_AGES_MONTHS * 31 if due is None or due == date.max else due.toordinal() + 1

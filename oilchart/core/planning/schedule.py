@@ -1,14 +1,16 @@
-"""Knows what a machine's schedule on a day says: each point's window, state and rhythm, the next
-service and what must be told with it."""
+"""A machine's schedule on a day: each point's window, state and rhythm, and the next service.
+
+It is made by `reckoning` and is all that papers and lists need to know of a machine's dates.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
+from typing import Protocol
 
 from oilchart.core.due.due_dates import State, Window
 from oilchart.core.due.risk import Risk
@@ -92,12 +94,25 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Derivation:
-    """How one due date by use came about: the stretches from the work to the end of the due day,
-    for high, likely or low use."""
+    """How one due date by use came about.
+
+    Args:
+        case: "high", "likely" or "low" use.
+        due: the last day in time; None where the use never passes the limit.
+        stretches: from the work to the end of the due day.
+    """
 
     case: str
     due: date | None
     stretches: tuple[Stretch, ...]
+
+
+class PointPlanner(Protocol):
+    """What tells how the points of one machine stand."""
+
+    def plans(self, as_of: date) -> tuple[PointPlan, ...]:
+        """How each point stands on a day, in list order."""
+        ...
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,7 +122,7 @@ class Schedule:
     Args:
         due: the machine's own window, over its bench points.
         risk: likewise; None on a machine never served.
-        plans: reckons how each point stands; a list of many machines asks for none of it.
+        planner: tells how each point stands; a list of many machines asks for none of it.
         services: the next one, if any; those after it follow from it: `Reckoning.services_ahead`.
         booked: the day of the next service if it was agreed with the owner.
     """
@@ -118,7 +133,7 @@ class Schedule:
     due: Window
     risk: Risk | None
     use: UseSummary | None
-    plans: Callable[[], tuple[PointPlan, ...]] = field(repr=False, compare=False)
+    planner: PointPlanner = field(repr=False, compare=False)
     services: tuple[PlannedService, ...]
     notices: tuple[Notice, ...]
     settling: bool
@@ -129,7 +144,7 @@ class Schedule:
     @cached_property
     def points(self) -> tuple[PointPlan, ...]:
         """How each point stands, reckoned when it is first asked for."""
-        return self.plans()
+        return self.planner.plans(self.as_of)
 
     @property
     def next_service(self) -> PlannedService | None:
@@ -137,5 +152,5 @@ class Schedule:
         return self.services[0] if self.services else None
 
     def plan(self, point_id: str) -> PointPlan | None:
-        """How the point of that id stands."""
+        """How the point of that id stands; None where the list has no such point."""
         return next((plan for plan in self.points if plan.point.id == point_id), None)

@@ -1,11 +1,10 @@
-"""Knows when a machine is wanted on the bench, next and over the coming months, and which points
-are done then."""
+"""The services of a machine still to come: their days and the points done at each."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -15,16 +14,36 @@ from oilchart.core.lists.point_list import IfDry, Point
 
 MONTHS_AHEAD = 24
 
-DueIfDone = Callable[[Point, date], Window | None]
-DueIfDoneAgain = Callable[[Point, date, int], Window | None]
+DueIfDone = Callable[[Point, date, int], Window | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchWork:
+    """The bench points of a machine and how each falls due; its services are planned from it.
+
+    Args:
+        points: in list order.
+        due: each point's due window by id, as things stand; None for occasions, and on a machine
+            never served.
+        if_done: the window of a point were its work done on a day, for the n-th time from now; None
+            for occasions.
+        open_days: the days on which the bench works.
+    """
+
+    points: Sequence[Point]
+    due: Mapping[str, Window | None]
+    if_done: DueIfDone
+    open_days: OpenDays
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedService:
-    """A service still to come: its day, the points done at it, and whether it comes too late for
-    one of them.
+    """A service still to come.
 
     Args:
+        on: its day.
+        points: those done at it.
+        late: whether it comes too late for one of them.
         deadline: the last open day in time; before today where that is past.
     """
 
@@ -40,61 +59,46 @@ class PlannedService:
 
 
 def deciding_day(point: Point, due: Window | None) -> date | None:
-    """The day by which a point wants its service: its likely due date, its earliest where running
-    dry seizes the machine."""
+    """The day by which a point wants its service, None where it never does.
+
+    That is its likely due date; its earliest where running dry seizes the machine.
+    """
     if due is None:
         return None
     return due.earliest if point.if_dry is IfDry.SEIZES else due.likely
 
 
 def next_service(
-    bench: Sequence[Point],
-    due: Mapping[str, Window | None],
-    if_done: DueIfDone,
-    *,
-    today: date,
-    open_days: OpenDays,
-    served: bool,
-    given: date | None = None,
+    work: BenchWork, *, today: date, served: bool, given: date | None = None
 ) -> PlannedService | None:
-    """Plan the next service: the latest open day in time for every bench point, but not before
-    today.
+    """Plan the next service: the latest open day in time for all points, but not before today.
 
     A machine never served is due today, for all its bench points.
 
     Args:
-        bench: the machine's bench points, in list order.
-        due: each point's due window by id, as things stand; None for occasions.
-        if_done: the window of a point were its work done on a day.
+        served: whether the machine ever was.
         given: the day the bench has for it, where it shares its weeks; the latest day in time if
             left out.
 
     Returns:
         None where no bench point ever falls due.
     """
-    wanted = (
-        today if not served else first_of(deciding_day(point, due[point.id]) for point in bench)
-    )
-    if wanted is None or not bench:
+    wanted = today
+    if served:
+        wanted_by = first_of(deciding_day(point, work.due[point.id]) for point in work.points)
+        if wanted_by is None:
+            return None
+        wanted = wanted_by
+    if not work.points:
         return None
-    deadline = open_days.latest_open(wanted)
-    day = given or (deadline if deadline >= today else open_days.first_open(today))
-    points = (
-        points_at(bench, due, if_done, day=day, open_days=open_days) if served else tuple(bench)
-    )
+    deadline = work.open_days.latest_open(wanted)
+    day = given or (deadline if deadline >= today else work.open_days.first_open(today))
+    points = points_at(work, day) if served else tuple(work.points)
     return PlannedService(on=day, points=points, late=day > deadline, deadline=deadline)
 
 
-def services_from(
-    first: PlannedService,
-    bench: Sequence[Point],
-    due: Mapping[str, Window | None],
-    if_done: DueIfDoneAgain,
-    *,
-    open_days: OpenDays,
-) -> Iterator[PlannedService]:
-    """Yield the next service and those after it, each planned as the next one is, from how the ones
-    before it leave the machine.
+def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedService]:
+    """Yield the next service and those after it, each from how the ones before leave the machine.
 
     No plan has fewer services up to any day. A point never falls due earlier for being done later:
     the use up to a later day is no less, and a limit at rest runs from a later day. Now take any
@@ -113,58 +117,34 @@ def services_from(
     service and change nothing, as every plan does the same work n times at its n-th service; only
     of deep points it is taken that their interval has no steps.
 
-    Args:
-        due: each bench point's window by id as things stand; None for occasions, and on a machine
-            never served.
-        if_done: the window of a point were its work done on a day, for the n-th time from now; None
-            for occasions.
-
     Returns:
         Without end where some point always falls due again.
     """
-    standing = dict(due)
+    due = dict(work.due)
     times: Counter[str] = Counter()
 
-    def if_done_next(point: Point, day: date) -> Window | None:
-        return if_done(point, day, times[point.id] + 1)
+    def if_done_again(point: Point, day: date, nth: int) -> Window | None:
+        return work.if_done(point, day, times[point.id] + nth)
 
+    ahead = replace(work, due=due, if_done=if_done_again)
     service: PlannedService | None = first
     while service is not None:
         yield service
         for point in service.points:
-            standing[point.id] = if_done_next(point, service.on)
+            due[point.id] = if_done_again(point, service.on, 1)
             times[point.id] += 1
-        service = next_service(
-            bench,
-            standing,
-            if_done_next,
-            today=service.on + ONE_DAY,
-            open_days=open_days,
-            served=True,
-        )
+        service = next_service(ahead, today=service.on + ONE_DAY, served=True)
 
 
-def points_at(
-    bench: Sequence[Point],
-    due: Mapping[str, Window | None],
-    if_done: DueIfDone,
-    *,
-    day: date,
-    open_days: OpenDays,
-) -> tuple[Point, ...]:
-    """The points of a service on a day: every bench point, less the deep ones that can wait for the
-    service after it."""
-    after = first_of(deciding_day(point, if_done(point, day)) for point in bench)
-    if after is None:
-        return tuple(
-            point
-            for point in bench
-            if not point.deep or deciding_day(point, due[point.id]) is not None
-        )
-    following = max(open_days.latest_open(after), open_days.first_open(day + ONE_DAY))
+def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:
+    """The points of a service on a day: all but the deep ones that can wait for the next one."""
+    after = first_of(deciding_day(point, work.if_done(point, day, 1)) for point in work.points)
+    following = date.max
+    if after is not None:
+        following = max(work.open_days.latest_open(after), work.open_days.first_open(day + ONE_DAY))
 
     def cannot_wait(point: Point) -> bool:
-        wanted = deciding_day(point, due[point.id])
-        return wanted is not None and wanted < following
+        wanted = deciding_day(point, work.due[point.id])
+        return wanted is not None and (after is None or wanted < following)
 
-    return tuple(point for point in bench if not point.deep or cannot_wait(point))
+    return tuple(point for point in work.points if not point.deep or cannot_wait(point))

@@ -145,7 +145,7 @@ def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]
     lines += [f"Reckoned: {use.conversion}."] if use.conversion else []
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     limit = plan.allowed.use if plan.allowed is not None else None
-    for reckoned in reckoning.reckoned(plan.point) if limit is not None else ():
+    for reckoned in reckoning.derivations(plan.point) if limit is not None else ():
         lines += _case(reckoned, limit or 0)
     return lines
 

@@ -17,7 +17,7 @@ import pytest
 from oilchart.core.days import OpenDays, Span
 from oilchart.core.due.due_dates import Because, Window
 from oilchart.core.lists.point_list import Point
-from oilchart.core.planning.services import PlannedService, next_service, services_from
+from oilchart.core.planning.services import BenchWork, PlannedService, next_service, services_from
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import SEIZES, TODAY, a_point
@@ -107,11 +107,10 @@ class MadeUp:
         def if_done(point: Point, done: date, nth: int = 1) -> Window:
             return _window(point, jobs[point.id].after((done - TODAY).days, nth))
 
-        first = next_service(
-            self.points, due, if_done, today=TODAY, open_days=self.open_days, served=True
-        )
+        work = BenchWork(points=self.points, due=due, if_done=if_done, open_days=self.open_days)
+        first = next_service(work, today=TODAY, served=True)
         assert first is not None
-        services = services_from(first, self.points, due, if_done, open_days=self.open_days)
+        services = services_from(first, work)
         return list(takewhile(lambda service: service.on < _day(2 * self._span), services))
 
 
