@@ -42,6 +42,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY, loose_schedule
+from tests.builders.present import the
 
 SHOP = ShopDetails(
     name="Tidelane Sewing Machine Repairs",
@@ -201,7 +202,7 @@ def ink_of(data: bytes) -> list[bytes]:
     """What is on each page, without the marks that say to which part of the document it belongs."""
     marks = re.compile(rb"^(/\w+ <<.*>> BDC|EMC)\n", re.MULTILINE)
     return [
-        marks.sub(b"", page.get_contents().get_data())
+        marks.sub(b"", the(page.get_contents(), "ink").get_data())
         for page in pypdf.PdfReader(io.BytesIO(data)).pages
     ]
 

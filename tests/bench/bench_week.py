@@ -66,7 +66,7 @@ PARTS: tuple[tuple[str, object, str], ...] = (
 REST = "putting together"
 
 
-def shuffled_calls(many: int) -> list[Wanted]:
+def shuffled_calls(many: int) -> list[Wanted[str]]:
     """Calls whose deadlines lie so close together that most days are full, a few overdue, in no
     order."""
     chance = random.Random(many)
@@ -81,7 +81,7 @@ def shuffled_calls(many: int) -> list[Wanted]:
     ]
 
 
-def by_search(calls: list[Wanted]) -> list[Placed]:
+def by_search(calls: list[Wanted[str]]) -> list[Placed[str]]:
     """The same plan by going through the days afresh for every call, forwards and then
     backwards."""
     ordered = sorted(calls, key=lambda call: (call.deadline, call.key))
@@ -104,7 +104,7 @@ def by_search(calls: list[Wanted]) -> list[Placed]:
     return sorted(placed, key=lambda each: (each.on, each.key))
 
 
-def plan(calls: list[Wanted]) -> list[Placed]:
+def plan(calls: list[Wanted[str]]) -> list[Placed[str]]:
     """The plan as the shop makes it."""
     return place_by_day(calls, today=TODAY, open_days=OPEN_DAYS, limit=A_DAY)
 

@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 
-def everything_in(folder: Path) -> dict[str, object]:
+def everything_in(folder: Path) -> dict[str, str | bytes | list[str]]:
     """Every file and folder below, by name: a shop book row by row, any other file by its bytes."""
     return {
         str(path.relative_to(folder)): _content(path)
@@ -23,7 +23,7 @@ def rows_in(book: Path) -> list[str]:
         return sorted(connection.iterdump())
 
 
-def _content(path: Path) -> object:
+def _content(path: Path) -> str | bytes | list[str]:
     if path.is_dir():
         return "folder"
     try:

@@ -12,6 +12,7 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import icalendar
 import pytest
@@ -39,7 +40,7 @@ def events(data: bytes) -> dict[str, dict[str, bytes]]:
     """Every entry by uid, property by property, as it is written."""
     found = {}
     for event in icalendar.Calendar.from_ical(data).events:
-        values = {name: event[name] for name in PROPERTIES if name in event}
+        values: dict[str, Any] = {name: event[name] for name in PROPERTIES if name in event}
         found[str(event["UID"])] = {
             name: value.to_ical() if hasattr(value, "to_ical") else value
             for name, value in values.items()

@@ -82,8 +82,8 @@ def test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice(
         for event in icalendar.Calendar.from_ical(data[0]).events:
             uid, number, stamp = (
                 str(event["UID"]),
-                int(event["SEQUENCE"]),
-                event["LAST-MODIFIED"].dt,
+                event.sequence,
+                event.decoded("LAST-MODIFIED"),
             )
             owner = str(event["DESCRIPTION"]).partition("tel:")[2] or str(event["SUMMARY"])
             if uid in numbers:
@@ -106,11 +106,11 @@ def test_the_calendar_of_services_has_booked_days_and_windows(
     assert told.stderr == "wrote services.ics\n17 services\n"
     found = {str(event["SUMMARY"]): event for event in entries(tmp_path / "services.ics").values()}
     booked = found["Service booked: M-011 Heron 3, Șerban Ungureșan"]
-    assert booked["DTSTART"].dt == date(2026, 12, 1)
-    assert "Falls due" not in booked["DESCRIPTION"]
+    assert booked.decoded("DTSTART") == date(2026, 12, 1)
+    assert "Falls due" not in str(booked["DESCRIPTION"])
     due = found["Service due: M-001 Heron 3, Ida Brandvold"]
-    assert re.match(r"\d+ points, about \d", due["DESCRIPTION"])
-    assert "Falls due from " in due["DESCRIPTION"]
+    assert re.match(r"\d+ points, about \d", str(due["DESCRIPTION"]))
+    assert "Falls due from " in str(due["DESCRIPTION"])
     # from day to day nothing changes where nothing has
     run(
         "calendar",
@@ -141,25 +141,24 @@ def test_an_owners_calendar_recurs_from_the_service_to_the_next_and_names_a_mont
     rules = 0
     for event in entries(tmp_path / "care.ics").values():
         if "RRULE" not in event:
-            assert (event["DTSTART"].dt, event["DTEND"].dt) == (
+            assert (event.decoded("DTSTART"), event.decoded("DTEND")) == (
                 next_service.replace(day=1),
                 next_service.replace(day=1) + relativedelta(months=1),
             )
-            assert "We will ring you" in event["DESCRIPTION"]
+            assert "We will ring you" in str(event["DESCRIPTION"])
             continue
         rules += 1
         months = {"month": 1, "2 months": 2, "3 months": 3, "6 months": 6, "year": 12}[
             str(event["SUMMARY"]).partition(": every ")[2]
         ]
-        start = datetime.combine(event["DTSTART"].dt, datetime.min.time())
-        days = [each.date() for each in rrulestr(event["RRULE"].to_ical().decode(), dtstart=start)]
+        start = datetime.combine(event.decoded("DTSTART"), datetime.min.time())
+        days = [each.date() for each in rrulestr(event.rrules[0].to_ical().decode(), dtstart=start)]
         assert days == [
             served + relativedelta(months=months * at) for at in range(1, len(days) + 1)
         ]
         assert days[-1] < next_service <= days[-1] + relativedelta(months=months)
-        assert (
-            "Pull the plug" in event["DESCRIPTION"]
-            and "Stop, unplug, ring us" in event["DESCRIPTION"]
+        assert "Pull the plug" in str(event["DESCRIPTION"]) and "Stop, unplug, ring us" in str(
+            event["DESCRIPTION"]
         )
     assert rules >= 1
 
@@ -181,14 +180,14 @@ def test_what_libraries_read_from_an_owners_calendar_is_the_same(
                 str(event["DESCRIPTION"]),
             )
             assert (other.dtstart.value, other.dtend.value) == (
-                event["DTSTART"].dt,
-                event["DTEND"].dt,
+                event.decoded("DTSTART"),
+                event.decoded("DTEND"),
             )
             if "RRULE" in event:
-                start = datetime.combine(event["DTSTART"].dt, datetime.min.time())
+                start = datetime.combine(event.decoded("DTSTART"), datetime.min.time())
                 days = [
                     each.date()
-                    for each in rrulestr(event["RRULE"].to_ical().decode(), dtstart=start)
+                    for each in rrulestr(event.rrules[0].to_ical().decode(), dtstart=start)
                 ]
                 assert [
                     day.date() if isinstance(day, datetime) else day for day in other.getrruleset()
@@ -261,7 +260,7 @@ def test_split_by_month_every_call_stands_in_one_file(
     found = [uid for part in parts for uid in entries(part)]
     assert sorted(found) == sorted(entries(tmp_path / "whole.ics"))
     for part in parts:
-        assert {f"{event['DTSTART'].dt:%Y-%m}" for event in entries(part).values()} == {
+        assert {f"{event.decoded('DTSTART'):%Y-%m}" for event in entries(part).values()} == {
             part.stem[-7:]
         }
 
@@ -270,7 +269,7 @@ def moved(file: Path, who: str, to: date, *, sequence: int | None = None) -> Non
     """Move an entry as a calendar program does."""
     calendar = icalendar.Calendar.from_ical(file.read_bytes())
     [event] = [event for event in calendar.events if who in str(event["SUMMARY"])]
-    event["DTSTART"].dt, event["DTEND"].dt = to, to + timedelta(days=1)
+    event.DTSTART, event.DTEND = to, to + timedelta(days=1)
     if sequence is not None:
         event["SEQUENCE"] = sequence
     file.write_bytes(calendar.to_ical())

@@ -13,6 +13,7 @@ import pytest
 from oilchart.cli import cards
 from oilchart.shop.folder import Shop
 from tests.builders.ink_checks import pages_of, sizes_of, words_in
+from tests.builders.present import the
 from tests.conftest import Run
 
 
@@ -94,7 +95,7 @@ def test_all_that_are_due_come_in_one_file_by_number(run: Run, demo_shop: Shop) 
     assert len(due) > 8
     assert [next(number for number in due if number in page) for page in firsts] == due
     assert (
-        pypdf.PdfReader("cards.pdf").metadata.title
+        the(pypdf.PdfReader("cards.pdf").metadata, "title").title
         == f"{len(due)} care cards, Tidelane Sewing Machine Repairs"
     )
 

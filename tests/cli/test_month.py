@@ -149,9 +149,7 @@ def a_month_goes_by(bench: Bench, folder: Path) -> None:
         for event in icalendar.Calendar.from_ical((folder / "calls.ics").read_bytes()).events
     }
     assert all(
-        later[event["UID"]]["SEQUENCE"] >= event["SEQUENCE"]
-        for event in first
-        if event["UID"] in later
+        later[event["UID"]].sequence >= event.sequence for event in first if event["UID"] in later
     )
     story = bench("machine", "show", "M-001")
     marks = [

@@ -9,11 +9,13 @@ import pytest
 
 from oilchart.core.due.due_dates import WORST_FIRST, State
 from oilchart.core.lists.point_list import Keeper
+from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
-from oilchart.shop.folder import OpenCall, Shop
+from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from tests.builders.make import TODAY, loose_schedule
+from tests.builders.present import the
 
 FIRST = date(2026, 3, 2)  # of services without a report: due again a year later
 
@@ -83,8 +85,9 @@ def test_the_demo_stands_in_the_order_of_states_and_within_one_by_risk_and_days_
             schedule for schedule in alike if schedule.risk is None or schedule.due.likely is None
         ]
         ranks_within = [
-            (-round(each.risk.weight, 2), each.due.days_left(demo_shop.today)) for each in alike
-        ]  # type: ignore[union-attr]
+            (-round(the(each.risk).weight, 2), each.due.days_left(demo_shop.today))
+            for each in alike
+        ]
         assert ranks_within == sorted(ranks_within)
 
 
