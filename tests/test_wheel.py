@@ -13,7 +13,8 @@ ROOT = Path(__file__).resolve().parent.parent
 WHERE_IT_LIES = """
 import json, oilchart
 from oilchart.sources.files.packaged import packaged
-print(json.dumps([oilchart.__file__, *(str(packaged(name)) for name in ("points", "templates", "demo_data"))]))
+folders = [str(packaged(name)) for name in ("points", "templates", "demo_data")]
+print(json.dumps([oilchart.__file__, *folders]))
 """
 
 

@@ -8,7 +8,10 @@ from typing import Any
 
 from tests.builders.browser import against_rules, contrasts, opened
 
-SOUND = '<!DOCTYPE html><html lang="en-GB"><title>Bench</title><main><h1>Bench</h1><label>Ready <input type="checkbox"></label></main></html>'
+SOUND = (
+    '<!DOCTYPE html><html lang="en-GB"><title>Bench</title><main><h1>Bench</h1>'
+    '<label>Ready <input type="checkbox"></label></main></html>'
+)
 
 
 def test_a_page_against_rules_is_told_by_rule_and_element(browser: Any, tmp_path: Path) -> None:
@@ -38,8 +41,10 @@ def test_contrast_is_measured_as_it_is_seen_wherever_it_comes_from(
     browser: Any, tmp_path: Path
 ) -> None:
     page_of = (
-        '<!DOCTYPE html><title>Bench</title><body style="margin: 20px; font: bold 30px sans-serif"><p style="color: #000">black</p>'
-        '<p style="color: #767676">grey</p><p style="color: #000; opacity: 0.3">faded</p><div style="height: 4000px"></div>'
+        "<!DOCTYPE html><title>Bench</title>"
+        '<body style="margin: 20px; font: bold 30px sans-serif"><p style="color: #000">black</p>'
+        '<p style="color: #767676">grey</p><p style="color: #000; opacity: 0.3">faded</p>'
+        '<div style="height: 4000px"></div>'
         '<p style="color: #fff; background: linear-gradient(#0b4f8a, #0b4f8a)">late</p>'
     )
     file = tmp_path / "page.html"

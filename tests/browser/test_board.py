@@ -106,10 +106,13 @@ def test_no_width_scrolls_sideways(wall: Any, width: int) -> None:
 def test_nothing_is_cut_off_at_the_side(wall: Any, width: int) -> None:
     wall.set_viewport_size({"width": width, "height": 900})
     outside = wall.locator("body").evaluate(
-        """body => [...body.querySelectorAll("h1, h2, b, td, th, li, label, a, .seam")].filter((each) => {
-            const box = each.getBoundingClientRect();
-            return box.width > 1 && !each.matches(".skip") && (box.right > window.innerWidth + 0.5 || box.left < -0.5);
-        }).map((each) => each.outerHTML.slice(0, 80))"""
+        """body => [...body.querySelectorAll("h1, h2, b, td, th, li, label, a, .seam")]
+            .filter((each) => {
+                const box = each.getBoundingClientRect();
+                const beyond = box.right > window.innerWidth + 0.5 || box.left < -0.5;
+                return box.width > 1 && !each.matches(".skip") && beyond;
+            })
+            .map((each) => each.outerHTML.slice(0, 80))"""
     )
     assert outside == []
 
@@ -200,7 +203,8 @@ def test_what_a_finger_must_hit_is_large_enough(board: Any, width: int) -> None:
     small = board.evaluate(
         """smallest => [...document.querySelectorAll("label, summary, .jumps a")]
             .map((target) => [target.outerHTML.slice(0, 80), target.getBoundingClientRect()])
-            .filter(([, box]) => box.width && (box.width < smallest || box.height < smallest)).map(([html]) => html)""",
+            .filter(([, box]) => box.width && (box.width < smallest || box.height < smallest))
+            .map(([html]) => html)""",
         SMALLEST,
     )
     assert small == []
@@ -235,7 +239,8 @@ def test_forms_remain_where_the_system_chooses_the_colours(browser: Any, page_fi
     page = context.new_page()
     page.goto(page_file.as_uri())
     fills = page.evaluate(
-        "[...document.querySelectorAll('.seam .done, .mark .full')].map((each) => getComputedStyle(each).fill)"
+        "[...document.querySelectorAll('.seam .done, .mark .full')].map((each) => "
+        "getComputedStyle(each).fill)"
     )
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     context.close()

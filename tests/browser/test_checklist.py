@@ -178,7 +178,8 @@ def test_the_type_is_switched_and_stays(bench: Any) -> None:
 
 def test_a_browser_that_keeps_nothing_says_so(bench: Any) -> None:
     bench.add_init_script(
-        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
+        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); "
+        "};"
     )
     bench.reload()
     assert bench.locator("#not-kept").is_visible()
@@ -189,10 +190,16 @@ def test_a_browser_that_keeps_nothing_says_so(bench: Any) -> None:
 def test_a_full_store_gives_up_the_oldest_list(bench: Any) -> None:
     bench.evaluate(
         """() => {
-            for (const day of ["2024-01-01", "2025-01-01"]) localStorage.setItem(`oilchart:1:checklist:heron-3:M-001:${day}`, "x");
+            for (const day of ["2024-01-01", "2025-01-01"]) {
+                localStorage.setItem(`oilchart:1:checklist:heron-3:M-001:${day}`, "x");
+            }
             let room = 5 * 1024 * 1024;
             for (; room >= 1; room = Math.floor(room / 2)) {
-                try { for (let at = 0; ; at += 1) localStorage.setItem(`other:${room}:${at}`, "x".repeat(room)); } catch { /* full */ }
+                try {
+                    for (let at = 0; ; at += 1) {
+                        localStorage.setItem(`other:${room}:${at}`, "x".repeat(room));
+                    }
+                } catch { /* full */ }
             }
         }"""
     )
@@ -228,21 +235,26 @@ def test_what_a_finger_must_hit_is_large_enough(bench: Any, width: int) -> None:
     bench.set_viewport_size({"width": width, "height": 900})
     bench.locator("summary").first.click()
     small = bench.evaluate(
-        """smallest => [...document.querySelectorAll("button, summary, select, textarea, input, a:not(.skip)")]
+        """([targets, smallest]) => [...document.querySelectorAll(targets)]
             .map((target) => [target.outerHTML.slice(0, 80), target.getBoundingClientRect()])
-            .filter(([, box]) => box.width && (box.width < smallest || box.height < smallest)).map(([html]) => html)""",
-        SMALLEST,
+            .filter(([, box]) => box.width && (box.width < smallest || box.height < smallest))
+            .map(([html]) => html)""",
+        ["button, summary, select, textarea, input, a:not(.skip)", SMALLEST],
     )
     assert small == []
 
 
 OUT_OF_SIGHT = """() => [...document.querySelectorAll(".avoids li")].filter((point) => {
     const box = point.getBoundingClientRect();
-    return box.top < 0 || box.bottom > window.innerHeight || box.left < 0 || box.right > window.innerWidth || box.width === 0;
+    const beside = box.left < 0 || box.right > window.innerWidth;
+    return box.top < 0 || box.bottom > window.innerHeight || beside || box.width === 0;
 }).length"""
-HIDDEN_IN_A_BOX = """() => [...document.querySelectorAll(".never, .never *")].filter((part) =>
-    !part.closest(".octagon") && (part.scrollHeight > part.clientHeight + 1 || part.scrollWidth > part.clientWidth + 1)
-    && getComputedStyle(part).display !== "inline").length"""
+HIDDEN_IN_A_BOX = """() => [...document.querySelectorAll(".never, .never *")].filter((part) => {
+    const tall = part.scrollHeight > part.clientHeight + 1;
+    const wide = part.scrollWidth > part.clientWidth + 1;
+    const inline = getComputedStyle(part).display === "inline";
+    return !part.closest(".octagon") && (tall || wide) && !inline;
+}).length"""
 ON_TOP = """part => {
     const box = part.getBoundingClientRect();
     const there = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
@@ -472,7 +484,11 @@ def test_on_paper_boxes_have_black_edges_and_ticks(bench: Any) -> None:
     a_box(bench, OIL).check()
     bench.emulate_media(media="print", reduced_motion="reduce")
     edges = bench.evaluate(
-        """() => [...new Set([...document.querySelectorAll(".done")].map((box) => getComputedStyle(box, "::before").borderTopColor))]"""
+        """() => {
+            const boxes = [...document.querySelectorAll(".done")];
+            const colours = boxes.map((box) => getComputedStyle(box, "::before").borderTopColor);
+            return [...new Set(colours)];
+        }"""
     )
     assert edges == ["rgb(27, 27, 27)"]
     ticks = bench.evaluate(

@@ -23,9 +23,11 @@ READ = """async () => {
     const pages = [];
     for (let number = 1; number <= paper.numPages; number++) {
         const page = await paper.getPage(number);
-        pages.push([await page.getStructTree(), (await page.getTextContent({includeMarkedContent: true})).items]);
+        const words = await page.getTextContent({includeMarkedContent: true});
+        pages.push([await page.getStructTree(), words.items]);
     }
-    return {pages, outline: await paper.getOutline(), about: (await paper.getMetadata()).info, marked: await paper.getMarkInfo()};
+    const about = (await paper.getMetadata()).info;
+    return {pages, outline: await paper.getOutline(), about, marked: await paper.getMarkInfo()};
 }"""
 
 

@@ -76,7 +76,8 @@ def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
         # not a file of findings, or one of another form
         (
             {"kind": "oilchart schedule"},
-            'kind: is no file of findings: "oilchart schedule"; name the file that the bench page saved',
+            'kind: is no file of findings: "oilchart schedule"; name the file that the bench page '
+            "saved",
         ),
         ({"kind": None}, "kind: is no file of findings: None"),
         ({"version": 2}, "version: is not the one that is read, 1: 2; make the bench page anew"),
@@ -374,7 +375,8 @@ def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, f
         (
             "M-001 --on 2026-11-24",
             {},
-            " is of 2026-11-25; leave --on out, or save the findings again on the bench page with the other day",
+            " is of 2026-11-25; leave --on out, or save the findings again on the bench page with "
+            "the other day",
         ),
         ("nobody", {}, 'machine "nobody": there is none'),
         # points that are not on the list
@@ -406,7 +408,8 @@ def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: P
     assert again.exit_code == 1
     assert (
         again.stderr
-        == "oilchart: M-001: these findings of 2026-11-25 are in the book already; nothing was changed\n"
+        == "oilchart: M-001: these findings of 2026-11-25 are in the book already; nothing was "
+        "changed\n"
     )
     assert demo_shop.machines() == before
 

@@ -163,9 +163,11 @@ def photo_shop(fresh_shop: Shop) -> Shop:
         'name = "On our bench"\nalt = "Our photo."\nphoto = "bench.jpg"\n'
     )
     (points / "models" / "wren-1.toml").write_text(
-        'name = "Wren 1"\nmaker = "Wren"\nabout = "A small one."\nmechanisms = ["hand-crank"]\nviews = ["bench"]\n'
+        'name = "Wren 1"\nmaker = "Wren"\nabout = "A small one."\nmechanisms = '
+        '["hand-crank"]\nviews = ["bench"]\n'
         'needle_system = "130/705 H"\nneedle_flat = "to the back"\nsource = "practice"\n'
-        '[change.crank-spindle-oil]\nat = ["bench", 500, 1200]\n[change.crank-knob-oil]\nat = ["bench", 300, 300]\n'
+        '[change.crank-spindle-oil]\nat = ["bench", 500, 1200]\n[change.crank-knob-oil]\nat = '
+        '["bench", 300, 300]\n'
     )
     return fresh_shop
 

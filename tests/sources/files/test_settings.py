@@ -130,22 +130,30 @@ def test_a_piece_of_work_that_is_no_range_of_hours_is_refused(tmp_path: Path, ho
         ("", 'name: is missing; write name = "..."'),
         ('name = ""', 'name: must be words: ""; write name = "..."'),
         ('name = "B"\nphone = 123', 'phone: must be words: 123; write phone = "..."'),
-        ('name = "B"\naddress = "12 Street"', 'address: must be a list of words: "12 Street"; write address = ["...", "..."]'),
+        ('name = "B"\naddress = "12 Street"',
+         'address: must be a list of words: "12 Street"; write address = ["...", "..."]'),
         ('name = "B"\nfone = "1"', "fone: is not a known key; did you mean phone?"),
-        ('name = "B"\nbench = 5', "[bench]: is not a table: 5; write it as a table of key = value lines"),
+        ('name = "B"\nbench = 5',
+         "[bench]: is not a table: 5; write it as a table of key = value lines"),
         # the bench
         ("open = []", '[bench]: open: the bench is never open: []; write open = ["Monday", "..."]'),
-        ('open = "Monday"', '[bench]: open: must be a list of words: "Monday"; write open = ["...", "..."]'),
+        ('open = "Monday"',
+         '[bench]: open: must be a list of words: "Monday"; write open = ["...", "..."]'),
         (
             'open = ["Munday"]',
-            '[bench]: open: there is no such day of the week: "Munday"; did you mean Sunday or Monday or Tuesday?',
+            '[bench]: open: there is no such day of the week: "Munday"; did you mean Sunday or '
+            'Monday or Tuesday?',
         ),
-        ("lead_days = -1", "[bench]: lead_days: must be a whole number: -1; write a whole number from 0 to 366"),
-        ("lead_days = 367", "[bench]: lead_days: must be a whole number: 367; write a whole number from 0 to 366"),
-        ("lead_days = true", "[bench]: lead_days: must be a whole number: true; write a whole number from 0 to 366"),
+        ("lead_days = -1",
+         "[bench]: lead_days: must be a whole number: -1; write a whole number from 0 to 366"),
+        ("lead_days = 367",
+         "[bench]: lead_days: must be a whole number: 367; write a whole number from 0 to 366"),
+        ("lead_days = true",
+         "[bench]: lead_days: must be a whole number: true; write a whole number from 0 to 366"),
         ("lead = 14", "[bench]: lead: is not a known key; did you mean lead_days or least_days?"),
         # closures
-        ("closures = [2026]", '[bench]: closures: must be a list of words: [2026]; write closures = ["...", "..."]'),
+        ("closures = [2026]",
+         '[bench]: closures: must be a list of words: [2026]; write closures = ["...", "..."]'),
     ],
 )  # fmt: skip
 def test_a_fault_of_the_settings_names_key_value_and_remedy(
@@ -175,14 +183,16 @@ def test_a_fault_of_the_settings_names_key_value_and_remedy(
 def test_a_closure_that_is_no_stretch_of_days_is_refused(tmp_path: Path, words: str) -> None:
     told = faults(tmp_path, f'name = "B"\n[bench]\nclosures = ["2026-05-01", "{words}"]')
     assert told == [
-        f'[bench]: closures: is not a stretch of at most 1000 days: "{words}"; write it like "2026-12-24 to 2027-01-02"'
+        f'[bench]: closures: is not a stretch of at most 1000 days: "{words}"; write it like '
+        f'"2026-12-24 to 2027-01-02"'
     ]
 
 
 def test_all_faults_of_the_settings_are_told_at_once(tmp_path: Path) -> None:
     told = faults(
         tmp_path,
-        'phone = 1\ncolour = "red"\n[bench]\nopen = ["Someday"]\nclosures = ["x"]\nlead_days = "two weeks"',
+        'phone = 1\ncolour = "red"\n[bench]\nopen = ["Someday"]\nclosures = ["x"]\nlead_days = '
+        '"two weeks"',
     )
     keys = [fault.removeprefix("[bench]: ").partition(":")[0] for fault in told]
     assert keys == ["name", "phone", "open", "closures", "lead_days", "colour"]
