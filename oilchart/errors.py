@@ -1,5 +1,5 @@
-"""Knows how the program says no: one line that names the place, the fault, the value met and what
-to do."""
+"""How the program says no: one line that names the place, the fault, the value met and what to
+do."""
 
 from __future__ import annotations
 
@@ -25,10 +25,13 @@ class UnreadableWords(OilchartError):
 
 
 class FaultyList(OilchartError):
-    """A file of points or settings with faults; `faults` holds one line for each, in file order."""
+    """Files of points or settings with faults; `faults` holds one line for each, in file order.
+
+    What several lists are put together from may be told of by each of them; here it stands once.
+    """
 
     def __init__(self, faults: Iterable[str]) -> None:
-        self.faults = tuple(faults)
+        self.faults = tuple(dict.fromkeys(faults))
         super().__init__("\n".join(self.faults))
 
 

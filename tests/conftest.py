@@ -100,8 +100,10 @@ def lists_that_come_along_are_read_once(
     packed = packaged("points")
 
     def read_once(library: PointLibrary, model: str, mechanisms: Sequence[str] = ()) -> PointList:
-        own = [folder for folder in library._folders if folder != packed]
-        if packed not in library._folders or any(next(each.rglob("*.toml"), None) for each in own):
+        own = [folder for folder in library.folders.folders if folder != packed]
+        if packed not in library.folders.folders or any(
+            next(each.rglob("*.toml"), None) for each in own
+        ):
             return read(library, model, mechanisms)
         key = (model, *mechanisms)
         if key not in lists_read:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from oilchart.papers.pdf.card_sizes import Setting
     from oilchart.papers.pdf.leaflets import Leaflet
     from oilchart.sources.files.settings import Settings
+    from oilchart.sources.points.library import PointLibrary
 
 _T = TypeVar("_T")
 DUE = PRESSING | {State.DUE_SOON}
@@ -211,7 +212,7 @@ def _written(
     settings = settings_at(app)
     ink = CARD_FORMATS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
-        leaflets = _leaflets(machines, settings, form, left_out)
+        leaflets = _leaflets(machines, app.library, settings, form, left_out)
         first = next(leaflets, None)
         if first is None:
             return b""
@@ -225,6 +226,7 @@ def _written(
 
 def _leaflets(
     machines: Iterable[ScheduledMachine],
+    library: PointLibrary,
     settings: Settings,
     form: Form,
     left_out: list[ScheduledMachine] | None,
@@ -233,7 +235,7 @@ def _leaflets(
 
     for each in machines:
         try:
-            leaflet = _leaflet(each, settings, form)
+            leaflet = _leaflet(each, library, settings, form)
         except TooSmall as why:
             if left_out is None:
                 raise
@@ -243,7 +245,9 @@ def _leaflets(
             yield leaflet
 
 
-def _leaflet(machine: ScheduledMachine, settings: Settings, form: Form) -> Leaflet:
+def _leaflet(
+    machine: ScheduledMachine, library: PointLibrary, settings: Settings, form: Form
+) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
     stderr."""
     from oilchart.papers.card.content import care_card
@@ -265,6 +269,7 @@ def _leaflet(machine: ScheduledMachine, settings: Settings, form: Form) -> Leafl
         return _unsafe_leaflet(sheet, machine.name, size)
     card = care_card(
         machine.schedule,
+        drawings=library.drawings(machine.schedule.machine.point_list),
         shop=settings.shop_details,
         owner=machine.owner_name,
         serial=machine.serial,

@@ -16,6 +16,7 @@ from oilchart.cli.output import write_whole
 if TYPE_CHECKING:
     from oilchart.papers.table import Screen
     from oilchart.shop.folder import Shop
+    from oilchart.sources.points.library import PointLibrary
 
 STDOUT = Path("-")
 
@@ -44,6 +45,15 @@ class AppContext:
         from oilchart.shop.folder import Shop
 
         return Shop(self.folder, self.today)
+
+    @cached_property
+    def library(self) -> PointLibrary:
+        """The shipped point lists and, where one stands in a shop, the shop's own."""
+        from oilchart.sources.files.packaged import packaged
+        from oilchart.sources.points.library import PointLibrary
+
+        own = [self.folder / "points"] if (self.folder / "shop.toml").is_file() else []
+        return PointLibrary([packaged("points"), *own])
 
     @property
     def screen(self) -> Screen:

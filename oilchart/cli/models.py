@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import unicodedata
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -13,9 +12,6 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
 from oilchart.errors import FaultyList
-
-if TYPE_CHECKING:
-    from oilchart.sources.points.library import PointLibrary
 
 
 @click.group("models", invoke_without_command=True)
@@ -32,19 +28,18 @@ def models_command(ctx: click.Context, as_json: bool) -> None:
     from oilchart.papers.lists.models import models_json, models_text
 
     app: AppContext = ctx.obj
-    library = library_at(app)
     point_lists = []
     faults: list[str] = []
-    for model in library.model_ids():
+    for model in app.library.model_ids():
         try:
-            point_lists.append(library.point_list(model))
+            point_lists.append(app.library.point_list(model))
         except FaultyList as faulty:
             faults += faulty.faults
     click.echo(
         models_json(point_lists) if as_json else models_text(point_lists, app.screen), nl=False
     )
     if faults:
-        raise FaultyList(dict.fromkeys(faults))
+        raise FaultyList(faults)
 
 
 @models_command.command("show")
@@ -69,7 +64,7 @@ def show(app: AppContext, model: str | None, diff: tuple[str, str] | None, as_js
 
     if (model is None) == (diff is None):
         raise click.UsageError("name one model, or give --diff and two of them")
-    library = library_at(app)
+    library = app.library
     if diff is not None:
         first, second = (library.point_list(name) for name in diff)
         text = (
@@ -79,7 +74,11 @@ def show(app: AppContext, model: str | None, diff: tuple[str, str] | None, as_js
         )
     else:
         point_list = library.point_list(model or "")
-        text = point_list_json(point_list) if as_json else point_list_text(point_list, app.screen)
+        text = (
+            point_list_json(point_list, library.drawings(point_list))
+            if as_json
+            else point_list_text(point_list, app.screen)
+        )
     click.echo(text, nl=False)
 
 
@@ -109,7 +108,7 @@ def draft(app: AppContext, name: str, mechanisms: tuple[str, ...], out: Path | N
     from oilchart.errors import CannotWrite, UnknownName, nearest
     from oilchart.papers.point_list.draft import draft_toml
 
-    library = library_at(app)
+    library = app.library
     known = library.mechanisms()
     for mechanism in mechanisms:
         if mechanism not in known:
@@ -132,9 +131,11 @@ def draft(app: AppContext, name: str, mechanisms: tuple[str, ...], out: Path | N
         "name": name, "maker": "Unknown", "about": "drafted", "mechanisms": list(dict.fromkeys(mechanisms)),
         "needle_system": "130/705 H", "needle_flat": "to the back", "source": "practice",
     }  # fmt: skip
-    point_list = library.draft(model, values)
+    point_list, drawings = library.draft(model, values)
     text = draft_toml(
-        point_list, going_together(known[mechanism] for mechanism in dict.fromkeys(mechanisms))
+        point_list,
+        drawings,
+        going_together(known[mechanism] for mechanism in dict.fromkeys(mechanisms)),
     )
     app.write_output(text.encode(), path, path.name, in_shop=False)
 
@@ -164,8 +165,10 @@ def place(app: AppContext, model: str, view: str, out: Path | None) -> None:
     from oilchart.papers.point_list.placing_html import placing_page
     from oilchart.sources.files.packaged import packaged
 
-    library = library_at(app)
-    sheet = placing_sheet(library.point_list(model), library.view(view), library.changed(model))
+    library = app.library
+    point_list = library.point_list(model)
+    drawings = library.drawings(point_list)
+    sheet = placing_sheet(point_list, drawings, library.view(view), library.changed(model))
     text = placing_page(sheet, [app.folder / "templates", packaged("templates")])
     app.write_output(text.encode(), out, f"{model}-{view}-place.html", in_shop=False)
 
@@ -181,7 +184,7 @@ def mechanisms_list(app: AppContext, as_json: bool) -> None:
     """
     from oilchart.papers.lists.models import mechanisms_json, mechanisms_text
 
-    known = library_at(app).mechanisms().values()
+    known = app.library.mechanisms().values()
     mechanisms = sorted(known, key=lambda each: (each.kind, each.id))
     text = mechanisms_json(mechanisms) if as_json else mechanisms_text(mechanisms, app.screen)
     click.echo(text, nl=False)
@@ -199,12 +202,13 @@ def views(app: AppContext, as_json: bool, out: Path | None) -> None:
               oilchart models views -o views.html
     """
     from oilchart.papers.lists.models import drawings_json, drawings_text
-    from oilchart.papers.point_list.drawings_sheet import drawings
+    from oilchart.papers.point_list.drawings_sheet import drawings_sheet
     from oilchart.papers.point_list.drawings_sheet_html import sheet_page
     from oilchart.sources.files.packaged import packaged
 
-    library = library_at(app)
-    drawn = drawings(library.point_list(model) for model in library.model_ids())
+    library = app.library
+    lists = [library.point_list(model) for model in library.model_ids()]
+    drawn = drawings_sheet((each, library.drawings(each)) for each in lists)
     if out is not None:
         text = sheet_page(drawn, [app.folder / "templates", packaged("templates")])
         app.write_output(text.encode(), out, "views.html", in_shop=False)
@@ -226,23 +230,14 @@ def check(app: AppContext, paths: tuple[Path, ...]) -> None:
     """
     from oilchart.cli.unregistered import settings_at
     from oilchart.papers.wording import counted
+    from oilchart.sources.points.checks import list_doubts, list_faults
 
-    library = library_at(app)
-    faults = library.faults(paths)
+    faults = list_faults(app.library, paths)
     if faults:
         raise FaultyList(faults)
-    doubtful = library.doubts(paths, least_days=settings_at(app).least_days)
+    doubtful = list_doubts(app.library, paths, least_days=settings_at(app).least_days)
     for line in doubtful:
         click.echo(line)
     click.echo(
         f"no faults, {counted(len(doubtful), 'doubt')}" if doubtful else "no faults, no doubts"
     )
-
-
-def library_at(app: AppContext) -> PointLibrary:
-    """The shipped lists and, where one stands in a shop, the shop's own."""
-    from oilchart.sources.files.packaged import packaged
-    from oilchart.sources.points.library import PointLibrary
-
-    own = [app.folder / "points"] if (app.folder / "shop.toml").is_file() else []
-    return PointLibrary([packaged("points"), *own])

@@ -131,6 +131,7 @@ def checklist_of(
     record = None if of_model else machine.record
     return checklist(
         schedule.machine.point_list,
+        drawings=app.library.drawings(schedule.machine.point_list),
         on=schedule.as_of,
         schedule=None if of_model else schedule,
         owner=machine.owner_name,

@@ -31,10 +31,9 @@ def machine_of(
     )
     if machine is not None:
         return app.shop.schedule(machine)
-    from oilchart.cli.models import library_at
     from oilchart.shop.unregistered import unregistered_reckoning, with_call
 
-    settings, library = settings_at(app), library_at(app)
+    settings, library = settings_at(app), app.library
     reckoning = unregistered_reckoning(
         library.point_list(unregistered.model or ""),
         unregistered.words,

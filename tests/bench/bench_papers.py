@@ -34,13 +34,13 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import CardSize
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import care_card
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.pdf.card_sizes import setting
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import care_card
 from tests.builders.make import TODAY, loose_schedule
 from tests.builders.present import the
 

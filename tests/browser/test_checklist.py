@@ -15,13 +15,13 @@ import pytest
 
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.records.paper_style import Accent, PaperStyle
-from oilchart.papers.checklist.content import checklist
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import read_findings
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.browser import against_rules, contrasts, opened
+from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
 from tests.conftest import Run
 

@@ -11,6 +11,7 @@ import pytest
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from tests.conftest import Run
 
@@ -65,9 +66,10 @@ def test_a_click_gives_the_lines_to_paste_and_the_list_stays_without_fault(
     file.write_text(file.read_text(encoding="utf-8") + "\n" + lines, encoding="utf-8")
     library = PointLibrary([packaged("points"), fresh_shop.folder / "points"])
     point = library.point_list("ibex-9").point("hook-race-oil")
-    assert point is not None and point.place is not None
-    assert abs(point.place.x - 300) <= 1 and abs(point.place.y - 400) <= 1
-    assert library.faults([file]) == []
+    assert point is not None
+    [place] = point.places
+    assert abs(place.x - 300) <= 1 and abs(place.y - 400) <= 1
+    assert list_faults(library, [file]) == []
 
 
 def test_arrow_keys_move_a_place_and_delete_takes_it_off(placed: Any) -> None:

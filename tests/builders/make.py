@@ -86,7 +86,6 @@ def a_chart(*points: Point, avoids: Iterable[Avoid] = ()) -> PointList:
         points=points,
         avoids=tuple(avoids),
         wear_parts=(),
-        views=(),
         has=frozenset({"plug"}),
         stages=(Stage(id="top", name="Top", open=(), close=(), caution=()),),
         sources=(),

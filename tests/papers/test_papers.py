@@ -12,13 +12,13 @@ from oilchart.core.lists.point_list import Work
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import CareCard, care_card
-from oilchart.papers.checklist.content import checklist
+from oilchart.papers.card.content import CareCard
 from oilchart.papers.wording import heard, minutes_words, months_words
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
+from tests.builders.drawn import care_card, checklist
 from tests.builders.make import TODAY, a_machine, a_point, loose_schedule
 from tests.builders.present import the
 

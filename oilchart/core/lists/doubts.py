@@ -1,5 +1,5 @@
-"""Knows what is doubtful in a list that has no fault: intervals far from the published ones, oil
-where none belongs, and the like."""
+"""What is doubtful in a list that has no fault: intervals far from the published ones, oil where
+none belongs, and the like."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from fractions import Fraction
 from itertools import combinations
 from math import dist
 
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.interval import Step
 from oilchart.core.lists.point_list import Keeper, Point, PointList, Work
 from oilchart.core.units import NEEDLE_SHARE, Speed
@@ -25,12 +26,10 @@ class Figure:
     """An interval as it was published.
 
     Args:
-        says: the published rule in our own words.
         hours: of use at the machine that it comes to, None where it names none.
         months: at rest, None where it names none.
     """
 
-    says: str
     hours: Fraction | None
     months: Fraction | None
     source: str
@@ -98,7 +97,12 @@ class Doubt:
 
 
 def doubts(
-    point_list: PointList, *, spreads: Sequence[Spread], nevers: Sequence[Never], least_days: int
+    point_list: PointList,
+    drawings: ModelDrawings,
+    *,
+    spreads: Sequence[Spread],
+    nevers: Sequence[Never],
+    least_days: int,
 ) -> list[Doubt]:
     """Everything doubtful in a list, point by point.
 
@@ -114,7 +118,7 @@ def doubts(
             *_oil(point),
             *_forbidden(point, point_list, nevers),
         ]
-        if not point.places:
+        if drawings.place(point) is None:
             found.append(
                 Doubt(
                     point=point,
@@ -124,7 +128,7 @@ def doubts(
                     remedy="add its place, or the drawing",
                 )
             )
-    return [*found, *_one_spot(point_list)]
+    return [*found, *_one_spot(point_list, drawings)]
 
 
 def has_word(text: str | None, words: Iterable[str]) -> bool:
@@ -221,7 +225,8 @@ def _bench(point: Point, least_days: int) -> Iterator[Doubt]:
             point=point,
             key="every",
             value=every.words,
-            odd=f"comes round before the next service, {least_days} days after the last at the earliest",
+            odd=f"comes round before the next service, {least_days} days after the last "
+            "at the earliest",
             remedy="make it longer, or the owner's",
         )
 
@@ -274,17 +279,19 @@ def _forbidden(point: Point, point_list: PointList, nevers: Sequence[Never]) -> 
             )
 
 
-def _one_spot(point_list: PointList) -> Iterator[Doubt]:
-    for first, second in combinations(point_list.points, 2):
-        for place, other in (
-            (a, b) for a in first.places[:1] for b in second.places[:1] if a.view == b.view
-        ):
-            if dist((place.x, place.y), (other.x, other.y)) < ONE_SPOT:
-                value = f"{place.view}, {place.x:g}, {place.y:g}"
-                yield Doubt(
-                    point=second,
-                    key="at",
-                    value=value,
-                    odd=f'is the spot of "{first.id}"',
-                    remedy="move one of the two a little",
-                )
+def _one_spot(point_list: PointList, drawings: ModelDrawings) -> Iterator[Doubt]:
+    placed = [
+        (point, place)
+        for point in point_list.points
+        if (place := drawings.place(point)) is not None
+    ]
+    for (first, place), (second, other) in combinations(placed, 2):
+        apart = dist((place.x, place.y), (other.x, other.y))
+        if place.view == other.view and apart < ONE_SPOT:
+            yield Doubt(
+                point=second,
+                key="at",
+                value=f"{place.view}, {place.x:g}, {place.y:g}",
+                odd=f'is the spot of "{first.id}"',
+                remedy="move one of the two a little",
+            )

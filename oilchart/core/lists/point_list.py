@@ -1,5 +1,4 @@
-"""Knows a model's point list once it is put together: points, do-not points, wear parts, documents
-and drawings."""
+"""A model's point list: points, do-not points, wear parts, documents and the order of work."""
 
 from __future__ import annotations
 
@@ -7,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
-from typing import Protocol
 
 from oilchart.core.lists.interval import Interval
 
@@ -98,7 +96,7 @@ class Point:
             point that needs something.
         access: the stage of the bench work in which the place is open; None where the list does not
             say.
-        places: the drawings on which it lies, the best first.
+        places: where it lies, the best first, on drawings of which a model has some or none.
         needs: what it takes to do it; an owner's point that needs something is the bench's unless
             this owner can.
         deep: dismantling; done only when it would fall due before the next service.
@@ -128,11 +126,6 @@ class Point:
     why: str | None
     caution: str | None
     sources: tuple[tuple[str, str], ...]
-
-    @property
-    def place(self) -> Place | None:
-        """Where it is seen best, None where no drawing shows it."""
-        return self.places[0] if self.places else None
 
     def for_owner(self, can: Iterable[Need]) -> Point:
         """The point as it stands for an owner who can do what is named: theirs with its interval at
@@ -179,7 +172,6 @@ class WearPart:
     replace_hours: int | None
     stock_minimum: int | None
     source: str
-    price: str | None = None
     having: tuple[str, ...] = ()
 
 
@@ -260,51 +252,6 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
-    """One element of a drawing: a path of absolute M, L, C and Z, a circle, or a round-cornered
-    box.
-
-    Args:
-        path: letters and their numbers, for `kind` "path".
-        numbers: x, y, r of a circle; x, y, width, height, r of a box.
-        role: which look it has: body, part, shade, dark, detail, fine, hidden, wood or tint.
-    """
-
-    kind: str
-    role: str
-    path: tuple[tuple[str, tuple[float, ...]], ...] = ()
-    numbers: tuple[float, ...] = ()
-
-
-class Photo(Protocol):
-    """A photo of the shop's own, read when it is wanted."""
-
-    def jpeg(self) -> bytes:
-        """The picture as the bytes of a JPEG file."""
-        ...
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
-    """A drawing of a machine as a display list, in its own units; y grows downwards.
-
-    Args:
-        like: the drawing whose shapes this one adds to; points placed on that one lie on this one
-            too.
-        photo: a picture of the shop's own that stands below the shapes.
-    """
-
-    id: str
-    name: str
-    alt: str
-    width: float
-    height: float
-    shapes: tuple[Shape, ...]
-    like: str | None = None
-    photo: Photo | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PointList:
     """A model and its list, put together from its mechanisms.
 
@@ -312,6 +259,7 @@ class PointList:
         mechanisms: pairs of id and name, in the order in which the model names them.
         family: a list for machines that have none of their own.
         has: what the machine has that the order of work asks for: "plug", "belt", "bobbin-case".
+        view_ids: the drawings that show its points, the front first; they are read by what draws.
         stages: all stages of the bench work, in working order.
         sources: titles of the publications its figures come from, by key.
     """
@@ -332,7 +280,7 @@ class PointList:
     documents: tuple[Document, ...] = ()
     family: bool = False
     has: frozenset[str] = frozenset()
-    views: tuple[View, ...]
+    view_ids: tuple[str, ...] = ()
     stages: tuple[Stage, ...]
     sources: tuple[tuple[str, str], ...]
 
@@ -348,10 +296,6 @@ class PointList:
         """The list as it stands for an owner who can do what is named."""
         able = frozenset(can)
         return replace(self, points=tuple(point.for_owner(able) for point in self.points))
-
-    def view(self, view_id: str) -> View:
-        """The drawing of that id, which must be one of the model's."""
-        return next(view for view in self.views if view.id == view_id)
 
     def order_of_work(self, *, seized: bool = False) -> tuple[Stage, ...]:
         """The stages for this machine, in working order; a seized head has opening steps of its

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import Avoid, Keeper, Point, PointList, Work
 from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.planning.schedule import PointPlan, Schedule
@@ -147,6 +148,7 @@ class CareCard:
 def care_card(
     schedule: Schedule,
     *,
+    drawings: ModelDrawings,
     shop: ShopDetails,
     owner: str | None,
     serial: str = "",
@@ -162,9 +164,12 @@ def care_card(
     electric = "plug" in point_list.has
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
-    groups = _grouped([plan for plan in plans if plan not in settling], point_list)
+    groups = _grouped([plan for plan in plans if plan not in settling], drawings)
     shown = [
-        plan.point for _, members in groups for plan in members if plan.point.place is not None
+        plan.point
+        for _, members in groups
+        for plan in members
+        if drawings.place(plan.point) is not None
     ]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
     return CareCard(
@@ -181,7 +186,7 @@ def care_card(
         ),
         running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
         language="en-GB",
-        pictures=pictures(point_list.views, enumerate(shown, start=1)),
+        pictures=pictures(drawings, enumerate(shown, start=1)),
         before=" ".join(
             words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has
         ),
@@ -284,7 +289,7 @@ def _each_caution_once(groups: tuple[CardGroup, ...]) -> tuple[CardGroup, ...]:
     return tuple(told)
 
 
-def _grouped(plans: list[PointPlan], point_list: PointList) -> list[tuple[str, list[PointPlan]]]:
+def _grouped(plans: list[PointPlan], drawings: ModelDrawings) -> list[tuple[str, list[PointPlan]]]:
     """The plans by rhythm, the most frequent first, those that fit none by their hours; in each by
     the drawings that show them."""
     order = [
@@ -298,12 +303,11 @@ def _grouped(plans: list[PointPlan], point_list: PointList) -> list[tuple[str, l
         allowed = plan.allowed.use if plan.allowed is not None else None
         key = plan.rhythm or f"hours {0 if allowed is None else allowed}"
         groups.setdefault(key, []).append(plan)
-    drawings = [view.id for view in point_list.views]
+    view_ids = [view.id for view in drawings.views]
 
     def drawing(plan: PointPlan) -> int:
-        return (
-            drawings.index(plan.point.place.view) if plan.point.place is not None else len(drawings)
-        )
+        place = drawings.place(plan.point)
+        return len(view_ids) if place is None else view_ids.index(place.view)
 
     by_rhythm = sorted(
         groups.items(),

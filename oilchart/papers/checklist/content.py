@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import (
     Avoid,
     Document,
@@ -166,6 +167,7 @@ class Checklist:
 def checklist(
     point_list: PointList,
     *,
+    drawings: ModelDrawings,
     on: date,
     schedule: Schedule | None = None,
     owner: str | None = None,
@@ -197,7 +199,7 @@ def checklist(
         on=on,
         heading=_heading(point_list, schedule, owner, serial),
         notes=(*([f"Note: {note}"] if note else []), *_notes(schedule)),
-        pictures=pictures(point_list.views, enumerate(ordered, start=1)),
+        pictures=pictures(drawings, enumerate(ordered, start=1)),
         stages=tuple(
             ChecklistStage(
                 id=stage.id,
@@ -206,7 +208,7 @@ def checklist(
                 open=tuple(order.words for order in stage.open),
                 steps=tuple(
                     _step(
-                        point_list, point, numbers[point.id], later, (last_left or {}).get(point.id)
+                        point, drawings, numbers[point.id], later, (last_left or {}).get(point.id)
                     )
                     for point in points
                 ),
@@ -256,12 +258,13 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 
 def _step(
-    point_list: PointList, point: Point, number: int, later: dict[str, str], left: Left | None
+    point: Point, drawings: ModelDrawings, number: int, later: dict[str, str], left: Left | None
 ) -> ChecklistStep:
+    place = drawings.place(point)
     return ChecklistStep(
         id=point.id,
         number=number,
-        view=None if point.place is None else point_list.view(point.place.view).name,
+        view=None if place is None else drawings.view(place.view).name,
         work=point.work.capitalize(),
         where=point.where,
         what=point.do or "",

@@ -12,7 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import dist
 
-from oilchart.core.lists.point_list import Point, View
+from oilchart.core.lists.drawings import ModelDrawings, View
+from oilchart.core.lists.point_list import Point
 from oilchart.papers.drawing.callouts import Room, Spot, faults, placed, posts_of
 
 MARGIN = 62.0  # round the drawing, for the numbers, in drawing units at number scale 1
@@ -193,17 +194,17 @@ def picture(view: View, places: Sequence[Numbered], number_scale: float = 1.0) -
 
 
 def pictures(
-    views: Iterable[View], numbered: Iterable[tuple[int, Point]], number_scale: float = 1.0
+    drawings: ModelDrawings, numbered: Iterable[tuple[int, Point]], number_scale: float = 1.0
 ) -> tuple[Picture, ...]:
     """Each drawing on which a numbered point is seen best, in the order of the drawings, followed
     by its details."""
     by_view: dict[str, list[Numbered]] = {}
     for number, point in numbered:
-        if point.place is not None:
-            by_view.setdefault(point.place.view, []).append((number, point.place.x, point.place.y))
+        if (place := drawings.place(point)) is not None:
+            by_view.setdefault(place.view, []).append((number, place.x, place.y))
     return tuple(
         shown
-        for view in views
+        for view in drawings.views
         if view.id in by_view
         for shown in with_details(view, by_view[view.id], number_scale)
     )

@@ -7,7 +7,7 @@ from typing import Any
 
 from oilchart.core.lists.point_list import Keeper, Mechanism, PointList
 from oilchart.papers.lists.json_text import json_text
-from oilchart.papers.point_list.drawings_sheet import Drawing
+from oilchart.papers.point_list.drawings_sheet import DrawingUse
 from oilchart.papers.table import Column, Screen, table
 
 MODEL_COLUMNS = (
@@ -92,7 +92,7 @@ def mechanisms_json(mechanisms: Iterable[Mechanism]) -> str:
     )
 
 
-def drawings_text(drawings: Iterable[Drawing], screen: Screen) -> str:
+def drawings_text(drawings: Iterable[DrawingUse], screen: Screen) -> str:
     """The drawings that models show."""
     rows = [
         [each.view.id, each.view.name, str(len(each.spots)), str(len(each.models))]
@@ -101,7 +101,7 @@ def drawings_text(drawings: Iterable[Drawing], screen: Screen) -> str:
     return table(DRAWING_COLUMNS, rows, screen)
 
 
-def drawings_json(drawings: Iterable[Drawing]) -> str:
+def drawings_json(drawings: Iterable[DrawingUse]) -> str:
     """The drawings with the models that show them."""
     return json_text(
         [

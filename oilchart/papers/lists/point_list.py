@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import Point, PointList, Runs
 from oilchart.papers.lists.json_text import json_text
 from oilchart.papers.lists.models import model_values
@@ -169,8 +170,8 @@ def differences_text(first: PointList, second: PointList, screen: Screen) -> str
     return table(columns, rows, screen)
 
 
-def point_list_json(point_list: PointList) -> str:
-    """A model's whole list, its points in working order."""
+def point_list_json(point_list: PointList, drawings: ModelDrawings) -> str:
+    """A model's whole list, its points in working order, and where they lie on its drawings."""
     points = [point for stage in point_list.stages for point in point_list.at_stage(stage.id)]
     return json_text(
         {
@@ -182,7 +183,7 @@ def point_list_json(point_list: PointList) -> str:
             if point_list.bobbin_metres is None
             else float(point_list.bobbin_metres),
             "has": sorted(point_list.has),
-            "list": [_point_values(point) for point in points],
+            "list": [_point_values(point, drawings) for point in points],
             "never": [
                 {"id": avoid.id, "where": avoid.where, "do_not": avoid.do_not, "why": avoid.why}
                 for avoid in point_list.avoids
@@ -203,7 +204,7 @@ def point_list_json(point_list: PointList) -> str:
     )
 
 
-def _point_values(point: Point) -> dict[str, Any]:
+def _point_values(point: Point, drawings: ModelDrawings) -> dict[str, Any]:
     return {
         "id": point.id,
         "mechanism": point.mechanism,
@@ -218,7 +219,7 @@ def _point_values(point: Point) -> dict[str, Any]:
         "with": point.lubricant.id if point.lubricant else None,
         "amount": point.amount,
         "access": point.access,
-        "at": [[place.view, place.x, place.y] for place in point.places],
+        "at": [[place.view, place.x, place.y] for place in drawings.places(point)],
         "deep": point.deep,
         "minutes": float(point.minutes),
         "source": dict(point.sources),

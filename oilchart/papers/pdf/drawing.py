@@ -11,7 +11,7 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 
-from oilchart.core.lists.point_list import View
+from oilchart.core.lists.drawings import View
 from oilchart.papers.drawing.colours import (
     CASING,
     DETAIL,

@@ -1,5 +1,5 @@
-"""Knows in what two models' lists differ: facts, points that only one has, and points that are not
-the same in both."""
+"""In what two models' lists differ: facts, points that only one has, and points that are not the
+same in both."""
 
 from __future__ import annotations
 

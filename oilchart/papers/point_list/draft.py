@@ -1,11 +1,12 @@
-"""Knows how a model's list is begun: a file that can be used as it is, with everything inherited in
-it as comments to change."""
+"""How a model's list is begun: a file that can be used as it is, with everything inherited in it as
+comments to change."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterable
 
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import Avoid, Mechanism, Place, Point, PointList
 from oilchart.papers.wording import plain_number
 
@@ -40,7 +41,9 @@ source = "practice"           # covers the figures above
 """
 
 
-def draft_toml(point_list: PointList, mechanisms: Iterable[Mechanism]) -> str:
+def draft_toml(
+    point_list: PointList, drawings: ModelDrawings, mechanisms: Iterable[Mechanism]
+) -> str:
     """Write the file of a model that has only what its mechanisms bring.
 
     Args:
@@ -54,7 +57,7 @@ def draft_toml(point_list: PointList, mechanisms: Iterable[Mechanism]) -> str:
         count=count,
         file=point_list.id,
         mechanisms=_list(mechanism.id for mechanism in named),
-        views=_list(view.id for view in point_list.views),
+        views=_list(view.id for view in drawings.views),
         stitches=point_list.stitches_a_minute,
     )
     parts = [head]
@@ -62,12 +65,12 @@ def draft_toml(point_list: PointList, mechanisms: Iterable[Mechanism]) -> str:
         points = [point for point in point_list.points if point.mechanism == mechanism.id]
         avoids = [avoid for avoid in point_list.avoids if avoid.mechanism == mechanism.id]
         parts.append(f"# ---- {mechanism.name}: {mechanism.about}\n")
-        parts += [_commented(f"[change.{point.id}]", _point(point)) for point in points]
+        parts += [_commented(f"[change.{point.id}]", _point(point, drawings)) for point in points]
         parts += [_commented(f"[change.{avoid.id}]   # do not", _avoid(avoid)) for avoid in avoids]
     return "\n".join(parts)
 
 
-def _point(point: Point) -> list[tuple[str, str | None]]:
+def _point(point: Point, drawings: ModelDrawings) -> list[tuple[str, str | None]]:
     lubricant = point.lubricant.id if point.lubricant else None
     sources = dict(point.sources)
     same = len(set(sources.values())) == 1
@@ -82,7 +85,7 @@ def _point(point: Point) -> list[tuple[str, str | None]]:
         ("with", _may(lubricant)),
         ("amount", _may(point.amount)),
         ("access", _may(point.access)),
-        ("at", _at(point.places)),
+        ("at", _at(drawings.places(point))),
         ("runs", _text(point.runs)),
         ("needs", _list(point.needs) if point.needs else None),
         ("deep", "true" if point.deep else None),

@@ -1,18 +1,19 @@
-"""Knows what stands on the sheet of all drawings: each with the places of all points that lie on
-it, numbered and named."""
+"""The sheet of all drawings as a value: each with the places of all points that lie on it, numbered
+and named."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import Place, PointList, View
+from oilchart.core.lists.drawings import ModelDrawings, View
+from oilchart.core.lists.point_list import Place, PointList
 
 BAND = 120  # height of a band in drawing units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class NumberedPlace:
     """One place on a drawing, and the points that lie there in one model or another."""
 
     number: int
@@ -21,7 +22,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class DrawingUse:
     """A drawing with its places.
 
     Args:
@@ -29,35 +30,37 @@ class Drawing:
     """
 
     view: View
-    spots: tuple[Spot, ...]
+    spots: tuple[NumberedPlace, ...]
     models: tuple[str, ...]
 
 
-def drawings(point_lists: Iterable[PointList]) -> tuple[Drawing, ...]:
+def drawings_sheet(
+    models_drawn: Iterable[tuple[PointList, ModelDrawings]],
+) -> tuple[DrawingUse, ...]:
     """All drawings of models, in the order in which the models show them."""
     views: dict[str, View] = {}
     models: dict[str, list[str]] = {}
     places: dict[str, dict[Place, list[str]]] = {}
-    for point_list in point_lists:
-        for view in point_list.views:
+    for point_list, drawings in models_drawn:
+        for view in drawings.views:
             views.setdefault(view.id, view)
             models.setdefault(view.id, []).append(point_list.id)
         for point in point_list.points:
-            for place in point.places:
+            for place in drawings.places(point):
                 names = places.setdefault(place.view, {}).setdefault(place, [])
                 if point.where not in names:
                     names.append(point.where)
     return tuple(
-        Drawing(view=view, spots=_spots(places.get(view.id, {})), models=tuple(models[view.id]))
+        DrawingUse(view=view, spots=_spots(places.get(view.id, {})), models=tuple(models[view.id]))
         for view in views.values()
     )
 
 
-def _spots(places: dict[Place, list[str]]) -> tuple[Spot, ...]:
+def _spots(places: dict[Place, list[str]]) -> tuple[NumberedPlace, ...]:
     """Places numbered in the order in which one reads: by bands from above, in each from the
     left."""
     ordered = sorted(places.items(), key=lambda item: (item[0].y // BAND, item[0].x))
     return tuple(
-        Spot(number=number, place=place, where=tuple(where))
+        NumberedPlace(number=number, place=place, where=tuple(where))
         for number, (place, where) in enumerate(ordered, start=1)
     )

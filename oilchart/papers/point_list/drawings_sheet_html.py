@@ -1,4 +1,4 @@
-"""Knows the page with all drawings and their places."""
+"""The page with all drawings and their places."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from markupsafe import Markup
 
 from oilchart.papers.drawing.svg import drawing_svg
 from oilchart.papers.html.page import page
-from oilchart.papers.point_list.drawings_sheet import Drawing
+from oilchart.papers.point_list.drawings_sheet import DrawingUse
 
 
-def sheet_page(drawings: Sequence[Drawing], templates: Sequence[Path]) -> str:
+def sheet_page(drawings: Sequence[DrawingUse], templates: Sequence[Path]) -> str:
     """Write the page.
 
     Args:

@@ -1,11 +1,11 @@
-"""Knows what stands on the page on which a list's writer clicks the places of points on a
-drawing."""
+"""The page on which a list's writer clicks the places of points on a drawing, as a value."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import Place, Point, PointList, View
+from oilchart.core.lists.drawings import ModelDrawings, View
+from oilchart.core.lists.point_list import Place, Point, PointList
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,9 +43,16 @@ class PlacingSheet:
     is_new: bool
 
 
-def placing_sheet(point_list: PointList, view: View, listed: frozenset[str]) -> PlacingSheet:
-    """Write the sheet for a model and a drawing of it, or one that is to become its."""
-    points = [_placed(point, view.id) for point in point_list.points]
+def placing_sheet(
+    point_list: PointList, drawings: ModelDrawings, view: View, listed: frozenset[str]
+) -> PlacingSheet:
+    """Write the sheet for a model and a drawing of it, or one that is to become its.
+
+    Args:
+        drawings: the model's.
+        listed: ids of the points that the model's file changes already.
+    """
+    points = [_placed(point, drawings.places(point), view.id) for point in point_list.points]
     return PlacingSheet(
         title=f"Places on {view.name}: {point_list.name}",
         model=point_list.id,
@@ -60,15 +67,15 @@ def placing_sheet(point_list: PointList, view: View, listed: frozenset[str]) -> 
             )
         ),
         listed=tuple(point.id for point in point_list.points if point.id in listed),
-        is_new=view.id not in [mine.id for mine in point_list.views],
+        is_new=view.id not in [mine.id for mine in drawings.views],
     )
 
 
-def _placed(point: Point, view_id: str) -> PlacedPoint:
+def _placed(point: Point, places: tuple[Place, ...], view_id: str) -> PlacedPoint:
     return PlacedPoint(
         id=point.id,
         where=point.where,
         keeper=point.keeper,
-        here=next((place for place in point.places if place.view == view_id), None),
-        others=tuple(place for place in point.places if place.view != view_id),
+        here=next((place for place in places if place.view == view_id), None),
+        others=tuple(place for place in places if place.view != view_id),
     )

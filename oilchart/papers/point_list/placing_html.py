@@ -1,5 +1,5 @@
-"""Knows the page on which the places of points are clicked on a drawing, and which gives the lines
-to paste into the list."""
+"""The page on which the places of points are clicked on a drawing, and which gives the lines to
+paste into the list."""
 
 from __future__ import annotations
 

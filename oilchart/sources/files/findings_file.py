@@ -69,7 +69,6 @@ def read_findings(path: Path, today: date) -> SavedFindings:
     Raises:
         FaultyList: every fault of the file.
     """
-    faults: list[str] = []
     values = _read_json(path)
     if not isinstance(values, dict):
         raise FaultyList(
@@ -77,10 +76,10 @@ def read_findings(path: Path, today: date) -> SavedFindings:
                 f"{path}: is no file of findings: {shown(values)}: name the file that the bench page saved"
             ]
         )
-    table = Table(values, str(path), faults)
+    table = Table(values, str(path))
     _check_kind(table)
-    if faults:
-        raise FaultyList(faults)
+    if table.faults:
+        raise FaultyList(table.faults)
     model, machine, on = table.text("model"), table.optional("machine"), _day(table, today)
     done = table.words("done")
     told = ServiceNotes(
@@ -90,10 +89,10 @@ def read_findings(path: Path, today: date) -> SavedFindings:
         note=_note(table),
     )
     table.finish()
-    if not done and not faults:
+    if not done and not table.faults:
         table.fault("done", list(done), "nothing is ticked", f"tick what was done and {SAVE_AGAIN}")
-    if faults or on is None:
-        raise FaultyList(faults)
+    if table.faults or on is None:
+        raise FaultyList(table.faults)
     return SavedFindings(place=one_line(str(path)), model=model, machine=machine, on=on, told=told)
 
 
@@ -227,7 +226,7 @@ def _by_point(table: Table, key: str) -> Table:
     return Table(
         {point: points[point] for point in _points(table, key, list(points))},
         f"{table.place}: {key}",
-        table.faults,
+        table,
     )
 
 

@@ -92,8 +92,7 @@ def read_settings(path: Path) -> Settings:
     Raises:
         FaultyList: every fault of the file.
     """
-    faults: list[str] = []
-    table = Table(read_toml(path), str(path), faults)
+    table = Table(read_toml(path), str(path))
     shop_details = ShopDetails(
         name=table.text("name"),
         phone=_may_be_empty(table, "phone"),
@@ -101,7 +100,7 @@ def read_settings(path: Path) -> Settings:
         address=table.words("address"),
         invented=table.flag("invented"),
     )
-    bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", faults)
+    bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", table)
     weekdays = _weekdays(bench)
     closures = tuple(
         span for words in bench.words("closures") if (span := _closure(bench, words)) is not None
@@ -114,14 +113,14 @@ def read_settings(path: Path) -> Settings:
     )
     bench.finish()
     pieces = _pieces(
-        Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", faults)
+        Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", table)
     )
-    paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", faults)
+    paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", table)
     fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
     paper = read_paper(paper_table, path.parent)
     table.finish()
-    if faults:
-        raise FaultyList(faults)
+    if table.faults:
+        raise FaultyList(table.faults)
     return Settings(
         shop_details=shop_details,
         open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),

@@ -1,11 +1,10 @@
-"""Knows how to read a table of a TOML file and tell all its faults at once, each with place, value
-met and remedy."""
+"""A table of a TOML file, and all its faults at once, each with place, value met and remedy."""
 
 from __future__ import annotations
 
 import datetime
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
@@ -71,16 +70,22 @@ def shown(value: object) -> str:
 
 
 class Table:
-    """One table of a file; what is wrong in it is added to `faults`, and a stand-in is given back
-    so that reading goes on.
+    """One table of a file, which collects what is wrong in it; a stand-in is given back so that
+    reading goes on.
 
     Args:
         place: file and table, for example `points/models/heron-3.toml: point "hook-race"`.
+        within: the table with whose faults its own are collected; none where it stands alone.
+
+    Attributes:
+        faults: what must be mended before the file can be used, in the order in which it is read.
+        doubts: what need not be mended, and is told on a check.
     """
 
-    def __init__(self, values: object, place: str, faults: list[str]) -> None:
+    def __init__(self, values: object, place: str, within: Table | None = None) -> None:
         self.place = one_line(place)
-        self.faults = faults
+        self.faults: list[str] = [] if within is None else within.faults
+        self.doubts: list[str] = [] if within is None else within.doubts
         self._asked: set[str] = set()
         self._changed_at: dict[str, str] = {}
         self._values: dict[str, Any] = values if isinstance(values, dict) else {}
@@ -93,6 +98,10 @@ class Table:
     def fault(self, key: str, value: object, wrong: str, remedy: str) -> None:
         """Add a fault of one key."""
         self.faults.append(f"{self._at(key)}: {wrong}: {shown(value)}; {remedy}")
+
+    def doubt(self, key: str, value: object, odd: str, remedy: str) -> None:
+        """Add a doubt of one key."""
+        self.doubts.append(f"{self._at(key)}: {shown(value)}: {odd}; {remedy}")
 
     def missing(self, key: str, remedy: str) -> None:
         """Add the fault of a key that must be there and is not."""
@@ -129,20 +138,19 @@ class Table:
         )
         return default
 
-    def known(self, key: str, value: str, known: Iterable[str], what: str) -> bool:
+    def known(self, key: str, value: str, known: Collection[str], what: str) -> bool:
         """Say whether a value is one of the known names, adding a fault if it is not."""
-        names = list(known)
-        if value in names:
+        if value in known:
             return True
         self.fault(
             key,
             value,
             f"there is no such {what}",
-            nearest(value, names).removeprefix("; ") or "there is none at all",
+            nearest(value, known).removeprefix("; ") or "there is none at all",
         )
         return False
 
-    def known_text(self, key: str, known: Iterable[str], what: str) -> str:
+    def known_text(self, key: str, known: Collection[str], what: str) -> str:
         """A text that must be there and be one of the known names."""
         value = self.text(key)
         if value:
@@ -164,7 +172,7 @@ class Table:
     def choices(self, key: str, kind: type[_E], what: str) -> tuple[_E, ...]:
         """A list of words of a fixed set, each once, empty where it is left out."""
         words = dict.fromkeys(self.words(key))
-        return tuple(kind(word) for word in words if self.known(key, word, kind, what))
+        return tuple(kind(word) for word in words if self.known(key, word, [*kind], what))
 
     def flag(self, key: str) -> bool:
         """True or false, false where it is left out."""
@@ -225,6 +233,10 @@ class Table:
         """Whatever stands there, for a reader of its own."""
         return self._take(key)
 
+    def table(self, key: str, name: str) -> Table:
+        """The table under a key, with a place of its own."""
+        return Table(self._take(key), f"{self.place}: {name}", self)
+
     def tables(self, key: str, place: Callable[[int, dict[str, Any]], str]) -> list[Table]:
         """The tables of a list of tables, each with a place of its own; what is no table is a fault
         and left out."""
@@ -240,7 +252,7 @@ class Table:
             (item, place(at, item if isinstance(item, dict) else {}))
             for at, item in enumerate(value, start=1)
         ]
-        tables = [Table(item, f"{self.place}: {name}", self.faults) for item, name in named]
+        tables = [Table(item, f"{self.place}: {name}", self) for item, name in named]
         return [table for table, item in zip(tables, value, strict=True) if isinstance(item, dict)]
 
     def named_tables(self, key: str) -> dict[str, dict[str, Any]]:

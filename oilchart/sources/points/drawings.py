@@ -1,17 +1,21 @@
-"""Knows how a drawing is written: a display list of paths, circles and boxes, each with a role, or
-a photo of the shop's own."""
+"""How a drawing is written, a display list or a photo of the shop's own; and which of them are a
+model's."""
 
 from __future__ import annotations
 
 import math
 import re
+from collections import Counter
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from oilchart.core.lists.point_list import Shape, View
-from oilchart.errors import FaultyList
-from oilchart.sources.files.toml_table import Table, read_toml
+from oilchart.core.lists.drawings import ModelDrawings, Shape, View
+from oilchart.core.lists.point_list import PointList
+from oilchart.errors import FaultyList, nearest
+from oilchart.sources.files.toml_table import Table, shown
+from oilchart.sources.points.folders import VIEWS, PointFolders
 
 if TYPE_CHECKING:
     from oilchart.sources.files.photos import PhotoFile
@@ -22,55 +26,165 @@ _NUMBERS = {"M": 2, "L": 2, "C": 6, "Z": 0}
 _TOKEN = re.compile(r"[A-Za-z]|[-+]?\d*\.?\d+")
 
 
-def read_view(path: Path, faults: list[str]) -> tuple[View, str | None, str | None]:
-    """Read one drawing.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawingFile:
+    """One drawing's file.
 
-    Returns:
-        The drawing with its own shapes only; the id of the drawing it is like, whose shapes, size
-        and places it takes; and the id of a drawing whose places are its own too, though it is
-        drawn anew.
+    Args:
+        view: with its own shapes only.
+        like: the id of the drawing whose shapes, size and places it takes.
+        places_of: the id of a drawing whose places are its own too, though it is drawn anew.
     """
-    table = Table(read_toml(path), str(path), faults)
-    like, places_of = table.optional("like"), table.optional("places_of")
-    photo = _photo(table, path.parent)
-    size: tuple[Fraction | float | None, ...] = photo.size if photo else ()
-    if photo is None:
-        size = tuple(
-            table.number(key, default=None if like is None else Fraction(0))
-            for key in ("width", "height")
+
+    view: View
+    like: str | None
+    places_of: str | None
+    faults: tuple[str, ...]
+
+
+class DrawingFiles:
+    """The drawings of points folders, each file read once, when it is asked for."""
+
+    def __init__(self, folders: PointFolders) -> None:
+        self._folders = folders
+        self._read: dict[Path, DrawingFile] = {}
+
+    def view(self, file: Path, above: tuple[str, ...] = ()) -> tuple[View, tuple[str, ...]]:
+        """A drawing, with the size and after the shapes of the one it is like.
+
+        Args:
+            above: ids of the drawings that are like this one.
+
+        Returns:
+            The drawing and every fault of it and of those it is like.
+
+        Raises:
+            FaultyList: a file that cannot be read at all.
+        """
+        if file not in self._read:
+            self._read[file] = read_drawing(file, Table(self._folders.read(file), str(file)))
+        read, known = self._read[file], self._folders.files(VIEWS)
+        view = read.view
+        if read.places_of is not None:
+            others = [other for other in known if other != view.id]
+            if read.places_of in others:
+                return replace(view, places_of=(read.places_of,)), read.faults
+            fault = f"places_of: there is no such drawing: {shown(read.places_of)}"
+            return view, (*read.faults, f"{file}: {fault}{nearest(read.places_of, others)}")
+        if read.like is None:
+            return view, read.faults
+        below = (*above, view.id)
+        others = [other for other in known if other not in below]
+        if read.like not in others:
+            in_circle = read.like in below
+            wrong = "the drawing would be like itself" if in_circle else "there is no such drawing"
+            fault = f"like: {wrong}: {shown(read.like)}{nearest(read.like, others)}"
+            return view, (*read.faults, f"{file}: {fault}")
+        base, faults = self.view(known[read.like], below)
+        whole = replace(
+            view,
+            shapes=base.shapes + view.shapes,
+            places_of=(base.id, *base.places_of),
+            width=base.width,
+            height=base.height,
+            photo=base.photo,
         )
-    width, height = size
+        return whole, (*read.faults, *faults)
+
+    def of_model(self, point_list: PointList, place: str) -> tuple[ModelDrawings, tuple[str, ...]]:
+        """The drawings of a model: the front, and each that shows one of its points.
+
+        Args:
+            place: where a point outside its drawing is told.
+
+        Returns:
+            The drawings and every fault of them and of the points' places.
+        """
+        views: list[View] = []
+        faults: list[str] = []
+        for view_id in point_list.view_ids:
+            try:
+                view, told = self.view(self._folders.files(VIEWS)[view_id])
+                views.append(view)
+            except FaultyList as broken:
+                told = broken.faults
+            faults += told
+        everything = ModelDrawings(views=tuple(views))
+        places = [(point, everything.places(point)) for point in point_list.points]
+        used = {each.view for _, on in places for each in on}
+        drawings = ModelDrawings(
+            views=tuple(view for at, view in enumerate(views) if at == 0 or view.id in used)
+        )
+        table = Table({}, place)
+        for point, on in places:
+            for each in on:
+                view = drawings.view(each.view)
+                has_size = view.width and view.height  # without, that is told already
+                if has_size and not (0 <= each.x <= view.width and 0 <= each.y <= view.height):
+                    table.fault(
+                        f'point "{point.id}": at',
+                        f"{each.x:g}, {each.y:g}",
+                        "lies outside the drawing",
+                        f"{view.id} is {view.width:g} wide and {view.height:g} high",
+                    )
+        return drawings, (*faults, *table.faults)
+
+
+def covering(point_list: PointList, drawings: ModelDrawings) -> list[str]:
+    """Ids of drawings that together show all points that any drawing shows, the one that shows most
+    first."""
+    unseen = {
+        point.id: {place.view for place in places}
+        for point in point_list.points
+        if (places := drawings.places(point))
+    }
+    chosen: list[str] = []
+    while unseen:
+        shown_by = Counter(view for views in unseen.values() for view in views)
+        chosen.append(max(sorted(shown_by), key=shown_by.__getitem__))
+        unseen = {point: views for point, views in unseen.items() if chosen[-1] not in views}
+    return chosen
+
+
+def read_drawing(file: Path, table: Table) -> DrawingFile:
+    """Read one drawing."""
+    like, places_of, name = (table.optional(key) for key in ("like", "places_of", "photo"))
+    photo, width, height = None, 0.0, 0.0
+    if name is not None:
+        photo, (width, height) = _photo(table, file.parent / name)
+    else:
+        default = None if like is None else Fraction(0)
+        width, height = (
+            float(table.number(key, default=default) or 0) for key in ("width", "height")
+        )
     items = table.tables("item", lambda at, item: f"item {at}")
     if len(items) > MOST_ITEMS:
         table.fault("item", len(items), "has too many items", f"keep to {MOST_ITEMS}")
     view = View(
-        id=path.stem,
+        id=file.stem,
         name=table.text("name"),
         alt=table.text("alt"),
-        width=float(width or 0),
-        height=float(height or 0),
+        width=width,
+        height=height,
         shapes=tuple(shape for item in items if (shape := _shape(item)) is not None),
         photo=photo,
     )
     table.finish()
-    return view, like, places_of
+    return DrawingFile(view=view, like=like, places_of=places_of, faults=tuple(table.faults))
 
 
-def _photo(table: Table, folder: Path) -> PhotoFile | None:
-    """The photo a drawing is made of, None, with a fault, where it cannot be read."""
-    name = table.optional("photo")
-    if name is None:
-        return None
+def _photo(table: Table, path: Path) -> tuple[PhotoFile | None, tuple[float, float]]:
+    """The photo a drawing is made of, with its width and height; None, with a fault, where it
+    cannot be read."""
     # only a shop that has photos waits for the library that reads them
     from oilchart.sources.files.photos import PhotoFile
 
-    photo = PhotoFile(folder / name)
+    photo = PhotoFile(path)
     try:
-        assert photo.size
+        return photo, photo.size
     except FaultyList as broken:
         table.faults += broken.faults
-        return None
-    return photo
+        return None, (0.0, 0.0)
 
 
 def _shape(table: Table) -> Shape | None:

@@ -1,5 +1,5 @@
-"""Knows how an interval is written in a point list: "8-10 hours or 3 months", "each bobbin", "1
-week, then 4 weeks, then 3 months"."""
+"""How an interval is written in a point list: "8-10 hours or 3 months", "each bobbin", "1 week,
+then 4 weeks, then 3 months"."""
 
 from __future__ import annotations
 

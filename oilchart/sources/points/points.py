@@ -1,4 +1,4 @@
-"""Knows how a point and a do-not point are written in a list."""
+"""How a point and a do-not point are written in a list."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from oilchart.core.lists.interval import Interval
 from oilchart.core.lists.point_list import Avoid, IfDry, Keeper, Need, Place, Point, Runs, Work
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.intervals import HOW_TO_WRITE, read_interval
-from oilchart.sources.points.reference import PRACTICE, Reference
+from oilchart.sources.points.reference import Reference
 
 FIGURES = ("every", "amount", "minutes")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -72,7 +72,7 @@ def read_avoid(table: Table, mechanism: str, reference: Reference) -> Avoid:
         home=table.optional("home"),
         do_not=table.text("do_not"),
         why=table.text("why"),
-        source=table.known_text("source", [*reference.sources, PRACTICE], "source"),
+        source=table.known_text("source", reference.source_keys, "source"),
         forbids=table.choices("forbids", Work, "kind of work"),
         places=tuple(word.casefold() for word in table.words("places")),
     )
@@ -162,7 +162,7 @@ def _sources(table: Table, reference: Reference, has_amount: bool) -> tuple[tupl
     value = table.raw("source")
     figures = [figure for figure in FIGURES if figure != "amount" or has_amount]
     if isinstance(value, str):
-        table.known("source", value, [*reference.sources, PRACTICE], "source")
+        table.known("source", value, reference.source_keys, "source")
         return tuple((figure, value) for figure in figures)
     if value is None:
         table.missing(
@@ -183,7 +183,7 @@ def _sources(table: Table, reference: Reference, has_amount: bool) -> tuple[tupl
             table.known(
                 f"source.{figure}",
                 key if isinstance(key, str) else shown(key),
-                [*reference.sources, PRACTICE],
+                reference.source_keys,
                 "source",
             )
     for figure in figures:

@@ -1,24 +1,20 @@
-"""Knows how the published intervals and what nobody must do are written: spreads.toml and
-never.toml of a points folder."""
+"""How the published intervals and what nobody must do are written: spreads.toml and never.toml of
+a points folder."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
-from pathlib import Path
-from typing import Any
 
 from oilchart.core.lists.doubts import Figure, Never, Spread
 from oilchart.core.lists.point_list import Keeper, Work
 from oilchart.sources.files.toml_table import Table, shown
 
 
-def read_spreads(
-    values: dict[str, Any], path: Path, faults: list[str], sources: Collection[str]
-) -> dict[str, Spread]:
+def read_spreads(file: Table, sources: Collection[str]) -> dict[str, Spread]:
     """Read the published intervals, by id."""
     found = {}
-    for key, item in values.items():
-        table = Table(item, f"{path}: spread {shown(key)}", faults)
+    for key in file.names():
+        table = file.table(key, f"spread {shown(key)}")
         figures = tuple(
             _figure(inner, sources)
             for inner in table.tables("figure", lambda at, _: f"figure {at}")
@@ -26,7 +22,8 @@ def read_spreads(
         if not figures:
             table.missing(
                 "figure",
-                "a spread has figures: write [[NAME.figure]] with says, hours or months, and source",
+                "a spread has figures: write [[NAME.figure]] with says, hours or months, and "
+                "source",
             )
         found[key] = Spread(
             id=key,
@@ -41,8 +38,8 @@ def read_spreads(
 
 
 def _figure(table: Table, sources: Collection[str]) -> Figure:
+    table.text("says")  # the published rule in our own words, for who reads the file
     figure = Figure(
-        says=table.text("says"),
         hours=table.number("hours") if "hours" in table else None,
         months=table.number("months") if "months" in table else None,
         source=table.known_text("source", sources, "source"),
@@ -53,11 +50,10 @@ def _figure(table: Table, sources: Collection[str]) -> Figure:
     return figure
 
 
-def read_nevers(values: dict[str, Any], path: Path, faults: list[str]) -> tuple[Never, ...]:
+def read_nevers(file: Table) -> tuple[Never, ...]:
     """Read what nobody, or no owner, must do."""
-    top = Table(values, str(path), faults)
     found = []
-    for table in top.tables("never", lambda at, item: f"never {shown(item.get('name', at))}"):
+    for table in file.tables("never", lambda at, item: f"never {shown(item.get('name', at))}"):
         found.append(
             Never(
                 name=table.text("name"),
@@ -68,5 +64,5 @@ def read_nevers(values: dict[str, Any], path: Path, faults: list[str]) -> tuple[
             )
         )
         table.finish()
-    top.finish()
+    file.finish()
     return tuple(found)

@@ -1,12 +1,12 @@
-"""Knows the reference files of a points folder: lubricants, conditions, publications and the order
-of work at the bench."""
+"""The reference files of a points folder: lubricants, conditions, publications and the order of
+work at the bench."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
 
 from oilchart.core.lists.conditions import Condition
 from oilchart.core.lists.doubts import Never, Spread
@@ -47,60 +47,77 @@ class Reference:
     spreads: tuple[Spread, ...]
     nevers: tuple[Never, ...]
 
+    @property
+    def source_keys(self) -> frozenset[str]:
+        """What may stand under `source`."""
+        return frozenset((*self.sources, PRACTICE))
 
-def read_reference(folders: list[Path], faults: list[str]) -> Reference:
+
+def read_reference(folders: Sequence[Path]) -> tuple[Reference, tuple[str, ...]]:
     """Read the reference files of all folders; a key of a later folder stands in for the same key
-    of an earlier one."""
-    lubricants: dict[str, Lubricant] = {}
+    of an earlier one.
+
+    Returns:
+        What could be read, and every fault.
+    """
     sources: dict[str, str] = {}
+    found = _Found()
+    tables = []
+    for folder in folders:
+        tables.append(_file(folder / SOURCES))
+        sources.update(_sources(tables[-1]))
+    keys = {*sources, PRACTICE}
+    for folder in folders:
+        of_folder = {name: _file(folder / name) for name in REFERENCE_FILES[1:]}
+        tables += of_folder.values()
+        found.lubricants.update(_lubricants(of_folder[LUBRICANTS], keys))
+        stages, found.things = _order(of_folder[ORDER], found.things)
+        found.stages = stages or found.stages
+        found.conditions.update(_conditions(of_folder[CONDITIONS], keys))
+        found.spreads.update(read_spreads(of_folder[SPREADS], keys))
+        found.nevers += read_nevers(of_folder[NEVER])
+    reference = Reference(
+        lubricants=found.lubricants,
+        sources=sources,
+        stages=found.stages,
+        things=found.things,
+        conditions=found.conditions,
+        views=frozenset(
+            file.stem for folder in folders for file in toml_files(folder, "views/*.toml")
+        ),
+        spreads=tuple(sorted(found.spreads.values(), key=lambda spread: not spread.words)),
+        nevers=tuple(found.nevers),
+    )
+    return reference, tuple(fault for table in tables for fault in table.faults)
+
+
+@dataclass(slots=True)
+class _Found:
+    """What the reference files have told so far, as `Reference` has it."""
+
+    lubricants: dict[str, Lubricant] = field(default_factory=dict)
     stages: tuple[Stage, ...] = ()
     things: frozenset[str] = frozenset()
-    conditions: dict[str, Condition] = {}
-    spreads: dict[str, Spread] = {}
-    nevers: tuple[Never, ...] = ()
-    for folder in folders:
-        sources.update(_sources(folder / SOURCES, faults))
-    for folder in folders:
-        lubricants.update(_lubricants(folder / LUBRICANTS, faults, {*sources, PRACTICE}))
-        told, things = _order(folder / ORDER, faults, things)
-        stages = told or stages
-        conditions.update(_conditions(folder / CONDITIONS, faults, {*sources, PRACTICE}))
-        spreads.update(
-            read_spreads(
-                _tables(folder / SPREADS, faults), folder / SPREADS, faults, {*sources, PRACTICE}
-            )
-        )
-        nevers += read_nevers(_tables(folder / NEVER, faults), folder / NEVER, faults)
-    particular_first = sorted(spreads.values(), key=lambda spread: not spread.words)
-    views = frozenset(
-        file.stem for folder in folders for file in toml_files(folder, "views/*.toml")
-    )
-    return Reference(
-        lubricants=lubricants,
-        sources=sources,
-        stages=stages,
-        things=things,
-        conditions=conditions,
-        views=views,
-        spreads=tuple(particular_first),
-        nevers=nevers,
-    )
+    conditions: dict[str, Condition] = field(default_factory=dict)
+    spreads: dict[str, Spread] = field(default_factory=dict)
+    nevers: list[Never] = field(default_factory=list)
 
 
-def _tables(path: Path, faults: list[str]) -> dict[str, Any]:
-    """What stands in a file; nothing where there is no such file, or, with a fault, where it cannot
-    be read."""
+def _file(path: Path) -> Table:
+    """A file; empty where there is none, or, with a fault, where it cannot be read."""
     try:
-        return read_toml(path) if path.exists() else {}
+        return Table(read_toml(path) if path.exists() else {}, str(path))
     except FaultyList as broken:
-        faults += broken.faults
-        return {}
+        table = Table({}, str(path))
+        table.faults += broken.faults
+        return table
 
 
-def _sources(path: Path, faults: list[str]) -> dict[str, str]:
+def _sources(file: Table) -> dict[str, str]:
+    """Titles of publications, by key."""
     titles = {}
-    for key, values in _tables(path, faults).items():
-        table = Table(values, f"{path}: source {shown(key)}", faults)
+    for key in file.names():
+        table = file.table(key, f"source {shown(key)}")
         year = table.whole("year")
         named = [table.text("title"), table.optional("number"), table.optional("publisher")]
         parts = [*named, None if year is None else str(year), table.optional("page")]
@@ -110,10 +127,10 @@ def _sources(path: Path, faults: list[str]) -> dict[str, str]:
     return titles
 
 
-def _lubricants(path: Path, faults: list[str], sources: set[str]) -> dict[str, Lubricant]:
+def _lubricants(file: Table, sources: set[str]) -> dict[str, Lubricant]:
     found = {}
-    for key, values in _tables(path, faults).items():
-        table = Table(values, f"{path}: lubricant {shown(key)}", faults)
+    for key in file.names():
+        table = file.table(key, f"lubricant {shown(key)}")
         kind = table.text("kind")
         if kind and kind not in ("oil", "grease"):
             table.fault("kind", kind, "is not known", "write oil or grease")
@@ -175,7 +192,7 @@ def _orders(table: Table, key: str) -> tuple[Order, ...]:
         if isinstance(item, str) and item.strip():
             orders.append(Order(words=one_line(item)))
         elif isinstance(item, dict):
-            inner = Table(item, f"{table.place}: {key}", table.faults)
+            inner = Table(item, f"{table.place}: {key}", table)
             orders.append(Order(words=inner.text("do"), having=inner.words("having")))
             inner.finish()
         else:
@@ -185,14 +202,11 @@ def _orders(table: Table, key: str) -> tuple[Order, ...]:
     return tuple(orders)
 
 
-def _order(
-    path: Path, faults: list[str], known: frozenset[str]
-) -> tuple[tuple[Stage, ...], frozenset[str]]:
+def _order(file: Table, known: frozenset[str]) -> tuple[tuple[Stage, ...], frozenset[str]]:
     """The stages, and what a machine may have: what is known already and what the file adds."""
-    top = Table(_tables(path, faults), str(path), faults)
-    things = known | set(top.words("things"))
+    things = known | set(file.words("things"))
     stages = []
-    for table in top.tables("stage", lambda at, item: f"stage {shown(item.get('id', at))}"):
+    for table in file.tables("stage", lambda at, item: f"stage {shown(item.get('id', at))}"):
         stage = Stage(
             id=table.text("id"),
             name=table.text("name"),
@@ -206,16 +220,16 @@ def _order(
         for thing in dict.fromkeys(
             [*stage.having, *(thing for order in sentences for thing in order.having)]
         ):
-            table.known("having", thing, sorted(things | {SEIZED}), "thing a machine may have")
+            table.known("having", thing, things | {SEIZED}, "thing a machine may have")
         table.finish()
-    top.finish()
+    file.finish()
     return tuple(stages), things
 
 
-def _conditions(path: Path, faults: list[str], sources: set[str]) -> dict[str, Condition]:
+def _conditions(file: Table, sources: set[str]) -> dict[str, Condition]:
     found = {}
-    for key, values in _tables(path, faults).items():
-        table = Table(values, f"{path}: condition {shown(key)}", faults)
+    for key in file.names():
+        table = file.table(key, f"condition {shown(key)}")
         table.known_text("source", sources, "source")
         factors = {work: _factors(table, work) for work in Work if table.raw(work) is not None}
         if not factors:
@@ -229,7 +243,7 @@ def _conditions(path: Path, faults: list[str], sources: set[str]) -> dict[str, C
 
 def _factors(table: Table, work: Work) -> Factors:
     """Both factors of a condition on a kind of work, each above 0 and at most 1."""
-    inner = Table(table.raw(work), f"{table.place}: {work}", table.faults)
+    inner = table.table(work, work)
     values = []
     for key in ("use", "time"):
         value = inner.number(key)

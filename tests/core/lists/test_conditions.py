@@ -24,6 +24,7 @@ from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
 from oilchart.shop.unregistered import with_habits
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
@@ -165,7 +166,7 @@ def test_the_shipped_conditions_all_shorten_and_none_is_below_the_floors() -> No
 def test_faults_of_conditions_are_told(tmp_path: Path, text: str, fault: str) -> None:
     (tmp_path / "conditions.toml").write_text(text, encoding="utf-8")
     library = PointLibrary([packaged("points"), tmp_path])
-    assert any(fault in each and 'condition "fog"' in each for each in library.faults())
+    assert any(fault in each and 'condition "fog"' in each for each in list_faults(library))
     with pytest.raises(FaultyList):
         library.conditions()
 

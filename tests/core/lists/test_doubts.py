@@ -10,9 +10,11 @@ from typing import Any
 import pytest
 
 from oilchart.core.lists.doubts import Figure, Never, Spread, doubts
+from oilchart.core.lists.drawings import ModelDrawings, View
 from oilchart.core.lists.point_list import Avoid, Place, Point, PointList, Work
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.checks import list_doubts
 from oilchart.sources.points.intervals import read_interval
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.points.reference import PRACTICE, read_reference
@@ -20,7 +22,10 @@ from tests.builders.make import a_chart, a_point
 from tests.builders.present import the
 from tests.conftest import Run
 
-REFERENCE = read_reference([packaged("points")], [])
+REFERENCE, _ = read_reference([packaged("points")])
+FRONT = ModelDrawings(
+    views=(View(id="front", name="Front", alt="Front.", width=1000, height=640, shapes=()),)
+)
 SEEN = (Place(view="front", x=10, y=10),)
 
 
@@ -30,7 +35,7 @@ def odd(
     """Point and key of every doubt."""
     point_list: PointList = a_chart(*points, avoids=avoids)
     found = doubts(
-        point_list, spreads=REFERENCE.spreads, nevers=REFERENCE.nevers, least_days=least_days
+        point_list, FRONT, spreads=REFERENCE.spreads, nevers=REFERENCE.nevers, least_days=least_days
     )
     return [(doubt.point.id, doubt.key) for doubt in found]
 
@@ -43,7 +48,7 @@ def seen(point_id: str = "bearing", at: float = 10, **changes: Any) -> Point:
 
 
 def test_the_shipped_lists_have_no_doubt() -> None:
-    assert PointLibrary([packaged("points")]).doubts(least_days=90) == []
+    assert list_doubts(PointLibrary([packaged("points")]), least_days=90) == []
 
 
 def test_an_ordinary_point_is_not_doubtful() -> None:
@@ -155,9 +160,7 @@ def test_every_published_figure_has_its_source_and_no_spread_is_a_single_figure(
 
 
 def test_the_ends_of_a_spread_are_its_least_and_its_most_figure() -> None:
-    figures = [
-        Figure(says="", hours=Fraction(hours), months=None, source=PRACTICE) for hours in (9, 4, 28)
-    ]
+    figures = [Figure(hours=Fraction(hours), months=None, source=PRACTICE) for hours in (9, 4, 28)]
     spread = Spread(id="s", name="s", work=Work.OIL, keeper=None, words=(), figures=tuple(figures))
     assert spread.hours == (Fraction(4), Fraction(28))
     assert spread.months is None
@@ -212,9 +215,11 @@ def test_a_never_of_owners_does_not_bind_the_bench() -> None:
         name="solvents", why="they burn", forbids=(), owners_only=True, words=("white spirit",)
     )
     bench = seen(work=Work.CLEAN, do="Wipe it with white spirit")
-    assert doubts(a_chart(bench), spreads=(), nevers=(never,), least_days=0) == []
+    assert doubts(a_chart(bench), FRONT, spreads=(), nevers=(never,), least_days=0) == []
 
 
 def test_paths_that_are_no_lists_have_no_doubts(tmp_path: Path) -> None:
     (tmp_path / "views").mkdir()
-    assert PointLibrary([packaged("points")]).doubts([tmp_path / "views"], least_days=90) == []
+    assert (
+        list_doubts(PointLibrary([packaged("points")]), [tmp_path / "views"], least_days=90) == []
+    )

@@ -97,8 +97,9 @@ def test_a_straight_head_on_a_stand_is_drawn_without_its_motor(fresh_shop: Shop)
         "tarnwick-20",
         ("straight-head", "drop-feed", "thread-tension", "bobbin-winder", "treadle-stand"),
     )
-    assert point_list.views[0].id == "flatbed-front-treadle"
-    assert [point.id for point in point_list.points if point.place is None] == []
+    drawings = fresh_shop.library.drawings(point_list)
+    assert drawings.views[0].id == "flatbed-front-treadle"
+    assert [point.id for point in point_list.points if drawings.place(point) is None] == []
 
 
 def test_mechanisms_that_share_a_point_are_refused_and_nothing_is_changed(

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from oilchart.core.lists.point_list import Order, PointList, Stage
-from oilchart.papers.checklist.content import Checklist, checklist
+from oilchart.core.lists.point_list import Order, Stage
+from oilchart.papers.checklist.content import Checklist
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
 from tests.conftest import Run
 
@@ -134,7 +135,7 @@ def test_a_seized_head_is_asked_for_on_the_command_line(run: Run, tmp_path: Path
 
 
 def test_a_list_that_says_nothing_of_what_turns_it_is_taken_to_have_a_plug() -> None:
-    bare: PointList = SHELF.draft("wren-1", {
+    bare, _ = SHELF.draft("wren-1", {
         "name": "Wren 1", "maker": "Wren", "about": "Bare.", "mechanisms": ["thread-tension"],
         "needle_system": "130/705 H", "needle_flat": "to the back", "source": "practice",
     })  # fmt: skip

@@ -20,6 +20,7 @@ from oilchart.core.days import OpenDays
 from oilchart.core.due.allowances import AllowanceCache
 from oilchart.core.lists.conditions import Condition
 from oilchart.core.lists.doubts import doubts
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.interval import Factors, allowance
 from oilchart.core.lists.point_list import Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
@@ -389,7 +390,10 @@ def test_a_list_with_shorter_intervals_is_no_more_doubtful_than_the_book() -> No
     point_list = hook("8-10 hours or 3 months", access=None).point_list
     short = with_shorter_intervals(point_list, [a_limit(hours=3, days=30)])
     told = [
-        [(each.key, each.odd) for each in doubts(each_chart, spreads=(), nevers=(), least_days=60)]
+        [
+            (each.key, each.odd)
+            for each in doubts(each_chart, ModelDrawings(), spreads=(), nevers=(), least_days=60)
+        ]
         for each_chart in (point_list, short)
     ]
     assert told[0] == told[1]

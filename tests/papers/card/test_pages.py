@@ -14,11 +14,13 @@ import pypdf
 import pytest
 from PIL import Image
 
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import Keeper, PointList
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.card import content
+from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.drawing.colours import ACCENTS
@@ -28,6 +30,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import care_card, drawings_of
 from tests.builders.ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
 from tests.builders.make import TODAY, loose_schedule
 
@@ -63,11 +66,9 @@ def card_of(
 def with_24_points() -> CareCard:
     """A card of a machine whose owner does more than any shipped list asks of one."""
     point_list = SHELF.point_list("heron-3")
-    more = [
-        point
-        for point in point_list.points
-        if point.keeper is Keeper.BENCH and point.place is not None
-    ][:10]
+    more = [point for point in point_list.points if point.keeper is Keeper.BENCH and point.places][
+        :10
+    ]
     points = [
         replace(point, keeper=Keeper.OWNER, home=point.where, needs=()) if point in more else point
         for point in point_list.points
@@ -88,9 +89,8 @@ def with_a_photo(folder: Path) -> CareCard:
     Image.new("RGB", (1500, 1000), "#556655").save(path)
     photo = PhotoFile(path)
     point_list = SHELF.point_list("heron-3")
-    first = replace(
-        point_list.views[0], photo=photo, shapes=(), width=photo.size[0], height=photo.size[1]
-    )
+    front, *others = drawings_of(point_list).views
+    first = replace(front, photo=photo, shapes=(), width=photo.size[0], height=photo.size[1])
     style = PaperStyle(
         colour=Accent.GREEN,
         code=CodeFor.CALENDAR,
@@ -99,7 +99,7 @@ def with_a_photo(folder: Path) -> CareCard:
     )
     schedule = replace(
         loose_schedule(
-            replace(point_list, views=(first, *point_list.views[1:])),
+            point_list,
             "5-8 hours a week",
             TODAY,
             TODAY,
@@ -107,7 +107,10 @@ def with_a_photo(folder: Path) -> CareCard:
         ),
         booked=date(2027, 1, 14),
     )
-    return care_card(schedule, shop=SHOP, owner="Nguyễn Thị Bích", style=style)
+    drawings = ModelDrawings(views=(first, *others))
+    return content.care_card(
+        schedule, drawings=drawings, shop=SHOP, owner="Nguyễn Thị Bích", style=style
+    )
 
 
 def without_a_picture() -> CareCard:

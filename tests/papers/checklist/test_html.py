@@ -16,12 +16,13 @@ import markupsafe
 import pytest
 
 from oilchart.errors import FaultyList
-from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
+from oilchart.papers.checklist.content import Checklist, change_words, stock_words
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
 
 SHELF = PointLibrary([packaged("points")])

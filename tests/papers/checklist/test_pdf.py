@@ -11,12 +11,13 @@ from typing import Any
 import pypdf
 import pytest
 
-from oilchart.papers.checklist.content import Checklist, change_words, checklist, stock_words
+from oilchart.papers.checklist.content import Checklist, change_words, stock_words
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.checklist.rows import CHECKLIST_SHEETS
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import checklist
 from tests.builders.ink_checks import (
     HOSTILE,
     embedded_faces,

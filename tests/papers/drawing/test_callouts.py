@@ -12,12 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.lists.point_list import View
+from oilchart.core.lists.drawings import View
 from oilchart.core.records.paper_style import CardSize
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import care_card
 from oilchart.papers.card.pages import card_leaflet
-from oilchart.papers.checklist.content import checklist
 from oilchart.papers.drawing.callouts import Fault, Room, Spot, cheapest, faults, placed, posts_of
 from oilchart.papers.drawing.picture import MOST_NUMBERS, Picture, picture, with_details
 from oilchart.papers.drawing.svg import picture_svg
@@ -25,6 +23,7 @@ from oilchart.papers.pdf.card_sizes import setting
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import care_card, checklist
 from tests.builders.make import TODAY, loose_schedule
 from tests.counts import counted
 

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.lists.point_list import View
-from oilchart.papers.checklist.content import checklist
+from oilchart.core.lists.drawings import View
 from oilchart.papers.drawing.callouts import Spot
 from oilchart.papers.drawing.picture import DISC, Picture, picture
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
 from tests.counts import counted
 

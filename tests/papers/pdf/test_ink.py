@@ -10,9 +10,8 @@ import pypdf
 import pytest
 
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import CareCard, care_card
+from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pdf import card_pdf
-from oilchart.papers.checklist.content import checklist
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.pdf.fonts import Run, broken, clean, missing, text_width
 from oilchart.papers.wording import INVENTED
@@ -20,6 +19,7 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests import conftest
+from tests.builders.drawn import care_card, checklist
 from tests.builders.ink_checks import fonts_of, pages_of, words_in
 from tests.builders.make import TODAY, loose_schedule
 

@@ -14,7 +14,6 @@ from PIL import Image
 from pypdf.generic import DictionaryObject
 
 from oilchart.core.records.paper_style import Accent, Logo, PaperStyle
-from oilchart.papers.checklist.content import checklist
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK, TINTS, WHITE, tint
@@ -27,6 +26,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import checklist
 from tests.builders.ink_checks import HOSTILE, contrast, inked, pages_of
 from tests.builders.make import TODAY
 from tests.conftest import Run

@@ -6,11 +6,13 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import Result
 
+from oilchart.core.lists.point_list import PointList
 from oilchart.papers.point_list.differences import Difference, differences
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
@@ -62,7 +64,7 @@ def test_everything_inherited_stands_in_a_draft_and_put_in_force_changes_nothing
     drafted(run, "Wren 9", shop=fresh_shop)
     file = fresh_shop.folder / "points" / "models" / "wren-9.toml"
     library = PointLibrary([packaged("points"), fresh_shop.folder / "points"])
-    before = library.point_list("wren-9")
+    before = placed(library, "wren-9")
     text = file.read_text(encoding="utf-8")
     for item_id in (*(each.id for each in before.points), *(each.id for each in before.avoids)):
         assert f"# [change.{item_id}]" in text
@@ -70,10 +72,17 @@ def test_everything_inherited_stands_in_a_draft_and_put_in_force_changes_nothing
     assert len(tomllib.loads(file.read_text(encoding="utf-8"))["change"]) == len(
         before.points
     ) + len(before.avoids)
-    assert (
-        PointLibrary([packaged("points"), fresh_shop.folder / "points"]).point_list("wren-9")
-        == before
-    )
+    again = PointLibrary([packaged("points"), fresh_shop.folder / "points"])
+    assert placed(again, "wren-9") == before
+    assert again.drawings(before).views == library.drawings(before).views
+
+
+def placed(library: PointLibrary, model: str) -> PointList:
+    """A list with the places of its points on its own drawings."""
+    point_list = library.point_list(model)
+    drawings = library.drawings(point_list)
+    points = (replace(point, places=drawings.places(point)) for point in point_list.points)
+    return replace(point_list, points=tuple(points))
 
 
 def test_a_draft_is_never_written_over_a_list_and_needs_mechanisms_that_are_there(
@@ -95,9 +104,8 @@ def test_a_draft_names_drawings_that_show_its_points(run: Run) -> None:
     text = drafted(run, "Wren 9", "-o", "-").stdout
     views = tomllib.loads(text)["views"]
     assert "flatbed-front" in views
-    shown = {
-        point.id for point in SHELF.draft("wren-9", tomllib.loads(text)).points if point.places
-    }
+    point_list, drawings = SHELF.draft("wren-9", tomllib.loads(text))
+    shown = {point.id for point in point_list.points if drawings.places(point)}
     assert {
         point.id
         for point in SHELF.point_list("tarnwick-20").points

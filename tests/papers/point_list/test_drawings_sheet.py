@@ -6,8 +6,9 @@ import json
 import re
 from pathlib import Path
 
-from oilchart.core.lists.point_list import Place, PointList, View
-from oilchart.papers.point_list.drawings_sheet import drawings
+from oilchart.core.lists.drawings import ModelDrawings, View
+from oilchart.core.lists.point_list import Place, PointList
+from oilchart.papers.point_list.drawings_sheet import drawings_sheet
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import a_chart, a_point
@@ -15,40 +16,31 @@ from tests.conftest import Run
 
 SHELF = PointLibrary([packaged("points")])
 CHARTS: list[PointList] = [SHELF.point_list(model) for model in SHELF.model_ids()]
+DRAWN = [(point_list, SHELF.drawings(point_list)) for point_list in CHARTS]
 
 
 def test_every_place_of_every_model_is_on_the_sheet() -> None:
-    drawn = drawings(CHARTS)
+    drawn = drawings_sheet(DRAWN)
     shown = {spot.place: spot.where for drawing in drawn for spot in drawing.spots}
-    for point_list in CHARTS:
+    for point_list, drawings in DRAWN:
         for point in point_list.points:
-            for place in point.places:
+            for place in drawings.places(point):
                 assert point.where in shown[place], (point_list.id, point.id)
     assert {drawing.view.id for drawing in drawn} == {
-        view.id for point_list in CHARTS for view in point_list.views
+        view.id for _, drawings in DRAWN for view in drawings.views
     }
 
 
 def test_every_shipped_drawing_is_shown_by_a_model() -> None:
     files = {file.stem for file in (packaged("points") / "views").glob("*.toml")}
-    assert {drawing.view.id for drawing in drawings(CHARTS)} == files
+    assert {drawing.view.id for drawing in drawings_sheet(DRAWN)} == files
 
 
 def test_places_are_numbered_as_one_reads() -> None:
     view = View(id="v", name="V", alt="v", width=1000, height=640, shapes=())
     spots = {"a": (500.0, 20.0), "b": (20.0, 90.0), "c": (10.0, 300.0)}
     points = [a_point(name, places=(Place(view="v", x=x, y=y),)) for name, (x, y) in spots.items()]
-    point_list = a_chart(*points)
-    [drawing] = drawings(
-        [
-            PointList(
-                **{
-                    **{name: getattr(point_list, name) for name in point_list.__slots__},
-                    "views": (view,),
-                }
-            )
-        ]
-    )
+    [drawing] = drawings_sheet([(a_chart(*points), ModelDrawings(views=(view,)))])
     assert [(spot.number, spot.where) for spot in drawing.spots] == [
         (1, ("Place of b",)),
         (2, ("Place of a",)),

@@ -29,7 +29,7 @@ class Colour(StrEnum):
 
 
 def table(toml: str) -> Table:
-    return Table(tomllib.loads(toml), "list.toml", [])
+    return Table(tomllib.loads(toml), "list.toml")
 
 
 # --- files
@@ -293,7 +293,7 @@ VALUES = st.recursive(
 @counted
 @given(VALUES | st.dictionaries(KEYS, VALUES))
 def test_whatever_a_table_holds_its_faults_are_single_lines(values: Any) -> None:
-    given_table = Table(values, "a place\nof two lines", [])
+    given_table = Table(values, "a place\nof two lines")
     given_table.text("text")
     given_table.choice("choice", Colour)
     given_table.words("words")

@@ -12,6 +12,7 @@ from oilchart.core.lists.point_list import Keeper, Place, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.drawings import MOST_ITEMS
 from oilchart.sources.points.library import PointLibrary
 
@@ -115,7 +116,9 @@ def are_told(faults: list[str], told: list[str]) -> bool:
 def faults_of(points: Path, kind: str, text: str) -> list[str]:
     """The faults of one file of that kind, without its path."""
     file = write(points / kind / "wren-1.toml", text)
-    return [fault.removeprefix(f"{file}: ") for fault in PointLibrary([points]).faults([file])]
+    return [
+        fault.removeprefix(f"{file}: ") for fault in list_faults(PointLibrary([points]), [file])
+    ]
 
 
 # --- lists without a fault
@@ -126,7 +129,7 @@ def test_a_model_is_put_together_from_its_mechanisms_and_its_own_points(points: 
     write(points / "models" / "wren-1.toml", WREN + HOOK_OIL + KEEP_OFF)
     library = PointLibrary([points])
     point_list = library.point_list("wren-1")
-    assert library.faults() == []
+    assert list_faults(library) == []
     assert library.model_ids() == [*SHIPPED, "wren-1"]
     assert (point_list.id, point_list.name, point_list.maker) == ("wren-1", "Wren 1", "Wren")
     assert point_list.mechanisms == (("drop-feed", "Drop feed"),)
@@ -154,7 +157,7 @@ def test_a_point_has_all_that_its_table_says(points: Path) -> None:
     assert point.lubricant is not None
     assert point.lubricant.home == "sewing-machine oil"
     assert point.every.words == "8 hours or 3 months"
-    assert point.place == Place(view="flatbed-front", x=10, y=20.5)
+    assert point.places == (Place(view="flatbed-front", x=10, y=20.5),)
     assert (point.needs, point.if_dry, point.why, point.do) == (
         ("fine",),
         "wears",
@@ -178,7 +181,7 @@ def test_a_model_drops_and_changes_points_and_do_not_points_of_its_mechanisms(po
     )
     library = PointLibrary([points])
     point_list = library.point_list("wren-1")
-    assert library.faults() == []
+    assert list_faults(library) == []
     assert point_list.point("feed-teeth-lint") is None
     changed = point_list.point("hook-oil")
     assert changed is not None
@@ -487,7 +490,7 @@ def test_a_fault_of_a_model_names_file_key_value_and_remedy(
 def test_a_file_that_is_not_utf_8_is_one_fault(points: Path) -> None:
     file = points / "models" / "wren-1.toml"
     file.write_bytes(WREN.replace("small", "schöne").encode("latin-1"))
-    assert PointLibrary([points]).faults([file]) == [
+    assert list_faults(PointLibrary([points]), [file]) == [
         f"{file}: is not UTF-8 text at byte 46: save it as UTF-8"
     ]
 
@@ -513,7 +516,7 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
     told = [
         f'{file}: point "feed-teeth-lint": at: there is no such drawing: "flatbed"; did you mean flatbed-front'
     ]
-    assert are_told(PointLibrary([points]).faults(), told)
+    assert are_told(list_faults(PointLibrary([points])), told)
 
 
 @pytest.mark.parametrize(
@@ -597,15 +600,17 @@ def test_faults_of_the_reference_files_are_told_with_all_others(
     points: Path, file: str, old: str, new: str, fault: str
 ) -> None:
     spoil(points / file, old, new)
-    assert are_told(PointLibrary([points]).faults([points / file]), [f"{points / file}: {fault}"])
+    assert are_told(
+        list_faults(PointLibrary([points]), [points / file]), [f"{points / file}: {fault}"]
+    )
 
 
 @pytest.mark.parametrize("file", ["sources.toml", "lubricants.toml", "order.toml"])
 def test_a_broken_reference_file_is_a_fault_and_no_crash(points: Path, file: str) -> None:
     write(points / file, "[[")
-    told = PointLibrary([points]).faults()
+    told = list_faults(PointLibrary([points]))
     assert told[0].startswith(f"{points / file}: is not valid TOML: ")
-    assert PointLibrary([points]).faults([points / file])[0] == told[0]
+    assert list_faults(PointLibrary([points]), [points / file])[0] == told[0]
     with pytest.raises(FaultyList, match="is not valid TOML"):
         PointLibrary([points]).point_list("heron-3")
 
@@ -665,7 +670,7 @@ def test_a_list_of_the_same_name_in_a_later_folder_is_taken(points: Path, own: P
     assert [point.lubricant.name for point in point_list.points if point.lubricant] == [
         "our sewing-machine oil, ISO VG 22"
     ]
-    assert library.faults() == []
+    assert list_faults(library) == []
     assert PointLibrary([own, points]).point_list("heron-3").name == "Heron 3"
 
 
@@ -678,7 +683,7 @@ def test_what_editors_leave_beside_a_list_is_no_model(points: Path) -> None:
     (points / "models" / "old.toml").mkdir()
     library = PointLibrary([points])
     assert library.model_ids() == SHIPPED
-    assert library.faults() == []
+    assert list_faults(library) == []
 
 
 @pytest.mark.parametrize("named", [".", "..", "models", "models/wren-1.toml", "mechanisms"])
@@ -694,9 +699,9 @@ def test_a_points_folder_that_is_not_at_hand_is_checked_with_all_that_is_in_it(
     oil = 'name = "Our oil"\nhome = "oil"\nkind = "oil"\nbelongs = "Bearings"\nnever = "Belts"\nsource = "practice"'
     write(own / "lubricants.toml", f"[spermaceti]\n{oil}\n")
     shipped = PointLibrary([packaged("points")])
-    assert shipped.faults([own / named]) == []
+    assert list_faults(shipped, [own / named]) == []
     write(own / "lubricants.toml", f"[spermacetti]\n{oil}\n")
-    (told,) = shipped.faults([own / named])
+    (told,) = list_faults(shipped, [own / named])
     assert told.endswith(
         'hook.toml: point "hook-oil": with: there is no such lubricant: "spermaceti"; did you mean spermacetti?'
     )
@@ -707,14 +712,14 @@ def test_a_file_that_is_in_no_folder_of_lists_is_not_passed_over(
 ) -> None:
     for file in (tmp_path / "wren-1.toml", points / "wren-1.toml"):
         write(file, WREN)
-        assert PointLibrary([points]).faults([file]) == [
+        assert list_faults(PointLibrary([points]), [file]) == [
             f"{file}: is no list of a points folder: move it into mechanisms, models or views"
         ]
 
 
 def test_a_path_that_is_not_there_is_refused(points: Path) -> None:
     with pytest.raises(UnknownName, match=r"nowhere.toml: there is no such file or folder$"):
-        PointLibrary([points]).faults([points / "nowhere.toml"])
+        list_faults(PointLibrary([points]), [points / "nowhere.toml"])
 
 
 # --- drawings
@@ -810,11 +815,18 @@ def test_a_drawing_like_another_has_its_size_its_shapes_and_the_places_of_its_po
     write(
         points / "models" / "wren-1.toml", WREN.replace('["flatbed-front"]', '["top"]') + own_points
     )
-    point_list = PointLibrary([points]).point_list("wren-1")
-    (view,) = point_list.views
-    assert (view.id, view.like, view.width, view.height) == ("top", "middle", 100, 50)
+    library = PointLibrary([points])
+    point_list = library.point_list("wren-1")
+    drawings = library.drawings(point_list)
+    (view,) = drawings.views
+    assert (view.id, view.places_of, view.width, view.height) == (
+        "top",
+        ("middle", "base"),
+        100,
+        50,
+    )
     assert [shape.numbers[0] for shape in view.shapes] == [10, 20, 30]
-    assert [point.place for point in point_list.points if point.id.startswith("on-")] == [
+    assert [drawings.place(point) for point in point_list.points if point.id.startswith("on-")] == [
         Place(view="top", x=1, y=5),
         Place(view="top", x=2, y=5),
         Place(view="top", x=3, y=5),
@@ -843,7 +855,7 @@ def test_drawings_like_each_other_in_a_circle_are_refused(points: Path) -> None:
         )
     assert [
         fault.removeprefix(f"{points}/views/").partition(";")[0]
-        for fault in PointLibrary([points]).faults()
+        for fault in list_faults(PointLibrary([points]))
     ] == [
         'c.toml: like: the drawing would be like itself: "a"',
         'a.toml: like: the drawing would be like itself: "b"',
@@ -886,13 +898,15 @@ def test_a_point_on_several_drawings_keeps_those_the_model_has_in_the_order_of_t
         + places
         + "\n",
     )
-    point = library.point_list("wren-1").point("hook-oil")
+    point_list = library.point_list("wren-1")
+    point = point_list.point("hook-oil")
     assert point is not None
-    assert [(place.view, place.x) for place in point.places] == [
+    lies = library.drawings(point_list).places(point)
+    assert [(place.view, place.x) for place in lies] == [
         ("handwheel-end", 3),
         ("flatbed-front", 5),
     ]
-    assert point.place == point.places[0]
+    assert library.drawings(point_list).place(point) == lies[0]
 
 
 def test_a_mechanism_brings_its_own_drawings_and_one_without_points_is_left_out(
@@ -904,7 +918,8 @@ def test_a_mechanism_brings_its_own_drawings_and_one_without_points_is_left_out(
             '["flatbed-front"]', '["flatbed-front", "motor"]'
         ),
     )
-    assert [view.id for view in library.point_list("wren-1").views] == [
+    drawings = library.drawings(library.point_list("wren-1"))
+    assert [view.id for view in drawings.views] == [
         "flatbed-front-treadle",
         "hand-crank",
     ]  # the crank has a front of its own
@@ -917,9 +932,10 @@ def test_a_drawing_made_anew_may_have_the_places_of_another(points: Path) -> Non
     )
     library = own_model(points, WREN.replace('"flatbed-front"', '"anew"'))
     point_list = library.point_list("wren-1")
-    place = point_list.points[0].place
+    drawings = library.drawings(point_list)
+    place = drawings.place(point_list.points[0])
     assert place is not None and place.view == "anew"
-    assert len(point_list.view("anew").shapes) == 1
+    assert len(drawings.view("anew").shapes) == 1
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,11 @@ from fractions import Fraction
 
 import pytest
 
-from oilchart.core.lists.point_list import Avoid, Keeper, Need, Point, PointList, Runs, View, Work
+from oilchart.core.lists.drawings import View
+from oilchart.core.lists.point_list import Avoid, Keeper, Need, Point, PointList, Runs, Work
 from oilchart.core.units import Unit
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.points.points import FIGURES
 from oilchart.sources.points.reference import PRACTICE
@@ -52,7 +54,7 @@ def lubricated(point_list: PointList) -> list[Point]:
 
 
 def test_the_shipped_lists_have_no_fault() -> None:
-    assert SHELF.faults() == []
+    assert list_faults(SHELF) == []
 
 
 def test_at_least_twelve_models_use_every_mechanism_between_them() -> None:
@@ -118,10 +120,11 @@ def test_a_drive_that_stands_still_in_straight_stitch_wears_only_in_zigzag_and_t
 
 @every_chart
 def test_every_point_lies_on_a_drawing_and_no_two_on_one_spot(point_list: PointList) -> None:
-    assert [point.id for point in point_list.points if point.place is None] == []
-    spots = Counter(point.place for point in point_list.points)
+    drawings = SHELF.drawings(point_list)
+    spots = Counter(drawings.place(point) for point in point_list.points)
+    assert None not in spots
     assert [place for place, times in spots.items() if times > 1] == []
-    assert len({view.id for view in point_list.views}) == len(point_list.views) >= 3
+    assert len({view.id for view in drawings.views}) == len(drawings.views) >= 3
 
 
 @pytest.mark.parametrize("point_list", MODELS, ids=lambda point_list: point_list.id)
@@ -192,8 +195,9 @@ def test_every_point_is_done_at_a_stage_of_the_bench_work(point_list: PointList)
 
 @every_chart
 def test_every_place_lies_inside_its_drawing(point_list: PointList) -> None:
-    views = {view.id: view for view in point_list.views}
-    places = [(point.id, place) for point in point_list.points for place in point.places]
+    drawings = SHELF.drawings(point_list)
+    views = {view.id: view for view in drawings.views}
+    places = [(point.id, place) for point in point_list.points for place in drawings.places(point)]
     assert len(places) >= len(point_list.points)
     for point_id, place in places:
         view = views[place.view]
@@ -203,7 +207,7 @@ def test_every_place_lies_inside_its_drawing(point_list: PointList) -> None:
 
 @every_chart
 def test_every_shape_lies_inside_its_drawing(point_list: PointList) -> None:
-    for view in point_list.views:
+    for view in SHELF.drawings(point_list).views:
         assert view.shapes
         for x, y in corners(view):
             assert 0 <= x <= view.width, (view.id, x, y)
@@ -282,7 +286,7 @@ def test_no_owner_point_takes_tipping_fine_sight_force_or_dismantling_unless_thi
     able = SHELF.point_list(point_list.id).for_owner(set(Need))
     for point in able.kept_by(Keeper.OWNER):
         assert point.home, point.id
-        assert point.place is not None, point.id
+        assert SHELF.drawings(point_list).place(point) is not None, point.id
     for what, pattern in NEVER_AT_HOME.items():
         assert [
             point.id for point in able.kept_by(Keeper.OWNER) if re.search(pattern, words_of(point))
