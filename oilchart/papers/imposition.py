@@ -14,7 +14,7 @@ from itertools import chain
 
 from oilchart.core.records.paper_style import OfficeSheet
 from oilchart.errors import OilchartError
-from oilchart.papers.drawing.colours import LINE_GREY
+from oilchart.papers.drawing.colours import LINE_GREY, Look
 from oilchart.papers.pdf.card_sizes import INCH, CardFormat
 from oilchart.papers.pdf.leaflets import Leaflet, Side, begun, part_of
 from oilchart.papers.pdf.page import Page
@@ -239,7 +239,7 @@ def _marks(page: Page, laid: Grid) -> None:
     long_y = min(MARK, laid.top - UNPRINTED - 1) if laid.top > SLACK else MARK
     for x in uprights:
         for top in (UNPRINTED, height - UNPRINTED - long_y):
-            page.shape([(x, top), (x, top + long_y)], fill=None, stroke=LINE_GREY, line=0.25)
+            page.shape([(x, top), (x, top + long_y)], look=Look(stroke=LINE_GREY, width=0.25))
     for y in levels:
         for left in (UNPRINTED, width - UNPRINTED - long_x):
-            page.shape([(left, y), (left + long_x, y)], fill=None, stroke=LINE_GREY, line=0.25)
+            page.shape([(left, y), (left + long_x, y)], look=Look(stroke=LINE_GREY, width=0.25))

@@ -15,11 +15,11 @@ from oilchart.papers.bench_tag.content import (
     UNPLUGGED,
     Tag,
 )
-from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place
+from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST, Look
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, paragraph, place
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
 from oilchart.papers.wording import INVENTED
 
@@ -45,10 +45,12 @@ def tag_pdf(tag: Tag) -> bytes:
     nothing is missed at collection."""
     page = Page(
         A7,
-        title=f"Bench tag {tag.machine}",
-        author=tag.shop.name,
-        subject="Bench tag",
-        language=tag.language,
+        DocumentInfo(
+            title=f"Bench tag {tag.machine}",
+            author=tag.shop.name,
+            subject="Bench tag",
+            language=tag.language,
+        ),
     )
     head, foot = _head(tag), _foot(tag)
     foot_top = A7[1] - EDGE - sum(block.height for block in foot)
@@ -102,7 +104,9 @@ def _head(tag: Tag) -> Block:
         ),
         NUMBER_SIZES[-1][0],
     )
-    number = largest_fitting(tag.machine, [(size, 1), (size, 2)], beside, bold=True, role="H1")
+    number = largest_fitting(
+        tag.machine, [(size, 1), (size, 2)], beside, bold=True, style=TextStyle(role="H1")
+    )
 
     def draw(page: Page, x: float, top: float) -> None:
         number.draw(page, x, top + (inner - number.height) / 2)
@@ -118,7 +122,7 @@ def _who(tag: Tag) -> list[Block]:
     return [
         largest_fitting(tag.owner, OWNER_SIZES, WIDE, bold=True),
         largest_fitting(tag.model, [(TYPE, 2)], WIDE),
-        paragraph([Run(tag.came)], TYPE, WIDE, below=1.2),
+        paragraph([Run(tag.came)], TYPE, WIDE, style=TextStyle(below=1.2)),
     ]
 
 
@@ -126,9 +130,14 @@ def _complaint(tag: Tag) -> list[Block]:
     words = f"“{tag.complaint}”" if tag.complaint.strip() else NO_COMPLAINT
     return [
         paragraph(
-            [Run(COMPLAINT_HEADING, bold=True)], SMALL, WIDE, colour=BLUE, with_next=True, role="H2"
+            [Run(COMPLAINT_HEADING, bold=True)],
+            SMALL,
+            WIDE,
+            style=TextStyle(colour=BLUE, with_next=True, role="H2"),
         ),
-        capped([Run(words)], TYPE, WIDE, COMPLAINT_LINES, end=SEE_THE_BOOK, below=1.2),
+        capped(
+            [Run(words)], TYPE, WIDE, COMPLAINT_LINES, end=SEE_THE_BOOK, style=TextStyle(below=1.2)
+        ),
     ]
 
 
@@ -138,10 +147,7 @@ def _left_with(tag: Tag) -> list[Block]:
         [Run(LEFT_WITH_HEADING, bold=True)],
         SMALL,
         WIDE,
-        colour=BLUE,
-        below=0.4,
-        with_next=True,
-        role="H2",
+        style=TextStyle(colour=BLUE, below=0.4, with_next=True, role="H2"),
     )
     if not tag.left_with:
         return [heading, paragraph([Run(LEFT_WITH_NOTHING)], TYPE, WIDE)]
@@ -152,7 +158,10 @@ def _left_with(tag: Tag) -> list[Block]:
         else:
             rows.append([thing])
     again = paragraph(
-        [Run(LEFT_WITH_HEADING, bold=True), Run("– continued")], SMALL, WIDE, colour=BLUE, below=0.4
+        [Run(LEFT_WITH_HEADING, bold=True), Run("– continued")],
+        SMALL,
+        WIDE,
+        style=TextStyle(colour=BLUE, below=0.4),
     )
     return [
         heading,
@@ -189,8 +198,12 @@ def _foot(tag: Tag) -> list[Block]:
     is."""
     tick = Block(height=LINE, draw=_unplugged)
     return [
-        framed([tick], WIDE, fill=CAUTION, stroke=RUST, line=1.6, pad=1.2, below=1),
-        *([paragraph([Run(INVENTED)], SMALL, WIDE, colour=LINE_GREY)] if tag.shop.invented else []),
+        framed([tick], WIDE, look=Look(fill=CAUTION, stroke=RUST, width=1.6), pad=1.2, below=1),
+        *(
+            [paragraph([Run(INVENTED)], SMALL, WIDE, style=TextStyle(colour=LINE_GREY))]
+            if tag.shop.invented
+            else []
+        ),
         capped([Run(tag.shop.name)], SMALL, WIDE, 1),
         capped([Run(tag.shop.phone)], SMALL, COUNT_AT, 1),
     ]

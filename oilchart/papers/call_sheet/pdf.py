@@ -8,11 +8,11 @@ from contextlib import nullcontext
 from dataclasses import replace
 
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
-from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST
-from oilchart.papers.pdf.blocks import Block, flow, framed, paragraph, place, space
+from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST, Look
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, place, space
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
 from oilchart.papers.wording import INVENTED
 
 A4 = (210.0, 297.0)
@@ -37,7 +37,10 @@ WORDS_LINES = 3
 def call_sheet_pdf(sheet: CallSheet) -> bytes:
     """Write the sheet, with page x of y on every page; a call is never split between two."""
     page = Page(
-        A4, title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language
+        A4,
+        DocumentInfo(
+            title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language
+        ),
     )
     room = A4[1] - 2 * EDGE - LINE - 2
     pages = flow(_blocks(sheet), lambda at: room - (HEAD_ROOM if at else 0))
@@ -72,12 +75,17 @@ def call_sheet_words(sheet: CallSheet) -> list[str]:
 
 def _blocks(sheet: CallSheet) -> list[Block]:
     blocks = [
-        paragraph([Run(sheet.title, bold=True)], 18, WIDE, colour=BLUE, below=0.5, role="H1"),
+        paragraph(
+            [Run(sheet.title, bold=True)],
+            18,
+            WIDE,
+            style=TextStyle(colour=BLUE, below=0.5, role="H1"),
+        ),
         paragraph(
             [Run(" · ".join(words for words in (sheet.shop.name, sheet.written) if words))],
             TYPE,
             WIDE,
-            below=2,
+            style=TextStyle(below=2),
         ),
     ]
     if sheet.danger:
@@ -85,17 +93,21 @@ def _blocks(sheet: CallSheet) -> list[Block]:
             framed(
                 [paragraph([Run(sheet.danger)], TYPE, WIDE - 6)],
                 WIDE,
-                fill=CAUTION,
-                stroke=RUST,
-                line=2.2,
+                look=Look(fill=CAUTION, stroke=RUST, width=2.2),
             )
         )
     for day in sheet.days:
         heading = paragraph(
-            [Run(day.heading, bold=True)], 13, WIDE, colour=BLUE, below=1, with_next=True, role="H2"
+            [Run(day.heading, bold=True)],
+            13,
+            WIDE,
+            style=TextStyle(colour=BLUE, below=1, with_next=True, role="H2"),
         )
         again = paragraph(
-            [Run(day.heading, bold=True), Run("– continued")], 13, WIDE, colour=BLUE, below=1
+            [Run(day.heading, bold=True), Run("– continued")],
+            13,
+            WIDE,
+            style=TextStyle(colour=BLUE, below=1),
         )
         calls = [_call(call, sheet) for call in day.calls]
         blocks += [heading, calls[0], *(replace(call, again=again) for call in calls[1:]), space(1)]
@@ -106,12 +118,24 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
     """The box of one call: whom, what to say and ask, and below it what is ticked and written."""
     inner = [
         _whom(call),
-        capped([Run(call.about)], TYPE, INSIDE, MACHINE_LINES, end=SEE_THE_BOOK, below=0.8),
+        capped(
+            [Run(call.about)],
+            TYPE,
+            INSIDE,
+            MACHINE_LINES,
+            end=SEE_THE_BOOK,
+            style=TextStyle(below=0.8),
+        ),
         *_said("Said last", f"“{call.last_use}”" if call.last_use.strip() else ""),
         *_said("Wishes", call.wishes),
         _labelled(
             "Say",
-            paragraph([Run(f"“{call.say}”", bold=True)], TYPE, INSIDE - LABEL_WIDE, below=0.8),
+            paragraph(
+                [Run(f"“{call.say}”", bold=True)],
+                TYPE,
+                INSIDE - LABEL_WIDE,
+                style=TextStyle(below=0.8),
+            ),
         ),
         *(
             _question("Ask" if not at else "", question)
@@ -122,12 +146,14 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
         _ticks(sheet.outcomes),
         _note_line(),
     ]
-    return framed(inner, WIDE, fill=None, stroke=BLUE, pad=PAD, below=2)
+    return framed(inner, WIDE, look=Look(stroke=BLUE, width=1.2), pad=PAD, below=2)
 
 
 def _whom(call: CallBlock) -> Block:
     """The owner, and on the right the number to ring, large enough to dial from."""
-    owner = largest_fitting(call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, role="H3")
+    owner = largest_fitting(
+        call.owner, OWNER_SIZES, OWNER_WIDE, bold=True, style=TextStyle(role="H3")
+    )
     phone = largest_fitting(call.phone, PHONE_SIZES, PHONE_WIDE, bold=True)
 
     def draw(page: Page, x: float, top: float) -> None:
@@ -153,7 +179,12 @@ def _said(label: str, words: str) -> list[Block]:
         _labelled(
             label,
             capped(
-                [Run(words)], TYPE, INSIDE - LABEL_WIDE, WORDS_LINES, end=SEE_THE_BOOK, below=0.8
+                [Run(words)],
+                TYPE,
+                INSIDE - LABEL_WIDE,
+                WORDS_LINES,
+                end=SEE_THE_BOOK,
+                style=TextStyle(below=0.8),
             ),
         )
     ]

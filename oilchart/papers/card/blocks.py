@@ -10,9 +10,9 @@ from functools import lru_cache
 from oilchart.core.lists.drawings import View
 from oilchart.core.records.paper_style import Logo
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
-from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE
+from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE, Look
 from oilchart.papers.drawing.picture import MARGIN, Picture, picture
-from oilchart.papers.pdf.blocks import Block, framed, grouped, place
+from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, place
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fit_text import short
 from oilchart.papers.pdf.fonts import Run, text_width
@@ -40,17 +40,26 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
     beside = form.inner - (logo[1] + 3 if logo else 0)
     title = [
         settings.words(
-            [Run(card.title, bold=True)], beside, larger=TITLE, colour=settings.colour, role="H1"
+            [Run(card.title, bold=True)],
+            beside,
+            larger=TITLE,
+            style=TextStyle(colour=settings.colour, role="H1"),
         )
     ]
     title += [_name_line(settings, beside)] if not card.owner else []
-    title += [settings.words([Run(card.machine)], beside, below=1.6)]
+    title += [settings.words([Run(card.machine)], beside, style=TextStyle(below=1.6))]
     before = settings.words([Run(card.before, bold=True)], form.inner - 2 * pad)
     blocks = [_with_logo(title, logo, settings)]
     return (
         [
             *blocks,
-            framed([before], form.inner, fill=CAUTION, stroke=RUST, pad=pad, below=2 * form.scale),
+            framed(
+                [before],
+                form.inner,
+                look=Look(fill=CAUTION, stroke=RUST, width=1.2),
+                pad=pad,
+                below=2 * form.scale,
+            ),
         ]
         if card.before
         else blocks
@@ -92,13 +101,11 @@ def group(what: CardGroup, settings: Setting) -> list[Block]:
     note = [Run(f"– {what.note}")] if what.note else []
     heading = settings.words(
         [Run(what.heading, bold=True), *note],
-        below=0.9,
-        colour=settings.colour,
-        with_next=True,
-        role="H2",
+        style=TextStyle(below=0.9, colour=settings.colour, with_next=True, role="H2"),
     )
     again = settings.words(
-        [Run(what.heading, bold=True), Run("– continued")], below=0.9, colour=settings.colour
+        [Run(what.heading, bold=True), Run("– continued")],
+        style=TextStyle(below=0.9, colour=settings.colour),
     )
     lines = [_line(line, settings, again if at else None) for at, line in enumerate(what.lines)]
     return [heading, *grouped(Part(role="L", numbering="Decimal"), lines)]
@@ -112,7 +119,7 @@ def _line(line: CardLine, settings: Setting, again: Block | None) -> Block:
     if line.caution is not None:
         runs.append(Run(f"– {line.caution}"))
     beside = (TICK_SIDE + 3) * scale if line.once else 0.0
-    words = settings.words(runs, form.inner - beside, indent=INDENT, below=0.8)
+    words = settings.words(runs, form.inner - beside, style=TextStyle(indent=INDENT, below=0.8))
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("LI"):
@@ -140,9 +147,7 @@ def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> N
         top,
         width,
         height,
-        fill=WHITE,
-        stroke=settings.colour,
-        line=1.1 * settings.form.scale,
+        look=Look(fill=WHITE, stroke=settings.colour, width=1.1 * settings.form.scale),
         radius=height / 2,
     )
     across = text_width(str(number), size, bold=True) * POINT_MM
@@ -157,20 +162,26 @@ def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> N
 
 def rules(card: CareCard, settings: Setting) -> list[Block]:
     """What holds for all oiling, and the needle."""
-    return [settings.words([Run(rule)], below=1.0) for rule in (*card.rules, card.needle)]
+    return [
+        settings.words([Run(rule)], style=TextStyle(below=1.0))
+        for rule in (*card.rules, card.needle)
+    ]
 
 
 def do_not(card: CareCard, settings: Setting) -> list[Block]:
     """What must never be done, a bar beside it."""
     runs = [[Run(f"{capital(places)}:", bold=True), Run(never)] for places, never in card.do_not]
-    items = [_item(settings.words(each, indent=BAR_INDENT, below=0.8)) for each in runs]
+    items = [
+        _item(settings.words(each, style=TextStyle(indent=BAR_INDENT, below=0.8))) for each in runs
+    ]
     return _barred(card.do_not_heading, grouped("L", items), RUST, settings) if runs else []
 
 
 def leave_to_us(card: CareCard, settings: Setting) -> list[Block]:
     """What is the shop's."""
     words = settings.words(
-        [Run(f"{capital('; '.join(card.never_at_home))}.")], indent=BAR_INDENT, below=0.8
+        [Run(f"{capital('; '.join(card.never_at_home))}.")],
+        style=TextStyle(indent=BAR_INDENT, below=0.8),
     )
     return _barred(card.never_heading, [words], settings.colour, settings)
 
@@ -189,14 +200,11 @@ def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Settin
     """A heading and what is under it with a bar beside them, which may go on on another page."""
     named = settings.words(
         [Run(heading, bold=True)],
-        indent=BAR_INDENT,
-        below=0.6,
-        colour=colour,
-        with_next=True,
-        role="H2",
+        style=TextStyle(indent=BAR_INDENT, below=0.6, colour=colour, with_next=True, role="H2"),
     )
     again = settings.words(
-        [Run(heading, bold=True), Run("– continued")], indent=BAR_INDENT, colour=colour
+        [Run(heading, bold=True), Run("– continued")],
+        style=TextStyle(indent=BAR_INDENT, colour=colour),
     )
     begun = _beside_bar(again, colour, settings)
     return [
@@ -207,7 +215,7 @@ def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Settin
 
 def _beside_bar(block: Block, colour: str, settings: Setting, again: Block | None = None) -> Block:
     def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top, BAR * settings.form.scale, block.height, fill=colour, stroke=None)
+        page.box(x, top, BAR * settings.form.scale, block.height, look=Look(fill=colour))
         block.draw(page, x, top)
 
     return replace(block, draw=draw, again=again)
@@ -221,11 +229,15 @@ def stop(card: CareCard, settings: Setting) -> Block:
     on_one_line = text_width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= width
     said = [": ".join(parts)] if on_one_line else parts
     inner = [
-        settings.words([Run(words, bold=True)], width, larger=LOUD, role="P" if at else "H2")
+        settings.words(
+            [Run(words, bold=True)], width, larger=LOUD, style=TextStyle(role="P" if at else "H2")
+        )
         for at, words in enumerate(said)
     ]
     inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], width))
-    return framed(inner, form.inner, fill=CAUTION, stroke=RUST, line=2.2, pad=pad, below=0)
+    return framed(
+        inner, form.inner, look=Look(fill=CAUTION, stroke=RUST, width=2.2), pad=pad, below=0
+    )
 
 
 def next_service(card: CareCard, settings: Setting) -> Block:
@@ -234,10 +246,14 @@ def next_service(card: CareCard, settings: Setting) -> Block:
     code = code_block(card.scan, settings) if card.scan is not None else None
     width = form.inner - 2 * pad - (code[1] + 2 * form.scale if code else 0)
     inner = [
-        settings.words([Run("Next service", bold=True)], width, colour=settings.colour, role="H2"),
+        settings.words(
+            [Run("Next service", bold=True)],
+            width,
+            style=TextStyle(colour=settings.colour, role="H2"),
+        ),
         settings.words([Run(capital(card.next_service), bold=True)], width, larger=LOUD),
         *([settings.words([Run(card.service_hours)], width)] if card.service_hours else []),
-        settings.words([Run(card.next_service_note)], width, below=1.4),
+        settings.words([Run(card.next_service_note)], width, style=TextStyle(below=1.4)),
         *(
             [settings.words([Run(", ".join([shop.name, *shop.address]))], width)]
             if shop.name
@@ -261,9 +277,7 @@ def next_service(card: CareCard, settings: Setting) -> Block:
     return framed(
         [Block(height=height, draw=draw)],
         form.inner,
-        fill=None,
-        stroke=settings.colour,
-        line=1.6,
+        look=Look(stroke=settings.colour, width=1.6),
         pad=pad,
         below=0,
     )
@@ -276,7 +290,7 @@ def small_print(card: CareCard, settings: Setting) -> list[Block]:
         [*card.how, card.written, card.defers, *([INVENTED] if card.shop.invented else [])]
     )
     return [
-        *([settings.words([Run(card.footer)], below=0.8)] if card.footer else []),
+        *([settings.words([Run(card.footer)], style=TextStyle(below=0.8))] if card.footer else []),
         settings.words([Run(words)]),
     ]
 

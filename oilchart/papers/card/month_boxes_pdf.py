@@ -7,8 +7,8 @@ from functools import lru_cache
 
 from oilchart.papers.card.blocks import TICK_SIDE
 from oilchart.papers.card.month_boxes import TickRow, TickTable
-from oilchart.papers.drawing.colours import LINE_GREY
-from oilchart.papers.pdf.blocks import Block
+from oilchart.papers.drawing.colours import INK, LINE_GREY, Look
+from oilchart.papers.pdf.blocks import Block, TextStyle
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, TICKED, Page
@@ -75,7 +75,9 @@ def _row(
                 box_left, box_top = x + left + step * pitch, top + (height - size) / 2
                 across = text_width(words, form.type_size) * POINT_MM
                 with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
-                    page.box(box_left, box_top, size, size, line=1.0, radius=0.8)
+                    page.box(
+                        box_left, box_top, size, size, look=Look(stroke=INK, width=1.0), radius=0.8
+                    )
                     page.text(
                         box_left + (size - across) / 2,
                         middle,
@@ -123,7 +125,8 @@ def _title(table: TickTable, settings: Setting) -> Block:
     """The table's heading, and what its numbers mean."""
     note = [Run(table.note)] if table.note else []
     return settings.words(
-        [Run(table.heading, bold=True), *note], below=1.2, colour=settings.colour, role="H2"
+        [Run(table.heading, bold=True), *note],
+        style=TextStyle(below=1.2, colour=settings.colour, role="H2"),
     )
 
 

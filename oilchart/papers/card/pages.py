@@ -38,7 +38,7 @@ from oilchart.papers.card.picture_sizes import (
 )
 from oilchart.papers.drawing.numbering import elsewhere
 from oilchart.papers.drawing.picture import redrawn_at
-from oilchart.papers.pdf.blocks import Block, space
+from oilchart.papers.pdf.blocks import Block, TextStyle, space
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.leaflets import Leaflet, Side, side_of_blocks
@@ -156,7 +156,9 @@ class _Layout:
         }
         self._head = head(card, settings)
         self._caption = (
-            [settings.words([Run(words)], below=1.6)] if (words := elsewhere(shown)) else []
+            [settings.words([Run(words)], style=TextStyle(below=1.6))]
+            if (words := elsewhere(shown))
+            else []
         )
         self._foot = small_print(card, settings)
         self._high = form.size[1] - 2 * form.edge
@@ -326,7 +328,9 @@ class _Layout:
 def _notes(room: float, settings: Setting) -> Block:
     """Lines to write on."""
     form = settings.form
-    heading = settings.words([Run(NOTES, bold=True)], colour=settings.colour, role="H2")
+    heading = settings.words(
+        [Run(NOTES, bold=True)], style=TextStyle(colour=settings.colour, role="H2")
+    )
     step = NOTE_LINE * form.scale
     count = int((room - heading.height) // step)
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from oilchart.papers.drawing.colours import NUMBER_SIZE
 from oilchart.papers.drawing.picture import MARGIN, Picture
-from oilchart.papers.pdf.blocks import Block
+from oilchart.papers.pdf.blocks import Block, TextStyle
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import POINT_MM, Page
@@ -147,7 +147,9 @@ def named_picture(
 ) -> Block:
     """A picture under its name, both together no higher than said."""
     name = settings.words(
-        [Run(picture.name, bold=True)], room, below=1.0, colour=settings.colour, role="H2"
+        [Run(picture.name, bold=True)],
+        room,
+        style=TextStyle(below=1.0, colour=settings.colour, role="H2"),
     )
     shown = in_the_middle(fitted(picture, width, height - name.height, settings), room, places)
 

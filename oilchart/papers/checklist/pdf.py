@@ -22,13 +22,22 @@ from oilchart.papers.checklist.rows import (
     parts_rows,
     stage_rows,
 )
-from oilchart.papers.drawing.colours import ACCENT, LINE_GREY, RUST
+from oilchart.papers.drawing.colours import ACCENT, LINE_GREY, RUST, Look
 from oilchart.papers.drawing.picture import Picture
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    grouped,
+    paragraph,
+    place,
+    space,
+)
 from oilchart.papers.pdf.fit_text import flowing, short
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.page import DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
 
@@ -48,10 +57,7 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     size = paper.width, paper.height
     page = Page(
         size,
-        title=checklist.title,
-        author="",
-        subject="Bench checklist",
-        language="en-GB",
+        DocumentInfo(title=checklist.title, author="", subject="Bench checklist", language="en-GB"),
         accent=accent(style),
     )
     table = Part(role="Table")
@@ -106,15 +112,20 @@ def _front(
     counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
     beside = head_width(checklist.style, width)
     blocks = flowing(
-        [Run(checklist.title, bold=True)], 18, beside, colour=ACCENT, below=1, role="H1"
+        [Run(checklist.title, bold=True)],
+        18,
+        beside,
+        style=TextStyle(colour=ACCENT, below=1, role="H1"),
     )
     for line in (*checklist.heading, counts, *checklist.notes):
-        blocks += flowing([Run(line)], 11, beside, below=0.5)
+        blocks += flowing([Run(line)], 11, beside, style=TextStyle(below=0.5))
     blocks = [*headed(blocks, checklist.style, width), space(2)]
     after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
     if any(step.view is None for step in checklist.steps):
         words = "Numbers that are on no drawing are found where the list says."
-        after.insert(0, paragraph([Run(words)], SMALL, width, colour=LINE_GREY, below=3))
+        after.insert(
+            0, paragraph([Run(words)], SMALL, width, style=TextStyle(colour=LINE_GREY, below=3))
+        )
     after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, width))
     left = sheet.room_of(0) - sum(block.height for block in [*blocks, *after]) - 1
     if not checklist.pictures or left < LEAST_PICTURE:
@@ -134,7 +145,10 @@ def _drawings(
     blocks = []
     for picture in pictures:
         name = paragraph(
-            [Run(picture.name, bold=True)], 12, sheet.inner_width, colour=ACCENT, below=1, role="H2"
+            [Run(picture.name, bold=True)],
+            12,
+            sheet.inner_width,
+            style=TextStyle(colour=ACCENT, below=1, role="H2"),
         )
         width = min(
             sheet.inner_width, (sheet.room / 2 - name.height - 4) * picture.width / picture.height
@@ -184,7 +198,10 @@ def _avoids(avoids: Sequence[Avoid], sheet: ChecklistSheet) -> Block:
     column = (sheet.inner_width - 12) / 2
     cells = [
         paragraph(
-            [Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")], SMALL, column, below=0.9
+            [Run(f"{avoid.where}:", bold=True), Run(f"{avoid.do_not}.")],
+            SMALL,
+            column,
+            style=TextStyle(below=0.9),
         )
         for avoid in avoids
     ]
@@ -196,14 +213,15 @@ def _avoids(avoids: Sequence[Avoid], sheet: ChecklistSheet) -> Block:
         place(page, cells[half:], x + column + 4, top)
 
     heading = paragraph(
-        [Run("Never", bold=True)], 12, sheet.inner_width - 8, colour=RUST, below=1, role="H2"
+        [Run("Never", bold=True)],
+        12,
+        sheet.inner_width - 8,
+        style=TextStyle(colour=RUST, below=1, role="H2"),
     )
     return framed(
         [heading, Block(height=height, draw=draw)],
         sheet.inner_width,
-        fill=None,
-        stroke=RUST,
-        line=2.2,
+        look=Look(stroke=RUST, width=2.2),
         pad=4,
     )
 
@@ -227,7 +245,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) 
             [Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")],
             TYPE,
             width,
-            below=1,
+            style=TextStyle(below=1),
         )
     )
     blocks.append(
@@ -235,14 +253,14 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) 
             [Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")],
             TYPE,
             width,
-            below=1,
+            style=TextStyle(below=1),
         )
     )
     blocks += tables
     if checklist.documents:
         blocks.append(heading("Documents", sheet))
         blocks += [
-            paragraph([Run(f"{each.title}: {each.address}")], TYPE, width, below=1)
+            paragraph([Run(f"{each.title}: {each.address}")], TYPE, width, style=TextStyle(below=1))
             for each in checklist.documents
         ]
     return [*blocks, *_sign_off(checklist.sign_off, sheet)]
@@ -260,7 +278,7 @@ def _sign_off(blanks: Sequence[Blank], sheet: ChecklistSheet) -> list[Block]:
     return [
         *notes,
         heading("Sign-off", sheet),
-        framed(inner, sheet.inner_width, fill=None, stroke=ACCENT, pad=4),
+        framed(inner, sheet.inner_width, look=Look(stroke=ACCENT, width=1.2), pad=4),
     ]
 
 

@@ -15,8 +15,8 @@ from oilchart.papers.checklist.content import (
     change_words,
     stock_words,
 )
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST
-from oilchart.papers.pdf.blocks import Block, framed, grouped, paragraph, place, space
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST, Look
+from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
@@ -91,7 +91,10 @@ CHECKLIST_SHEETS = {
 def heading(words: str, sheet: ChecklistSheet) -> Block:
     """The heading of what follows the list, or stands beside a drawing."""
     title = paragraph(
-        [Run(words, bold=True)], 12, sheet.inner_width, colour=ACCENT, below=1, role="H2"
+        [Run(words, bold=True)],
+        12,
+        sheet.inner_width,
+        style=TextStyle(colour=ACCENT, below=1, role="H2"),
     )
     return Block(
         height=title.height + 3,
@@ -119,10 +122,7 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
         [Run(stage.name, bold=True)],
         13,
         sheet.inner_width,
-        colour=ACCENT,
-        below=1,
-        with_next=True,
-        role="H2",
+        style=TextStyle(colour=ACCENT, below=1, with_next=True, role="H2"),
     )
     blocks = [space(2), _across(name, sheet)]
     if stage.caution:
@@ -130,8 +130,7 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
         box = framed(
             [paragraph(words, TYPE, sheet.inner_width - 5)],
             sheet.inner_width,
-            fill=CAUTION,
-            stroke=RUST,
+            look=Look(fill=CAUTION, stroke=RUST, width=1.2),
             pad=2.5,
             below=1.5,
         )
@@ -143,8 +142,7 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
         [Run(stage.name, bold=True), Run("– continued")],
         TYPE,
         sheet.inner_width,
-        colour=ACCENT,
-        below=1,
+        style=TextStyle(colour=ACCENT, below=1),
     )
     return blocks + [replace(row, again=again) for row in rows]
 

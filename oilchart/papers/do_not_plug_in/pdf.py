@@ -6,8 +6,8 @@ from __future__ import annotations
 from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.card.blocks import FRAME_PAD, gap
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
-from oilchart.papers.drawing.colours import CAUTION, RUST
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, repeated
+from oilchart.papers.drawing.colours import CAUTION, RUST, Look
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, repeated
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
 from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
@@ -34,7 +34,10 @@ def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
     belongs to."""
     form = settings.form
     head = repeated(
-        settings.words([Run(f"{sheet.heading}: {sheet.machine}", bold=True)], colour=RUST, below=2)
+        settings.words(
+            [Run(f"{sheet.heading}: {sheet.machine}", bold=True)],
+            style=TextStyle(colour=RUST, below=2),
+        )
     )
     pages = flow(
         _blocks(sheet, settings),
@@ -74,31 +77,35 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
             [Run(sheet.heading, bold=True)],
             inner,
             larger=min(WARNING, fits * 0.995),
-            colour=RUST,
-            below=1,
-            role="H1",
+            style=TextStyle(colour=RUST, below=1, role="H1"),
         ),
-        settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, below=1),
+        settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, style=TextStyle(below=1)),
         settings.words([Run(sheet.since)], inner),
     ]
     blocks = [
-        framed(reason, form.inner, fill=CAUTION, stroke=RUST, line=3, pad=pad, below=4 * form.scale)
+        framed(
+            reason,
+            form.inner,
+            look=Look(fill=CAUTION, stroke=RUST, width=3),
+            pad=pad,
+            below=4 * form.scale,
+        )
     ]
     blocks.append(
         settings.words(
             [Run(sheet.machine, bold=True)],
             larger=MACHINE,
-            colour=settings.colour,
-            below=0.5,
-            role="H2",
+            style=TextStyle(colour=settings.colour, below=0.5, role="H2"),
         )
     )
-    blocks += [settings.words([Run(sheet.owner)], below=0.5)] if sheet.owner else []
+    blocks += (
+        [settings.words([Run(sheet.owner)], style=TextStyle(below=0.5))] if sheet.owner else []
+    )
     blocks.append(gap(settings))
     blocks += grouped(
         Part(role="L", numbering="Disc"), [_bulleted(rule, settings) for rule in sheet.rules]
     )
-    blocks.append(settings.words([Run(sheet.until)], below=3))
+    blocks.append(settings.words([Run(sheet.until)], style=TextStyle(below=3)))
     named = (
         [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
     )
@@ -112,9 +119,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
             framed(
                 named,
                 form.inner,
-                fill=None,
-                stroke=settings.colour,
-                line=1.6,
+                look=Look(stroke=settings.colour, width=1.6),
                 pad=pad,
                 below=3 * form.scale,
             )
@@ -124,7 +129,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
 
 
 def _bulleted(rule: str, settings: Setting) -> Block:
-    words = settings.words([Run(rule)], below=1.2, indent=BULLET)
+    words = settings.words([Run(rule)], style=TextStyle(below=1.2, indent=BULLET))
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("LI"):
@@ -151,8 +156,7 @@ def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
     return framed(
         [Block(height=len(sheet.check_lines) * row, draw=draw)],
         form.inner,
-        fill=None,
-        stroke=settings.colour,
+        look=Look(stroke=settings.colour, width=1.2),
         pad=pad,
         below=0,
     )

@@ -27,14 +27,23 @@ from itertools import groupby
 
 from reportlab.lib.units import mm
 
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST, Look
 from oilchart.papers.letter.content import Letter
 from oilchart.papers.letter.template import Paragraph
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    grouped,
+    paragraph,
+    place,
+    space,
+)
 from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
 
@@ -126,10 +135,12 @@ def letters_pdf(letters: Sequence[Letter], sheet: LetterSheet) -> bytes:
     first = letters[0]
     page = Page(
         sheet.size,
-        title="Letters",
-        author=first.shop.name,
-        subject="Letters to owners",
-        language=first.language,
+        DocumentInfo(
+            title="Letters",
+            author=first.shop.name,
+            subject="Letters to owners",
+            language=first.language,
+        ),
         one_sided=True,
         accent=accent(first.style),
     )
@@ -252,7 +263,15 @@ def _head(page: Page, letter: Letter, sheet: LetterSheet) -> None:
     width = head_width(letter.style, sheet.inner_width)
     top = place(
         page,
-        [largest_fitting(name, ((17.0, 1), (13.0, 2)), width, bold=True, colour=ACCENT, below=0.5)],
+        [
+            largest_fitting(
+                name,
+                ((17.0, 1), (13.0, 2)),
+                width,
+                bold=True,
+                style=TextStyle(colour=ACCENT, below=0.5),
+            )
+        ],
         LEFT,
         EDGE,
     )
@@ -292,9 +311,7 @@ def _blocks(
                 size + 1,
                 width,
                 SUBJECT_LINES,
-                colour=ACCENT,
-                below=gap,
-                role="H1",
+                style=TextStyle(colour=ACCENT, below=gap, role="H1"),
             ),
             with_next=True,
         ),
@@ -321,7 +338,9 @@ def _paragraphs(
             )
         else:
             blocks += [
-                line for each in words for line in flowing([Run(each)], size, width, below=gap)
+                line
+                for each in words
+                for line in flowing([Run(each)], size, width, style=TextStyle(below=gap))
             ]
     return blocks
 
@@ -330,7 +349,7 @@ def _item(words: str, size: float, width: float, below: float) -> list[Block]:
     """A point of a list: its lines behind a dash."""
     indent = 0.45 * size
     body = Part(role="LBody")
-    lines = flowing([Run(words)], size, width - indent, below=below)
+    lines = flowing([Run(words)], size, width - indent, style=TextStyle(below=below))
     return grouped(
         "LI",
         [_indented(line, "" if at else "–", size, indent, body) for at, line in enumerate(lines)],
@@ -362,10 +381,16 @@ def _unsafe(words: Sequence[str], width: float) -> list[Block]:
         return []
     heading, what_to_do = words
     inner = [
-        capped([Run(heading, bold=True)], 14, width - 6, 4, colour=RUST, below=0.6, role="H1"),
+        capped(
+            [Run(heading, bold=True)],
+            14,
+            width - 6,
+            4,
+            style=TextStyle(colour=RUST, below=0.6, role="H1"),
+        ),
         paragraph([Run(what_to_do)], TYPE, width - 6),
     ]
-    return [framed(inner, width, fill=CAUTION, stroke=RUST, line=2.4)]
+    return [framed(inner, width, look=Look(fill=CAUTION, stroke=RUST, width=2.4))]
 
 
 def _at_home(letter: Letter, width: float) -> Block:
@@ -373,9 +398,19 @@ def _at_home(letter: Letter, width: float) -> Block:
     column = (width - GUTTER) / 2
     inside = column - 6
     stop = [
-        paragraph([Run(letter.stop_heading, bold=True)], TYPE + 1, inside, role="H2"),
+        paragraph(
+            [Run(letter.stop_heading, bold=True)], TYPE + 1, inside, style=TextStyle(role="H2")
+        ),
         *(
-            [capped([Run(letter.shop.phone, bold=True)], TYPE + 1, inside, 2, below=0.6)]
+            [
+                capped(
+                    [Run(letter.shop.phone, bold=True)],
+                    TYPE + 1,
+                    inside,
+                    2,
+                    style=TextStyle(below=0.6),
+                )
+            ]
             if letter.shop.phone
             else []
         ),
@@ -386,9 +421,7 @@ def _at_home(letter: Letter, width: float) -> Block:
             [Run(letter.never_heading, bold=True)],
             TYPE + 1,
             inside,
-            colour=ACCENT,
-            below=0.6,
-            role="H2",
+            style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
         ),
         paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
@@ -396,7 +429,7 @@ def _at_home(letter: Letter, width: float) -> Block:
 
     def box(inner: list[Block], fill: str | None, stroke: str, line: float) -> Block:
         filled = [*inner, space(height - sum(block.height for block in inner))]
-        return framed(filled, column, fill=fill, stroke=stroke, line=line, below=0)
+        return framed(filled, column, look=Look(fill=fill, stroke=stroke, width=line), below=0)
 
     boxes = (box(stop, CAUTION, RUST, 2.2), box(never, None, ACCENT, 1.2))
 

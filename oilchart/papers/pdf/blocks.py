@@ -1,5 +1,4 @@
-"""Knows a document as blocks, one below the other: paragraphs, headings, framed boxes, and how they
-are laid out on pages.
+"""A document as blocks, one below the other, and how they are laid out on pages.
 
 A block says what part of the document it is: a paragraph or a heading by its role, an item of a
 list by the parts it is grouped in.
@@ -13,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from reportlab.lib.units import mm
 
-from oilchart.papers.drawing.colours import INK
+from oilchart.papers.drawing.colours import INK, Look
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
@@ -38,9 +37,29 @@ class Block:
     inside: tuple[Part, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TextStyle:
+    """How a block of type is set and what it is, but for its size and width.
+
+    Args:
+        below: white space under it, in millimetres.
+        indent: from its left edge, in millimetres.
+        with_next: it stays on one page with the block after it.
+        role: None for a piece of the part round it.
+    """
+
+    below: float = 0.0
+    indent: float = 0.0
+    colour: str = INK
+    with_next: bool = False
+    role: Role | None = "P"
+
+
+PLAIN = TextStyle()
+
+
 def grouped(part: Part | Role, blocks: Sequence[Block]) -> list[Block]:
-    """Blocks that are one part of the document together, on one page or over pages: a list, a
-    table, a long paragraph."""
+    """Blocks that are one part of the document together: a list, a table, a long paragraph."""
     whole = as_part(part)
     return [replace(block, inside=(whole, *block.inside)) for block in blocks]
 
@@ -70,7 +89,11 @@ def flow(blocks: Sequence[Block], rooms: Callable[[int], float]) -> list[list[Bl
 
 
 def place(page: Page, blocks: Sequence[Block], x: float, top: float) -> float:
-    """Draw blocks one below the other; the bottom of the last is given back."""
+    """Draw blocks one below the other.
+
+    Returns:
+        The bottom of the last one, in millimetres from the top of the page.
+    """
     for block in blocks:
         with page.inside(block.inside) if block.inside else nullcontext():
             block.draw(page, x, top)
@@ -78,47 +101,27 @@ def place(page: Page, blocks: Sequence[Block], x: float, top: float) -> float:
     return top
 
 
-def paragraph(
-    runs: Sequence[Run],
-    size: float,
-    width: float,
-    *,
-    below: float = 0,
-    indent: float = 0,
-    colour: str = INK,
-    with_next: bool = False,
-    role: Role = "P",
-) -> Block:
-    """A block of type of a width, in millimetres: a paragraph, a heading, an item of a list."""
-    return typed(
-        broken(runs, size, (width - indent) * mm),
-        size,
-        below=below,
-        indent=indent,
-        colour=colour,
-        with_next=with_next,
-        role=role,
-    )
+def paragraph(runs: Sequence[Run], size: float, width: float, style: TextStyle = PLAIN) -> Block:
+    """A paragraph, a heading or an item of a list.
+
+    Args:
+        size: of the type, in points.
+        width: of the block, in millimetres, its indent included.
+    """
+    return typed(broken(runs, size, (width - style.indent) * mm), size, style)
 
 
-def typed(
-    lines: Sequence[Line],
-    size: float,
-    *,
-    below: float = 0,
-    indent: float = 0,
-    colour: str = INK,
-    with_next: bool = False,
-    role: Role | None = "P",
-) -> Block:
-    """A block of lines of type; without a role it is a piece of the part round it."""
+def typed(lines: Sequence[Line], size: float, style: TextStyle = PLAIN) -> Block:
+    """A block of lines of type that are broken already."""
 
     def draw(page: Page, x: float, top: float) -> None:
-        with page.tag(role) if role else nullcontext():
-            page.lines(x + indent, top, lines, size, colour=colour)
+        with page.tag(style.role) if style.role else nullcontext():
+            page.lines(x + style.indent, top, lines, size, colour=style.colour)
 
     return Block(
-        height=len(lines) * LEADING * size * POINT_MM + below, draw=draw, with_next=with_next
+        height=len(lines) * LEADING * size * POINT_MM + style.below,
+        draw=draw,
+        with_next=style.with_next,
     )
 
 
@@ -131,18 +134,20 @@ def framed(
     inner: Sequence[Block],
     width: float,
     *,
-    fill: str | None,
-    stroke: str,
-    line: float = 1.2,
+    look: Look,
     pad: float = 3.0,
     below: float = 3.0,
 ) -> Block:
-    """A block of blocks in a round-cornered box; the inner ones are `width` less twice the
-    padding."""
+    """A block of blocks in a round-cornered box, in millimetres.
+
+    Args:
+        inner: as wide as the box less twice its padding.
+        look: the outline's width is in points.
+    """
     height = sum(block.height for block in inner) + 2 * pad
 
     def draw(page: Page, x: float, top: float) -> None:
-        page.box(x, top, width, height, fill=fill, stroke=stroke, line=line, radius=2.2)
+        page.box(x, top, width, height, look=look, radius=2.2)
         place(page, inner, x + pad, top + pad)
 
     return Block(height=height + below, draw=draw)

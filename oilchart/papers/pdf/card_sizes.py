@@ -1,17 +1,15 @@
-"""Knows the sizes of cards and the measures that follow from the size of their type, and how a
-card's own pieces are set in them."""
+"""The sizes of cards, the measures that follow from their type, and words set in them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilchart.core.records.paper_style import Accent, CardSize
-from oilchart.papers.drawing.colours import ACCENTS, BLUE, INK
-from oilchart.papers.pdf.blocks import Block, paragraph
+from oilchart.papers.drawing.colours import ACCENTS, BLUE
+from oilchart.papers.pdf.blocks import PLAIN, Block, TextStyle, paragraph
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.page import POINT_MM
-from oilchart.papers.pdf.structure_parts import Role
 
 # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
 LARGE_PRINT = 17.0
@@ -47,8 +45,7 @@ class CardFormat:
 
     @property
     def scale(self) -> float:
-        """How much larger than clear print the type is: what follows from the type is as much
-        larger."""
+        """A factor: how much larger than clear print the type is, and all that follows from it."""
         return self.type_size / CLEAR_PRINT
 
 
@@ -77,7 +74,7 @@ CARD_FORMATS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
-    """A form and a colour to set words in."""
+    """A size of card and a colour to set words in."""
 
     form: CardFormat
     colour: str = BLUE
@@ -88,25 +85,19 @@ class Setting:
         width: float | None = None,
         *,
         larger: float = 1.0,
-        below: float = 0.0,
-        indent: float = 0.0,
-        colour: str = INK,
-        with_next: bool = False,
-        role: Role = "P",
+        style: TextStyle = PLAIN,
     ) -> Block:
-        """Words of the form's type, or so much larger, over its width or a narrower one; `below`
-        and `indent` grow with the type."""
+        """Words in the card's type.
+
+        Args:
+            width: in millimetres; the card's between its margins if left out.
+            larger: a factor on the size of the type.
+            style: its space below and its indent are those of clear print; they grow with the type.
+        """
         form = self.form
-        return paragraph(
-            runs,
-            form.type_size * larger,
-            form.inner if width is None else width,
-            below=below * form.scale,
-            indent=indent * form.scale,
-            colour=colour,
-            with_next=with_next,
-            role=role,
-        )
+        scaled = replace(style, below=style.below * form.scale, indent=style.indent * form.scale)
+        width = form.inner if width is None else width
+        return paragraph(runs, form.type_size * larger, width, scaled)
 
 
 def setting(size: CardSize, accent: Accent = Accent.BLUE) -> Setting:

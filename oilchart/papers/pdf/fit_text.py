@@ -1,27 +1,26 @@
-"""Knows how words of any length keep within their room: cut with a mark, set in the size that fits,
-or line by line over pages."""
+"""Words of any length kept within their room: cut, set in a size that fits, or over pages."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from reportlab.lib.units import mm
 
-from oilchart.papers.drawing.colours import INK
-from oilchart.papers.pdf.blocks import Block, grouped, typed
+from oilchart.papers.pdf.blocks import PLAIN, Block, TextStyle, grouped, typed
 from oilchart.papers.pdf.fonts import BOLD, Line, Run, Word, broken, clean, text_width
-from oilchart.papers.pdf.structure_parts import Role
 
 MORE = "…"
 SEE_THE_BOOK = "… see the book"  # where the rest can be read
 
 
 def cut(lines: Sequence[Line], most: int, size: float, room: float, end: str = MORE) -> list[Line]:
-    """The first lines of type; where there are more, the last one gives up words for the mark that
-    says so.
+    """The first lines of type; where there are more, the last one ends with a mark.
 
     Args:
+        most: how many lines there may be.
         room: width of a line in points.
+        end: the mark, for which the last line gives up words.
     """
     if len(lines) <= most:
         return list(lines)
@@ -40,18 +39,11 @@ def capped(
     most: int,
     *,
     end: str = MORE,
-    below: float = 0,
-    colour: str = INK,
-    role: Role = "P",
+    style: TextStyle = PLAIN,
 ) -> Block:
-    """A block of type of at most so many lines."""
-    return typed(
-        cut(broken(runs, size, width * mm), most, size, width * mm, end),
-        size,
-        below=below,
-        colour=colour,
-        role=role,
-    )
+    """A block of type of at most so many lines, of a width in millimetres."""
+    lines = broken(runs, size, width * mm)
+    return typed(cut(lines, most, size, width * mm, end), size, style)
 
 
 def largest_fitting(
@@ -60,25 +52,23 @@ def largest_fitting(
     width: float,
     *,
     bold: bool = False,
-    below: float = 0,
-    colour: str = INK,
-    role: Role = "P",
+    style: TextStyle = PLAIN,
 ) -> Block:
-    """A block of type in the first size in which the words take no more than its lines; in the last
-    one they are cut.
+    """A block of type in the largest size in which the words fit; in the last one they are cut.
 
     Args:
-        sizes: pairs of type size and lines, the largest first.
+        sizes: pairs of type size in points and lines it may take, the largest first.
+        width: of the block, in millimetres.
     """
     runs = [Run(words, bold=bold)]
     size, most = next(
         (each for each in sizes if len(broken(runs, each[0], width * mm)) <= each[1]), sizes[-1]
     )
-    return capped(runs, size, width, most, below=below, colour=colour, role=role)
+    return capped(runs, size, width, most, style=style)
 
 
 def short(words: str, size: float, width: float, *, bold: bool = False) -> str:
-    """Words on one line, cut with a mark where they are wider."""
+    """Words on one line, cut with a mark where they are wider than so many millimetres."""
     text = clean(words)
     if text_width(text, size, bold=bold) <= width * mm:
         return text
@@ -91,17 +81,10 @@ def flowing(
     runs: Sequence[Run],
     size: float,
     width: float,
-    *,
-    below: float = 0,
-    colour: str = INK,
-    role: Role = "P",
+    style: TextStyle = PLAIN,
 ) -> list[Block]:
     """A block a line, so that words of any length may go on over pages."""
-    lines = broken(runs, size, width * mm)
-    return grouped(
-        role,
-        [
-            typed([line], size, below=below if line is lines[-1] else 0, colour=colour, role=None)
-            for line in lines
-        ],
-    )
+    *before, last = broken(runs, size, width * mm)
+    inner = replace(style, role=None)
+    blocks = [typed([line], size, replace(inner, below=0)) for line in before]
+    return grouped(style.role or "P", [*blocks, typed([last], size, inner)])

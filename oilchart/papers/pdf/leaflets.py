@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from oilchart.papers.pdf.blocks import Block, place
 from oilchart.papers.pdf.card_sizes import CardFormat
 from oilchart.papers.pdf.fonts import clean
-from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.page import DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
 
 Side = Callable[[Page], None]
@@ -61,10 +61,12 @@ def begun(first: Leaflet, size: tuple[float, float], batch_title: str) -> Page:
     """A file in the name of its only leaflet, or of the batch it begins."""
     return Page(
         size,
-        title=batch_title or first.title,
-        author=first.author,
-        subject=first.subject,
-        language=first.language,
+        DocumentInfo(
+            title=batch_title or first.title,
+            author=first.author,
+            subject=first.subject,
+            language=first.language,
+        ),
         tagged=not batch_title,
     )
 

@@ -10,7 +10,7 @@ from oilchart.core.lists.drawings import View
 from oilchart.core.records.paper_style import Logo, PaperStyle
 from oilchart.papers.drawing.colours import ACCENTS, LINE_GREY
 from oilchart.papers.drawing.picture import Picture, picture
-from oilchart.papers.pdf.blocks import Block, paragraph, place, space
+from oilchart.papers.pdf.blocks import Block, TextStyle, paragraph, place, space
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import Page
 
@@ -97,7 +97,7 @@ def footed(
     """
     if not style.footer.strip():
         return list(pages)
-    line = paragraph([Run(style.footer)], size, width, colour=LINE_GREY)
+    line = paragraph([Run(style.footer)], size, width, style=TextStyle(colour=LINE_GREY))
     *before, last = pages
     left = room(len(before)) - sum(block.height for block in last) - line.height
     if left >= 0:

@@ -1,11 +1,11 @@
-"""Knows how to put ink on a PDF page: lines of type, boxes, discs, pictures; measured from the top
-left, in millimetres."""
+"""Ink on the pages of a PDF: type, boxes, discs, pictures; in millimetres from the top left."""
 
 from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -13,9 +13,17 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from oilchart.papers.drawing.colours import ACCENT, BLUE, INK, LINE_GREY, NUMBER_SIZE, WHITE
+from oilchart.papers.drawing.colours import (
+    ACCENT,
+    BLUE,
+    INK,
+    LINE_GREY,
+    NUMBER_SIZE,
+    WHITE,
+    Look,
+)
 from oilchart.papers.drawing.picture import Picture
-from oilchart.papers.pdf import drawing as pens
+from oilchart.papers.pdf import drawing
 from oilchart.papers.pdf.compress import pack_page
 from oilchart.papers.pdf.fonts import (
     BOLD,
@@ -39,6 +47,16 @@ TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their 
 WRITING = 6.0  # millimetres above a line that are written in
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocumentInfo:
+    """What a PDF says of itself; the author is empty where it has none."""
+
+    title: str
+    author: str
+    subject: str
+    language: str
+
+
 class Page:
     """A PDF being written, one page after another.
 
@@ -52,40 +70,47 @@ class Page:
     def __init__(
         self,
         size: tuple[float, float],
+        info: DocumentInfo,
         *,
-        title: str,
-        author: str,
-        subject: str,
-        language: str,
         one_sided: bool = False,
         tagged: bool = True,
         accent: str = BLUE,
     ) -> None:
         faces()
         self._accent = accent
-        self.width, self.height = size
-        self._drawings = pens.Drawings()
+        self._area = size  # of the sheet, or of the card that is drawn on it now
+        self._drawings = drawing.Drawings()
         self._canvas: Any = Canvas(
             io.BytesIO(),
             pagesize=(size[0] * mm, size[1] * mm),
             invariant=1,
             pageCompression=1,
             initialFontName=REGULAR,
-            lang=language,
+            lang=info.language,
             pdfVersion=PDF_VERSION,
         )
-        title, author, subject = clean(title), clean(author), clean(subject)
+        title, author, subject = clean(info.title), clean(info.author), clean(info.subject)
         self._canvas.setTitle(title)
         self._canvas.setAuthor(author)
         self._canvas.setSubject(subject)
         self._canvas.setCreator("oilchart")
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
         self._canvas._doc.Catalog.Metadata = about(
-            title=title, author=author, subject=subject, language=language
+            title=title, author=author, subject=subject, language=info.language
         )
         self._tags = Tags(self._canvas) if tagged else Untagged(self._canvas)
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")
+
+    @property
+    def width(self) -> float:
+        """Of the sheet; of the card while one is drawn on it, see `card`."""
+        return self._area[0]
+
+    @property
+    def height(self) -> float:
+        """Likewise; all that is drawn is measured down from there."""
+        return self._area[1]
 
     def turn(self, pages: int = 1) -> None:
         """Begin the next page, or the one after it and leave one empty."""
@@ -105,8 +130,7 @@ class Page:
 
     @contextmanager
     def inside(self, parts: Iterable[Part]) -> Iterator[None]:
-        """All ink meanwhile belongs to the last of these parts, which are nested, the outermost
-        first."""
+        """All ink meanwhile belongs to the last of these parts, nested, the outermost first."""
         with ExitStack() as within:
             for part in parts:
                 within.enter_context(self.tag(part))
@@ -117,8 +141,7 @@ class Page:
         return self._tags.artifact("Pagination")
 
     def read_in_turn(self, turn: float) -> AbstractContextManager[None]:
-        """All ink meanwhile is read before ink of the same part with a higher number, whichever is
-        drawn first."""
+        """All ink meanwhile is read before ink of the same part with a higher number."""
         return self._tags.read_in_turn(turn)
 
     def figure(
@@ -138,7 +161,7 @@ class Page:
     def tick(self, x: float, top: float, side: float, *, colour: str = LINE_GREY) -> None:
         """Draw a box to tick."""
         with self.figure(TICKED, x, top, side, side):
-            self.box(x, top, side, side, stroke=colour, line=0.9, radius=0.6)
+            self.box(x, top, side, side, look=Look(stroke=colour, width=0.9), radius=0.6)
 
     def blank(
         self, x: float, top: float, width: float, *, colour: str = INK, line: float = 0.5
@@ -200,51 +223,45 @@ class Page:
         width: float,
         height: float,
         *,
-        fill: str | None = None,
-        stroke: str | None = INK,
-        line: float = 0.8,
+        look: Look,
         radius: float = 0,
     ) -> None:
-        """Draw a box, round-cornered where a radius is given; the line's width is in points."""
-        self._style(fill, stroke, line)
+        """Draw a box, round-cornered where a radius is given; its outline's width is in points."""
+        self._style(look)
         self._canvas.roundRect(
             x * mm,
             (self.height - top - height) * mm,
             width * mm,
             height * mm,
             radius * mm,
-            stroke=int(stroke is not None),
-            fill=int(fill is not None),
+            stroke=int(look.stroke is not None),
+            fill=int(look.fill is not None),
         )
 
     def rule(
         self, x: float, top: float, width: float, *, colour: str = INK, line: float = 0.5
     ) -> None:
         """Draw a level line."""
-        self._style(None, colour, line)
+        self._style(Look(stroke=colour, width=line))
         y = (self.height - top) * mm
         self._canvas.line(x * mm, y, (x + width) * mm, y)
 
-    def shape(
-        self,
-        spots: Sequence[tuple[float, float]],
-        *,
-        fill: str | None,
-        stroke: str | None,
-        line: float = 0.8,
-    ) -> None:
-        """Draw a closed figure through spots."""
-        self._style(fill, stroke, line)
+    def shape(self, corners: Sequence[tuple[float, float]], *, look: Look) -> None:
+        """Draw a closed figure; its outline's width is in points."""
+        self._style(look)
         path = self._canvas.beginPath()
-        for at, (x, top) in enumerate(spots):
-            (path.lineTo if at else path.moveTo)(x * mm, (self.height - top) * mm)
+        (first_x, first_top), *others = corners
+        path.moveTo(first_x * mm, (self.height - first_top) * mm)
+        for x, top in others:
+            path.lineTo(x * mm, (self.height - top) * mm)
         path.close()
-        self._canvas.drawPath(path, stroke=int(stroke is not None), fill=int(fill is not None))
+        self._canvas.drawPath(
+            path, stroke=int(look.stroke is not None), fill=int(look.fill is not None)
+        )
 
     def cells(self, x: float, top: float, rows: Sequence[Sequence[bool]], side: float) -> None:
-        """Fill the cells of a grid that are True, all of them as one path, so that no seam shows
-        between neighbours."""
-        self._style(INK, None, 0)
+        """Fill the cells of a grid that are True; as one path, so that no seam shows."""
+        self._style(Look(fill=INK))
         path = self._canvas.beginPath()
         for down, row in enumerate(rows):
             y = (self.height - top - (down + 1) * side) * mm
@@ -258,7 +275,7 @@ class Page:
 
     def number(self, x: float, top: float, number: int, size: float) -> None:
         """Draw a number in a disc as it stands on the picture; `x`, `top` are the disc's middle."""
-        self._style(WHITE, BLUE, 1.1)
+        self._style(Look(fill=WHITE, stroke=BLUE, width=1.1))
         self._canvas.circle(x * mm, (self.height - top) * mm, 0.7 * size, stroke=1, fill=1)
         width = text_width(str(number), size * 0.85, bold=True)
         self._letters(
@@ -269,7 +286,9 @@ class Page:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
         scale = width * mm / picture.width
         self._tags.lines()
-        pens.picture(self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings)
+        drawing.picture(
+            self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings
+        )
         labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]
         labels += [(detail.corner(picture), detail.letter) for detail in picture.details]
         size = NUMBER_SIZE * picture.number_scale * scale
@@ -289,15 +308,14 @@ class Page:
     def card(
         self, x: float, top: float, size: tuple[float, float], *, turned: int = 0
     ) -> Iterator[None]:
-        """Draw a card of its own size on a larger sheet: within, all is measured from the card's
-        top left.
+        """Draw a card on a larger sheet: meanwhile the page is as large as the card.
 
         Args:
             x, top: of the room it takes on the sheet.
             size: width and height of the card as it is read.
             turned: quarter turns to the left: 0, 1 or 3.
         """
-        sheet = self.width, self.height
+        sheet = self._area
         width, height = size
         # of the card's own bottom left
         corners = {0: (x, top + height), 1: (x + height, top + width), 3: (x, top)}
@@ -306,32 +324,34 @@ class Page:
         self._canvas.saveState()
         self._canvas.translate(along * mm, (self.height - down) * mm)
         self._canvas.rotate(90 * turned)
-        self.width, self.height = size
+        self._area = size
         yield
         self._tags.close()
-        self.width, self.height = sheet
+        self._area = sheet
         self._canvas.restoreState()
 
     def _letters(
         self, along: float, baseline: float, text: str, face: str, size: float, colour: str
     ) -> None:
-        """Set letters; the space behind them keeps words apart for those who read the file and not
-        the paper."""
+        """Set letters; a space behind them keeps words apart for those who read the file."""
         if not text.strip():
             return
         y = (self.height - baseline) * mm
         pieces = on_paper(text, face)
         self._tags.words(text, y + size, as_set="".join(letters for letters, _ in pieces) == text)
-        self._canvas.setFillColor(pens.colour(self._chosen(colour)))
+        self._canvas.setFillColor(drawing.colour(self._chosen(colour)))
         for letters, name in pieces:
             self._canvas.setFont(name, size)
             self._canvas.drawString(along, y, letters)
             along += pdfmetrics.stringWidth(letters, name, size)
 
-    def _style(self, fill: str | None, stroke: str | None, line: float) -> None:
+    def _style(self, look: Look) -> None:
         """Begin to draw lines and areas."""
         self._tags.lines()
-        pens.style(self._canvas, fill and self._chosen(fill), stroke and self._chosen(stroke), line)
+        fill = None if look.fill is None else self._chosen(look.fill)
+        stroke = None if look.stroke is None else self._chosen(look.stroke)
+        drawing.style(self._canvas, fill, stroke, look.width)
 
     def _chosen(self, colour: str) -> str:
+        """The colour itself, or what is put in for it."""
         return self._accent if colour == ACCENT else colour

@@ -6,12 +6,21 @@ from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import replace
 
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST
-from oilchart.papers.pdf.blocks import Block, flow, framed, grouped, paragraph, place, space
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST, Look
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    grouped,
+    paragraph,
+    place,
+    space,
+)
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.content import (
     DONE_HEADING,
@@ -44,10 +53,12 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
     """Write the record, with page x of y on every page."""
     page = Page(
         A4,
-        title=f"{sheet.title}, {sheet.machine}",
-        author=sheet.shop.name,
-        subject="Service record",
-        language=sheet.language,
+        DocumentInfo(
+            title=f"{sheet.title}, {sheet.machine}",
+            author=sheet.shop.name,
+            subject="Service record",
+            language=sheet.language,
+        ),
         accent=accent(sheet.style),
     )
     room = A4[1] - 2 * EDGE - FOOT_ROOM
@@ -84,10 +95,14 @@ def _blocks(sheet: ServiceSheet) -> list[Block]:
     beside = head_width(sheet.style, WIDE)
     head = [
         largest_fitting(
-            sheet.title, TITLE_SIZES, beside, bold=True, colour=ACCENT, below=1, role="H1"
+            sheet.title,
+            TITLE_SIZES,
+            beside,
+            bold=True,
+            style=TextStyle(colour=ACCENT, below=1, role="H1"),
         ),
-        paragraph([Run(sheet.machine)], 12, beside, below=0.5),
-        paragraph([Run(f"Service of {sheet.day}")], 12, beside, below=3),
+        paragraph([Run(sheet.machine)], 12, beside, style=TextStyle(below=0.5)),
+        paragraph([Run(f"Service of {sheet.day}")], 12, beside, style=TextStyle(below=3)),
     ]
     return [
         *headed(head, sheet.style, WIDE),
@@ -108,7 +123,10 @@ def _heading(words: str) -> list[Block]:
     return [
         space(1.5),
         paragraph(
-            [Run(words, bold=True)], 13, WIDE, colour=ACCENT, below=1, with_next=True, role="H2"
+            [Run(words, bold=True)],
+            13,
+            WIDE,
+            style=TextStyle(colour=ACCENT, below=1, with_next=True, role="H2"),
         ),
     ]
 
@@ -118,20 +136,31 @@ def _unsafe(words: Sequence[str]) -> list[Block]:
     if not words:
         return []
     heading, why, what_to_do = words
-    reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, below=1)
+    reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, style=TextStyle(below=1))
     fits = reason.height <= LONG * LEADING * 12 * POINT_MM
     inner = [
-        paragraph([Run(heading, bold=True)], 18, WIDE - 8, colour=RUST, below=1, role="H2"),
+        paragraph(
+            [Run(heading, bold=True)],
+            18,
+            WIDE - 8,
+            style=TextStyle(colour=RUST, below=1, role="H2"),
+        ),
         *([reason] if fits else []),
         paragraph([Run(what_to_do)], 12, WIDE - 8),
     ]
-    box = framed(inner, WIDE, fill=CAUTION, stroke=RUST, line=2.6, pad=4)
-    return [box, *([] if fits else flowing([Run(why, bold=True)], 12, WIDE, below=3))]
+    box = framed(inner, WIDE, look=Look(fill=CAUTION, stroke=RUST, width=2.6), pad=4)
+    return [
+        box,
+        *([] if fits else flowing([Run(why, bold=True)], 12, WIDE, style=TextStyle(below=3))),
+    ]
 
 
 def _received(sheet: ServiceSheet) -> list[Block]:
     words = f"“{sheet.received}”" if sheet.received.strip() else NO_COMPLAINT
-    return [*_heading(RECEIVED_HEADING), *flowing([Run(words)], TYPE, WIDE, below=1.5)]
+    return [
+        *_heading(RECEIVED_HEADING),
+        *flowing([Run(words)], TYPE, WIDE, style=TextStyle(below=1.5)),
+    ]
 
 
 def _found(sheet: ServiceSheet) -> list[Block]:
@@ -151,13 +180,23 @@ def _found(sheet: ServiceSheet) -> list[Block]:
 def _done(sheet: ServiceSheet) -> list[Block]:
     blocks = _heading(DONE_HEADING)
     if sheet.freed or not sheet.done:
-        blocks.append(paragraph([Run(sheet.freed or NOTHING_DONE)], TYPE, WIDE, below=1.5))
+        blocks.append(
+            paragraph([Run(sheet.freed or NOTHING_DONE)], TYPE, WIDE, style=TextStyle(below=1.5))
+        )
     for kind in sheet.done:
-        again = paragraph([Run(kind.heading, bold=True), Run("– continued")], TYPE, WIDE, below=0.6)
+        again = paragraph(
+            [Run(kind.heading, bold=True), Run("– continued")],
+            TYPE,
+            WIDE,
+            style=TextStyle(below=0.6),
+        )
         rows = _listed(kind.places)
         blocks.append(
             paragraph(
-                [Run(kind.heading, bold=True)], TYPE, WIDE, below=0.6, with_next=True, role="H3"
+                [Run(kind.heading, bold=True)],
+                TYPE,
+                WIDE,
+                style=TextStyle(below=0.6, with_next=True, role="H3"),
             )
         )
         blocks += [rows[0], *(replace(row, again=again) for row in rows[1:]), space(1.6)]
@@ -166,7 +205,7 @@ def _done(sheet: ServiceSheet) -> list[Block]:
 
 def _note(note: str) -> list[Block]:
     return (
-        [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, below=1.5)]
+        [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, style=TextStyle(below=1.5))]
         if note.strip()
         else []
     )
@@ -178,7 +217,9 @@ def _remaining(remaining: Remaining) -> list[Block]:
         Run(remaining.heading, bold=True),
         *([Run(f"– {remaining.note}")] if remaining.note else []),
     ]
-    heading = paragraph(words, TYPE, WIDE, colour=ACCENT, below=0.8, with_next=True, role="H2")
+    heading = paragraph(
+        words, TYPE, WIDE, style=TextStyle(colour=ACCENT, below=0.8, with_next=True, role="H2")
+    )
     return [space(1.5), heading, *_listed(remaining.places), space(1)]
 
 
@@ -206,7 +247,7 @@ def _row(cells: Sequence[Block]) -> Block:
 
 def _marked(runs: Sequence[Run], width: float) -> Block:
     """An item of a list: words behind a dash."""
-    words = paragraph(runs, TYPE, width, indent=MARK, below=0.6)
+    words = paragraph(runs, TYPE, width, style=TextStyle(indent=MARK, below=0.6))
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("LI"):
@@ -223,10 +264,15 @@ def _settling(words: Sequence[str]) -> list[Block]:
         return []
     heading, *lines = words
     inner = [
-        paragraph([Run(heading, bold=True)], 12, WIDE - 6, colour=ACCENT, below=0.6, role="H2")
+        paragraph(
+            [Run(heading, bold=True)],
+            12,
+            WIDE - 6,
+            style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
+        )
     ]
-    inner += [paragraph([Run(line)], TYPE, WIDE - 6, below=0.6) for line in lines]
-    return [space(2), framed(inner, WIDE, fill=None, stroke=ACCENT)]
+    inner += [paragraph([Run(line)], TYPE, WIDE - 6, style=TextStyle(below=0.6)) for line in lines]
+    return [space(2), framed(inner, WIDE, look=Look(stroke=ACCENT, width=1.2))]
 
 
 def _at_home(sheet: ServiceSheet) -> Block:
@@ -234,12 +280,15 @@ def _at_home(sheet: ServiceSheet) -> Block:
     inside = COLUMN - 6
     ring = f"{sheet.stop_heading}: {sheet.shop.phone}" if sheet.shop.phone else sheet.stop_heading
     stop = [
-        paragraph([Run(ring, bold=True)], 12, inside, below=0.6, role="H2"),
+        paragraph([Run(ring, bold=True)], 12, inside, style=TextStyle(below=0.6, role="H2")),
         paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
     ]
     never = [
         paragraph(
-            [Run(sheet.never_heading, bold=True)], 12, inside, colour=ACCENT, below=0.6, role="H2"
+            [Run(sheet.never_heading, bold=True)],
+            12,
+            inside,
+            style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
         ),
         paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
@@ -249,8 +298,8 @@ def _at_home(sheet: ServiceSheet) -> Block:
         return [*inner, space(height - sum(block.height for block in inner))]
 
     boxes = [
-        framed(padded(stop), COLUMN, fill=CAUTION, stroke=RUST, line=2.2),
-        framed(padded(never), COLUMN, fill=None, stroke=ACCENT),
+        framed(padded(stop), COLUMN, look=Look(fill=CAUTION, stroke=RUST, width=2.2)),
+        framed(padded(never), COLUMN, look=Look(stroke=ACCENT, width=1.2)),
     ]
     row = _row(boxes)
     return Block(height=row.height + 2, draw=lambda page, x, top: row.draw(page, x, top + 2))
@@ -259,12 +308,12 @@ def _at_home(sheet: ServiceSheet) -> Block:
 def _next_service(sheet: ServiceSheet) -> Block:
     shop = sheet.shop
     inner = [
-        paragraph([Run("Next service")], TYPE, WIDE - 6, colour=ACCENT, role="H2"),
+        paragraph([Run("Next service")], TYPE, WIDE - 6, style=TextStyle(colour=ACCENT, role="H2")),
         paragraph(
             [Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")],
             15,
             WIDE - 6,
-            below=0.6,
+            style=TextStyle(below=0.6),
         ),
     ]
     if shop.name:
@@ -274,7 +323,7 @@ def _next_service(sheet: ServiceSheet) -> Block:
     ]
     if reached:
         inner.append(paragraph([Run(" · ".join(reached), bold=True)], TYPE, WIDE - 6))
-    return replace(framed(inner, WIDE, fill=None, stroke=ACCENT, line=1.6), with_next=True)
+    return replace(framed(inner, WIDE, look=Look(stroke=ACCENT, width=1.6)), with_next=True)
 
 
 def _sign_off(labels: Sequence[str]) -> Block:

@@ -27,14 +27,15 @@ from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.do_not_plug_in.content import unsafe_sheet
 from oilchart.papers.do_not_plug_in.pdf import unsafe_pdf
+from oilchart.papers.drawing.colours import INK, Look
 from oilchart.papers.imposition import sheets_pdf
 from oilchart.papers.letter.pdf import LETTER_SHEETS, letters_pdf
 from oilchart.papers.letter.template import Paragraph
-from oilchart.papers.pdf.blocks import Block, flow, grouped, paragraph, place
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, grouped, paragraph, place
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.pdf.fonts import Run, clean
 from oilchart.papers.pdf.leaflets import leaflets_pdf
-from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.page import DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.papers.wording import drawing_words
@@ -88,16 +89,18 @@ class Paper:
 def all_parts() -> bytes:
     """A paper of two pages with a part of each kind, a list and a table that go on over the turn of
     the page."""
-    page = Page((148.0, 105.0), title="All parts", author="", subject="Test", language="en-GB")
+    page = Page(
+        (148.0, 105.0), DocumentInfo(title="All parts", author="", subject="Test", language="en-GB")
+    )
     items = [_item(f"item {at}") for at in range(4)]
     cells = [("Place", "Oil"), ("hook", "1 drop"), ("needle bar", "")]
     rows = [_row(cells, "TH" if at == 0 else "TD") for at, cells in enumerate(cells)]
     again = paragraph([Run("Points – continued")], 12, WIDE)
     blocks = [
-        paragraph([Run("All parts", bold=True)], 20, WIDE, role="H1"),
-        paragraph([Run("List", bold=True)], 14, WIDE, role="H2", with_next=True),
+        paragraph([Run("All parts", bold=True)], 20, WIDE, style=TextStyle(role="H1")),
+        paragraph([Run("List", bold=True)], 14, WIDE, style=TextStyle(role="H2", with_next=True)),
         *grouped(Part(role="L", numbering="Disc"), items),
-        paragraph([Run("Points", bold=True)], 14, WIDE, role="H2", with_next=True),
+        paragraph([Run("Points", bold=True)], 14, WIDE, style=TextStyle(role="H2", with_next=True)),
         *grouped(
             "Table", [replace(row, again=again if at else None) for at, row in enumerate(rows)]
         ),
@@ -139,7 +142,7 @@ def _drawing() -> Block:
         with page.figure(
             drawing_words("Heron 3 from behind", [(1, "hook"), (2, "needle bar")]), x, top, 40, 10
         ):
-            page.box(x, top, 40, 10)
+            page.box(x, top, 40, 10, look=Look(stroke=INK, width=0.8))
             page.number(x + 5, top + 5, 1, 12)
             page.number(x + 35, top + 5, 2, 12)
 
@@ -148,7 +151,9 @@ def _drawing() -> Block:
 
 def folded() -> bytes:
     """Two cards on a sheet to be folded: the last side is drawn beside the first."""
-    page = Page((210.0, 148.0), title="Folded", author="", subject="Test", language="en-GB")
+    page = Page(
+        (210.0, 148.0), DocumentInfo(title="Folded", author="", subject="Test", language="en-GB")
+    )
     card, thread = Part(role="Sect"), Part(role="L")
     for at, side in enumerate((1, 4, 2, 3)):
         if at == 2:
@@ -159,7 +164,12 @@ def folded() -> bytes:
             page.card(105.0 * (at % 2), 0, (105.0, 148.0)),
         ):
             if side == 1:
-                place(page, [paragraph([Run("Care card", bold=True)], 20, 85, role="H1")], 10, 10)
+                place(
+                    page,
+                    [paragraph([Run("Care card", bold=True)], 20, 85, style=TextStyle(role="H1"))],
+                    10,
+                    10,
+                )
             place(page, grouped(thread, [_item(f"side {side}")]), 10, 30)
             page.text(10, 60, f"foot of side {side}", 12)
     return page.finish()
