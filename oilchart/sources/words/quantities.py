@@ -114,7 +114,8 @@ def last(match: Match) -> date:
     days = PERIODS[match.get("PERIOD")]
     months_back = int(count) * _MONTHS_IN.get(days, 0)
     if months_back and count.denominator == 1:
-        return add_months(said, -months_back) if months_back < said.year * 12 - 12 else date.min
+        most = (said.year - date.min.year) * 12 + said.month - date.min.month
+        return add_months(said, -months_back) if months_back <= most else date.min
     return said - timedelta(days=min(math.ceil(count * days), said.toordinal() - 1))
 
 

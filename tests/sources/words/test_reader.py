@@ -257,7 +257,10 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
         ("20-30 hours in the last month", 20, 30, date(2026, 10, 25)),
         ("12 hours in the last 6 weeks", 12, 12, date(2026, 10, 14)),
         ("5 hours in the last 10 days", 5, 5, date(2026, 11, 15)),
-        # longer than there are days
+        # as long as there are days, and longer
+        ("5 hours in the last 2025 years", 5, 5, date(1, 11, 25)),
+        ("5 hours in the last 24310 months", 5, 5, date(1, 1, 25)),
+        ("5 hours in the last 24311 months", 5, 5, date(1, 1, 1)),
         ("5 hours in the last 99999 months", 5, 5, date(1, 1, 1)),
         ("5 hours in the last 999999 weeks", 5, 5, date(1, 1, 1)),
         # the latest May before the day it was said; a year may be named

@@ -15,11 +15,12 @@ from oilchart.core.use.bobbin import Bobbin
 from oilchart.errors import UnreadableWords
 from oilchart.sources.words import grammar as module
 from oilchart.sources.words.grammar import Grammar, Reading
+from oilchart.sources.words.notation import pattern_of
 from oilchart.sources.words.phrase import KINDS, Phrase, Terms, phrase_of
 from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.rules import RULES, written_examples, written_grammar
 from tests.builders.phrases import Draw
-from tests.counts import count_of
+from tests.counts import LEAST, count_of
 
 SAID = date(2026, 11, 25)
 TERMS = Terms(
@@ -72,6 +73,22 @@ def test_what_is_drawn_from_a_rule_is_read_and_is_not_without_the_rule(name: str
     for words in drawn(name, count):
         assert read_by(WHOLE, words)[0] == read_report(words, SAID, TERMS)
         assert read_by(without, words) != read_by(WHOLE, words), words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_options_that_are_passed_over_would_not_have_fitted(name: str) -> None:
+    # while it is noted what was expected, every option is tried
+    for words in drawn(name, LEAST):
+        values: list[list[tuple[str, object]]] = [[], []]
+        for tracing, found in zip((False, True), values, strict=True):
+            assert WHOLE.fits(Reading(phrase(words), tracing=tracing), found)
+        assert values[0] == values[1]
+
+
+def test_a_pattern_whose_bracket_is_not_closed_is_refused() -> None:
+    for written in ('[ "about"', '( "a" | { "b" )', '{ "a" ]'):
+        with pytest.raises(ValueError, match="not closed"):
+            pattern_of(written)
 
 
 def test_each_rule_has_a_name_of_its_own_and_is_named_by_another() -> None:
