@@ -88,8 +88,7 @@ def card_command(
              oilchart card M-014 --size a4
              oilchart card --all-due --sheet a4 -o cards.pdf
              oilchart card --all --model heron-3
-             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o
-             card.pdf
+             oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o a.pdf
     """
     form = Form(size=CardSize(size) if size else None, sheet=OfficeSheet(sheet) if sheet else None)
     if all_due or everything:
