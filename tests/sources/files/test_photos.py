@@ -6,6 +6,8 @@ from __future__ import annotations
 import base64
 import io
 import re
+import subprocess
+import sys
 import zlib
 from pathlib import Path
 
@@ -210,3 +212,25 @@ def test_a_photo_that_is_missing_or_broken_is_a_fault_of_its_drawing(
     refused = run("models", "check", shop=photo_shop.folder)
     assert f"{photo}: there is no such photo" in refused.stderr
     assert "Traceback" not in refused.stderr
+
+
+def test_a_photo_that_cannot_be_read_is_one_fault_among_others_whatever_way_python_runs(
+    photo_shop: Shop,
+) -> None:
+    views = photo_shop.folder / "points" / "views"
+    (views / "bench.jpg").write_bytes(b"no photo")
+    drawing = views / "bench.toml"
+    drawing.write_text(drawing.read_text(encoding="utf-8") + "nmae = 3\n", encoding="utf-8")
+    for options in ([], ["-O"]):
+        checked = subprocess.run(
+            [
+                *(sys.executable, *options, "-m", "oilchart"),
+                *("--shop", photo_shop.folder, "models", "check"),
+            ],
+            capture_output=True,
+            text=True,
+        )
+        assert checked.stderr.splitlines() == [
+            f"oilchart: {views / 'bench.jpg'}: is no JPEG or PNG: save the photo as one",
+            f"{drawing}: nmae: is not a known key; did you mean name?",
+        ]

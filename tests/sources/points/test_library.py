@@ -12,9 +12,10 @@ from oilchart.core.lists.point_list import Keeper, Place, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
-from oilchart.sources.points.checks import list_faults
+from oilchart.sources.points.checks import list_doubts, list_faults
 from oilchart.sources.points.drawings import MOST_ITEMS
 from oilchart.sources.points.library import PointLibrary
+from tests.conftest import Run
 
 SHIPPED = PointLibrary([packaged("points")]).model_ids()
 HOOK_OIL = """
@@ -1009,3 +1010,15 @@ def test_what_goes_with_a_motor_is_not_on_the_list_of_a_machine_without_one(poin
         "wren-1", ["drop-feed", "foot-control-carbon", "belt-motor-wicks"]
     )
     assert "foot-control-carbon" in dict(with_motor.mechanisms)
+
+
+def test_a_price_of_a_wear_part_is_a_doubt_with_what_to_do(points: Path, run: Run) -> None:
+    belt = '[[wear]]\nid = "belt"\nname = "Belt"\npart = "a belt"\nsource = "practice"\n'
+    file = write(points / "models" / "wren-1.toml", WREN + belt + 'price = "4.50"\n')
+    library = PointLibrary([points])
+    assert list_faults(library, [file]) == []
+    told = f'{file}: wear part "belt": price: "4.50": is shown on no paper; take it out'
+    assert told in list_doubts(library, [file], least_days=90)
+    checked = run("models", "check", file)
+    assert checked.exit_code == 0 and told in checked.stdout.splitlines()
+    assert library.point_list("wren-1").wear_parts[0].name == "Belt"
