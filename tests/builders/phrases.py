@@ -7,7 +7,7 @@ from random import Random
 
 from oilchart.sources.words.grammar import ROOT, Rule
 from oilchart.sources.words.notation import Form, Pattern, pattern_of
-from oilchart.sources.words.phrase import KINDS
+from oilchart.sources.words.vocabulary import KINDS
 
 MOST_REPEATED = 2
 # of the kinds that are known by their form

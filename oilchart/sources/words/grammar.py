@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from oilchart.sources.words.notation import Form, Pattern, pattern_of
-from oilchart.sources.words.phrase import KINDS, NO_DAY, Phrase
+from oilchart.sources.words.phrase import Phrase
+from oilchart.sources.words.vocabulary import KINDS, NO_DAY
 
 Found = list[tuple[str, Any]]  # names and values of what was found, in their order
 

@@ -13,7 +13,8 @@ from oilchart.core.days import add_months
 from oilchart.core.units import PERIOD_DAYS
 from oilchart.errors import nearest
 from oilchart.sources.words.grammar import Match, rule
-from oilchart.sources.words.phrase import MONTHS, PERIODS, Range, singulars
+from oilchart.sources.words.phrase import Range
+from oilchart.sources.words.vocabulary import MONTHS, PERIODS, singulars
 
 _MONTHS_IN = {PERIOD_DAYS["month"]: 1, PERIOD_DAYS["year"]: 12}
 _FRACTIONS = {"half": Fraction(1, 2), "third": Fraction(1, 3), "quarter": Fraction(1, 4)}

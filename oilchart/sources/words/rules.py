@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from oilchart.sources.words import quantities, statements
 from oilchart.sources.words.grammar import Rule
 from oilchart.sources.words.joining import phrase
-from oilchart.sources.words.phrase import KINDS
+from oilchart.sources.words.vocabulary import KINDS
 
 RULES: tuple[Rule, ...] = (
     phrase,

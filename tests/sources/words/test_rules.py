@@ -16,9 +16,10 @@ from oilchart.errors import UnreadableWords
 from oilchart.sources.words import grammar as module
 from oilchart.sources.words.grammar import Grammar, Reading
 from oilchart.sources.words.notation import pattern_of
-from oilchart.sources.words.phrase import KINDS, Phrase, Terms, phrase_of
+from oilchart.sources.words.phrase import Phrase, Terms, phrase_of
 from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.rules import RULES, written_examples, written_grammar
+from oilchart.sources.words.vocabulary import KINDS
 from tests.builders.phrases import Draw
 from tests.counts import LEAST, count_of
 
