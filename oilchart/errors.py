@@ -16,8 +16,11 @@ class UnknownName(OilchartError):
 
 
 class UnreadableWords(OilchartError):
-    """Words of an owner that do not fit the grammar; `below` marks the place and gives examples, a
-    line each."""
+    """Words of an owner that do not fit the grammar.
+
+    Args:
+        below: lines that mark the place and give examples.
+    """
 
     def __init__(self, line: str, below: Iterable[str] = ()) -> None:
         self.below = tuple(below)
@@ -45,16 +48,15 @@ class CannotWrite(OilchartError):
 
 def one_line(text: str) -> str:
     """A text as a refusal can repeat it: on one line, without letters that are not seen."""
-    seen = (
-        text
-        if text.isprintable()
-        else "".join(letter if letter.isprintable() else " " for letter in text)
-    )
+    seen = "".join(letter if letter.isprintable() else " " for letter in text)
     return " ".join(seen.split())
 
 
 def nearest(name: str, known: Iterable[str], most: int = 3) -> str:
     """Say which known names come nearest to a name that is not known.
+
+    Args:
+        most: how many of them are named.
 
     Returns:
         `"; did you mean A or B?"`, or, where nothing comes near, the first few names there are;

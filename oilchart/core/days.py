@@ -1,5 +1,4 @@
-"""Knows the calendar: months that clamp at their end, spans of days, and the days on which the
-bench is open.
+"""Calendar days: months that clamp at their end, spans of days, and a shop's open days.
 
 A day is a `date`; there is no clock time and no zone. What happens "on day d" takes effect at the
 start of d.
@@ -39,10 +38,10 @@ def add_days(day: date, days: int) -> date:
 
 
 def month_stretches(months: AbstractSet[int]) -> list[tuple[int, int]]:
-    """First and last month (1-12) of each stretch of months without a gap, which may run over the
-    turn of the year.
+    """First and last month (1-12) of each stretch of months without a gap.
 
-    All twelve months have no gap to begin after: no stretch.
+    A stretch may run over the turn of the year. All twelve months have no gap to begin after: no
+    stretch.
     """
     stretches = []
     for first in sorted(month for month in months if (month - 2) % 12 + 1 not in months):

@@ -1,5 +1,4 @@
-"""Knows the units of use: hours at the machine, needle hours and stitches, three that are never
-mixed, and the ticks all are counted in.
+"""The units of use: hours at the machine, needle hours, stitches, and the ticks of all three.
 
 Ticks are whole numbers, so that every rate a day, week, month or year to two decimals of an hour is
 a whole number of ticks a day and no due date is lost to rounding.

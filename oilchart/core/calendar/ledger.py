@@ -1,7 +1,6 @@
-"""Knows which number and stamps an entry of a calendar file carries, so that calendar programs take
-every change and nothing else.
+"""What was written into calendar files: each entry's sequence number and stamps.
 
-An entry that is seen as before keeps its bytes. Whatever is seen to change raises its sequence
+They make calendar programs take every change and nothing else. An entry that is seen as before keeps its bytes. Whatever is seen to change raises its sequence
 number, which never falls, and its stamp, which is always later than any before. An entry that is
 wanted no more stays for some weeks as cancelled, since programs that read the file as an import
 never delete one that is missing from it; then it goes.
@@ -23,7 +22,7 @@ ONE_SECOND = timedelta(seconds=1)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Content:
-    """What is seen of an entry.
+    """What is seen of an entry of a calendar.
 
     Args:
         words: all of it, in whatever form; two entries that are seen alike have the same.
@@ -58,8 +57,9 @@ def updated_ledger(
     *,
     done: Collection[str] = (),
 ) -> list[LedgerEntry]:
-    """The ledger as it is after a file is written today: those wanted, and those withdrawn not too
-    long ago, by day and uid.
+    """The ledger as it is after a file is written today, by day and uid.
+
+    It has the entries that are wanted, and those that were once written.
 
     Args:
         ledger: as it was.
@@ -78,8 +78,10 @@ def updated_ledger(
 
 
 def entries_in_file(ledger: Iterable[LedgerEntry], today: date) -> list[LedgerEntry]:
-    """The entries of a ledger that stand in the file: none that went by long ago, and the cancelled
-    ones for some weeks."""
+    """The entries of a ledger that stand in the file.
+
+    None that went by long ago does, and the cancelled ones for some weeks only.
+    """
     first = today - timedelta(days=BACK_DAYS)
     cancelled = today - timedelta(days=CANCELLED_DAYS)
     return [

@@ -1,5 +1,4 @@
-"""Knows how "every n months from a day" is written as recurrence rules that every calendar program
-understands alike.
+"""Recurrence rules for "every n months from a day" that calendar programs understand alike.
 
 A month without the day has its last day instead, always reckoned from the first day, never from the
 one before. RFC 5545 leaves such months out, so a plain rule would lose them; BYSETPOS and RDATE,
@@ -30,8 +29,9 @@ class Rule:
 
 
 def every_months(anchor: date, months: int) -> tuple[Rule, ...]:
-    """The rules that together give anchor + months, anchor + 2 x months, ..., each clamped to its
-    month's end.
+    """The rules that together give anchor + months, anchor + 2 x months, and so on.
+
+    Each day is clamped to its month's end.
 
     Args:
         months: at least 1.

@@ -1,5 +1,4 @@
-"""Knows the lasting ids of calendar entries, made from the shop's random namespace, which say
-nothing of anybody.
+"""Lasting ids of calendar entries, made from a shop's random namespace; they name nobody.
 
 Source: RFC 7986 section 5.3 (2016): no id tells of a person or a computer; RFC 9562 section 5.5
 (2024): ids from names.

@@ -1,13 +1,12 @@
-"""Knows how jobs with deadlines share days or weeks that hold only so many.
+"""Jobs with deadlines, placed on days or in weeks that hold only so many.
 
 A slot is a day or a week from Monday to Sunday. First the earliest deadline takes the first place
-from today, the next deadline the next
-place, and so on: this gives each job a slot it can surely have, and makes the worst lateness as
-small as it can be. A job that cannot be in time there has that slot as its new deadline; all others
-keep theirs, so one that is long overdue does not make the rest late. Then,
-from the last slot backwards, each is placed as late as its new deadline and the places allow:
-nobody is rung, and nothing taken in, sooner than it must be. Equal deadlines go by key, so the same
-jobs in any order give the same plan. The longest step is sorting.
+from today, the next deadline the next place, and so on: this gives each job a slot it can surely
+have, and makes the worst lateness as small as it can be. A job that cannot be in time there has
+that slot as its new deadline; all others keep theirs, so one that is long overdue does not make the
+rest late. Then, from the last slot backwards, each is placed as late as its new deadline and the
+places allow: nobody is rung, and nothing taken in, sooner than it must be. Equal deadlines go by
+key, so the same jobs in any order give the same plan. The longest step is sorting.
 """
 
 from __future__ import annotations
@@ -28,8 +27,13 @@ Key = TypeVar("Key", bound=Any)  # what tells jobs apart, and orders those of on
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted(Generic[Key]):
-    """A job to be placed: its deadline, an open day, is the last one in time; a fixed day was
-    promised, stays, and takes its place."""
+    """A job to be placed.
+
+    Args:
+        key: tells it from the others.
+        deadline: an open day, the last one in time.
+        fixed: a day that was promised: it stays, and takes its place.
+    """
 
     key: Key
     deadline: date
@@ -38,7 +42,11 @@ class Wanted(Generic[Key]):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed(Generic[Key]):
-    """The day a job has been given, and whether it comes after its deadline."""
+    """The day a job has been given.
+
+    Args:
+        late: whether it comes after its deadline.
+    """
 
     key: Key
     on: date
@@ -75,8 +83,7 @@ def place_by_week(
     limit: int | None,
     taken: Mapping[date, int] = {},
 ) -> list[Placed[Key]]:
-    """Place jobs in weeks that hold only so many, with no limit within a day, each as late as it
-    can be in time.
+    """Place jobs in weeks that hold only so many, each as late as it can be in time.
 
     In its week a job has the latest open day that is not after its deadline; one that comes too
     late has the first open day from today. A week that has no open day from today holds nothing.
@@ -138,8 +145,7 @@ class _Slots:
         return days
 
     def day_in(self, slot: int, deadline: int) -> int:
-        """The latest open day of a slot that is not after the deadline; the first one where all
-        are."""
+        """The latest open day of a slot up to the deadline; its first one where all are later."""
         days = self.open_in(slot)
         return days[max(bisect_right(days, deadline) - 1, 0)]
 
@@ -183,8 +189,11 @@ def _place(
 
 
 def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], *, first: int) -> list[int]:
-    """Fill the slots from the first one on, earliest deadline first; the later of its deadline and
-    the slot reached is a job's new one."""
+    """Fill the slots from the first one on, earliest deadline first.
+
+    Returns:
+        For each job its new deadline: the later of its own and the slot reached.
+    """
     reachable = []
     slot, places = first, room(first)
     for deadline in deadlines:
@@ -197,8 +206,11 @@ def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], *, first: in
 
 
 def _as_late_as_possible(deadlines: Sequence[int], room: Callable[[int], int]) -> list[int]:
-    """Fill the slots from the last one back, latest deadline first; the deadlines rise and leave
-    every job a place."""
+    """Fill the slots from the last one back, latest deadline first.
+
+    Args:
+        deadlines: slots, rising; they leave every job a place.
+    """
     placed = []
     slot, places = max(deadlines, default=0) + 1, 0
     for deadline in reversed(deadlines):

@@ -1,5 +1,4 @@
-"""Knows when a point found dry or gummed before its limit asks for a shorter interval on its
-machine, and for which.
+"""Shorter intervals that a machine's points, found dry or gummed before their limits, ask for.
 
 What ran until the finding is taken as the list counts it, before conditions: hours of use divided
 by the factor on use, days by the factor on time. So the shorter interval, times the same factor, is
@@ -64,11 +63,11 @@ class EarlyByRest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """A shorter interval for one point of one machine, and what asks for it; at least one of the
-    two does.
+    """A shorter interval for one point of one machine, and what asks for it.
 
     Args:
         on: the day of the service at which it was found.
+        by_use, by_rest: at least one of the two is there.
         acting: what the machine's conditions leave of it, as of every interval.
     """
 
@@ -81,12 +80,15 @@ class Proposal:
     def own_intervals(self, since: date) -> OwnInterval:
         """The limits proposed, accepted on a day."""
         use, rest = self.by_use, self.by_rest
+        found: tuple[Found, ...] = () if use is None else (Found.DRY,)
+        if rest is not None:
+            found += rest.found
         return OwnInterval(
             point=self.point.id,
             hours=None if use is None else use.hours,
             days=None if rest is None else rest.days,
             since=since,
-            found=(*(() if use is None else (Found.DRY,)), *(() if rest is None else rest.found)),
+            found=found,
             found_on=self.on,
         )
 
@@ -117,94 +119,102 @@ def proposals(
     """
     if freed or is_settling(before.machine.freed, on):
         return ()
-    asked = (
-        (before.machine.point_list.point(finding.point), finding.found) for finding in findings
-    )
-    return tuple(
-        each
-        for point, found in asked
-        if point is not None and (each := _proposal(before, point, found, on)) is not None
-    )
+    found = []
+    for finding in findings:
+        point = before.machine.point_list.point(finding.point)
+        proposal = None if point is None else _proposal(before, point, finding.found, on)
+        if proposal is not None:
+            found.append(proposal)
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Run:
+    """The interval of one point of a machine that ran from its last work to the day it was found.
+
+    Args:
+        hours: in which the point likely ran; None where hours do not tell.
+    """
+
+    machine: Machine
+    point: Point
+    step: Step
+    acting: Acting
+    done: date
+    on: date
+    hours: Fraction | None
 
 
 def _proposal(
     before: Reckoning, point: Point, found: tuple[Found, ...], on: date
 ) -> Proposal | None:
+    run = _run(before, point, on)
+    if run is None:
+        return None
+    by_days = [Found.GUMMED]
+    by_use = None
+    if run.hours is None:
+        by_days.insert(0, Found.DRY)
+    elif Found.DRY in found:
+        by_use = _early_by_use(run, run.hours)
+    told_by_rest = tuple(word for word in by_days if word in found)
+    by_rest = _early_by_rest(run, told_by_rest) if told_by_rest else None
+    if by_use is None and by_rest is None:
+        return None
+    return Proposal(point=point, on=on, by_use=by_use, by_rest=by_rest, acting=run.acting)
+
+
+def _run(before: Reckoning, point: Point, on: date) -> _Run | None:
+    """What ran until a day; None for an occasion, and where the work was never done before."""
     machine = before.machine
-    done = max(
-        (
-            service.on
-            for service in machine.services
-            if service.on < on and point.id in service.done
-        ),
-        default=None,
-    )
-    if point.every.occasion or done is None:
+    days = [
+        service.on for service in machine.services if service.on < on and point.id in service.done
+    ]
+    if point.every.occasion or not days:
         return None
-    step = point.every.step(machine.times_done(point))
-    acts = acting(machine.conditions, point.work)
-    ran = _hours_ran(before, point, step, done, on)
-    told_by_rest = tuple(
-        word
-        for word in (Found.DRY, Found.GUMMED)
-        if word in found and (word is Found.GUMMED or ran is None)
-    )
-    by_use = (
-        _early_by_use(machine, step, acts, ran) if ran is not None and Found.DRY in found else None
-    )
-    by_rest = (
-        _early_by_rest(machine, point, step, acts, told_by_rest, done, on) if told_by_rest else None
-    )
-    return (
-        None
-        if by_use is None and by_rest is None
-        else Proposal(point=point, on=on, by_use=by_use, by_rest=by_rest, acting=acts)
+    step, done = point.every.step(machine.times_done(point)), max(days)
+    used, share = before.likely_use(done, on), machine.share(point)
+    return _Run(
+        machine=machine,
+        point=point,
+        step=step,
+        acting=acting(machine.conditions, point.work),
+        done=done,
+        on=on,
+        hours=hours_in(used) * share if step.limit is not None and share and used else None,
     )
 
 
-def _hours_ran(
-    before: Reckoning, point: Point, step: Step, done: date, on: date
-) -> Fraction | None:
-    """Hours in which a point likely ran between two days; None where hours do not tell."""
-    used, share = before.likely_use(done, on), before.machine.share(point)
-    if step.limit is None or not share or not used:
-        return None
-    return hours_in(used) * share
-
-
-def _early_by_use(machine: Machine, step: Step, acts: Acting, ran: Fraction) -> EarlyByUse | None:
-    limit, holds = step.book_hours(machine.speed), step.limit_hours(machine.speed)
-    counted = ran / acts.factors.use
+def _early_by_use(run: _Run, hours: Fraction) -> EarlyByUse | None:
+    """What is proposed of a point found dry; None where it is not early, or nothing shorter."""
+    speed = run.machine.speed
+    limit, holds = run.step.book_hours(speed), run.step.limit_hours(speed)
+    counted = hours / run.acting.factors.use
     if limit is None or holds is None or counted >= limit:
         return None
-    hours = max(Fraction(floor(counted * SHORTER * TENTHS), TENTHS), limit * LEAST)
-    return EarlyByUse(after=ran, limit=limit, hours=hours) if hours < holds else None
+    shorter = max(Fraction(floor(counted * SHORTER * TENTHS), TENTHS), limit * LEAST)
+    return EarlyByUse(after=hours, limit=limit, hours=shorter) if shorter < holds else None
 
 
-def _early_by_rest(
-    machine: Machine,
-    point: Point,
-    step: Step,
-    acts: Acting,
-    found: tuple[Found, ...],
-    done: date,
-    on: date,
-) -> EarlyByRest | None:
-    factors = acts.factors
-    due = allowance(
-        step.in_book, speed=machine.speed, share=machine.share(point), factors=factors
-    ).due_by_time(done)
-    if due is None or on > due:
-        return None
-    ran = (on - done).days
-    # in the book
-    until = (add_days(add_months(done, step.months or 0), step.days or 0) - done).days
-    days = max(floor(ran / factors.time * SHORTER), ceil(until * LEAST))
-    return (
-        EarlyByRest(found=found, after=ran, step=step, days=days)
-        if days < _days(*step.at_rest)
-        else None
+def _early_by_rest(run: _Run, found: tuple[Found, ...]) -> EarlyByRest | None:
+    """What is proposed of a point found so; None where it is not early, or nothing shorter."""
+    factors = run.acting.factors
+    in_book = allowance(
+        run.step.in_book,
+        speed=run.machine.speed,
+        share=run.machine.share(run.point),
+        factors=factors,
     )
+    due = in_book.due_by_time(run.done)
+    if due is None or run.on > due:
+        return None
+    ran_days = (run.on - run.done).days
+    last = add_days(add_months(run.done, run.step.months or 0), run.step.days or 0)
+    book_days = (last - run.done).days
+    days = max(floor(ran_days / factors.time * SHORTER), ceil(book_days * LEAST))
+    if days >= _days(*run.step.at_rest):
+        return None
+    return EarlyByRest(found=found, after=ran_days, step=run.step, days=days)
 
 
 def _days(months: int | None, days: int | None) -> int:

@@ -1,5 +1,4 @@
-"""Knows one stay of a machine in the shop, from check-in to collection, and what makes a machine
-unsafe until it is checked."""
+"""A stay of a machine in the shop, and what makes it unsafe until it is checked."""
 
 from __future__ import annotations
 
@@ -11,7 +10,7 @@ from oilchart.core.days import ONE_DAY, Span
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """One stay.
+    """One stay, from check-in to collection.
 
     Args:
         complaint: what is wrong, in the owner's words.
@@ -35,8 +34,7 @@ class Job:
         return self.out_on is None
 
     def stay(self, today: date) -> Span:
-        """The days on which the machine rests: from check-in to the day before collection, or to
-        today."""
+        """The days on which the machine rests: from check-in to before collection, or to today."""
         return Span(first=self.in_on, end=max(self.out_on or today + ONE_DAY, self.in_on))
 
 

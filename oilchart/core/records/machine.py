@@ -1,5 +1,4 @@
-"""Knows one physical machine: its model, what its owner said, its services and its days in the
-shop."""
+"""One machine as its schedule sees it: its list, what was said of it, its services and stays."""
 
 from __future__ import annotations
 
@@ -100,8 +99,11 @@ class Machine:
         return days
 
     def times_done(self, point: Point, more: int = 0) -> int:
-        """How often a point's work was done since its interval's steps began, and is done from now
-        on; at least 1."""
+        """How often a point's work was done since its interval's steps began; at least 1.
+
+        Args:
+            more: how often it is done from now on, counted in.
+        """
         began = max((service.on for service in self.services if service.freed), default=None)
         days = {
             service.on
@@ -117,8 +119,7 @@ class Machine:
         return WINDING_SHARE if point.runs is Runs.WINDING else Fraction(1)
 
     def own_interval(self, point: Point) -> OwnInterval | None:
-        """Since when and why a point's interval is shorter on this machine; None where it is
-        not."""
+        """Since when and why a point's interval is shorter here; None where it is not."""
         return next(
             (limit for limit in self.own_intervals if limit.point == point.id and point.every.here),
             None,
@@ -149,10 +150,11 @@ def habits(reports: Iterable[Report]) -> Habits:
         share = share if report.zigzag_share is None else report.zigzag_share
         pace = report.pace or pace
         oiling = report.oiling or oiling
-    conditions = [
-        *([FAST_WORK] if pace is SewingPace.FLAT_OUT else []),
-        *([NOT_OILED] if oiling is Oiling.NEVER else []),
-    ]
+    conditions = []
+    if pace is SewingPace.FLAT_OUT:
+        conditions.append(FAST_WORK)
+    if oiling is Oiling.NEVER:
+        conditions.append(NOT_OILED)
     return Habits(
         zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions)
     )

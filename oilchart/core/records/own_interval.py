@@ -1,4 +1,4 @@
-"""Knows the shorter intervals that hold for one machine and how they act on its list."""
+"""The shorter intervals that hold for one machine, and how they act on its list."""
 
 from __future__ import annotations
 
@@ -16,13 +16,12 @@ _Amount = TypeVar("_Amount", int, Fraction)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnInterval:
-    """Limits of one point that hold for one machine, before any factor; None where the book's
-    holds.
+    """Limits of one point that hold for one machine, before any factor.
 
     Args:
         point: id in the machine's list.
-        hours: limit of use in hours at the machine.
-        days: limit at rest.
+        hours: limit of use in hours at the machine; None where the book's holds.
+        days: limit at rest; None where the book's holds.
         since: the day on which it was accepted.
         found: why: how the point was found before its limit.
         found_on: the day of the service at which it was.
@@ -36,27 +35,25 @@ class OwnInterval:
     found_on: date
 
     def tightened(self, by: OwnInterval) -> OwnInterval:
-        """Both together, of each limit the shorter: a later one never lengthens. Day and reason are
-        the later one's."""
+        """Both together: of each limit the shorter, so that a later one never lengthens.
+
+        Args:
+            by: the later one, which gives day and reason.
+        """
         return replace(by, hours=_least(self.hours, by.hours), days=_least(self.days, by.days))
 
 
 def with_shorter_intervals(point_list: PointList, limits: Iterable[OwnInterval]) -> PointList:
-    """A model's list as it stands for a machine with shorter intervals; the words of the intervals
-    tell them.
+    """A model's list as it stands for a machine with shorter intervals.
 
-    Of all steps none is longer than the shorter limit. A limit of a point that the list has not got
+    The words of its intervals tell them. Of all steps none is longer than the shorter limit. A limit of a point that the list has not got
     any more is ignored.
     """
     by_point = {limit.point: limit for limit in limits}
-    return (
-        replace(
-            point_list,
-            points=tuple(_shorter(point, by_point.get(point.id)) for point in point_list.points),
-        )
-        if by_point
-        else point_list
-    )
+    if not by_point:
+        return point_list
+    points = tuple(_shorter(point, by_point.get(point.id)) for point in point_list.points)
+    return replace(point_list, points=points)
 
 
 def _shorter(point: Point, limit: OwnInterval | None) -> Point:

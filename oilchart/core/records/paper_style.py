@@ -1,4 +1,4 @@
-"""Knows how a shop may have its papers: their size, colour, code, logo and footer."""
+"""How a shop may have its papers: their size, colour, code, logo and footer."""
 
 from __future__ import annotations
 
@@ -46,7 +46,11 @@ class CodeFor(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logo:
-    """A shop's own picture, as wide and as high against each other as said."""
+    """A shop's own picture.
+
+    Args:
+        width, height: in any unit; they tell its shape.
+    """
 
     photo: Photo
     width: float

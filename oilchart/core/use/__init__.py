@@ -1,2 +1,1 @@
-"""How much a machine is used: what its owner said, and the use that follows from it up to any
-day."""
+"""How much a machine is used: what its owner said, and the use that follows up to any day."""

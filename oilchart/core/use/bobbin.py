@@ -1,4 +1,4 @@
-"""Knows how much sewing a bobbin holds: stitches from its thread, hours from the stitches."""
+"""How much sewing a bobbin holds: stitches from its thread, hours from the stitches."""
 
 from __future__ import annotations
 
@@ -9,17 +9,19 @@ from oilchart.core.units import Speed, Unit
 
 INCH_MM = Fraction(254, 10)
 STITCH_MM = Fraction(5, 2)  # common practice, no source
-# thickness of cloth taken up by the knot, as in the published example of `seam_thread`
-THREAD_INCH = Fraction(1, 100)
+# as in the published example of `seam_thread`
+CLOTH_INCH = Fraction(1, 100)
 
 
 def seam_thread(thickness: Fraction, stitches: Fraction) -> Fraction:
-    """Thread of a lockstitch seam, needle and bobbin together, for each unit of seam length: C = 2
-    + 2TS.
+    """Thread of a lockstitch seam, needle and bobbin together: C = 2 + 2TS.
 
     Args:
-        thickness: T, in the unit of length.
+        thickness: T, of the cloth, in any unit of length.
         stitches: S, in one unit of length.
+
+    Returns:
+        Units of length of thread for one of the seam.
 
     Source: published formula for stitch type 301 of ISO 4915, with the example T 0.01 in, S 10: 2.2
         in an inch.
@@ -34,18 +36,17 @@ class Bobbin:
     Args:
         metres: of thread it holds.
         stitch_mm: stitch length.
-        thread_inch: thickness of the cloth, in inches.
+        cloth_inch: thickness of the cloth that the knot takes up, in inches.
     """
 
     metres: Fraction
     stitch_mm: Fraction = STITCH_MM
-    thread_inch: Fraction = THREAD_INCH
+    cloth_inch: Fraction = CLOTH_INCH
 
     @property
     def thread_a_stitch_mm(self) -> Fraction:
-        """Bobbin thread in one stitch: half of the seam's, the needle thread being the other
-        half."""
-        return self.stitch_mm * seam_thread(self.thread_inch, INCH_MM / self.stitch_mm) / 2
+        """Bobbin thread in one stitch: half of the seam's, the other half being the needle's."""
+        return self.stitch_mm * seam_thread(self.cloth_inch, INCH_MM / self.stitch_mm) / 2
 
     @property
     def stitches(self) -> Fraction:

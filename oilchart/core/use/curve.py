@@ -1,5 +1,4 @@
-"""Knows the use of a machine up to any day as a piecewise linear curve, and its exact inverse in
-closed form.
+"""The use of a machine up to any day, as a piecewise linear curve with its exact inverse.
 
 H(d) is the use up to the start of day d, in whole ticks a day on every stretch of days.
 """
@@ -22,8 +21,7 @@ MONTHS = 12
 
 
 class Tail:
-    """Use from the last day on that anything was said of, at ticks a day that depend on the
-    calendar month alone.
+    """Use after the last day that anything was said of, by the calendar month alone.
 
     Its months are added up a year at a time, as far as they are asked for.
 
@@ -40,8 +38,7 @@ class Tail:
         self._used: list[Ticks] = [0]  # up to the start of each of these days
 
     def used_before(self, day: int) -> Ticks:
-        """Ticks used from its first day up to the start of a day; after the year 9999 nothing is
-        used."""
+        """Ticks used from its first day up to the start of a day; none after the year 9999."""
         day = min(day, LAST_DAY + 1)
         if self._rate is not None:
             return self._rate * (day - self._days[0])
@@ -51,15 +48,16 @@ class Tail:
         return self._used[at] + self._rate_of(at) * (day - self._days[at])
 
     def last_day_within(self, limit: Ticks) -> int | None:
-        """The last day at whose start no more than `limit` has been used, None where that is past
-        the year 9999."""
+        """The last day at whose start no more than `limit` ticks have been used.
+
+        Returns:
+            An ordinal; None where it is past the year 9999.
+        """
         first = self._days[0]
         if self._rate is not None:
-            return (
-                None
-                if self._rate * (LAST_DAY + 1 - first) <= limit
-                else first + limit // self._rate
-            )
+            if self._rate * (LAST_DAY + 1 - first) <= limit:
+                return None
+            return first + limit // self._rate
         while self._used[-1] <= limit:
             if self._days[-1] > LAST_DAY or self._most_to_come() <= limit:
                 return None
@@ -122,14 +120,15 @@ class Curve:
         return self.used[-1] + self.tail.used_before(day)
 
     def last_day_within(self, limit: Ticks) -> int | None:
-        """Find the last day at whose start no more than `limit` has been used; a rest is flat, so
-        it is taken to its end.
+        """Find the last day at whose start no more than `limit` ticks have been used.
+
+        A rest is flat, so it is taken to its end.
 
         Args:
-            limit: ticks, not below the use at the start of the first day.
+            limit: not below the use at the start of the first day.
 
         Returns:
-            None where the use never passes the limit before the year 9999.
+            An ordinal; None where the use never passes the limit before the year 9999.
         """
         if limit < self.used[-1]:
             at = bisect_right(self.used, limit) - 1
@@ -137,8 +136,11 @@ class Curve:
         return self.tail.last_day_within(limit - self.used[-1])
 
     def stretches(self, first: int, end: int) -> list[tuple[int, int, Ticks]]:
-        """First day, end and ticks a day of each stretch without change between two days, not
-        before the first day of the curve."""
+        """First day, end and ticks a day of each stretch without change between two days.
+
+        Args:
+            first: an ordinal, not before the first day of the curve.
+        """
         inner = zip(self.days, self.days[1:], self.rates, strict=False)
         found: list[tuple[int, int, Ticks]] = []
         for start, stop, rate in chain(inner, self.tail.stretches()):
@@ -155,8 +157,7 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Curves:
-    """The three curves of one machine; on no day is `low` above `likely` or `likely` above
-    `high`."""
+    """The three curves of one machine; on no day is a lower one above a higher one."""
 
     low: Curve
     likely: Curve
@@ -164,8 +165,7 @@ class Curves:
 
 
 def month_starts(after: int) -> Iterable[int]:
-    """Yield the first day of every month after a day, as ordinals, and last the day after the year
-    9999."""
+    """Yield the first day of every month after a day, as ordinals; last the day after 9999."""
     day = date.fromordinal(after)
     yield from _month_ends(day.year)[day.month - 1 :]
     for year in range(day.year + 1, date.max.year + 1):

@@ -1,5 +1,4 @@
-"""Knows how what an owner said becomes use: readings over totals over rates, rests, seasons, and
-what goes on in between.
+"""What an owner said, turned into use: readings, totals, rates, rests and seasons.
 
 Meter readings beat totals, totals beat rates. What no reading or total covers goes on at the rate
 or mean said last; before the first statement, at that statement's. A rate is an average over the
@@ -30,8 +29,7 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pace:
-    """Use that goes on until something else is said: a rate, or the mean of a total or of two
-    readings.
+    """Use that goes on until something else is said: a rate, or the mean of an amount.
 
     A day of season weight w has amount x w x scale // (down x S) ticks, S being the weighted year
     of the seasons in force on it.
@@ -67,8 +65,12 @@ class Pace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cover:
-    """An amount known for a span of days: a total, or two readings of one meter; spread by what was
-    in force when it was said."""
+    """An amount known for a span of days: a total, or what a meter ran between two readings.
+
+    Args:
+        first, end: ordinals; the end is the first day after the span.
+        idle_months, weights: in force when it was said; the amount is spread by them.
+    """
 
     first: int
     end: int
@@ -144,20 +146,18 @@ class UseHistory:
         return bool(self._paces)
 
     def first_told(self) -> date:
-        """The first day about which something was told; days before it are assumed. Only where the
-        use is known."""
+        """The first day about which something was told; only where the use is known."""
         told = self._paces[0].holds_from
         return date.fromordinal(
             min([told, *(cover.first for cover in self._covers if cover.end == told)])
         )
 
     def average_on(self, day: date) -> LowHigh:
-        """Low and high ticks a day of what goes on at a day, averaged over a year, rests ignored.
-        Only where the use is known.
+        """Low and high ticks a day at a day, averaged over a year, rests ignored.
 
-        Before the first statement that is the first statement.
+        Only where the use is known. Before the first statement it is that statement's.
         """
-        return self._paces[_at_or_first(self._holds_from, day.toordinal())].yearly_average()
+        return self._paces[_in_force(self._holds_from, day.toordinal())].yearly_average()
 
     def curves(self) -> Curves:
         """Build the three curves. Only where the use is known."""
@@ -213,8 +213,7 @@ class UseHistory:
         )
 
     def _cut(self, shut: Sequence[tuple[int, int]]) -> list[_Stretch]:
-        """Cut the days from the first that matters to the last thing dated into stretches without
-        change."""
+        """Stretches without change, from the first day that matters to the last thing dated."""
         first = min([self._start, *(cover.first for cover in self._covers)])
         end = max([self._start, *self._said, *(end for _, end in shut)])
         cuts = {first, end, *self._said, *(day for span in shut for day in span)}
@@ -253,8 +252,7 @@ class UseHistory:
             stretch.ticks = low * weight // whole, high * weight // whole
 
     def _mean(self, cover: _Cover) -> Pace:
-        """What goes on after an amount was told: its mean over the days of its span that did not
-        rest."""
+        """What goes on after an amount was told: its mean over the days that did not rest."""
         inside = [
             stretch for stretch in self._stretches if cover.first <= stretch.first < cover.end
         ]
@@ -273,27 +271,25 @@ class UseHistory:
         )
 
     def _settings_on(self, day: int) -> tuple[frozenset[int], tuple[int, ...]]:
-        """Yearly rests and season weights in force on a day; before the first report, those of that
-        report."""
-        at = _at_or_first(self._said, day)
+        """Yearly rests and season weights in force on a day."""
+        at = _in_force(self._said, day)
         return self._idle_months[at], self._weights[at]
 
     def _per_day(self, stretches: Iterable[_Stretch]) -> list[LowHigh]:
-        """Low and high ticks of each day of stretches one after another; what is in force changes
-        only on a day when something was said."""
+        """Low and high ticks of each day of stretches, which follow one another."""
         said = set(self._said)
         year: list[LowHigh] | None = None
         per_day = []
         for stretch in stretches:
+            # what is in force changes only on a day when something was said
             if year is None or stretch.first in said:
                 year = self._year_from(stretch.first)
             per_day.append(stretch.ticks or ((0, 0) if stretch.shut else year[stretch.month - 1]))
         return per_day
 
     def _year_from(self, day: int) -> list[LowHigh]:
-        """Low and high ticks of a day in each of the twelve months, by what is in force on a day;
-        reckoned once for days alike."""
-        alike = _at_or_first(self._said, day), _at_or_first(self._holds_from, day)
+        """Low and high ticks of a day in each of the twelve months, by what is in force on a day."""
+        alike = _in_force(self._said, day), _in_force(self._holds_from, day)
         year = self._years.get(alike)
         if year is None:
             idle_months, weights = self._idle_months[alike[0]], self._weights[alike[0]]
@@ -307,20 +303,24 @@ class UseHistory:
 
 
 def likely_between(low: Ticks, high: Ticks) -> Ticks:
-    """The likely use of a day between its low and high: the geometric mean, or the middle where low
-    is 0, floored."""
+    """The likely use of a day between its low and high, floored.
+
+    It is the geometric mean, or the middle where low is 0.
+    """
     return isqrt(low * high) if low else high // 2
 
 
-def _at_or_first(days: Sequence[int], day: int) -> int:
-    """Index of the last of rising days that is not after a day; before the first day, that of the
-    first."""
-    return bisect_right(days, day, 1) - 1
+def _in_force(days: Sequence[int], day: int) -> int:
+    """Index of the last of rising days that is not after a day, or else of the first."""
+    return max(bisect_right(days, day) - 1, 0)
 
 
 def _last_said(said: Sequence[_T | None], unsaid: _T) -> list[_T]:
-    """What is in force at each report: what it says itself, else what was said last before, else
-    the given."""
+    """What is in force at each report: what it says itself, else what was said last before it.
+
+    Args:
+        unsaid: holds until something is said.
+    """
     return list(
         accumulate(said, lambda before, now: before if now is None else now, initial=unsaid)
     )[1:]

@@ -1,4 +1,4 @@
-"""Knows what a meter can and cannot show, and when it contradicts what its owner says."""
+"""What a meter can and cannot show, and when it contradicts what its owner says."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ TOLERANCE = Fraction(3, 2)
 
 
 def check_reading(report: Report, others: Sequence[Report], speed: Speed) -> None:
-    """Refuse a reading that cannot be, beside the readings before and after it.
+    """Refuse a meter reading that cannot be, beside those before and after it.
 
     Args:
         others: all other reports of the machine, in the order they were said.
@@ -43,7 +43,8 @@ def _check_run(first: Report, start: Reading, last: Report, end: Reading, speed:
     anew = f'if it has a new meter, say "new meter {_shown(end)}"'
     if first.said == last.said:
         raise UnreadableWords(
-            f"use: the meter: {shown}: is read twice on one day; keep one of the readings, or {anew}"
+            f"use: the meter: {shown}: is read twice on one day; "
+            f"keep one of the readings, or {anew}"
         )
     if start.unit is not end.unit:
         raise UnreadableWords(
@@ -54,21 +55,23 @@ def _check_run(first: Report, start: Reading, last: Report, end: Reading, speed:
     run = speed.hours(end.amount, end.unit) - speed.hours(start.amount, start.unit)
     if run > DAY_HOURS * (last.said - first.said).days:
         raise UnreadableWords(
-            f"use: the meter: {shown}: has run more than {DAY_HOURS} hours a day; read it again, or {anew}"
+            f"use: the meter: {shown}: has run more than {DAY_HOURS} hours a day; "
+            f"read it again, or {anew}"
         )
 
 
 def _shown(reading: Reading) -> str:
-    return (
-        f"{float(reading.amount):g} {reading.unit}"
-        if reading.amount < 1_000_000
-        else f"{reading.amount} {reading.unit}"
-    )
+    # `g` has six digits, and would write more of them as a power
+    amount = f"{float(reading.amount):g}" if reading.amount < 1_000_000 else str(reading.amount)
+    return f"{amount} {reading.unit}"
 
 
 def contradicts(reports: Sequence[Report], speed: Speed) -> bool:
-    """Whether the last two readings of one meter lie far outside of what the owner said of the days
-    between them."""
+    """Whether the last two readings of a meter lie far outside of what the owner said otherwise.
+
+    Args:
+        reports: of one machine, in the order they were said.
+    """
     read = [report for report in reports if report.reading is not None]
     if len(read) < 2:
         return False

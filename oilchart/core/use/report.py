@@ -1,5 +1,4 @@
-"""Knows what an owner can say about their sewing: rates, totals, meter readings, rests, seasons and
-habits, with the day it was said."""
+"""What an owner said about their sewing on a day: rates, totals, readings, rests and habits."""
 
 from __future__ import annotations
 
@@ -33,8 +32,10 @@ class SewingPace(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
-    """Hours at the machine over a stretch of time, as ticks a day averaged over a year; about 1 in
-    10 below `low`, 1 in 10 above `high`."""
+    """How much is sewn, in ticks a day averaged over a year.
+
+    About 1 owner in 10 sews less than `low` and 1 in 10 more than `high`.
+    """
 
     low: Ticks
     high: Ticks
@@ -51,8 +52,12 @@ class Total:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What a meter showed on the day it was said, in its own unit; `new_meter` starts a meter of
-    its own."""
+    """What a meter showed on the day it was said.
+
+    Args:
+        amount: in the meter's own unit.
+        new_meter: this is another meter than before, so no amount was used between the two.
+    """
 
     amount: Fraction
     unit: Unit = Unit.HOURS

@@ -145,16 +145,16 @@ def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]
     lines += [f"Reckoned: {use.conversion}."] if use.conversion else []
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     limit = plan.allowed.use if plan.allowed is not None else None
-    for reckoned in reckoning.derivations(plan.point) if limit is not None else ():
-        lines += _case(reckoned, limit or 0)
+    for derivation in reckoning.derivations(plan.point) if limit is not None else ():
+        lines += _case(derivation, limit or 0)
     return lines
 
 
-def _case(reckoned: Derivation, limit: Ticks) -> list[str]:
+def _case(derivation: Derivation, limit: Ticks) -> list[str]:
     """One case: each stretch of days, what is used in it, and where the limit is passed."""
-    lines = [f"At {reckoned.case} use:"]
+    lines = [f"At {derivation.case} use:"]
     total = last = 0
-    for stretch in reckoned.stretches:
+    for stretch in derivation.stretches:
         days = (stretch.end - stretch.first).days
         total += days * stretch.ticks_a_day
         last = stretch.ticks_a_day
@@ -162,11 +162,11 @@ def _case(reckoned: Derivation, limit: Ticks) -> list[str]:
             f"  {stretch.first} to {stretch.end - ONE_DAY}: {counted(days, 'day')} x {_hours(stretch.ticks_a_day, 4)} h = "
             f"{_hours(days * stretch.ticks_a_day)} h, together {_hours(total)} h"
         )
-    if reckoned.due is None:
+    if derivation.due is None:
         return [*lines, f"  the limit of {_hours(limit)} h is never passed"]
-    before = f"{_hours(total - last)} h are used up to the start of {reckoned.due}, within {_hours(limit)} h"
+    before = f"{_hours(total - last)} h are used up to the start of {derivation.due}, within {_hours(limit)} h"
     after = f"up to the start of the day after it is {_hours(total)} h"
-    return [*lines, f"  {before}; {after}: due by use {reckoned.due}"]
+    return [*lines, f"  {before}; {after}: due by use {derivation.due}"]
 
 
 def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
