@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.toml_table import read_toml
 from oilchart.sources.points import folders
 from tests.conftest import Run
 
@@ -53,11 +55,10 @@ def lists_that_come_along_are_read_once() -> None:
 def files_read(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
     """How many files of each folder of a points folder are read."""
     count: Counter[str] = Counter()
-    read = folders.read_toml
 
     def counted(path: Path) -> dict[str, Any]:
         count[path.parent.name] += 1
-        return read(path)
+        return read_toml(path)
 
     monkeypatch.setattr(folders, "read_toml", counted)
     return count
@@ -78,18 +79,19 @@ def test_what_draws_reads_each_drawing_once(
 ) -> None:
     done = run(*words, shop=demo_shop.folder)
     assert done.exit_code == 0, done.stderr
-    all_there = len(list((Path(folders.__file__).parents[3] / "points" / "views").glob("*.toml")))
-    assert 0 < files_read["views"] <= all_there
+    assert 0 < files_read["views"] <= files_of("views")
 
 
 def test_a_command_reads_each_file_of_its_lists_once(
     demo_shop: Shop, run: Run, files_read: Counter[str]
 ) -> None:
     assert run("models", shop=demo_shop.folder).exit_code == 0
-    points = Path(folders.__file__).parents[3] / "points"
-    assert files_read == {
-        kind: len(list((points / kind).glob("*.toml"))) for kind in ("models", "mechanisms")
-    }
+    assert files_read == {kind: files_of(kind) for kind in ("models", "mechanisms")}
+
+
+def files_of(kind: str) -> int:
+    """How many files of a kind come along."""
+    return len(list((packaged("points") / kind).glob("*.toml")))
 
 
 def test_a_faulty_drawing_stops_what_draws_it_and_nothing_else(fresh_shop: Shop, run: Run) -> None:
@@ -97,9 +99,11 @@ def test_a_faulty_drawing_stops_what_draws_it_and_nothing_else(fresh_shop: Shop,
     views.mkdir()
     (views / "flatbed-front.toml").write_text('name = "Front"\n', encoding="utf-8")
     model = ("--model", "heron-3")
-    for words in (("models",), ("schedule", *model, "--use", "5 hours a week")):
+    as_ever: list[tuple[str, ...]] = [("models",), ("schedule", *model, "--use", "5 hours a week")]
+    draw: list[tuple[str, ...]] = [("models", "check"), ("card", *model), ("checklist", *model)]
+    for words in as_ever:
         assert run(*words, shop=fresh_shop.folder).exit_code == 0
-    for words in (("models", "check"), ("card", *model, "-o", "-"), ("checklist", *model)):
+    for words in draw:
         refused = run(*words, shop=fresh_shop.folder)
         assert refused.exit_code == 1
         told = f'{views / "flatbed-front.toml"}: alt: is missing; write alt = "..."'
