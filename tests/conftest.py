@@ -46,6 +46,20 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item not in timed]
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print what the benchmarks of a full run have measured."""
+    figures = [
+        words
+        for outcome in ("passed", "failed")
+        for report in terminalreporter.getreports(outcome)
+        for name, words in report.user_properties
+        if name == "figure"
+    ]
+    if figures:
+        terminalreporter.section("figures")
+        terminalreporter.write_line("\n".join(figures))
+
+
 @pytest.fixture
 def tries(request: pytest.FixtureRequest) -> int:
     """How often the test that asks tries."""
@@ -119,18 +133,18 @@ def fresh_shop(tmp_path: Path) -> Shop:
     return Shop.make(tmp_path / "shop", TODAY)
 
 
+def make_demo(folder: Path) -> Shop:
+    """The demo shop without its papers."""
+    demo = read_demo(packaged("demo_data"))
+    shop = Shop.make(folder, demo.today, settings=demo.settings, namespace=demo.namespace)
+    shop.fill(demo)
+    return shop
+
+
 @pytest.fixture(scope="session")
 def built_demo(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     """The demo shop without its papers; only to be copied."""
-    demo = read_demo(packaged("demo_data"))
-    shop = Shop.make(
-        tmp_path_factory.mktemp("demo") / "shop",
-        demo.today,
-        settings=demo.settings,
-        namespace=demo.namespace,
-    )
-    shop.fill(demo)
-    return shop
+    return make_demo(tmp_path_factory.mktemp("demo") / "shop")
 
 
 @pytest.fixture

@@ -7,19 +7,20 @@ and that both ways agree.
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable
+from collections.abc import Iterator
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 from math import isqrt
-from statistics import median
-from time import perf_counter
+from typing import Any
+
+import pytest
 
 from oilchart.core.units import HOUR
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import MONTH_DAYS, Report
 from oilchart.sources.words.reader import read_report
+from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 
 START = date(2024, 1, 1)
 YEARS_DAYS = 2 * 366
@@ -85,16 +86,6 @@ def hours_on(day: date) -> tuple[Fraction, ...]:
     return low, Fraction(isqrt(int(low * HOUR) * int(high * HOUR)), HOUR), high
 
 
-def seconds(work: Callable[[], object], times: int) -> float:
-    """Median seconds of one call."""
-    taken = []
-    for _ in range(times):
-        begun = perf_counter()
-        work()
-        taken.append(perf_counter() - begun)
-    return median(taken)
-
-
 def compare(times: int) -> tuple[float, float]:
     """The two ratios, an inversion against bisection and three curves against Fractions, once both
     ways have given the same."""
@@ -114,15 +105,29 @@ def compare(times: int) -> tuple[float, float]:
     return bisection / inversion, fractions / built
 
 
+def figures() -> Iterator[Figure]:
+    """What one inversion and three curves cost."""
+    inversion, curves = compare(times=TIMES * 10)
+    yield Figure(
+        words="one inversion is {:.0f} times as fast as bisection over two years of days",
+        value=inversion,
+        least=200,
+    )
+    yield Figure(
+        words="three curves are built {:.1f} times as fast as with Fractions",
+        value=curves,
+        least=5,
+    )
+
+
 def test_the_benchmark_runs_and_both_ways_agree() -> None:
     assert len(compare(times=3)) == 2
 
 
+@pytest.mark.full
+def test_curves_are_fast(record_property: Any) -> None:
+    hold(figures(), record_property)
+
+
 if __name__ == "__main__":
-    inversion_ratio, curves_ratio = compare(times=200)
-    sys.stdout.write(
-        f"one inversion is {inversion_ratio:.0f} times as fast as bisection over two years of days (wanted: 200)\n"
-    )
-    sys.stdout.write(
-        f"three curves are built {curves_ratio:.1f} times as fast as with Fractions (wanted: 5)\n"
-    )
+    tell(figures())

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import json
 import random
-import sys
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -19,7 +18,7 @@ from functools import wraps
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
-from time import perf_counter, process_time
+from time import process_time
 from typing import Any
 
 import pytest
@@ -38,6 +37,7 @@ from oilchart.shop.week_plan import WeekPlan
 from oilchart.sources.book import shop_book as books
 from oilchart.sources.book.shop_book import Book
 from oilchart.sources.points.library import PointLibrary
+from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 from tests.builders.big_book import make_big_shop, read_bare
 
 TODAY = date(2026, 11, 25)
@@ -109,16 +109,6 @@ def plan(calls: list[Wanted[str]]) -> list[Placed[str]]:
     return place_by_day(calls, today=TODAY, open_days=OPEN_DAYS, limit=A_DAY)
 
 
-def seconds(work: Callable[[], object], times: int) -> float:
-    """Median seconds of one call."""
-    taken = []
-    for _ in range(times):
-        begun = perf_counter()
-        work()
-        taken.append(perf_counter() - begun)
-    return median(taken)
-
-
 def compare(many: int, times: int) -> tuple[float, float]:
     """Seconds to plan so many calls, and how many times as long that is as sorting their (deadline,
     id) pairs."""
@@ -178,20 +168,13 @@ def list_due(folder: Path, *words: str) -> str:
     return result.stdout
 
 
-def own_seconds(work: Callable[[], object]) -> float:
-    """Seconds this program itself was at work; what else the computer does counts for little."""
-    begun = process_time()
-    work()
-    return process_time() - begun
-
-
 def compare_due(folder: Path, times: int) -> tuple[float, list[float]]:
     """Seconds of the list of a shop, and how many times as long it took as reading the same rows
     did just before it, each time."""
     taken, ratios = [], []
     for _ in range(times):
-        bare = own_seconds(lambda: read_bare(folder))
-        taken.append(own_seconds(lambda: list_due(folder)))
+        bare = seconds(lambda: read_bare(folder))
+        taken.append(seconds(lambda: list_due(folder)))
         ratios.append(taken[-1] / bare)
     return median(taken), ratios
 
@@ -269,61 +252,52 @@ def days_in_the_book(shop: Shop) -> dict[int, date]:
         return {call.id: call.on for call in calls}
 
 
-def tell_planning() -> str:
-    """What planning costs."""
-    ratio = compare(many=10_000, times=30)[1]
-    return (
-        f"planning 10,000 calls takes {ratio:.1f} times as long as sorting them (wanted: under 30)"
+def figures(many: int = 20_000) -> Iterator[Figure]:
+    """What planning costs, and the list of a large shop."""
+    yield Figure(
+        words="planning 10,000 calls takes {:.1f} times as long as sorting them",
+        value=compare(many=10_000, times=TIMES)[1],
+        most=30,
     )
-
-
-def tell_due(many: int, times: int) -> str:
-    """What the list of a large shop costs, and where its time goes."""
     with TemporaryDirectory() as kept:
         folder = make_big_shop(Path(kept) / "shop", many).folder
-        taken, ratios = compare_due(folder, times)
+        taken, ratios = compare_due(folder, TIMES)
         with by_part() as parts:
             list_due(folder)
-    whole = sum(parts.values())
-    head = f"due over {many:,} machines takes {median(ratios):.1f} times as long as bare SQL takes to read their rows (wanted: under 25)"
-    span = f"  {times} runs: {min(ratios):.1f} to {max(ratios):.1f} times; {taken * 1e6 / many:.0f} microseconds a machine; of these"
-    return "\n".join(
-        [
-            head,
-            span,
-            *(
-                f"  {seconds_of / whole:6.1%} {part}"
-                for seconds_of, part in sorted(
-                    ((taken, part) for part, taken in parts.items()), reverse=True
-                )
-            ),
-        ]
+    yield Figure(
+        words=f"due over {many:,} machines takes {{:.1f}} times as long as bare SQL takes to read "
+        f"their rows; {min(ratios):.1f} to {max(ratios):.1f} in {TIMES} runs",
+        value=median(ratios),
+        most=25,
     )
+    yield Figure(words="  {:.0f} microseconds a machine; of these", value=taken * 1e6 / many)
+    whole = sum(parts.values())
+    for spent, part in sorted(((spent, part) for part, spent in parts.items()), reverse=True):
+        yield Figure(words=f"  {{:6.1%}} {part}", value=spent / whole)
 
 
-def tell_moved(many: int, a_day: int, trials: int) -> str:
+def moves(many: int, a_day: int, trials: int) -> Iterator[Figure]:
     """How many calls one new machine moves in a shop of so many, in which a day holds so many
     calls."""
     with TemporaryDirectory() as kept:
-        moved = sorted(
-            calls_moved(
-                make_big_shop(
-                    Path(kept) / "shop", many, new=trials, bench=f"calls_a_day = {a_day}"
-                ),
-                many,
-            )
-        )
-    figures = f"median {median(moved):g}, 9 in 10 at most {moved[-(-9 * trials // 10) - 1]}, most {moved[-1]}"
-    return f"one machine more among {many:,}, {a_day} calls a day, moves so many of their calls: {figures} ({trials} trials)"
+        shop = make_big_shop(Path(kept) / "shop", many, new=trials, bench=f"calls_a_day = {a_day}")
+        moved = sorted(calls_moved(shop, many))
+    yield Figure(
+        words=f"one machine more among {many:,}, {a_day} calls a day, moves so many of their "
+        f"calls: median {{:g}}, 9 in 10 at most {moved[-(-9 * trials // 10) - 1]}, most "
+        f"{moved[-1]} ({trials} trials)",
+        value=median(moved),
+    )
+
+
+@pytest.mark.full
+def test_planning_and_listing_take_little_longer_than_sorting_and_reading(
+    record_property: Any,
+) -> None:
+    hold(figures(), record_property)
 
 
 if __name__ == "__main__":
-    for line in (
-        tell_planning(),
-        tell_due(20_000, times=5),
-        *(
-            tell_moved(many, a_day, trials=200)
-            for many, a_day in ((500, 2), (500, 3), (2_000, 9), (2_000, 12))
-        ),
-    ):
-        sys.stdout.write(f"{line}\n")
+    tell(figures())
+    for many, a_day in ((500, 2), (500, 3), (2_000, 9), (2_000, 12)):
+        tell(moves(many, a_day, trials=200))
