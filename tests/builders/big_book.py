@@ -72,12 +72,14 @@ class _Rows:
             self._new_machine(number)
 
     def _add(self, table: str, **values: Any) -> int:
+        """A row more; its id."""
         rows = self.rows[table]
         number = len(rows) + 1
         rows.append({"id": number, **values} if "id" in schema.metadata.tables[table].c else values)
         return number
 
     def _machine(self, number: int) -> None:
+        """A machine with all that is known of it, and its owner where they are new."""
         chance = self._chance
         owner = len(self.rows["owner"])
         if not owner or chance.random() < 0.7:  # most owners have one machine, some a workroom full
@@ -127,6 +129,7 @@ class _Rows:
         return model
 
     def _owner(self) -> int:
+        """An owner and what came of calls in the last months; their id."""
         chance = self._chance
         left_alone = chance.random() < 0.02
         number = self._add(
@@ -186,11 +189,13 @@ class _Rows:
         return OPEN_DAYS.first_open(first + timedelta(days=self._chance.randrange(days)))
 
     def _words(self) -> str:
+        """How much an owner sews, in their words."""
         low = self._chance.randint(1, 8)
         high, period = low + self._chance.randint(1, 5), self._chance.choice(PERIODS)
         return f"{low}-{high} hours a {period}{self._chance.choice(MORE_WORDS)}"
 
     def _reports(self, number: int, added: date) -> None:
+        """What was said since a machine came into the book, once to three times."""
         chance = self._chance
         days = sorted(
             added + timedelta(days=chance.randrange((TODAY - added).days))
@@ -252,6 +257,7 @@ class _Rows:
                 )
 
     def _shorter_interval(self, number: int, point: str, found: date) -> None:
+        """A limit at rest of this machine alone, as accepted on the day the point was found dry."""
         days = self._chance.randrange(60, 120)
         day = found.isoformat()
         self._add(

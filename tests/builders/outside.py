@@ -7,6 +7,7 @@ import importlib.util
 import os
 import shutil
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
@@ -34,7 +35,8 @@ def need_folder(variable: str, what: str) -> Path:
     return Path(folder) if folder else Path(_missing(f"{what}: {variable} names no folder"))
 
 
-def _missing(what: str) -> str:
+def _missing(what: str) -> NoReturn:
+    """Skip the test, or fail it where nothing may be skipped."""
     if os.environ.get("OILCHART_NOTHING_SKIPPED"):
         pytest.fail(f"needs {what}", pytrace=False)
     pytest.skip(f"needs {what}", allow_module_level=True)

@@ -1,10 +1,10 @@
-"""Knows, one day at a time, how much a machine is used and when a job falls due by the plain
+"""How much a machine is used and when a job falls due, reckoned one day at a time by the plain
 definitions.
 
 This is the tests' oracle. It is written from the definitions alone, shares no code with the
-program, and is meant to
-be read beside them: the sentence of a definition stands as a comment above the code that does it.
-It loops over days and reckons in whole ticks and Fractions; nothing is closed form.
+program, and is meant to be read beside them: the sentence of a definition stands as a comment above
+the code that does it. It loops over days and reckons in whole ticks and Fractions; nothing is
+closed form.
 
 Malformed input that the definitions exclude (a falling reading, an empty total, weights that are
 all 0) raises ValueError rather than giving an answer that would mean nothing.
@@ -43,18 +43,24 @@ LowLikelyHigh = tuple[int, int, int]
 
 
 class Rate(TypedDict):
+    """A use said in hours a period."""
+
     low: Fraction
     high: Fraction
     per: Period
 
 
 class Total(TypedDict):
+    """Hours said for the days from one up to the day on which they were said."""
+
     low: Fraction
     high: Fraction
     since: date
 
 
 class Statement(TypedDict):
+    """What an owner said on one day; None where nothing was said of it."""
+
     said: date
     rate: Rate | None
     total: Total | None

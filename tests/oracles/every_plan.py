@@ -1,4 +1,4 @@
-"""Knows the fewest services that keep a machine in time, and the least deep work on their days, by
+"""The fewest services that keep a machine in time, and the least deep work on their days, found by
 trying all or by an integer program.
 
 These are the tests' oracles for plans of services. They are written from the definitions alone and
@@ -76,6 +76,7 @@ def least_deep_work(bench: Bench, days: Sequence[int], end: int) -> int:
 
 
 def _subsets(days: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """Every choice of these days, the fewest first."""
     for size in range(len(days) + 1):
         yield from combinations(days, size)
 
@@ -114,6 +115,9 @@ def least_deep_work_by_program(bench: Bench, days: Sequence[int], end: int) -> i
 
 
 class _Program:
+    """The integer program of a bench: a variable a day, 1 where there is a service, then one a day
+    and deep job, 1 where the job is done; each row sums to at least its number."""
+
     def __init__(self, bench: Bench, end: int) -> None:
         self._open = [day for day in bench.open_days if day <= end]
         self.days = len(self._open)
@@ -129,6 +133,7 @@ class _Program:
             self._in_time(job, start, end)
 
     def _in_time(self, job: Job, start: int, end: int) -> None:
+        """The job is done by its last day, and after each time again by the next last day."""
         if job.last < end:
             self._row({start + at: 1 for at, day in enumerate(self._open) if day <= job.last}, 1)
         for at, day in enumerate(self._open):
@@ -142,6 +147,7 @@ class _Program:
                 self._row({start + at: -1, **again}, 0)
 
     def _row(self, factors: dict[int, int], least: int) -> None:
+        """The variables, each times its factor, sum to at least so much."""
         self._rows.append([factors.get(at, 0) for at in range(self.size)])
         self._least.append(least)
 

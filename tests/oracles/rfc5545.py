@@ -19,9 +19,11 @@ class Component:
     inner: list[Component] = field(default_factory=list)
 
     def value(self, name: str) -> str | None:
+        """Of the first property of a name."""
         return next((value for key, _, value in self.properties if key == name), None)
 
     def parameters(self, name: str) -> str:
+        """Of the first property of a name, as written; empty where it has none."""
         return next((parameters for key, parameters, _ in self.properties if key == name), "")
 
 

@@ -1,4 +1,4 @@
-"""Knows a few cases worked out by hand that the day-by-day simulation must give."""
+"""The day-by-day simulation gives what a few cases worked out by hand come to."""
 
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
