@@ -6,9 +6,7 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from datetime import date
-from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pypdf
 import pytest
@@ -16,9 +14,7 @@ from PIL import Image
 
 from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import Keeper, PointList
-from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card import content
 from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
@@ -26,41 +22,18 @@ from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
-from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import care_card, drawings_of
 from tests.builders.ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
 from tests.builders.make import TODAY, loose_schedule
+from tests.builders.papers.card import SHELF, SHOP, card_of
 
-SHELF = PointLibrary([packaged("points")])
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    invented=True,
-)
 SIZES = list(CardSize)
 # each on one size, and so all sizes
 EVERY_MODEL = [(model, SIZES[at % len(SIZES)]) for at, model in enumerate(SHELF.model_ids())]
 EDGE = 6.99  # millimetres: no office printer is sure to reach into the outer 7
 TOUCHING = 0.35  # millimetres by which descenders may reach into the line below
-
-
-@cache
-def schedule_of(
-    model: str, use: str | None = "5-8 hours a week", served: date | None = TODAY
-) -> Schedule:
-    return loose_schedule(SHELF.point_list(model), use, served, TODAY, WITHOUT_A_SHOP)
-
-
-def card_of(
-    model: str = "heron-3", *, owner: str | None = "Ida Brandvold", **changes: Any
-) -> CareCard:
-    return care_card(
-        replace(schedule_of(model), **changes), shop=SHOP, owner=owner, serial="H3-20417"
-    )
 
 
 def with_24_points() -> CareCard:

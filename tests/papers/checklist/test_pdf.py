@@ -4,20 +4,15 @@ for those who sign."""
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pypdf
 import pytest
 
-from oilchart.papers.checklist.content import Checklist, change_words, stock_words
+from oilchart.papers.checklist.content import change_words, stock_words
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.checklist.rows import CHECKLIST_SHEETS
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
-from oilchart.sources.points.library import PointLibrary
-from tests.builders.drawn import checklist
 from tests.builders.ink_checks import (
     HOSTILE,
     embedded_faces,
@@ -27,18 +22,10 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.builders.make import TODAY
+from tests.builders.papers.checklist import SHELF, a_list
 from tests.conftest import Run
 
-SHELF = PointLibrary([packaged("points")])
 SIZES = {"a4": (210, 297), "letter": (216, 279)}
-
-
-def a_list(model: str = "heron-3", **changes: Any) -> Checklist:
-    return replace(
-        checklist(SHELF.point_list(model), on=TODAY, owner="Ida Brandvold", serial="H3-20417"),
-        **changes,
-    )
 
 
 @pytest.mark.parametrize(

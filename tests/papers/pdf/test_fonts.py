@@ -30,8 +30,8 @@ from oilchart.papers.pdf.fonts import (
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import read_settings
 from tests.builders.ink_checks import embedded_faces, words_in
+from tests.builders.papers.card import card_of
 from tests.conftest import Run as Command
-from tests.papers.pdf.test_ink import a_card
 
 HANGUL = "한지민"
 HEBREW = "שרה כהן"
@@ -119,8 +119,8 @@ def test_words_are_measured_in_the_faces_they_are_set_in(tmp_path: Path) -> None
 
 def test_a_card_with_a_fallback_font_has_it_embedded(tmp_path: Path) -> None:
     with fallbacks([a_font(tmp_path / "squares.ttf", HANGUL)]):
-        pdf = card_pdf(a_card(HANGUL))
-        again = card_pdf(a_card(HANGUL))
+        pdf = card_pdf(card_of(owner=HANGUL))
+        again = card_pdf(card_of(owner=HANGUL))
     assert embedded_faces(pdf) == {
         "DejaVuSansCondensed",
         "DejaVuSansCondensed-Bold",

@@ -9,39 +9,20 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.pdf.fonts import Run, broken, clean, missing, text_width
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.files.packaged import packaged
-from oilchart.sources.files.settings import WITHOUT_A_SHOP
-from oilchart.sources.points.library import PointLibrary
 from tests import conftest
-from tests.builders.drawn import care_card, checklist
+from tests.builders.drawn import checklist
 from tests.builders.ink_checks import fonts_of, pages_of, words_in
-from tests.builders.make import TODAY, loose_schedule
-
-SHELF = PointLibrary([packaged("points")])
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    invented=True,
-)
-
-
-def a_card(
-    owner: str = "Ida Brandvold", model: str = "heron-3", use: str = "5-8 hours a week"
-) -> CareCard:
-    schedule = loose_schedule(SHELF.point_list(model), use, TODAY, TODAY, WITHOUT_A_SHOP)
-    return care_card(schedule, shop=SHOP, owner=owner, serial="H3-20417")
+from tests.builders.make import TODAY
+from tests.builders.papers.card import SHELF, SHOP, card_of
 
 
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_every_word_of_a_card_is_on_it(model: str) -> None:
-    card = a_card(model=model)
+    card = card_of(model)
     text = words_in(card_pdf(card))
     lines = [line for group in card.groups for line in group.lines]
     wanted = [
@@ -92,7 +73,7 @@ def test_a_card_is_a5_and_a_checklist_a4() -> None:
             for side in pypdf.PdfReader(io.BytesIO(pdf)).pages[0].mediabox[2:]
         )
         for pdf in (
-            card_pdf(a_card()),
+            card_pdf(card_of()),
             checklist_pdf(checklist(SHELF.point_list("heron-3"), on=TODAY)),
         )
     ]
@@ -101,7 +82,7 @@ def test_a_card_is_a5_and_a_checklist_a4() -> None:
 
 def test_all_faces_are_embedded() -> None:
     for pdf in (
-        card_pdf(a_card()),
+        card_pdf(card_of()),
         checklist_pdf(checklist(SHELF.point_list("heron-3"), on=TODAY)),
     ):
         fonts = fonts_of(pdf)
@@ -114,11 +95,11 @@ def test_all_faces_are_embedded() -> None:
 
 
 def test_the_same_card_gives_the_same_bytes() -> None:
-    assert card_pdf(a_card()) == card_pdf(a_card())
+    assert card_pdf(card_of()) == card_pdf(card_of())
 
 
 def test_a_title_and_a_language_are_set() -> None:
-    reader = pypdf.PdfReader(io.BytesIO(card_pdf(a_card("Łucja Wierzbicka"))))
+    reader = pypdf.PdfReader(io.BytesIO(card_pdf(card_of(owner="Łucja Wierzbicka"))))
     assert reader.metadata is not None
     assert reader.metadata.title == "Care card for Łucja Wierzbicka, Heron 3 · serial H3-20417"
     assert str(reader.root_object["/Lang"]) == "en-GB"
@@ -137,12 +118,12 @@ def test_a_title_and_a_language_are_set() -> None:
     ],
 )
 def test_names_are_printed_as_they_are(name: str) -> None:
-    assert name in words_in(card_pdf(a_card(name)))
+    assert name in words_in(card_pdf(card_of(owner=name)))
 
 
 def test_a_name_of_300_letters_without_a_blank_is_cut_between_lines_not_off() -> None:
     name = "Ł" * 300
-    assert pages_of(card_pdf(a_card(name)))[0].count("Ł") == 300
+    assert pages_of(card_pdf(card_of(owner=name)))[0].count("Ł") == 300
 
 
 def test_control_and_direction_characters_are_left_out_and_parts_composed() -> None:
@@ -172,7 +153,7 @@ def test_lines_are_never_wider_than_their_room() -> None:
 
 
 def test_a_card_with_24_points_and_without_a_picture_goes_on_over_pages() -> None:
-    card = a_card()
+    card = card_of()
     many = replace(card.groups[0], lines=card.groups[0].lines * 24)
     pdf = card_pdf(replace(card, groups=(many,), pictures=()))
     assert words_in(pdf).count("The bobbin case and the space behind it:") == 24

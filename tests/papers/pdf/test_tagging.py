@@ -42,11 +42,11 @@ from oilchart.papers.wording import drawing_words
 from tests.builders import records, tagged
 from tests.builders.ink_checks import HOSTILE
 from tests.builders.make import TODAY
+from tests.builders.papers.card import SHELF, card_of
+from tests.builders.papers.card import SHOP as TIDELANE
+from tests.builders.papers.checklist import a_list
 from tests.papers.bench_tag.test_bench_tag import a_tag
 from tests.papers.call_sheet.test_call_sheet import a_called, a_line, a_sheet
-from tests.papers.card.test_pages import SHELF, card_of
-from tests.papers.card.test_pages import SHOP as TIDELANE
-from tests.papers.checklist.test_pdf import a_list
 from tests.papers.letter.test_content import HERON, TREADLE, a_letter
 from tests.papers.record.test_record import a_record
 

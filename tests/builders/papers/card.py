@@ -1,0 +1,42 @@
+"""Makes care cards from few words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from typing import Any
+
+from oilchart.core.planning.schedule import Schedule
+from oilchart.core.records.shop_details import ShopDetails
+from oilchart.papers.card.content import CareCard
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.points.library import PointLibrary
+from tests.builders.drawn import care_card
+from tests.builders.make import TODAY, loose_schedule
+
+SHELF = PointLibrary([packaged("points")])
+SHOP = ShopDetails(
+    name="Tidelane Sewing Machine Repairs",
+    phone="01632 960100",
+    address=("7 Tide Lane", "Quernhaven"),
+    invented=True,
+)
+
+
+@cache
+def schedule_of(
+    model: str, use: str | None = "5-8 hours a week", served: date | None = TODAY
+) -> Schedule:
+    """The schedule of a machine that is in no book."""
+    return loose_schedule(SHELF.point_list(model), use, served, TODAY, WITHOUT_A_SHOP)
+
+
+def card_of(
+    model: str = "heron-3", *, owner: str | None = "Ida Brandvold", **changes: Any
+) -> CareCard:
+    """The card of a machine served today; `changes` are of its schedule."""
+    return care_card(
+        replace(schedule_of(model), **changes), shop=SHOP, owner=owner, serial="H3-20417"
+    )
