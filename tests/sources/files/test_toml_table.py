@@ -33,7 +33,7 @@ def table(toml: str) -> Table:
 
 
 # --- files
-# ----------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,8 @@ def table(toml: str) -> Table:
         ),
         (
             b"a = " + b"[" * 50_000,
-            "has a number too long or brackets too deep to be read: take them out|is not valid TOML: .*",
+            "has a number too long or brackets too deep to be read: take them out|is not valid "
+            "TOML: .*",
         ),
     ],
     ids=[
@@ -109,7 +110,7 @@ def test_hidden_files_folders_and_dangling_links_are_not_lists(tmp_path: Path) -
 
 
 # --- values
-# ---------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -196,36 +197,55 @@ def test_a_value_that_fits_is_read_without_a_fault(toml: str, read: Any, value: 
         ("k = 1", lambda t: t.text("k"), 'k: must be words: 1; write k = "..."'),
         ('k = "  "', lambda t: t.text("k"), 'k: must be words: ""; write k = "..."'),
         ("k = true", lambda t: t.optional("k"), 'k: must be words: true; write k = "..."'),
-        ('k = ["red"]', lambda t: t.choice("k", Colour), "k: is not known: ['red']; write one of: red, blue; did you mean red?"),
-        ('k = "a"', lambda t: t.words("k"), 'k: must be a list of words: "a"; write k = ["...", "..."]'),
-        ('k = ["a", 1]', lambda t: t.words("k"), "k: must be a list of words: ['a', 1]; write k = [\"...\", \"...\"]"),
+        ('k = ["red"]', lambda t: t.choice("k", Colour),
+         "k: is not known: ['red']; write one of: red, blue; did you mean red?"),
+        ('k = "a"', lambda t: t.words("k"),
+         'k: must be a list of words: "a"; write k = ["...", "..."]'),
+        ('k = ["a", 1]', lambda t: t.words("k"),
+         "k: must be a list of words: ['a', 1]; write k = [\"...\", \"...\"]"),
         ('k = "yes"', lambda t: t.flag("k"), 'k: must be true or false: "yes"; write k = true'),
         ("k = 1", lambda t: t.flag("k"), "k: must be true or false: 1; write k = true"),
         ("k = true", lambda t: t.number("k"), "k: must be a number: true; write a number above 0"),
         ('k = "1"', lambda t: t.number("k"), 'k: must be a number: "1"; write a number above 0'),
-        ("k = false", lambda t: t.whole("k", least=0), "k: must be a whole number: false; write a whole number from 0 to 999999999"),
-        ("k = 1.0", lambda t: t.whole("k"), "k: must be a whole number: 1.0; write a whole number from 1 to 999999999"),
-        ("k = 1", lambda t: t.tables("k", lambda at, _: str(at)), "k: must be a list of tables: 1; write [[k]] above each of them"),
-        ("k = [1]", lambda t: t.tables("k", lambda at, _: f"k {at}"), "k 1: is not a table: 1; write it as a table of key = value lines"),
-        ("k = 1", lambda t: t.named_tables("k"), "k: must be tables: 1; write [k.NAME] above each of them"),
-        ("[k]\na = 1", lambda t: t.named_tables("k"), "k: must be tables: {'a': 1}; write [k.NAME] above each of them"),
+        ("k = false", lambda t: t.whole("k", least=0),
+         "k: must be a whole number: false; write a whole number from 0 to 999999999"),
+        ("k = 1.0", lambda t: t.whole("k"),
+         "k: must be a whole number: 1.0; write a whole number from 1 to 999999999"),
+        ("k = 1", lambda t: t.tables("k", lambda at, _: str(at)),
+         "k: must be a list of tables: 1; write [[k]] above each of them"),
+        ("k = [1]", lambda t: t.tables("k", lambda at, _: f"k {at}"),
+         "k 1: is not a table: 1; write it as a table of key = value lines"),
+        ("k = 1", lambda t: t.named_tables("k"),
+         "k: must be tables: 1; write [k.NAME] above each of them"),
+        ("[k]\na = 1", lambda t: t.named_tables("k"),
+         "k: must be tables: {'a': 1}; write [k.NAME] above each of them"),
         # out of bounds, huge and not a number at all
         ("k = 0", lambda t: t.number("k"), "k: must be a number: 0; write a number above 0"),
-        ("k = -1", lambda t: t.number("k", or_equal=True), "k: must be a number: -1; write a number of 0 or more"),
+        ("k = -1", lambda t: t.number("k", or_equal=True),
+         "k: must be a number: -1; write a number of 0 or more"),
         ("k = nan", lambda t: t.number("k"), "k: must be a number: nan; write a number above 0"),
         ("k = inf", lambda t: t.number("k"), "k: must be a number: inf; write a number above 0"),
-        ("k = 1e300", lambda t: t.number("k"), "k: must be a number: 1e+300; write a number above 0"),
-        (HUGE_LINE, lambda t: t.number("k"), "k: must be a number: a huge number; write a number above 0"),
-        (HUGE_LINE, lambda t: t.whole("k", most=9), "k: must be a whole number: a huge number; write a whole number from 1 to 9"),
-        ("k = 11", lambda t: t.whole("k", most=10), "k: must be a whole number: 11; write a whole number from 1 to 10"),
+        ("k = 1e300", lambda t: t.number("k"),
+         "k: must be a number: 1e+300; write a number above 0"),
+        (HUGE_LINE, lambda t: t.number("k"),
+         "k: must be a number: a huge number; write a number above 0"),
+        (HUGE_LINE, lambda t: t.whole("k", most=9),
+         "k: must be a whole number: a huge number; write a whole number from 1 to 9"),
+        ("k = 11", lambda t: t.whole("k", most=10),
+         "k: must be a whole number: 11; write a whole number from 1 to 10"),
         # not one of the known ones, with the nearest
-        ('k = "blew"', lambda t: t.choice("k", Colour), 'k: is not known: "blew"; write one of: red, blue; did you mean blue?'),
-        ('k = "oil"', lambda t: t.choice("k", Colour), 'k: is not known: "oil"; write one of: red, blue'),
-        ('k = "tub"', lambda t: t.known_text("k", ["tube", "jar"], "box"), 'k: there is no such box: "tub"; did you mean tube?'),
-        ('k = "x"', lambda t: t.known_text("k", ["tube", "jar"], "box"), 'k: there is no such box: "x"; there are: jar, tube'),
+        ('k = "blew"', lambda t: t.choice("k", Colour),
+         'k: is not known: "blew"; write one of: red, blue; did you mean blue?'),
+        ('k = "oil"', lambda t: t.choice("k", Colour),
+         'k: is not known: "oil"; write one of: red, blue'),
+        ('k = "tub"', lambda t: t.known_text("k", ["tube", "jar"], "box"),
+         'k: there is no such box: "tub"; did you mean tube?'),
+        ('k = "x"', lambda t: t.known_text("k", ["tube", "jar"], "box"),
+         'k: there is no such box: "x"; there are: jar, tube'),
         # keys nobody asked for
         ("kk = 1", lambda t: t.optional("k"), "kk: is not a known key; did you mean k?"),
-        ('"two\\nlines" = 1', lambda t: t.optional("k"), "two lines: is not a known key; there are: k"),
+        ('"two\\nlines" = 1', lambda t: t.optional("k"),
+         "two lines: is not a known key; there are: k"),
     ],
 )  # fmt: skip
 def test_a_value_that_does_not_fit_is_one_fault_with_key_value_and_remedy(
@@ -241,7 +261,8 @@ def test_a_reader_of_its_own_says_what_is_wrong_with_its_text() -> None:
     given_table = table('k = "soon"')
     assert given_table.read_with("k", int, "write a whole number") is None
     assert given_table.faults == [
-        "list.toml: k: invalid literal for int() with base 10: 'soon': \"soon\"; write a whole number",
+        "list.toml: k: invalid literal for int() with base 10: 'soon': \"soon\"; write a whole "
+        "number",
     ]
 
 
@@ -313,7 +334,7 @@ def test_whatever_a_table_holds_its_faults_are_single_lines(values: Any) -> None
 
 
 # --- names
-# ----------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

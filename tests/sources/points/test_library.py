@@ -145,7 +145,10 @@ def test_a_model_is_put_together_from_its_mechanisms_and_its_own_points(points: 
 
 
 def test_a_point_has_all_that_its_table_says(points: Path) -> None:
-    more = 'at = ["flatbed-front", 10, 20.5]\nneeds = ["fine"]\nif_dry = "wears"\nwhy = "Fast."\ndo = "Wipe, then oil"\n'
+    more = (
+        'at = ["flatbed-front", 10, 20.5]\nneeds = ["fine"]\nif_dry = "wears"\nwhy = '
+        '"Fast."\ndo = "Wipe, then oil"\n'
+    )
     write(points / "models" / "wren-1.toml", WREN + HOOK_OIL + more)
     point = PointLibrary([points]).point_list("wren-1").point("hook-oil")
     assert point is not None
@@ -209,18 +212,27 @@ def test_texts_over_several_lines_are_read_as_one_line(points: Path) -> None:
     [
         # missing keys
         ('where = "Hook"', "", 'where: is missing; write where = "..."'),
-        ('work = "oil"', "", "work: is missing; write one of: clean, inspect, replace, oil, grease, adjust"),
+        ('work = "oil"', "",
+         "work: is missing; write one of: clean, inspect, replace, oil, grease, adjust"),
         ('keeper = "owner"', "", "keeper: is missing; write one of: owner, bench"),
         ('every = "8 hours or 3 months"', "", 'every: is missing; write every = "..."'),
-        ('access = "hook"', 'access = "hok"', 'access: there is no such stage of order.toml: "hok"; did you mean hook?'),
+        ('access = "hook"', 'access = "hok"',
+         'access: there is no such stage of order.toml: "hok"; did you mean hook?'),
         ("minutes = 0.5", "", "minutes: is missing; write minutes = a number"),
-        ('home = "the hook"', "", 'home: is missing; an owner\'s point says the place in plain words: home = "..."'),
-        ('with = "machine-oil"', "", 'with: is missing; oil says with what and how much: with = "machine-oil"'),
-        ('amount = "1 drop"', "", 'amount: is missing; oil says with what and how much: amount = "1 drop"'),
-        ('work = "oil"', 'work = "clean"', 'do: is missing; clean says what exactly is done: do = "..."'),
+        ('home = "the hook"', "",
+         'home: is missing; an owner\'s point says the place in plain words: home = "..."'),
+        ('with = "machine-oil"', "",
+         'with: is missing; oil says with what and how much: with = "machine-oil"'),
+        ('amount = "1 drop"', "",
+         'amount: is missing; oil says with what and how much: amount = "1 drop"'),
+        ('work = "oil"', 'work = "clean"',
+         'do: is missing; clean says what exactly is done: do = "..."'),
         # figures without a source
-        ('source = "practice"', "", 'source: is missing; every figure has a source: write a key of sources.toml, or "practice"'),
-        ('source = "practice"', "source = 5", 'source: every figure has a source: 5; write a key of sources.toml, or "practice"'),
+        ('source = "practice"', "",
+         "source: is missing; every figure has a source: "
+         'write a key of sources.toml, or "practice"'),
+        ('source = "practice"', "source = 5",
+         'source: every figure has a source: 5; write a key of sources.toml, or "practice"'),
         (
             'source = "practice"',
             'source = { every = "practice", minutes = "practice" }',
@@ -234,59 +246,79 @@ def test_texts_over_several_lines_are_read_as_one_line(points: Path) -> None:
         ),
         (
             'source = "practice"',
-            'source = { every = "practice", amount = "practice", minutes = "practice", price = "practice" }',
-            'source: there is no such figure of this point: "price"; there are: amount, every, minutes',
+            'source = { every = "practice", amount = "practice", minutes = "practice", price = '
+            '"practice" }',
+            'source: there is no such figure of this point: "price"; there are: amount, every, '
+            'minutes',
         ),
         # wrong types, booleans for numbers, huge numbers
         ('where = "Hook"', "where = 3", 'where: must be words: 3; write where = "..."'),
-        ("minutes = 0.5", "minutes = true", "minutes: must be a number: true; write a number above 0"),
-        ("minutes = 0.5", 'minutes = "half"', 'minutes: must be a number: "half"; write a number above 0'),
+        ("minutes = 0.5", "minutes = true",
+         "minutes: must be a number: true; write a number above 0"),
+        ("minutes = 0.5", 'minutes = "half"',
+         'minutes: must be a number: "half"; write a number above 0'),
         ("minutes = 0.5", "minutes = -1", "minutes: must be a number: -1; write a number above 0"),
-        ("minutes = 0.5", "minutes = 1e12", "minutes: must be a number: 1000000000000.0; write a number above 0"),
-        ("minutes = 0.5", "minutes = nan", "minutes: must be a number: nan; write a number above 0"),
-        ("minutes = 0.5", 'minutes = 1\nneeds = "fine"', 'needs: must be a list of words: "fine"; write needs = ["...", "..."]'),
-        ("minutes = 0.5", "minutes = 1\ndeep = 1", "deep: must be true or false: 1; write deep = true"),
+        ("minutes = 0.5", "minutes = 1e12",
+         "minutes: must be a number: 1000000000000.0; write a number above 0"),
+        ("minutes = 0.5", "minutes = nan",
+         "minutes: must be a number: nan; write a number above 0"),
+        ("minutes = 0.5", 'minutes = 1\nneeds = "fine"',
+         'needs: must be a list of words: "fine"; write needs = ["...", "..."]'),
+        ("minutes = 0.5", "minutes = 1\ndeep = 1",
+         "deep: must be true or false: 1; write deep = true"),
         # unknown names, with the nearest
         (
             'work = "oil"',
             'work = "oill"',
-            'work: is not known: "oill"; write one of: clean, inspect, replace, oil, grease, adjust; did you mean oil',
+            'work: is not known: "oill"; write one of: clean, inspect, replace, oil, grease, '
+            'adjust; did you mean oil',
         ),
-        ('keeper = "owner"', 'keeper = "own"', 'keeper: is not known: "own"; write one of: owner, bench; did you mean owner'),
-        ('access = "hook"', 'access = "hok"', 'access: there is no such stage of order.toml: "hok"; did you mean hook'),
-        ('with = "machine-oil"', 'with = "machineoil"', 'with: there is no such lubricant: "machineoil"; did you mean machine-oil'),
-        ('source = "practice"', 'source = "practise"', 'source: there is no such source: "practise"; did you mean practice'),
-        ("minutes = 0.5", 'minutes = 1\nneeds = ["tipp"]', 'needs: there is no such need: "tipp"; did you mean tip'),
+        ('keeper = "owner"', 'keeper = "own"',
+         'keeper: is not known: "own"; write one of: owner, bench; did you mean owner'),
+        ('access = "hook"', 'access = "hok"',
+         'access: there is no such stage of order.toml: "hok"; did you mean hook'),
+        ('with = "machine-oil"', 'with = "machineoil"',
+         'with: there is no such lubricant: "machineoil"; did you mean machine-oil'),
+        ('source = "practice"', 'source = "practise"',
+         'source: there is no such source: "practise"; did you mean practice'),
+        ("minutes = 0.5", 'minutes = 1\nneeds = ["tipp"]',
+         'needs: there is no such need: "tipp"; did you mean tip'),
         (
             "minutes = 0.5",
             'minutes = 1\nruns = "zigzagging"',
-            'runs: is not known: "zigzagging"; write one of: always, zigzag, winding; did you mean zigzag',
+            'runs: is not known: "zigzagging"; write one of: always, zigzag, winding; did you mean '
+            'zigzag',
         ),
-        ("minutes = 0.5", 'minutes = 1\nif_dry = "sticks"', 'if_dry: is not known: "sticks"; write one of: seizes, wears, noisy'),
+        ("minutes = 0.5", 'minutes = 1\nif_dry = "sticks"',
+         'if_dry: is not known: "sticks"; write one of: seizes, wears, noisy'),
         (
             "minutes = 0.5",
             'minutes = 1\nat = ["flatbed-frnt", 1, 2]',
             'at: there is no such drawing: "flatbed-frnt"; did you mean flatbed-front',
         ),
-        ('home = "the hook"', 'hoem = "the hoop"\nhome = "the hook"', "hoem: is not a known key; did you mean home"),
+        ('home = "the hook"', 'hoem = "the hoop"\nhome = "the hook"',
+         "hoem: is not a known key; did you mean home"),
         # intervals
         (
             'every = "8 hours or 3 months"',
             'every = "8 hours"',
             'every: has a limit of use but none at rest; add "or N months": "8 hours"; '
-            'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"',
+            'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each '
+            'bobbin"',
         ),
         (
             'every = "8 hours or 3 months"',
             'every = "8 hrs"',
-            'every: cannot be read: "8 hrs"; write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"',
+            'every: cannot be read: "8 hrs"; write it like "8-10 hours or 3 months", "12 months", '
+            '"1 week, then 4 weeks" or "each bobbin"',
         ),
         # places
         *(
             (
                 "minutes = 0.5",
                 f"minutes = 1\nat = [{at}]",
-                f'at: is not a place on a drawing: [{shown}]; write at = ["flatbed-front", 214, 548]',
+                f'at: is not a place on a drawing: [{shown}]; write at = ["flatbed-front", 214, '
+                f'548]',
             )
             for at, shown in (
                 ("3, 4", "3, 4"),
@@ -299,8 +331,10 @@ def test_texts_over_several_lines_are_read_as_one_line(points: Path) -> None:
             )
         ),
         # keys that do not go together
-        ("minutes = 0.5", "minutes = 1\ndeep = true", 'deep: an owner never dismantles: true; write keeper = "bench"'),
-        ('with = "machine-oil"', 'with = "gear-grease"', 'with: is grease, and the work is oil: "gear-grease"; change one of the two'),
+        ("minutes = 0.5", "minutes = 1\ndeep = true",
+         'deep: an owner never dismantles: true; write keeper = "bench"'),
+        ('with = "machine-oil"', 'with = "gear-grease"',
+         'with: is grease, and the work is oil: "gear-grease"; change one of the two'),
     ],
 )  # fmt: skip
 def test_a_fault_of_a_point_names_file_point_key_value_and_remedy(
@@ -319,14 +353,16 @@ def test_a_fault_of_a_point_names_file_point_key_value_and_remedy(
         (
             'id = "Hook Oil"',
             'point "Hook Oil"',
-            'id: is not an id: "Hook Oil"; write small letters, digits and hyphens, like "hook-race-oil"',
+            'id: is not an id: "Hook Oil"; write small letters, digits and hyphens, like '
+            '"hook-race-oil"',
         ),
         ("", "point 1", 'id: is missing; write id = "..."'),
         ("id = 7", "point 7", 'id: must be words: 7; write id = "..."'),
         (
             'id = "a\\nb"',
             'point "a b"',
-            'id: is not an id: "a b"; write small letters, digits and hyphens, like "hook-race-oil"',
+            'id: is not an id: "a b"; '
+            'write small letters, digits and hyphens, like "hook-race-oil"',
         ),
         (
             "id = 0x" + "f" * 5000,
@@ -345,7 +381,8 @@ def test_a_point_without_a_good_id_is_named_by_what_stands_there_or_by_its_numbe
 
 
 POINT_KEYS = (
-    "id", "where", "home", "work", "do", "every", "keeper", "with", "amount", "access", "at", "runs", "needs", "deep", "if_dry", "minutes",
+    "id", "where", "home", "work", "do", "every", "keeper", "with", "amount", "access", "at",
+    "runs", "needs", "deep", "if_dry", "minutes",
     "material", "why", "caution", "source", "unknown",
 )  # fmt: skip
 MODEL_KEYS = (
@@ -365,7 +402,8 @@ MODEL_KEYS = (
 @pytest.mark.parametrize(
     "value",
     [
-        "1", "-1.5", "true", "nan", '""', '"x"', '"a\\nb"', "[]", "[1]", '["x"]', "[[1]]", "[{}]", '[{ id = "x" }]', "{}", "{ a = 1 }",
+        "1", "-1.5", "true", "nan", '""', '"x"', '"a\\nb"', "[]", "[1]", '["x"]', "[[1]]", "[{}]",
+        '[{ id = "x" }]', "{}", "{ a = 1 }",
         "{ every = [1] }", "2026-01-01", "0x" + "f" * 5000, '["flatbed-front", 1]',
     ],
     ids=lambda value: value[:20],
@@ -389,7 +427,8 @@ def test_a_fault_of_a_do_not_point_says_that_it_is_one(points: Path) -> None:
     text = WREN + KEEP_OFF.replace('why = "It slips"', "").replace('"practice"', '"practise"')
     told = [
         'do-not point "keep-off": why: is missing; write why = "..."',
-        'do-not point "keep-off": source: there is no such source: "practise"; did you mean practice',
+        'do-not point "keep-off": source: there is no such source: "practise"; did you mean '
+        "practice",
     ]
     assert are_told(faults_of(points, "models", text), told)
 
@@ -408,8 +447,8 @@ def test_all_faults_of_a_file_are_told_at_once_in_the_order_of_its_points(points
         .replace('every = "8 hours or 3 months"', 'every = "8 hours"')
         .replace("machine-oil", "oil")
         + KEEP_OFF.replace('do_not = "No oil"', "")
-        + '[[wear]]\nid = "belt"\nname = "Belt"\npart = "a belt"\nstock_minimum = 0.5\nsource = "practice"\n'
-        + '[change.needle-oil]\namount = "2 drops"\n'
+        + '[[wear]]\nid = "belt"\nname = "Belt"\npart = "a belt"\nstock_minimum = 0.5\nsource = '
+        '"practice"\n' + '[change.needle-oil]\namount = "2 drops"\n'
     )
     told = faults_of(points, "models", text)
     assert [
@@ -440,7 +479,8 @@ def test_all_faults_of_a_file_are_told_at_once_in_the_order_of_its_points(points
         (
             "",
             [
-                'mechanisms: is missing; a list has points: write mechanisms = ["drop-feed", "..."], or [[point]] for each of its own',
+                'mechanisms: is missing; a list has points: write mechanisms = ["drop-feed", '
+                '"..."], or [[point]] for each of its own',
                 'source: is missing; write source = "..."',
                 'name: is missing; write name = "..."',
                 'maker: is missing; write maker = "..."',
@@ -455,11 +495,13 @@ def test_all_faults_of_a_file_are_told_at_once_in_the_order_of_its_points(points
         # points that are not there
         (
             WREN.replace("source =", 'drop = ["feed-tooth-lint"]\nsource ='),
-            ['drop: there is no such point of its mechanisms: "feed-tooth-lint"; did you mean feed-teeth-lint'],
+            ['drop: there is no such point of its mechanisms: "feed-tooth-lint"; did you mean '
+             'feed-teeth-lint'],
         ),
         (
             WREN + '[change.feed-bar-oill]\namount = "2 drops"',
-            ['change: there is no such point of its mechanisms: "feed-bar-oill"; did you mean feed-bar-oil'],
+            ['change: there is no such point of its mechanisms: "feed-bar-oill"; did you mean '
+             'feed-bar-oil'],
         ),
         # what is wrong with a change is told where the change stands
         (
@@ -470,14 +512,22 @@ def test_all_faults_of_a_file_are_told_at_once_in_the_order_of_its_points(points
             ],
         ),
         # tables that are none
-        (WREN + "point = 1", ["point: must be a list of tables: 1; write [[point]] above each of them"]),
-        (WREN + "point = [1]", ["point 1: is not a table: 1; write it as a table of key = value lines"]),
-        (WREN + "change = 1", ["change: must be tables: 1; write [change.NAME] above each of them"]),
+        (WREN + "point = 1",
+         ["point: must be a list of tables: 1; write [[point]] above each of them"]),
+        (WREN + "point = [1]",
+         ["point 1: is not a table: 1; write it as a table of key = value lines"]),
+        (WREN + "change = 1",
+         ["change: must be tables: 1; write [change.NAME] above each of them"]),
         # names and numbers of the model itself
-        (WREN.replace("flatbed-front", "flatbd"), ['views: there is no such drawing: "flatbd"; did you mean flatbed-front']),
-        (WREN.replace("practice", "practise"), ['source: there is no such source: "practise"; did you mean practice']),
-        (WREN + "stitches_a_minute = true", ["stitches_a_minute: must be a whole number: true; write a whole number from 1 to 999999999"]),
-        (WREN + "bobbin_metres = 0", ["bobbin_metres: must be a number: 0; write a number above 0"]),
+        (WREN.replace("flatbed-front", "flatbd"),
+         ['views: there is no such drawing: "flatbd"; did you mean flatbed-front']),
+        (WREN.replace("practice", "practise"),
+         ['source: there is no such source: "practise"; did you mean practice']),
+        (WREN + "stitches_a_minute = true",
+         ["stitches_a_minute: must be a whole number: true; "
+          "write a whole number from 1 to 999999999"]),
+        (WREN + "bobbin_metres = 0",
+         ["bobbin_metres: must be a number: 0; write a number above 0"]),
         # broken files
         ('name = "Wren"\nmaker "W"', ["is not valid TOML: Expected '=' after a key"]),
     ],
@@ -515,7 +565,8 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
     file = points / "mechanisms" / "drop-feed.toml"
     spoil(file, 'at = ["flatbed-front", 211.5, 496.5]', 'at = ["flatbed", 211.5, 496.5]')
     told = [
-        f'{file}: point "feed-teeth-lint": at: there is no such drawing: "flatbed"; did you mean flatbed-front'
+        f'{file}: point "feed-teeth-lint": at: there is no such drawing: "flatbed"; did you mean '
+        f"flatbed-front"
     ]
     assert are_told(list_faults(PointLibrary([points])), told)
 
@@ -533,7 +584,8 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
             "lubricants.toml",
             'dry-running plastic"\nsource = "astm-d217"',
             'dry-running plastic"\nsource = "astm-d271"',
-            'lubricant "gear-grease": source: there is no such source: "astm-d271"; did you mean astm-d217',
+            'lubricant "gear-grease": source: there is no such source: "astm-d271"; did you mean '
+            "astm-d217",
         ),
         (
             "lubricants.toml",
@@ -545,7 +597,8 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
             "lubricants.toml",
             "iso_vg = 22",
             "iso_vg = 12",
-            'lubricant "machine-oil": iso_vg: is no grade of ISO 3448: 12; write one of: 2, 3, 5, 7, 10, 15, 22',
+            'lubricant "machine-oil": iso_vg: is no grade of ISO 3448: 12; write one of: 2, 3, 5, '
+            "7, 10, 15, 22",
         ),
         (
             "lubricants.toml",
@@ -569,7 +622,8 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
             "order.toml",
             'having = ["electronics"]',
             'having = ["electronic"]',
-            'stage "top": having: there is no such thing a machine may have: "electronic"; did you mean electronics?',
+            'stage "top": having: there is no such thing a machine may have: "electronic"; did you '
+            "mean electronics?",
         ),
         (
             "spreads.toml",
@@ -587,7 +641,8 @@ def test_faults_of_a_mechanism_are_told_once_at_its_own_file_whatever_models_use
             "sources.toml",
             "year = 2005",
             "year = 2005.5",
-            'source "faa-rigger-2005": year: must be a whole number: 2005.5; write a whole number from 1 to 999999999',
+            'source "faa-rigger-2005": year: must be a whole number: 2005.5; write a whole number '
+            "from 1 to 999999999",
         ),
         (
             "order.toml",
@@ -697,14 +752,18 @@ def test_a_points_folder_that_is_not_at_hand_is_checked_with_all_that_is_in_it(
         + HOOK_OIL.replace("machine-oil", "spermaceti"),
     )
     write(own / "models" / "wren-1.toml", WREN.replace('"drop-feed"', '"hook"'))
-    oil = 'name = "Our oil"\nhome = "oil"\nkind = "oil"\nbelongs = "Bearings"\nnever = "Belts"\nsource = "practice"'
+    oil = (
+        'name = "Our oil"\nhome = "oil"\nkind = "oil"\nbelongs = "Bearings"\nnever = '
+        '"Belts"\nsource = "practice"'
+    )
     write(own / "lubricants.toml", f"[spermaceti]\n{oil}\n")
     shipped = PointLibrary([packaged("points")])
     assert list_faults(shipped, [own / named]) == []
     write(own / "lubricants.toml", f"[spermacetti]\n{oil}\n")
     (told,) = list_faults(shipped, [own / named])
     assert told.endswith(
-        'hook.toml: point "hook-oil": with: there is no such lubricant: "spermaceti"; did you mean spermacetti?'
+        'hook.toml: point "hook-oil": with: there is no such lubricant: "spermaceti"; did you mean '
+        "spermacetti?"
     )
 
 
@@ -724,7 +783,7 @@ def test_a_path_that_is_not_there_is_refused(points: Path) -> None:
 
 
 # --- drawings
-# -------------------------------------------------------------------------------------------------------
+# --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -764,12 +823,18 @@ def test_a_path_that_cannot_be_drawn_is_refused(points: Path, d: str, wrong: str
         ("[[item]]\n" + 'shape = "path"\nrole = "part"', 'item 1: d: is missing; write d = "..."'),
         (DOT.replace("r = 3", ""), "item 1: r: is missing; write r = a number"),
         (DOT.replace("r = 3", "r = 0"), "item 1: r: must be a number: 0; write a number above 0"),
-        (DOT.replace("x = 10", "x = nan"), "item 1: x: must be a number: nan; write a number above -10000"),
-        (DOT.replace("x = 10", "x = inf"), "item 1: x: must be a number: inf; write a number above -10000"),
-        (DOT.replace("circle", "star"), 'item 1: shape: is not known: "star"; write path, circle or box'),
-        (DOT.replace('"part"', '"parts"'), 'item 1: role: there is no such role: "parts"; did you mean part'),
-        (BOX.replace("height = 5", "height = -5"), "item 1: height: must be a number: -5; write a number above 0"),
-        (BOX.replace("r = 0", "r = -1"), "item 1: r: must be a number: -1; write a number of 0 or more"),
+        (DOT.replace("x = 10", "x = nan"),
+         "item 1: x: must be a number: nan; write a number above -10000"),
+        (DOT.replace("x = 10", "x = inf"),
+         "item 1: x: must be a number: inf; write a number above -10000"),
+        (DOT.replace("circle", "star"),
+         'item 1: shape: is not known: "star"; write path, circle or box'),
+        (DOT.replace('"part"', '"parts"'),
+         'item 1: role: there is no such role: "parts"; did you mean part'),
+        (BOX.replace("height = 5", "height = -5"),
+         "item 1: height: must be a number: -5; write a number above 0"),
+        (BOX.replace("r = 0", "r = -1"),
+         "item 1: r: must be a number: -1; write a number of 0 or more"),
     ],
 )  # fmt: skip
 def test_a_shape_that_cannot_be_drawn_is_refused(points: Path, item: str, fault: str) -> None:

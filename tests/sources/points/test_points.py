@@ -28,7 +28,8 @@ HEADS = {mechanism.id for mechanism in MECHANISMS.values() if mechanism.kind == 
 # the one oils itself, the other is hardly oiled at all
 HAND_OILED = HEADS - {"industrial-lockstitch-head", "computerised-head"}
 WITH_A_RACE = {
-    "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head", "vibrating-shuttle-head",
+    "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head",
+    "vibrating-shuttle-head",
     "transverse-shuttle-head", "walking-foot-head",
 }  # fmt: skip
 ZIGZAG_FLATBEDS = [point_list for point_list in CHARTS if {"zigzag", "tips"} <= point_list.has]
@@ -66,15 +67,19 @@ def test_at_least_twelve_models_use_every_mechanism_between_them() -> None:
 
 def test_every_kind_of_machine_of_the_trade_has_its_mechanism() -> None:
     heads = {
-        "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head", "vibrating-shuttle-head",
-        "transverse-shuttle-head", "drop-in-plastic-head", "computerised-head", "overlock-head", "chain-cover-head",
+        "straight-head", "zigzag-swinging-head", "rotary-vertical-head", "rotary-horizontal-head",
+        "vibrating-shuttle-head",
+        "transverse-shuttle-head", "drop-in-plastic-head", "computerised-head", "overlock-head",
+        "chain-cover-head",
         "industrial-lockstitch-head", "walking-foot-head",
     }  # fmt: skip
     drives = {
-        "treadle-stand", "hand-crank", "belt-motor-wicks", "belt-motor-grease-ports", "gear-motor-grease-tubes", "clutch-motor",
+        "treadle-stand", "hand-crank", "belt-motor-wicks", "belt-motor-grease-ports",
+        "gear-motor-grease-tubes", "clutch-motor",
     }  # fmt: skip
     others = {
-        "zigzag-cam-drive", "zigzag-plate-drive", "cam-stack-buttonhole", "drop-feed", "thread-tension", "bobbin-winder",
+        "zigzag-cam-drive", "zigzag-plate-drive", "cam-stack-buttonhole", "drop-feed",
+        "thread-tension", "bobbin-winder",
         "foot-control-carbon", "foot-control-electronic", "knee-lever", "cord-plug-lamp",
     }  # fmt: skip
     assert heads == HEADS
@@ -103,9 +108,7 @@ def test_a_zigzag_flatbed_has_35_points_or_more() -> None:
     ] == []
 
 
-def test_a_drive_that_stands_still_in_straight_stitch_wears_only_in_zigzag_and_the_plate_always() -> (
-    None
-):
+def test_a_drive_still_in_straight_stitch_wears_only_in_zigzag_and_the_plate_always() -> None:
     runs = {
         mechanism: {
             point.runs
@@ -234,12 +237,14 @@ def corners(view: View) -> list[tuple[float, float]]:
 # Open motor, pedal or plug; tension and timing screws; solvents; freeing a stuck machine; air cans;
 # tools in the hook.
 NEVER_AT_HOME = {
-    "open motor, pedal or plug": r"\b(open|undo|unscrew|inside)\b[^.;]*\b(motor|pedal|foot control|plug)\b|\bmotor inside\b",
+    "open motor, pedal or plug": r"\b(open|undo|unscrew|inside)\b[^.;]*\b(motor|pedal|foot "
+    r"control|plug)\b|\bmotor inside\b",
     "the motor": r"\bmotor\b(?! cord)|\bbrush cap|\bcommutator\b|\bbrushes\b",
     "screws": r"\bscrews?\b|\bloosen\b",
     "timing": r"\btiming\b|\beccentric\b|\bin time\b|\bre-mesh\b",
     "solvents": r"\bsolvent\b|\bspirit\b|\bkerosene\b|\bpetrol\b|\balcohol\b|\bspray\b",
-    "freeing what sticks": r"\bseized\b|\bstuck\b|\bsticky\b|\bgummed\b|\bforce\b|\bforcing\b|\blever the hand wheel\b",
+    "freeing what sticks": r"\bseized\b|\bstuck\b|\bsticky\b|\bgummed\b"
+    r"|\bforce\b|\bforcing\b|\blever the hand wheel\b",
     "air cans": r"\bair\b",
     "tools in the hook": r"\bscrewdrivers?\b|\brelease the ring\b",
 }
@@ -323,7 +328,8 @@ FORBIDDEN = {
     "tension discs": r"\btension discs?\b|\bround plates the thread runs between\b",
     "winder tyre": r"\btyre\b|\brubber ring\b",
     "brush caps and commutator": r"\bbrush caps?\b|\bcommutator\b|\bbrushes\b",
-    "clutch washer": r"\bclutch (?:washer|faces?|linings?|discs?)\b|\bstop-motion (?:washer|faces?)\b",
+    "clutch washer": r"\bclutch (?:washer|faces?|linings?|discs?)\b|\bstop-motion "
+    r"(?:washer|faces?)\b",
     "foot-control contacts": r"\bfoot[ -]control\b|\bcontacts\b|\bcarbon discs?\b|\bpedal\b",
     "wiring": r"\bwiring\b|\bcords?\b|\bplugs?\b|\bleads\b",
 }
