@@ -255,9 +255,7 @@ def _services(
     entries = {}
     for standing in calendars.standings:
         record = standing.record
-        entry = service_entry(
-            standing.schedule, record.owner, private=private, alarm_hours=alarm_hours
-        )
+        entry = service_entry(standing, private=private, alarm_hours=alarm_hours)
         if entry is not None and record.open_job is None:
             entries[
                 service_uid(calendars.namespace, record.number, standing.schedule.machine.served)
@@ -310,24 +308,7 @@ def _ics(entries: list[Stamped], name: str) -> bytes:
 
 
 def _call(app: AppContext, call: OpenCall, *, private: bool, alarm_hours: int | None) -> Entry:
-    from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
+    from oilchart.papers.calendar.shop_entries import call_entry
 
-    machines = [
-        DueMachine(
-            number=record.number,
-            model=app.shop.point_list(record.model).name,
-            service_on=on,
-            words=record.reports[-1].words if record.reports else None,
-        )
-        for record, on in call.services
-    ]
-    return call_entry(
-        on=call.on,
-        owner=call.owner,
-        machines=machines,
-        about=call.about,
-        way=call.way,
-        told=call.outcomes,
-        private=private,
-        alarm_hours=alarm_hours,
-    )
+    point_lists = {record.id: app.shop.point_list(record.model) for record, _ in call.services}
+    return call_entry(call, point_lists, private=private, alarm_hours=alarm_hours)

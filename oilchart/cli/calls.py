@@ -20,7 +20,6 @@ from oilchart.core.records.owner import Way
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import OpenCall
-    from oilchart.papers.call_sheet.content import CallLine
 
 WEEKS = 4
 
@@ -62,36 +61,15 @@ def _sheet(app: AppContext, calls: Sequence[OpenCall], weeks: int) -> bytes:
     from oilchart.papers.call_sheet.content import call_sheet
     from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 
+    records = [record for call in calls for record, _ in call.services]
     sheet = call_sheet(
-        [_line(app, call) for call in calls],
+        calls,
+        {record.id: app.shop.point_list_of(record) for record in records},
         on=app.today,
         shop=app.shop.settings.shop_details,
         weeks=weeks,
     )
     return printed(app, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
-
-
-def _line(app: AppContext, call: OpenCall) -> CallLine:
-    from oilchart.papers.call_sheet.content import CalledMachine, CallLine
-    from oilchart.papers.lists.calls import wishes
-    from oilchart.papers.wording import month_words
-
-    records = [record for record, _ in call.services]
-    point_lists = [app.shop.point_list_of(record) for record in records]
-    told = dict.fromkeys(record.reports[-1].words for record in records if record.reports)
-    return CallLine(
-        day=call.on,
-        owner=call.owner.name,
-        phone=call.owner.phone,
-        machines=tuple(
-            CalledMachine(number=record.number, model=point_list.name, has=point_list.has)
-            for record, point_list in zip(records, point_lists, strict=True)
-        ),
-        about=call.about,
-        service_on=month_words(call.services[0][1]),
-        last_use="; ".join(told),
-        wishes=wishes(call),
-    )
 
 
 @click.command("called")

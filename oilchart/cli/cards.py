@@ -16,7 +16,7 @@ from oilchart.cli.options import UnregisteredMachine, model_options, out_option
 from oilchart.cli.output import write_whole
 from oilchart.cli.papers import tell_missing
 from oilchart.cli.unregistered import machine_of, settings_at
-from oilchart.core.due.due_dates import PRESSING, State
+from oilchart.core.due.due_dates import DUE
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
 
 if TYPE_CHECKING:
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from oilchart.sources.points.library import PointLibrary
 
 _T = TypeVar("_T")
-DUE = PRESSING | {State.DUE_SOON}
 LONG_RUN = 12  # so many cards take longer than one likes to wait without a sign
 ALL_CARDS = "cards.pdf"
 

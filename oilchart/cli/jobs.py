@@ -163,16 +163,8 @@ def _tag(app: AppContext, record: MachineRecord) -> bytes:
     from oilchart.papers.bench_tag.content import tag
     from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 
-    job = record.jobs[-1]
-    paper = tag(
-        machine=record.number,
-        owner=record.owner.name,
-        model=app.shop.point_list_of(record).name,
-        in_on=job.in_on,
-        complaint=job.complaint,
-        left_with=job.left_with,
-        shop=app.shop.settings.shop_details,
-    )
+    model = app.shop.point_list_of(record).name
+    paper = tag(record, record.jobs[-1], model=model, shop=app.shop.settings.shop_details)
     return printed(app, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
 
 

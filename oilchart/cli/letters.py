@@ -12,12 +12,10 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.papers import printed_together
 from oilchart.cli.types import STRETCH
-from oilchart.core.planning.call_plan import CallAbout
 
 if TYPE_CHECKING:
-    from oilchart.core.planning.standing import Standing
-    from oilchart.papers.letter.content import Addressee, Letter, LetterMachine
-    from oilchart.shop.letters_due import LettersDue, WantedLetter
+    from oilchart.papers.letter.content import Letter
+    from oilchart.shop.letters_due import LettersDue
 
 DAYS = 7
 SHEET_NAMES = ("a4", "letter")
@@ -72,7 +70,7 @@ def letters_command(
     settings = app.shop.settings
     letters = [
         letter(
-            _addressee(app, each),
+            each,
             on=app.today,
             shop=settings.shop_details,
             templates=templates,
@@ -122,40 +120,3 @@ def _tell_left_out(post: LettersDue) -> None:
             )
     for owner, why in post.left_out:
         click.echo(f"no letter to {owner.number} {owner.name}: {why}", err=True)
-
-
-def _addressee(app: AppContext, wanted: WantedLetter) -> Addressee:
-    from oilchart.papers.letter.content import Addressee
-
-    settling = wanted.about is CallAbout.SETTLING_IN
-    return Addressee(
-        owner=wanted.owner.name,
-        address=wanted.owner.address,
-        phone=wanted.owner.phone,
-        reason=wanted.reason,
-        machines=tuple(_machine(app, standing, settling=settling) for standing in wanted.standings),
-        settling=settling,
-    )
-
-
-def _machine(app: AppContext, standing: Standing, *, settling: bool) -> LetterMachine:
-    from oilchart.core.due.due_dates import State
-    from oilchart.papers.letter.content import LetterMachine
-    from oilchart.papers.wording import month_words
-    from oilchart.shop.letters_due import WRITTEN_TO
-
-    schedule, record = standing.schedule, standing.record
-    point_list = app.shop.point_list_of(record)
-    services = schedule.services
-    day = schedule.machine.freed if settling else services[0].on if services else None
-    return LetterMachine(
-        number=record.number,
-        model=point_list.name,
-        has=point_list.has,
-        service_on="" if day is None else month_words(day),
-        late=schedule.state in WRITTEN_TO,
-        first=schedule.state is State.FIRST_SERVICE,
-        booked=schedule.booked,
-        unsafe=record.unsafe is not None,
-        last_use=record.reports[-1].words if record.reports else "",
-    )

@@ -89,36 +89,16 @@ def record_command(app: AppContext, machine: str, out: Path | None) -> None:
     """
     from oilchart.papers.record.content import service_record
     from oilchart.papers.record.pdf import record_pdf, record_words
-    from oilchart.papers.wording import month_words
 
-    standing = app.shop.schedule(machine)
-    record = standing.record
-    if not record.services:
+    standing, settings = app.shop.schedule(machine), app.shop.settings
+    number, services = standing.record.number, standing.record.services
+    if not services:
         raise OilchartError(
-            f"{record.number}: has no service yet; record one first: oilchart serviced {record.number}"
+            f"{number}: has no service yet; record one first: oilchart serviced {number}"
         )
-    service = record.services[-1]
-    job = next((job for job in reversed(record.jobs) if job.in_on <= service.on), None)
-    services = standing.schedule.services
-    sheet = service_record(
-        standing.schedule.machine.point_list,
-        shop=app.shop.settings.shop_details,
-        owner=record.owner.name,
-        machine=record.number,
-        serial=record.serial,
-        on=service.on,
-        complaint=job.complaint
-        if job is not None and (job.out_on is None or service.on <= job.out_on)
-        else "",
-        findings=service.findings,
-        note=service.note,
-        freed=service.freed,
-        next_service=month_words(services[0].on) if services else "",
-        unsafe=record.unsafe.why if record.unsafe else "",
-        style=app.shop.settings.paper,
-    )
-    data = printed(app, f"record {record.number}", record_words(sheet), lambda: record_pdf(sheet))
-    app.write_output(data, out, f"{record.number}-record.pdf", in_shop=True)
+    sheet = service_record(standing, services[-1], shop=settings.shop_details, style=settings.paper)
+    data = printed(app, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
+    app.write_output(data, out, f"{number}-record.pdf", in_shop=True)
 
 
 def checklist_of(

@@ -11,7 +11,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import UnregisteredMachine, json_option, model_options
 from oilchart.cli.types import NAME, STRETCH
 from oilchart.cli.unregistered import machine_of
-from oilchart.core.due.due_dates import PRESSING, State
+from oilchart.core.due.due_dates import DUE, PRESSING, State
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import Standing
@@ -140,7 +140,7 @@ def due_command(
         if listed:
             click.echo(due_text(listed, app.screen), nl=False)
         _sum_up(on_list, others=len(standings) - len(on_list), lapsed=lapsed)
-    pressing = PRESSING if within is None else PRESSING | {State.DUE_SOON}
+    pressing = PRESSING if within is None else DUE
     if exits and any(each.schedule.state in pressing for each in listed):
         raise click.exceptions.Exit(FOUND_SOME)
 

@@ -1,12 +1,12 @@
-"""Knows how the next service is told to an owner: the month, or the day that is booked, and after
-how many hours at the latest."""
+"""How the next service is told to an owner: the month, or the day that is booked, and after how many
+hours at the latest."""
 
 from __future__ import annotations
 
 import math
 from fractions import Fraction
 
-from oilchart.core.due.due_dates import State
+from oilchart.core.due.due_dates import LATE, State
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.units import HOUR
@@ -16,7 +16,6 @@ WE_RING = "We will ring you to find a day."
 RING_US = "Ring us and we find a day."
 BOOKED = "This day is booked for you; ring us if you cannot come."
 LATEST_HOURS = "or after {hours} of sewing"
-LATE = frozenset({State.OVERDUE, State.LIKELY_OVERDUE, State.FIRST_SERVICE})
 FINE_HOURS = 30  # above, hours are told in tens
 WEEK_DAYS = 7
 

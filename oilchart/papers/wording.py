@@ -39,6 +39,11 @@ TOLD_TO_OWNER = {
 }
 
 
+def capital(words: str) -> str:
+    """Words that begin with a capital letter."""
+    return words[:1].upper() + words[1:]
+
+
 def lubricant_words(lubricant: Lubricant) -> str:
     """An oil or a grease with what its grade or class means."""
     if lubricant.iso_vg is not None:

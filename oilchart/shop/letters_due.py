@@ -7,24 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.due.due_dates import State
+from oilchart.core.due.due_dates import LATE
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
-from oilchart.core.planning.letter_reason import Reason, reason_of
+from oilchart.core.planning.letter_reason import WantedLetter, reason_of
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.owner import Owner, Way
-
-WRITTEN_TO = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WantedLetter:
-    """A letter to be written, and the machines it is about."""
-
-    owner: Owner
-    reason: Reason
-    about: CallAbout
-    standings: tuple[Standing, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +62,7 @@ def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: 
     wanted: dict[Owner, list[Standing]] = {}
     left_out: dict[Owner, str] = {}
     for standing in standings:
-        if standing.schedule.state not in WRITTEN_TO:
+        if standing.schedule.state not in LATE:
             continue
         owner = standing.record.owner
         why_not = _why_not(standing, agreed.get(standing.record.id))

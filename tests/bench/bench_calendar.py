@@ -8,6 +8,7 @@ and that both write the same.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -16,12 +17,12 @@ from icalendar import Calendar, Event
 
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid
-from oilchart.core.records.owner import Owner
 from oilchart.papers.calendar.entry import Stamped, content, stamped
 from oilchart.papers.calendar.ics import PRODUCT, feed_ics
-from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
+from oilchart.papers.calendar.shop_entries import call_entry
 from tests.bench.measure import TIMES, Figure, hold, seconds, tell
-from tests.builders.make import TODAY
+from tests.builders.make import TODAY, a_chart
+from tests.builders.records import a_record, an_open_call, an_owner, said
 
 NAMESPACE = "6f0c2a52-9a0b-5d7e-8c41-3b1d5e2f7a90"
 MADE = datetime(2026, 11, 25, tzinfo=UTC)
@@ -30,20 +31,13 @@ MADE = datetime(2026, 11, 25, tzinfo=UTC)
 def some_calls(many: int) -> list[Stamped]:
     """Calls to owners with words that want escaping and folding."""
     calls = []
+    velmora = replace(a_chart(), name="Velmora 7")
     for number in range(many):
         on = TODAY + timedelta(days=number % 400)
-        entry = call_entry(
-            on=on,
-            owner=Owner(id=number, name=f"Łucja Wierzbicka, {number}", phone="01632 960112"),
-            machines=[
-                DueMachine(
-                    number=f"M-{number:03}",
-                    model="Velmora 7",
-                    service_on=on + timedelta(days=14),
-                    words="5-8 hours a week; idle Jul-Aug",
-                )
-            ],
-        )
+        owner = an_owner(number, f"Łucja Wierzbicka, {number}", phone="01632 960112")
+        record = a_record(number, owner, reports=said("5-8 hours a week; idle Jul-Aug"))
+        call = an_open_call(on, record, wanted=on + timedelta(days=14))
+        entry = call_entry(call, {number: velmora})
         calls.append(
             stamped(
                 LedgerEntry(

@@ -86,6 +86,7 @@ def a_standing(
         services=() if served is None else (Service(on=served, done=frozenset()),),
     )
     window = Window(earliest=due, likely=due, latest=due, because=Because.USE)
+    reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
     values: dict[str, Any] = {
         "machine": machine,
         "as_of": TODAY,
@@ -93,13 +94,12 @@ def a_standing(
         "due": NEVER if due is None else window,
         "risk": None,
         "use": None,
-        "plans": tuple,
+        "planner": reckoning,
         "services": (),
         "notices": (),
         "settling": False,
         "booked": record.booked,
     }
-    reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
     return Standing(record=record, schedule=Schedule(**{**values, **schedule}), reckoning=reckoning)
 
 

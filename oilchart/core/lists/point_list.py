@@ -284,6 +284,11 @@ class PointList:
     stages: tuple[Stage, ...]
     sources: tuple[tuple[str, str], ...]
 
+    @property
+    def has_plug(self) -> bool:
+        """Whether it runs on the mains."""
+        return "plug" in self.has
+
     def point(self, point_id: str) -> Point | None:
         """The point of that id, None where the list has none."""
         return next((point for point in self.points if point.id == point_id), None)

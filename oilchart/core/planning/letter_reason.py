@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome, wants_letter
+from oilchart.core.planning.standing import Standing
 from oilchart.core.records.owner import Owner, Way
 
 
@@ -17,6 +19,16 @@ class Reason(StrEnum):
     SETTLING_IN = "settling-in"
     NO_ANSWER = "no-answer"
     WRONG_NUMBER = "wrong-number"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedLetter:
+    """A letter to be written, and the machines it is about."""
+
+    owner: Owner
+    reason: Reason
+    about: CallAbout
+    standings: tuple[Standing, ...]
 
 
 def cannot_be_rung(owner: Owner) -> bool:

@@ -67,6 +67,19 @@ class MachineRecord:
             default=None,
         )
 
+    def complaint_at(self, service: ServiceRecord) -> str:
+        """What its owner said was wrong when it came in for a service; empty where it was not in
+        the shop that day."""
+        job = next((job for job in reversed(self.jobs) if job.in_on <= service.on), None)
+        if job is None or (job.out_on is not None and job.out_on < service.on):
+            return ""
+        return job.complaint
+
+    @property
+    def last_words(self) -> str:
+        """What was last said of its use, in its owner's words; empty if nothing."""
+        return self.reports[-1].words if self.reports else ""
+
     @property
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""

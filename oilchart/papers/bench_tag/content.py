@@ -1,12 +1,12 @@
-"""Knows what stands on the tag that hangs on a machine while it is in the shop: its number, whose
-it is, why it came, what came with it."""
+"""What stands on the tag that hangs on a machine while it is in the shop: its number, whose it is,
+why it came, what came with it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
+from oilchart.core.records.job import Job
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import day_words
@@ -39,32 +39,28 @@ class Tag:
     shop: ShopDetails
 
 
-def tag(
-    *,
-    machine: str,
-    owner: str,
-    model: str,
-    in_on: date,
-    complaint: str,
-    left_with: Sequence[str],
-    shop: ShopDetails,
-) -> Tag:
+def tag(record: MachineRecord, job: Job, *, model: str, shop: ShopDetails) -> Tag:
     """Write the tag of a machine that was checked in.
+
+    Args:
+        job: its stay.
+        model: the name of its model.
 
     Raises:
         OilchartError: a machine's number that would not be large.
     """
-    if not 0 < len(machine) <= LONGEST_NUMBER:
+    if len(record.number) > LONGEST_NUMBER:
         raise OilchartError(
-            f'tag: machine number "{machine}": has {len(machine)} letters; a tag takes 1 to {LONGEST_NUMBER}'
+            f'tag: machine number "{record.number}": has {len(record.number)} letters; '
+            f"a tag takes 1 to {LONGEST_NUMBER}"
         )
     return Tag(
-        machine=machine,
-        owner=owner,
+        machine=record.number,
+        owner=record.owner.name,
         model=model,
-        came=f"in on {day_words(in_on)}",
-        complaint=complaint,
-        left_with=tuple(thing for thing in left_with if thing.strip()),
+        came=f"in on {day_words(job.in_on)}",
+        complaint=job.complaint,
+        left_with=tuple(thing for thing in job.left_with if thing.strip()),
         language="en-GB",
         shop=shop,
     )

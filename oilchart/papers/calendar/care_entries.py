@@ -23,6 +23,7 @@ from oilchart.papers.card.content import (
     STOP_SIGNS,
     STOP_WITHOUT_PLUG,
 )
+from oilchart.papers.next_service import service_note
 from oilchart.papers.wording import month_words, owner_task
 
 CATEGORY = "Sewing-machine care"
@@ -120,7 +121,7 @@ def _service(schedule: Schedule, shop: ShopDetails, alarm_hours: int | None) -> 
         first = schedule.services[0].on.replace(day=1)
         end = add_months(first, 1)
         title = f"{name}: time for its service in {month_words(first)}"
-        lines = ["We will ring you to find a day."]
+        lines = [service_note(schedule)]
     return Entry(
         first=first,
         end=end,

@@ -1,17 +1,15 @@
-"""Knows what stands in the shop's calendars: whom to ring, when, about what, and the services that
-are planned and booked."""
+"""What stands in the shop's calendars: whom to ring, when, about what, and the services that are
+planned and booked."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
-from fractions import Fraction
+from collections.abc import Mapping
 
 from oilchart.core.days import add_days
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.lists.contact import outcome_words
@@ -29,55 +27,41 @@ TITLES = {Way.PHONE: "Call", Way.TEXT: "Text", Way.EMAIL: "E-mail", Way.LETTER: 
 CALL, SERVICE = "Follow-up call", "Service"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DueMachine:
-    """A machine a call is about; `service_on` is the day its service is planned for, or it was
-    freed, `words` what its owner said."""
-
-    number: str
-    model: str
-    service_on: date
-    words: str | None
-
-
 def call_entry(
+    call: OpenCall,
+    point_lists: Mapping[int, PointList],
     *,
-    on: date,
-    owner: Owner,
-    machines: Sequence[DueMachine],
-    about: CallAbout = CallAbout.SERVICE,
-    way: Way = Way.PHONE,
-    told: Sequence[CallOutcome] = (),
     private: bool = False,
     alarm_hours: int | None = None,
 ) -> Entry:
     """Put a call into words.
 
     Args:
-        told: what came of it so far.
+        point_lists: of the machines it is about, by the machine's id.
         private: leave out the owner's name, number and words; they are called by their number in
             the book.
     """
-    names = joined([f"{machine.model} {machine.number}" for machine in machines])
-    what = names if len(machines) < 3 else counted(len(machines), "machine")
-    whom = owner.number if private else owner.name
-    lines = _about(machines, about)
+    records = [record for record, _ in call.services]
+    names = joined([f"{point_lists[record.id].name} {record.number}" for record in records])
+    what = names if len(records) < 3 else counted(len(records), "machine")
+    whom = call.owner.number if private else call.owner.name
+    lines = _about(call, point_lists)
     if not private:
         lines += [
-            f"Their words ({machine.number}): {machine.words}"
-            for machine in machines
-            if machine.words
+            f"Their words ({record.number}): {record.last_words}"
+            for record in records
+            if record.last_words
         ]
-    lines.append(
-        f"Ask: how much they sew now, and whether they have been oiling {'it' if len(machines) == 1 else 'them'}."
-    )
-    lines += [f"So far: {outcome_words(each)}" for each in told]
+    them = "it" if len(records) == 1 else "them"
+    lines.append(f"Ask: how much they sew now, and whether they have been oiling {them}.")
+    lines += [f"So far: {outcome_words(each)}" for each in call.outcomes]
     if not private:
-        lines += _reached(owner)
+        lines += _reached(call.owner)
+    settling = ", settling in" if call.about is CallAbout.SETTLING_IN else ""
     return Entry(
-        first=on,
-        end=add_days(on, 1),
-        title=f"{TITLES[way]} {whom}: {what}{', settling in' if about is CallAbout.SETTLING_IN else ''}",
+        first=call.on,
+        end=add_days(call.on, 1),
+        title=f"{TITLES[call.way]} {whom}: {what}{settling}",
         lines=tuple(lines),
         category=CALL,
         alarm_hours=alarm_hours,
@@ -85,44 +69,42 @@ def call_entry(
 
 
 def service_entry(
-    schedule: Schedule, owner: Owner, *, private: bool = False, alarm_hours: int | None = None
+    standing: Standing, *, private: bool = False, alarm_hours: int | None = None
 ) -> Entry | None:
     """The next service of a machine: on the day booked, or on the day planned, with the window it
     is due in; None where none is."""
-    if not schedule.services:
+    schedule, owner = standing.schedule, standing.record.owner
+    service, booked = schedule.next_service, schedule.booked is not None
+    if service is None:
         return None
-    service, machine = schedule.services[0], schedule.machine
     whose = owner.number if private else owner.name
-    minutes = sum((point.minutes for point in service.points), start=Fraction(0))
-    lines = [f"{counted(len(service.points), 'point')}, {minutes_words(minutes)}."]
-    booked = schedule.booked is not None
+    lines = [f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}."]
     if not booked:
         lines.append(_window(schedule))
     if not private:
         lines += _reached(owner)
+    name = f"{standing.record.number} {schedule.machine.point_list.name}"
     return Entry(
         first=service.on,
         end=add_days(service.on, 1),
-        title=f"{'Service booked' if booked else 'Service due'}: {machine.number} {machine.point_list.name}, {whose}",
+        title=f"{'Service booked' if booked else 'Service due'}: {name}, {whose}",
         lines=tuple(lines),
         category=SERVICE,
         alarm_hours=alarm_hours,
     )
 
 
-def _about(machines: Sequence[DueMachine], about: CallAbout) -> list[str]:
-    if about is CallAbout.SETTLING_IN:
-        lines = [
-            f"It was freed on {day_words(each.service_on)}: {each.model}, {each.number}."
-            for each in machines
-        ]
+def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> list[str]:
+    machines = [
+        (f"{point_lists[record.id].name}, {record.number}", day) for record, day in call.services
+    ]
+    if call.about is CallAbout.SETTLING_IN:
         return [
-            *lines,
+            *(f"It was freed on {day_words(day)}: {name}." for name, day in machines),
             "Ask: does it turn as lightly as then, and was it oiled after 2 and after 5 hours?",
         ]
     return [
-        f"Time for its service: {each.model}, {each.number}, wanted in {month_words(each.service_on)}."
-        for each in machines
+        f"Time for its service: {name}, wanted in {month_words(day)}." for name, day in machines
     ]
 
 

@@ -1,15 +1,18 @@
-"""Knows what stands on the sheet beside the telephone: by day whom to ring, what to say and to ask,
-what to bring, what came of it."""
+"""What stands on the sheet beside the telephone: by day whom to ring, what to say and to ask, what to
+bring, what came of it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.wording import counted, day_words, joined
+from oilchart.papers.lists.contact import wishes
+from oilchart.papers.wording import counted, day_words, joined, month_words
 
 OUTCOMES = (
     "reached", "left message", "no answer", "rang back", "wrong number", "booked", "later", "declined", "sold", "goes elsewhere",
@@ -45,40 +48,6 @@ TO_BRING = (
     ("bobbins", frozenset({"bobbin"})),
 )
 NO_CALLS = "Nobody is to be rung in this time."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CalledMachine:
-    """A machine a call is about.
-
-    Args:
-        has: what it has that the order of work asks for, as its point list says it: "plug",
-            "pedal", "bobbin-case".
-    """
-
-    number: str
-    model: str
-    has: frozenset[str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CallLine:
-    """One call as it is planned.
-
-    Args:
-        service_on: month of the service it is about, or in which it was freed, about settling in.
-        last_use: what they last said of their sewing, in their words; empty if nothing.
-        wishes: what they asked for, such as when to ring; empty if nothing.
-    """
-
-    day: date
-    owner: str
-    phone: str
-    machines: tuple[CalledMachine, ...]
-    about: CallAbout
-    service_on: str
-    last_use: str = ""
-    wishes: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,22 +98,31 @@ class CallSheet:
     shop: ShopDetails
 
 
-def call_sheet(calls: Sequence[CallLine], *, on: date, shop: ShopDetails, weeks: int) -> CallSheet:
+def call_sheet(
+    calls: Sequence[OpenCall],
+    point_lists: Mapping[int, PointList],
+    *,
+    on: date,
+    shop: ShopDetails,
+    weeks: int,
+) -> CallSheet:
     """Write the sheet of calls planned for so many weeks; all calls given stand on it, those of one
-    day in the order given."""
-    days = sorted({call.day for call in calls})
+    day in the order given.
+
+    Args:
+        point_lists: of the machines the calls are about, by the machine's id.
+    """
+    days = sorted({call.on for call in calls})
+    how_many = counted(len(calls), "call") if calls else NO_CALLS
+    electric = any(point_lists[record.id].has_plug for call in calls for record, _ in call.services)
     return CallSheet(
         title="Calls of the next week" if weeks == 1 else f"Calls of the next {weeks} weeks",
-        written=f"{day_words(on)} · {counted(len(calls), 'call')}"
-        if calls
-        else f"{day_words(on)} · {NO_CALLS}",
-        danger=DANGER
-        if any("plug" in machine.has for call in calls for machine in call.machines)
-        else "",
+        written=f"{day_words(on)} · {how_many}",
+        danger=DANGER if electric else "",
         days=tuple(
             CallDay(
                 heading=day_words(day),
-                calls=tuple(_block(call) for call in calls if call.day == day),
+                calls=tuple(_block(call, point_lists) for call in calls if call.on == day),
             )
             for day in days
         ),
@@ -155,47 +133,50 @@ def call_sheet(calls: Sequence[CallLine], *, on: date, shop: ShopDetails, weeks:
     )
 
 
-def _block(call: CallLine) -> CallBlock:
-    many = len(call.machines) > 1
+def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
+    records = [record for record, _ in call.services]
+    many = len(records) > 1
     settling = call.about is CallAbout.SETTLING_IN
     say, manner, oiling = (
         (RUNNING_QUESTION, SETTLING_QUESTION, SETTLING_OILING_QUESTION)
         if settling
         else (TIME_FOR_SERVICE, MANNER_QUESTION, OILING_QUESTION)
     )
+    bring = ", ".join(to_bring({record.number: point_lists[record.id] for record in records}))
+    words = dict.fromkeys(record.last_words for record in records if record.last_words)
     return CallBlock(
-        owner=call.owner,
-        phone=call.phone or "no number",
-        about=_about(call, settling=settling),
+        owner=call.owner.name,
+        phone=call.owner.phone or "no number",
+        about=_about(call, point_lists),
         say=say[many],
         questions=(HOURS_QUESTION, manner[many]),
         oiling=oiling[many],
-        bring=f"Only if it troubles them: {', '.join(to_bring(call.machines))}"
-        if settling
-        else ", ".join(to_bring(call.machines)),
-        last_use=call.last_use,
-        wishes=call.wishes,
+        bring=f"Only if it troubles them: {bring}" if settling else bring,
+        last_use="; ".join(words),
+        wishes=wishes(call),
     )
 
 
-def _about(call: CallLine, *, settling: bool) -> str:
-    names = joined([f"{machine.model} {machine.number}" for machine in call.machines])
-    if not call.service_on:
-        return names
-    return (
-        f"{names} – freed in {call.service_on}, settling in"
-        if settling
-        else f"{names} – service wanted in {call.service_on}"
+def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
+    names = joined(
+        [f"{point_lists[record.id].name} {record.number}" for record, _ in call.services]
     )
+    month = month_words(call.services[0][1])
+    if call.about is CallAbout.SETTLING_IN:
+        return f"{names} – freed in {month}, settling in"
+    return f"{names} – service wanted in {month}"
 
 
-def to_bring(machines: Sequence[CalledMachine]) -> list[str]:
-    """What to bring; where only some of the machines have it, with their numbers."""
-    things = ["the machines" if len(machines) > 1 else "the machine"]
+def to_bring(point_lists: Mapping[str, PointList]) -> list[str]:
+    """What to bring; where only some of the machines have it, with their numbers.
+
+    Args:
+        point_lists: of the machines, by their number.
+    """
+    things = ["the machines" if len(point_lists) > 1 else "the machine"]
     for thing, wanted in TO_BRING:
-        with_it = [machine.number for machine in machines if wanted <= machine.has]
+        with_it = [number for number, point_list in point_lists.items() if wanted <= point_list.has]
         if with_it:
-            things.append(
-                thing if len(with_it) == len(machines) else f"{thing} ({', '.join(with_it)})"
-            )
+            of_some = "" if len(with_it) == len(point_lists) else f" ({', '.join(with_it)})"
+            things.append(f"{thing}{of_some}")
     return [*things, "manual"]

@@ -1,5 +1,5 @@
-"""Knows what stands in a letter to an owner: whom it goes to, its text, and what an owner's paper
-always says of stopping and of home.
+"""What stands in a letter to an owner: whom it goes to, its text, and what an owner's paper always
+says of stopping and of home.
 
 The text comes from a template; what an owner's paper always says does not, so that no template can
 leave it out.
@@ -12,10 +12,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from oilchart.core.planning.letter_reason import Reason
+from oilchart.core.due.due_dates import LATE, State
+from oilchart.core.lists.point_list import PointList
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.letter_reason import WantedLetter
+from oilchart.core.planning.standing import Standing
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.call_sheet.content import CalledMachine, to_bring
+from oilchart.papers.call_sheet.content import to_bring
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,
     NEVER_AT_HOME,
@@ -29,64 +33,7 @@ from oilchart.papers.card.content import (
 )
 from oilchart.papers.letter.template import Paragraph, wording
 from oilchart.papers.record.content import UNSAFE, UNSAFE_PLUG
-from oilchart.papers.wording import day_words, joined, month_words
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LetterMachine:
-    """A machine a letter is about.
-
-    Args:
-        model: its name.
-        has: what it has that the order of work asks for, as its point list says it: "plug",
-            "pedal", "bobbin-case".
-        service_on: month of its next service, "December 2026", or in which it was freed, about
-            settling in; empty if there is none.
-        late: the time for its service has come; no month is told.
-        first: it has had no service here yet.
-        booked: the day agreed for its service, None if there is none.
-        unsafe: it must not be used until a check is passed.
-        last_use: what was last said of its use, in the owner's words; empty if nothing.
-    """
-
-    number: str
-    model: str
-    has: frozenset[str]
-    service_on: str
-    late: bool = False
-    first: bool = False
-    booked: date | None = None
-    unsafe: bool = False
-    last_use: str = ""
-
-    @property
-    def name(self) -> str:
-        """Heron 3 (M-001)."""
-        return f"{self.model} ({self.number})"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Addressee:
-    """An owner who is written to.
-
-    Args:
-        address: the lines of their postal address.
-        phone: the number noted for them; may be empty.
-        settling: it is about a machine that was stuck and has been freed.
-    """
-
-    owner: str
-    address: tuple[str, ...]
-    phone: str
-    reason: Reason
-    machines: tuple[LetterMachine, ...]
-    settling: bool = False
-
-    @property
-    def booked(self) -> date | None:
-        """The day agreed for all of its machines; None if any has none, or another one."""
-        days = {machine.booked for machine in self.machines}
-        return days.pop() if len(days) == 1 else None
+from oilchart.papers.wording import day_words, joined, month_words, plain_day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +65,7 @@ class Letter:
 
 
 def letter(
-    addressee: Addressee,
+    wanted: WantedLetter,
     *,
     on: date,
     shop: ShopDetails,
@@ -134,16 +81,16 @@ def letter(
     Raises:
         FaultyList: a template that cannot be used, with file and line.
     """
-    text = wording(addressee.reason, templates, values_for(addressee, shop))
-    electric = any("plug" in machine.has for machine in addressee.machines)
+    text = wording(wanted.reason, templates, values_for(wanted, shop))
+    electric = any(_list_of(standing).has_plug for standing in wanted.standings)
     return Letter(
         sender=_sender(shop),
-        address=(addressee.owner, *addressee.address),
-        day=f"{on.day} {month_words(on)}",
+        address=(wanted.owner.name, *wanted.owner.address),
+        day=plain_day(on),
         subject=text.subject,
         paragraphs=text.paragraphs,
         closing=text.closing,
-        unsafe=_unsafe(addressee.machines),
+        unsafe=_unsafe(wanted.standings),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
@@ -153,14 +100,16 @@ def letter(
     )
 
 
-def values_for(addressee: Addressee, shop: ShopDetails) -> dict[str, object]:
+def values_for(wanted: WantedLetter, shop: ShopDetails) -> dict[str, object]:
     """What a template may use; the head of letters/service.txt says what each of them is."""
-    machines = addressee.machines
-    booked = addressee.booked
-    has = {thing for machine in machines for thing in machine.has}
+    standings = wanted.standings
+    settling = wanted.about is CallAbout.SETTLING_IN
+    days = {standing.schedule.booked for standing in standings}
+    booked = days.pop() if len(days) == 1 else None
+    has = {thing for standing in standings for thing in _list_of(standing).has}
     return {
-        "owner": addressee.owner,
-        "phone": addressee.phone,
+        "owner": wanted.owner.name,
+        "phone": wanted.owner.phone,
         "shop": {
             "name": shop.name,
             "phone": shop.phone,
@@ -168,33 +117,42 @@ def values_for(addressee: Addressee, shop: ShopDetails) -> dict[str, object]:
             "address": ", ".join(shop.address),
         },
         "ring_us": _ring_us(shop),
-        "machines": [_values_of(machine) for machine in machines],
-        "many": len(machines) > 1,
-        "names": joined([machine.name for machine in machines]),
-        "settling": addressee.settling,
+        "machines": [_values_of(standing, settling=settling) for standing in standings],
+        "many": len(standings) > 1,
+        "names": joined([_name(standing) for standing in standings]),
+        "settling": settling,
         "booked": "" if booked is None else day_words(booked),
-        "last_use": _last_use(machines),
-        "bring": to_bring(
-            [
-                CalledMachine(number=machine.number, model=machine.model, has=machine.has)
-                for machine in machines
-            ]
-        ),
+        "last_use": _last_use(standings),
+        "bring": to_bring({each.record.number: _list_of(each) for each in standings}),
         "before_oiling": " ".join(
             words for thing, words in BEFORE_YOU_START.items() if thing in has
         ),
     }
 
 
-def _values_of(machine: LetterMachine) -> dict[str, object]:
+def _values_of(standing: Standing, *, settling: bool) -> dict[str, object]:
+    """A machine; its month is that of its next service, or in which it was freed, about settling
+    in; none where the time for its service has come."""
+    schedule = standing.schedule
+    service = schedule.next_service
+    day = schedule.machine.freed if settling else None if service is None else service.on
     return {
-        "name": machine.name,
-        "model": machine.model,
-        "number": machine.number,
-        "month": "" if machine.late else machine.service_on,
-        "booked": "" if machine.booked is None else day_words(machine.booked),
-        "first": machine.first,
+        "name": _name(standing),
+        "model": _list_of(standing).name,
+        "number": standing.record.number,
+        "month": "" if day is None or schedule.state in LATE else month_words(day),
+        "booked": "" if schedule.booked is None else day_words(schedule.booked),
+        "first": schedule.state is State.FIRST_SERVICE,
     }
+
+
+def _list_of(standing: Standing) -> PointList:
+    return standing.schedule.machine.point_list
+
+
+def _name(standing: Standing) -> str:
+    """Heron 3 (M-001)."""
+    return f"{_list_of(standing).name} ({standing.record.number})"
 
 
 def _sender(shop: ShopDetails) -> tuple[str, ...]:
@@ -211,25 +169,24 @@ def _ring_us(shop: ShopDetails) -> str:
     return " or ".join(ways) or "let us know"
 
 
-def _last_use(machines: Sequence[LetterMachine]) -> str:
+def _last_use(standings: Sequence[Standing]) -> str:
     """What was last said of the machines, with their names where it was not the same of all."""
-    told = {machine.name: use_told(machine.last_use) for machine in machines}
-    if len(set(told.values())) == 1 and all(told.values()):
-        return f"“{next(iter(told.values()))}”"
+    words_of = {_name(each): use_told(each.record.last_words) for each in standings}
+    if len(set(words_of.values())) == 1 and all(words_of.values()):
+        return f"“{next(iter(words_of.values()))}”"
     return joined(
         [
-            f"“{words}” for the {name}" if len(told) > 1 else f"“{words}”"
-            for name, words in told.items()
+            f"“{words}” for the {name}" if len(words_of) > 1 else f"“{words}”"
+            for name, words in words_of.items()
             if words
         ]
     )
 
 
-def _unsafe(machines: Sequence[LetterMachine]) -> tuple[str, ...]:
-    unsafe = [machine for machine in machines if machine.unsafe]
+def _unsafe(standings: Sequence[Standing]) -> tuple[str, ...]:
+    unsafe = [each for each in standings if each.record.unsafe is not None]
     if not unsafe:
         return ()
-    heading, what_to_do = (
-        UNSAFE_PLUG if any("plug" in machine.has for machine in unsafe) else UNSAFE
-    )
-    return (f"{heading}: {joined([machine.name for machine in unsafe])}", what_to_do)
+    electric = any(_list_of(each).has_plug for each in unsafe)
+    heading, what_to_do = UNSAFE_PLUG if electric else UNSAFE
+    return (f"{heading}: {joined([_name(each) for each in unsafe])}", what_to_do)

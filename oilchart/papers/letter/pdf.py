@@ -45,7 +45,7 @@ from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_wi
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
 from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import INVENTED
+from oilchart.papers.wording import INVENTED, capital
 
 LEFT, RIGHT = 25.0, 20.0  # margins
 EDGE = 10.0
@@ -423,7 +423,7 @@ def _at_home(letter: Letter, width: float) -> Block:
             inside,
             style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
         ),
-        paragraph([Run(f"{_capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
+        paragraph([Run(f"{capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
     height = max(sum(block.height for block in inner) for inner in (stop, never))
 
@@ -438,7 +438,3 @@ def _at_home(letter: Letter, width: float) -> Block:
             each.draw(page, x + at * (column + GUTTER), top)
 
     return Block(height=boxes[0].height, draw=draw)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from oilchart.core.planning.follow_up import tries
 from oilchart.core.planning.standing import OpenCall
-from oilchart.core.records.owner import Way
-from oilchart.papers.lists.contact import outcome_words
+from oilchart.papers.lists.contact import outcome_words, wishes
 from oilchart.papers.lists.json_text import json_text
 from oilchart.papers.table import Column, Screen, table
 
@@ -59,10 +58,3 @@ def calls_json(calls: Sequence[OpenCall]) -> str:
             for call in calls
         ]
     )
-
-
-def wishes(call: OpenCall) -> str:
-    """How and when the owner is to be reached, where it is not simply by phone."""
-    way = "" if call.way is Way.PHONE else f"by {call.way}"
-    promised = "promised" if call.promised_on else ""
-    return ", ".join(part for part in (way, call.owner.best_time, promised) if part)

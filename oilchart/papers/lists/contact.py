@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
-from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.records.owner import Way
 from oilchart.papers.wording import short_day
 
 
@@ -45,3 +46,10 @@ def outcome_words(outcome: CallOutcome) -> str:
 def talks(outcomes: Iterable[CallOutcome]) -> list[CallOutcome]:
     """The talks with an owner; one talk about several calls once."""
     return list({(each.on, each.outcome, each.day, each.note): each for each in outcomes}.values())
+
+
+def wishes(call: OpenCall) -> str:
+    """How and when the owner is to be reached, where it is not simply by phone."""
+    way = "" if call.way is Way.PHONE else f"by {call.way}"
+    promised = "promised" if call.promised_on else ""
+    return ", ".join(part for part in (way, call.owner.best_time, promised) if part)

@@ -1,16 +1,17 @@
-"""Knows what stands on the service record handed over with a machine: as received, found, done,
-left for later, the next service."""
+"""What stands on the service record handed over with a machine: as received, found, done, left for
+later, the next service."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 
 from oilchart.core.lists.point_list import PointList, Work
 from oilchart.core.lists.settling_in import SETTLING_POINTS
+from oilchart.core.planning.standing import Standing
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import (
     BEFORE_YOU_START,
@@ -23,7 +24,8 @@ from oilchart.papers.card.content import (
     STOP_SIGNS,
     STOP_WITHOUT_PLUG,
 )
-from oilchart.papers.wording import day_words
+from oilchart.papers.next_service import service_note, service_when
+from oilchart.papers.wording import capital, day_words, machine_words
 
 # What a word of the bench means to an owner. None of them says whose doing it was.
 FOUND_TOLD = {
@@ -72,9 +74,6 @@ UNSAFE = (
     "Let it rest until it has been checked and has passed. Ring us, and we tell you what comes next.",
 )
 UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
-WE_RING = "We will ring you to find a day."
-RING_US = "Ring us and we find a day."
-NO_SERVICE_DUE = "when something troubles you"
 SIGNED = ("Work done by", "Tested by sewing", "Handed over to", "Date")
 SIGNED_ELECTRIC = ("Work done by", "Plugged in and tested", "Handed over to", "Date")
 SIGNED_UNSAFE = ("Work done by", "Handed over to", "Told about the danger", "Date")
@@ -144,19 +143,10 @@ class ServiceSheet:
 
 
 def service_record(
-    point_list: PointList,
+    standing: Standing,
+    service: ServiceRecord,
     *,
     shop: ShopDetails,
-    owner: str | None,
-    machine: str,
-    serial: str,
-    on: date,
-    complaint: str,
-    findings: Sequence[Finding],
-    note: str,
-    freed: bool,
-    next_service: str,
-    unsafe: str = "",
     style: PaperStyle | None = None,
 ) -> ServiceSheet:
     """Write the record of a service for the machine's owner.
@@ -164,36 +154,34 @@ def service_record(
     A point that is only looked at and was noted "not checked" was not done; it is told so.
 
     Args:
-        complaint: what the owner said when they brought it, in their words.
-        next_service: its month in words, "May 2027"; empty if none falls due.
-        unsafe: why it must not be plugged in; empty if it is safe.
+        standing: the machine as it stands after the service.
     """
-    electric = "plug" in point_list.has
+    record, schedule = standing.record, standing.schedule
+    point_list, findings = schedule.machine.point_list, service.findings
+    unsafe = "" if record.unsafe is None else record.unsafe.why
+    owner = record.owner.name
+    electric = point_list.has_plug
     return ServiceSheet(
         title=f"Service record for {owner}" if owner else "Service record",
-        machine=" · ".join(
-            part
-            for part in (point_list.name, machine, f"serial {serial}" if serial else "")
-            if part
-        ),
-        day=day_words(on),
+        machine=machine_words(point_list, record),
+        day=day_words(service.on),
         language="en-GB",
         unsafe=_unsafe(unsafe, electric),
-        received=complaint,
+        received=record.complaint_at(service),
         found=tuple(
-            _found(point_list, finding) for finding in findings if _told(point_list, finding)
+            _found(point_list, finding) for finding in findings if _how(point_list, finding)
         ),
         done=_done(point_list, findings),
-        freed=FREED if freed else "",
-        note=note,
+        freed=FREED if service.freed else "",
+        note=service.note,
         remaining=_remaining(point_list, findings),
-        settling=_settling(point_list, freed=freed, unsafe=bool(unsafe)),
+        settling=_settling(point_list, freed=service.freed, unsafe=bool(unsafe)),
         stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
         stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
         never_heading=NEVER_HEADING,
         never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
-        next_service=next_service or NO_SERVICE_DUE,
-        next_service_note=UNTIL_CHECKED if unsafe else WE_RING if next_service else RING_US,
+        next_service=service_when(schedule),
+        next_service_note=UNTIL_CHECKED if unsafe else service_note(schedule),
         signed=SIGNED_UNSAFE if unsafe else SIGNED_ELECTRIC if electric else SIGNED,
         shop=shop,
         style=style or PaperStyle(),
@@ -205,7 +193,7 @@ def _unsafe(why: str, electric: bool) -> tuple[str, ...]:
     return (heading, why, what_to_do) if why else ()
 
 
-def _told(point_list: PointList, finding: Finding) -> tuple[str, ...]:
+def _how(point_list: PointList, finding: Finding) -> tuple[str, ...]:
     """What is told of how a point was found; that nobody looked matters only where work
     followed."""
     silent = Found.NOT_CHECKED if not _was_done(point_list, finding) else None
@@ -219,7 +207,7 @@ def _found(point_list: PointList, finding: Finding) -> FoundAt:
     place = _place(point_list, finding)
     return FoundAt(
         place=place if point is None or point.home is None else f"{place} ({point.home})",
-        how="; ".join(_told(point_list, finding)),
+        how="; ".join(_how(point_list, finding)),
     )
 
 
@@ -285,14 +273,10 @@ def _settling(point_list: PointList, *, freed: bool, unsafe: bool) -> tuple[str,
         return ()
     before = (words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has)
     lines = (
-        f"{_capital(point.home or point.where)}: {_small(point.do or '')}."
+        f"{capital(point.home or point.where)}: {_small(point.do or '')}."
         for point in SETTLING_POINTS
     )
-    return ("The first weeks", f"{_capital(SETTLING_NOTE)}.", *before, *lines)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
+    return ("The first weeks", f"{capital(SETTLING_NOTE)}.", *before, *lines)
 
 
 def _small(words: str) -> str:

@@ -33,7 +33,7 @@ from oilchart.papers.record.content import (
     Remaining,
     ServiceSheet,
 )
-from oilchart.papers.wording import INVENTED
+from oilchart.papers.wording import INVENTED, capital
 
 A4 = (210.0, 297.0)
 EDGE = 15.0
@@ -290,7 +290,7 @@ def _at_home(sheet: ServiceSheet) -> Block:
             inside,
             style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
         ),
-        paragraph([Run(f"{_capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
+        paragraph([Run(f"{capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
     height = max(sum(block.height for block in column) for column in (stop, never))
 
@@ -338,10 +338,6 @@ def _sign_off(labels: Sequence[str]) -> Block:
                 page.blank(left + 44, line, COLUMN - 44, line=0.6)
 
     return Block(height=rows * SIGN_ROW, draw=draw)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _foot(page: Page, sheet: ServiceSheet, number: int, of: int) -> None:

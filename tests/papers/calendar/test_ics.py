@@ -4,6 +4,7 @@ keep their bytes."""
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import icalendar
@@ -14,11 +15,11 @@ from hypothesis import strategies as st
 
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid
-from oilchart.core.records.owner import Owner
 from oilchart.papers.calendar.entry import Stamped, content, stamped
 from oilchart.papers.calendar.ics import feed_ics
-from oilchart.papers.calendar.shop_entries import DueMachine, call_entry
-from tests.builders.make import TODAY
+from oilchart.papers.calendar.shop_entries import call_entry
+from tests.builders.make import TODAY, a_chart
+from tests.builders.records import a_record, an_open_call, an_owner, said
 from tests.counts import counted
 from tests.oracles import rfc5545
 
@@ -33,15 +34,10 @@ def a_call(
     changes: int = 0,
     words: str | None = "5-8 hours a week",
 ) -> Stamped:
-    entry = call_entry(
-        on=on,
-        owner=Owner(id=1, name=name, phone="01632 960107"),
-        machines=[
-            DueMachine(
-                number="M-001", model="Heron 3", service_on=on + timedelta(days=14), words=words
-            )
-        ],
-    )
+    reports = () if words is None else said(words)
+    record = a_record(owner=an_owner(name=name), reports=reports)
+    call = an_open_call(on, record, wanted=on + timedelta(days=14))
+    entry = call_entry(call, {record.id: replace(a_chart(), name="Heron 3")})
     made = datetime(2026, 11, 16, tzinfo=UTC)
     ledger = LedgerEntry(
         uid=call_uid(NAMESPACE, call_id),

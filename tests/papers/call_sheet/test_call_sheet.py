@@ -3,20 +3,21 @@ came of it."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import (
     DANGER,
     NO_CALLS,
     OUTCOMES,
-    CalledMachine,
-    CallLine,
     CallSheet,
     call_sheet,
 )
@@ -34,32 +35,39 @@ from tests.builders.ink_checks import (
     words_in,
 )
 from tests.builders.make import TODAY
+from tests.builders.records import a_record, an_open_call, an_owner, said
 
 SHELF = PointLibrary([packaged("points")])
+TWO = ((1, "heron-3"), (2, "heron-3"))
 SHOP = ShopDetails(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)
 
 
-def a_called(number: str = "M-001", model: str = "heron-3") -> CalledMachine:
-    point_list = SHELF.point_list(model)
-    return CalledMachine(number=number, model=point_list.name, has=point_list.has)
+def a_line(
+    *,
+    day: date = TODAY,
+    machines: tuple[tuple[int, str], ...] = ((1, "heron-3"),),
+    about: CallAbout = CallAbout.SERVICE,
+    wanted: date = date(2026, 12, 9),
+    last_use: str = "5-8 hours a week; idle Jul-Aug",
+    wishes: str = "Ring after four",
+    **owner: Any,
+) -> OpenCall:
+    """A call about machines of an owner, each with its id and its model."""
+    whose = an_owner(**{"name": owner.pop("owner", "Ida Brandvold"), "best_time": wishes, **owner})
+    reports = said(last_use) if last_use else ()
+    records = [a_record(number, whose, model=model, reports=reports) for number, model in machines]
+    return an_open_call(day, *records, wanted=wanted, about=about)
 
 
-def a_line(**changes: Any) -> CallLine:
-    values: dict[str, Any] = {
-        "day": TODAY,
-        "owner": "Ida Brandvold",
-        "phone": "01632 960107",
-        "machines": (a_called(),),
-        "about": CallAbout.SERVICE,
-        "service_on": "December 2026",
-        "last_use": "5-8 hours a week; idle Jul-Aug",
-        "wishes": "Ring after four",
-    }
-    return CallLine(**{**values, **changes})
-
-
-def a_sheet(*calls: CallLine, weeks: int = 2, shop: ShopDetails = SHOP) -> CallSheet:
-    return call_sheet(calls, on=TODAY, shop=shop, weeks=weeks)
+def a_sheet(
+    *calls: OpenCall,
+    weeks: int = 2,
+    shop: ShopDetails = SHOP,
+    point_lists: Mapping[int, PointList] | None = None,
+) -> CallSheet:
+    records = [record for call in calls for record, _ in call.services]
+    theirs = {record.id: SHELF.point_list(record.model) for record in records}
+    return call_sheet(calls, point_lists or theirs, on=TODAY, shop=shop, weeks=weeks)
 
 
 def test_every_word_of_a_call_is_on_the_sheet() -> None:
@@ -99,7 +107,7 @@ def test_every_word_of_a_call_is_on_the_sheet() -> None:
 
 def test_settling_in_is_asked_about_and_nothing_is_wanted() -> None:
     words = words_in(
-        call_sheet_pdf(a_sheet(a_line(about=CallAbout.SETTLING_IN, service_on="November 2026")))
+        call_sheet_pdf(a_sheet(a_line(about=CallAbout.SETTLING_IN, wanted=date(2026, 11, 20))))
     )
     wanted = [
         "“How is it running?”",
@@ -116,7 +124,7 @@ def test_settling_in_is_asked_about_and_nothing_is_wanted() -> None:
 
 def test_no_word_to_the_owner_reproaches() -> None:
     for about in CallAbout:
-        [day] = a_sheet(a_line(about=about, machines=(a_called(), a_called("M-002")))).days
+        [day] = a_sheet(a_line(about=about, machines=TWO)).days
         said = " ".join([day.calls[0].say, day.calls[0].oiling, *day.calls[0].questions]).lower()
         assert [
             word
@@ -143,7 +151,7 @@ def test_no_word_to_the_owner_reproaches() -> None:
     ],
 )
 def test_only_what_a_machine_has_is_to_be_brought(models: list[str], bring: str) -> None:
-    machines = tuple(a_called(f"M-00{at}", model) for at, model in enumerate(models, start=1))
+    machines = tuple(enumerate(models, start=1))
     sheet = a_sheet(a_line(machines=machines))
     assert sheet.days[0].calls[0].bring == bring
     assert bool(sheet.danger) is ("cord" in bring)
@@ -159,7 +167,7 @@ def test_calls_stand_by_day_those_of_one_day_in_the_order_given() -> None:
 
 
 def test_several_machines_of_one_owner_are_spoken_of_together() -> None:
-    [call] = a_sheet(a_line(machines=(a_called(), a_called("M-002")))).days[0].calls
+    [call] = a_sheet(a_line(machines=TWO)).days[0].calls
     assert call.about == "Heron 3 M-001 and Heron 3 M-002 – service wanted in December 2026"
     assert (call.say, call.oiling) == (
         "It is time for their service.",
@@ -171,7 +179,10 @@ def test_what_is_not_known_takes_no_room() -> None:
     words = words_in(call_sheet_pdf(a_sheet(a_line(phone="", last_use="", wishes=""))))
     assert "no number" in words
     assert "Said last" not in words
-    assert "Wishes" not in words
+    assert "Ring after four" not in words
+    # who cannot be rung is written to
+    assert "by letter" in words
+    assert "Wishes" not in words_in(call_sheet_pdf(a_sheet(a_line(wishes=""))))
 
 
 def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
@@ -194,9 +205,8 @@ def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
             == 1
         )
         assert "November 2026" in page or "1 December 2026" in page
-    assert [
-        call.owner for call in calls if sum(page.count(call.owner) for page in pages) != 1
-    ] == []
+    names = [call.owner.name for call in calls]
+    assert [name for name in names if sum(page.count(name) for page in pages) != 1] == []
 
 
 def test_a_box_to_tick_stands_before_every_outcome_and_answer() -> None:
@@ -227,14 +237,19 @@ def test_a_sheet_without_calls_says_so(weeks: int, title: str) -> None:
 
 @pytest.mark.parametrize("words", HOSTILE)
 def test_hostile_words_neither_stop_a_sheet_nor_run_over_its_edge(words: str) -> None:
-    machines = tuple(
-        CalledMachine(number=words[:300], model=words, has=frozenset({"plug"})) for _ in range(5)
-    )
+    numbers = range(1, 6)
     call = a_line(
-        owner=words, phone=words, machines=machines, service_on=words, last_use=words, wishes=words
+        owner=words,
+        phone=words,
+        machines=tuple((number, "heron-3") for number in numbers),
+        last_use=words,
+        wishes=words,
     )
+    hostile = replace(SHELF.point_list("heron-3"), name=words)
+    shop = replace(SHOP, name=words[:300])
     with inked() as seen:
-        pdf = call_sheet_pdf(a_sheet(call, call, shop=replace(SHOP, name=words[:300])))
+        point_lists = dict.fromkeys(numbers, hostile)
+        pdf = call_sheet_pdf(a_sheet(call, call, shop=shop, point_lists=point_lists))
     assert [ink for ink in seen if not ink.within(11.9)] == []
     assert not_counted(pdf) == []
 

@@ -13,18 +13,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.core.due.due_dates import State
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
-from oilchart.core.planning.letter_reason import Reason, reason_of
+from oilchart.core.planning.letter_reason import Reason, WantedLetter, reason_of, way_to_reach
+from oilchart.core.planning.standing import Standing
+from oilchart.core.records.job import Unsafe
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
-from oilchart.papers.letter.content import Addressee, Letter, LetterMachine, letter, values_for
+from oilchart.papers.letter.content import Letter, letter, values_for
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from tests.builders.ink_checks import HOSTILE
-from tests.builders.make import TODAY
+from tests.builders.make import TODAY, a_chart
+from tests.builders.records import a_record, a_service, a_standing, an_owner, said
 from tests.counts import counted
 
 SHOP = ShopDetails(
@@ -36,39 +41,66 @@ SHOP = ShopDetails(
 )
 ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
 SHIPPED = packaged("templates")
-HERON = LetterMachine(
-    number="M-001",
-    model="Heron 3",
-    has=ELECTRIC,
-    service_on="December 2026",
-    last_use="4-6 hours a week; never oils it",
-)
-TREADLE = LetterMachine(
-    number="M-002",
-    model="Ashgrove 27",
-    has=frozenset({"treadle", "bobbin"}),
-    service_on="January 2027",
-    late=True,
-)
 
 
-def an_addressee(*machines: LetterMachine, **changes: Any) -> Addressee:
-    values: dict[str, Any] = {
-        "owner": "Ida Brandvold",
-        "address": ("3 Quay Steps", "Quernhaven", "QH1 2AB"),
-        "phone": "01632 960107",
-        "reason": Reason.SERVICE,
+def a_machine(
+    number: int, point_list: PointList, *, service_on: date, last_use: str = "", **how: Any
+) -> Standing:
+    """A machine to be written about: `late`, `first`, `booked`, `unsafe`, `model`."""
+    late, first = how.get("late", False), how.get("first", False)
+    state = State.FIRST_SERVICE if first else State.OVERDUE if late else State.IN_TIME
+    record = a_record(
+        number,
+        reports=said(last_use) if last_use else (),
+        booked=how.get("booked"),
+        unsafe=Unsafe(on=TODAY, why="cord chafed") if how.get("unsafe") else None,
+    )
+    return a_standing(
+        record,
+        state,
+        point_list=replace(point_list, name=how.get("model", point_list.name)),
+        services=(a_service(service_on),),
+    )
+
+
+def a_heron(number: int = 1, **how: Any) -> Standing:
+    """A machine with a motor, used as its owner said."""
+    point_list = replace(a_chart(), name="Heron 3", has=ELECTRIC)
+    values = {"service_on": date(2026, 12, 9), "last_use": "4-6 hours a week; never oils it", **how}
+    return a_machine(number, point_list, **values)
+
+
+def a_treadle(**how: Any) -> Standing:
+    """A machine with a treadle whose service is late."""
+    has = frozenset({"treadle", "bobbin"})
+    point_list = replace(a_chart(), name="Ashgrove 27", has=has)
+    return a_machine(2, point_list, **{"service_on": date(2027, 1, 11), "late": True, **how})
+
+
+HERON, TREADLE = a_heron(), a_treadle()
+
+
+def wanted_letter(*machines: Standing, **changes: Any) -> WantedLetter:
+    owner = {
+        "name": changes.get("owner", "Ida Brandvold"),
+        "address": changes.get("address", ("3 Quay Steps", "Quernhaven", "QH1 2AB")),
+        "phone": changes.get("phone", "01632 960107"),
     }
-    return Addressee(machines=machines or (HERON,), **{**values, **changes})
+    return WantedLetter(
+        owner=an_owner(**owner),
+        reason=changes.get("reason", Reason.SERVICE),
+        about=CallAbout.SETTLING_IN if changes.get("settling") else CallAbout.SERVICE,
+        standings=machines or (HERON,),
+    )
 
 
 def a_letter(
-    *machines: LetterMachine,
+    *machines: Standing,
     shop: ShopDetails = SHOP,
     templates: tuple[Path, ...] = (SHIPPED,),
     **changes: Any,
 ) -> Letter:
-    return letter(an_addressee(*machines, **changes), on=TODAY, shop=shop, templates=templates)
+    return letter(wanted_letter(*machines, **changes), on=TODAY, shop=shop, templates=templates)
 
 
 def text_of(written: Letter) -> str:
@@ -123,13 +155,13 @@ def test_a_letter_says_who_writes_to_whom_when_and_about_what() -> None:
 def test_a_service_is_told_by_month_until_a_day_is_agreed(
     changes: dict[str, Any], told: str, not_told: str
 ) -> None:
-    words = text_of(a_letter(replace(HERON, **changes)))
+    words = text_of(a_letter(a_heron(**changes)))
     assert told in words
     assert not_told not in words
 
 
 def test_several_machines_are_listed_each_with_its_time() -> None:
-    written = a_letter(HERON, TREADLE, replace(HERON, number="M-003", booked=date(2026, 12, 2)))
+    written = a_letter(HERON, TREADLE, a_heron(3, booked=date(2026, 12, 2)))
     assert written.subject == "Your sewing machines: time for their service"
     assert [paragraph.words for paragraph in written.paragraphs if paragraph.listed] == [
         "Heron 3 (M-001): in December 2026",
@@ -147,8 +179,8 @@ def test_a_letter_asks_for_the_hours_and_never_tells_an_owner_that_they_do_not_o
         in words
     )
     assert "never oils" not in words
-    assert "Last time" not in text_of(a_letter(replace(HERON, last_use="never oils it")))
-    both = text_of(a_letter(HERON, replace(TREADLE, last_use="1 hour a week")))
+    assert "Last time" not in text_of(a_letter(a_heron(last_use="never oils it")))
+    both = text_of(a_letter(HERON, a_treadle(last_use="1 hour a week")))
     assert (
         "“4-6 hours a week” for the Heron 3 (M-001) and “1 hour a week” for the Ashgrove 27 (M-002)"
         in both
@@ -158,12 +190,12 @@ def test_a_letter_asks_for_the_hours_and_never_tells_an_owner_that_they_do_not_o
 @pytest.mark.parametrize("reason", Reason)
 @pytest.mark.parametrize(
     "machines",
-    [(HERON,), (TREADLE,), (HERON, TREADLE), (replace(HERON, late=True, first=True, last_use=""),)],
+    [(HERON,), (TREADLE,), (HERON, TREADLE), (a_heron(late=True, first=True, last_use=""),)],
 )
 @pytest.mark.parametrize("settling", [False, True])
 @pytest.mark.parametrize("phone", ["01632 960107", ""])
 def test_every_letter_reads_well_and_never_reproaches(
-    reason: Reason, machines: tuple[LetterMachine, ...], settling: bool, phone: str
+    reason: Reason, machines: tuple[Standing, ...], settling: bool, phone: str
 ) -> None:
     written = a_letter(*machines, reason=reason, settling=settling, phone=phone)
     body = " ".join(paragraph.words for paragraph in written.paragraphs)
@@ -187,7 +219,7 @@ def test_every_letter_reads_well_and_never_reproaches(
     assert "01632 960100" in body
     assert "how many hours a week do you sew now" in body
     assert ("foot pedal" in body.split("Stop")[0]) == (
-        "pedal" in machines[0].has
+        "pedal" in machines[0].schedule.machine.point_list.has
         and (reason is Reason.SERVICE or (not settling and reason is not Reason.SETTLING_IN))
     )
 
@@ -222,7 +254,7 @@ def test_who_has_a_freed_machine_is_told_to_oil_it_with_the_plug_out() -> None:
     ("machines", "electric"), [((HERON,), True), ((TREADLE,), False), ((TREADLE, HERON), True)]
 )
 def test_a_letter_says_when_to_stop_and_what_is_never_done_at_home_whatever_its_template(
-    machines: tuple[LetterMachine, ...], electric: bool, tmp_path: Path
+    machines: tuple[Standing, ...], electric: bool, tmp_path: Path
 ) -> None:
     templates = a_template(tmp_path, "Subject\n\nText.\n\nGoodbye")
     for written in (a_letter(*machines), a_letter(*machines, templates=templates)):
@@ -248,11 +280,11 @@ def test_a_letter_says_when_to_stop_and_what_is_never_done_at_home_whatever_its_
 def test_an_unsafe_machine_is_named_with_what_not_to_do_whatever_the_template(
     tmp_path: Path,
 ) -> None:
-    machines = (HERON, replace(HERON, number="M-009", unsafe=True))
+    machines = (HERON, a_heron(9, unsafe=True))
     written = a_letter(*machines, templates=a_template(tmp_path, "Subject\n\nText.\n\nGoodbye"))
     assert written.unsafe[0] == "Do not plug it in: Heron 3 (M-009)"
     assert "Keep its plug out of the wall" in written.unsafe[1]
-    assert a_letter(replace(TREADLE, unsafe=True)).unsafe[0] == "Do not use it: Ashgrove 27 (M-002)"
+    assert a_letter(a_treadle(unsafe=True)).unsafe[0] == "Do not use it: Ashgrove 27 (M-002)"
     assert a_letter().unsafe == ()
 
 
@@ -372,7 +404,7 @@ def test_a_broken_template_is_told_in_one_line_with_file_and_line(
 def test_what_a_template_may_use_is_told_at_the_head_of_the_first() -> None:
     head = (SHIPPED / "letters" / "service.txt").read_text(encoding="utf-8").partition("#}")[0]
     told = re.findall(r"^  (\w+)\s{2,}", head, re.MULTILINE)
-    values = values_for(an_addressee(), SHOP)
+    values = values_for(wanted_letter(), SHOP)
     assert sorted(told) == sorted(values)
     shop, machines = values["shop"], values["machines"]
     assert isinstance(shop, dict)
@@ -394,7 +426,7 @@ def test_there_is_a_template_for_each_reason_and_no_other() -> None:
 @pytest.mark.parametrize("words", HOSTILE)
 def test_hostile_words_neither_begin_a_paragraph_nor_are_taken_for_a_template(words: str) -> None:
     shop = replace(SHOP, name=words, phone=words, email=words)
-    machine = replace(HERON, model=words, last_use=words)
+    machine = a_heron(model=words, last_use=words)
     plain = a_letter()
     written = a_letter(machine, owner=words, phone=words, shop=shop)
     assert len(written.paragraphs) == len(plain.paragraphs)
@@ -456,3 +488,26 @@ def test_each_situation_has_its_letter(
 ) -> None:
     values = {"id": 1, "name": "Ida", "phone": "01632 960107", **owner}
     assert reason_of(Owner(**values), about, told) is reason
+
+
+@pytest.mark.parametrize(
+    ("owner", "outcomes", "way"),
+    [
+        ({}, [], Way.PHONE),
+        ({"reached_by": Way.TEXT}, [], Way.TEXT),
+        # who has no number on which they answer, and wishes to be rung
+        ({"phone": ""}, [], Way.LETTER),
+        ({"phone": " ", "reached_by": Way.TEXT}, [], Way.LETTER),
+        ({"phone_wrong": True}, [], Way.LETTER),
+        # another wish needs no number
+        ({"phone": "", "reached_by": Way.EMAIL}, [], Way.EMAIL),
+        ({"phone_wrong": True, "reached_by": Way.EMAIL}, [], Way.EMAIL),
+        ({}, NEVER_THERE[:2], Way.PHONE),
+        ({}, NEVER_THERE, Way.LETTER),
+        ({"reached_by": Way.EMAIL}, NEVER_THERE, Way.LETTER),
+    ],
+)
+def test_who_cannot_be_rung_is_written_to(
+    owner: dict[str, Any], outcomes: list[CallOutcome], way: Way
+) -> None:
+    assert way_to_reach(an_owner(**owner), outcomes) is way

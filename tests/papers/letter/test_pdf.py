@@ -26,7 +26,7 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.papers.letter.test_content import HERON, SHOP, TREADLE, a_letter
+from tests.papers.letter.test_content import HERON, SHOP, TREADLE, a_heron, a_letter, a_treadle
 
 # Width and height of an envelope; of its window the distance from the left and the bottom, width
 # and height: all in millimetres, from
@@ -300,7 +300,7 @@ def test_each_letter_begins_a_sheet_and_counts_for_itself() -> None:
 
 
 def test_an_unsafe_machine_stands_above_all_of_the_text() -> None:
-    text = words_in(letters_pdf([a_letter(replace(HERON, unsafe=True))], LETTER_SHEETS["a4"]))
+    text = words_in(letters_pdf([a_letter(a_heron(unsafe=True))], LETTER_SHEETS["a4"]))
     assert (
         text.index("Do not plug it in")
         < text.index("Keep its plug out of the wall")
@@ -313,8 +313,8 @@ def test_an_unsafe_machine_stands_above_all_of_the_text() -> None:
 def test_hostile_words_neither_stop_a_letter_nor_leave_their_room(words: str, sheet: str) -> None:
     shop = replace(SHOP, name=words, phone=words, email=words, address=(words,) * 3)
     machines = (
-        replace(HERON, model=words, last_use=words, unsafe=True),
-        replace(TREADLE, model=words, last_use=words),
+        a_heron(model=words, last_use=words, unsafe=True),
+        a_treadle(model=words, last_use=words),
     )
     written = a_letter(*machines, owner=words, address=(words,) * 8, phone=words, shop=shop)
     with inked() as seen:

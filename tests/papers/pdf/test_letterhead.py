@@ -31,7 +31,7 @@ from tests.builders.ink_checks import HOSTILE, contrast, inked, pages_of
 from tests.builders.make import TODAY
 from tests.conftest import Run
 from tests.papers.letter.test_content import a_letter
-from tests.papers.record.test_record import a_record
+from tests.papers.record.test_record import a_sheet as a_record_sheet
 
 HERON = checklist(PointLibrary([packaged("points")]).point_list("heron-3"), on=TODAY)
 FOOTER = "Tidelane, at the quay since 1987: shut on Mondays."
@@ -40,7 +40,7 @@ Ink = Callable[[PaperStyle], bytes]
 INKS: dict[str, Ink] = {
     "checklist": lambda style: checklist_pdf(replace(HERON, style=style)),
     "checklist on Letter": lambda style: checklist_pdf(replace(HERON, style=style), "letter"),
-    "record": lambda style: record_pdf(a_record(style=style)),
+    "record": lambda style: record_pdf(a_record_sheet(style=style)),
     "letters": lambda style: letters_pdf(
         [replace(a_letter(), style=style)] * 2, LETTER_SHEETS["a4"]
     ),
@@ -128,7 +128,7 @@ def test_any_line_at_the_foot_and_any_head_beside_a_logo_keep_within_the_page(
         if paper == "checklist":
             checklist_pdf(replace(HERON, style=style, title=footer, heading=(footer,)))
         elif paper == "record":
-            record_pdf(a_record(style=style, owner=footer, serial=footer))
+            record_pdf(a_record_sheet(style=style, owner=footer, serial=footer))
         else:
             letters_pdf(
                 [replace(a_letter(), style=style, sender=(footer, footer))], LETTER_SHEETS["letter"]
@@ -170,7 +170,7 @@ def test_its_letters_are_looked_for_in_the_type() -> None:
     style = PaperStyle(footer=FOOTER)
     for words in (
         checklist_words(replace(HERON, style=style)),
-        record_words(a_record(style=style)),
+        record_words(a_record_sheet(style=style)),
     ):
         assert FOOTER in words
     assert FOOTER in letter_words(replace(a_letter(), style=style))

@@ -46,9 +46,9 @@ from tests.builders.papers.card import SHELF, card_of
 from tests.builders.papers.card import SHOP as TIDELANE
 from tests.builders.papers.checklist import a_list
 from tests.papers.bench_tag.test_bench_tag import a_tag
-from tests.papers.call_sheet.test_call_sheet import a_called, a_line, a_sheet
-from tests.papers.letter.test_content import HERON, TREADLE, a_letter
-from tests.papers.record.test_record import a_record
+from tests.papers.call_sheet.test_call_sheet import a_line, a_sheet
+from tests.papers.letter.test_content import HERON, TREADLE, a_heron, a_letter
+from tests.papers.record.test_record import a_sheet as a_record_sheet
 
 LIVE = Unsafe(on=TODAY, why="the case is live")
 HEBREW = "שרה כהן"
@@ -182,7 +182,7 @@ def some_letters() -> bytes:
     words = usual.paragraphs
     listed = (Paragraph("needle plate off", True), Paragraph("a long point " * 30, True))
     long = replace(
-        a_letter(replace(HERON, unsafe=True), TREADLE),
+        a_letter(a_heron(unsafe=True), TREADLE),
         paragraphs=(words[0], *listed, *words[1:]) * 3,
     )
     return letters_pdf(
@@ -199,7 +199,7 @@ def a_full_record() -> bytes:
         Finding(point="gear-grease", done=False),
     ]
     return record_pdf(
-        a_record(findings, freed=True, note="The belt will want a look next time. " * 40)
+        a_record_sheet(findings, freed=True, note="The belt will want a look next time. " * 40)
     )
 
 
@@ -314,10 +314,7 @@ PAPERS = {
     "call sheet": Paper(
         write=lambda: call_sheet_pdf(
             a_sheet(
-                *(
-                    a_line(owner=f"Owner {at}", machines=(a_called(f"M-00{at}"),))
-                    for at in range(1, 8)
-                )
+                *(a_line(owner=f"Owner {at}", machines=((at, "heron-3"),)) for at in range(1, 8))
             )
         ),
         title="Calls of the next 2 weeks",
@@ -449,7 +446,7 @@ def test_a_paper_has_the_parts_that_it_should_have(name: str) -> None:
 
 @pytest.mark.parametrize("words", HOSTILE)
 def test_hostile_words_leave_a_record_without_faults(words: str) -> None:
-    sheet = a_record(owner=words, complaint=words, note=words)
+    sheet = a_record_sheet(owner=words, complaint=words, note=words)
     title = clean(f"{sheet.title}, {sheet.machine}")
     paper = Paper(
         write=lambda: record_pdf(sheet),
