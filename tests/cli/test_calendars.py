@@ -128,6 +128,19 @@ def test_the_calendar_of_services_has_booked_days_and_windows(
     assert len(same) > 8
 
 
+def test_a_service_moved_beyond_what_is_written_anew_is_moved_and_not_cancelled(
+    fresh_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    fresh_shop.add_owner(name="Ida", phone="01632 960107", email="")
+    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
+    fresh_shop.record_service("M-001", date(2026, 1, 12))
+    for day in (date(2026, 12, 10), date(2028, 6, 1)):
+        run("called", "Ida", "booked", day.isoformat(), shop=fresh_shop.folder)
+        run("calendar", "--services", "-o", "services.ics", shop=fresh_shop.folder)
+        [event] = entries(tmp_path / "services.ics").values()
+        assert (event.start, event["STATUS"]) == (day, "CONFIRMED")
+
+
 def test_an_owners_calendar_recurs_from_the_service_to_the_next_and_names_a_month(
     demo_shop: Shop, run: Run, tmp_path: Path
 ) -> None:

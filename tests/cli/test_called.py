@@ -178,6 +178,41 @@ def test_a_wrong_number_asks_for_a_letter_until_there_is_another(shop: Shop, run
     assert planned(shop, run)["Ida Brandvold"]["way"] == "phone"
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        # no number, a wrong one, nobody answers, and who wishes for letters
+        [("owner", "edit", "Ida", "--phone", "")],
+        [("called", "Ida", "wrong-number")],
+        [("called", "Ida", "no-answer")] * 3,
+        [("owner", "edit", "Ida", "--reach-by", "letter")],
+    ],
+)
+def test_who_is_better_written_to_is_so_on_every_list(
+    told: list[tuple[str, ...]], shop: Shop, run: Run
+) -> None:
+    run("owner", "edit", "Ida", "--address", "3 Quay Steps; Quernhaven", shop=shop.folder)
+    for words in told:
+        run(*words, shop=shop.folder)
+    assert planned(shop, run)["Ida Brandvold"]["way"] == "letter"
+    assert "by letter" in run("calls", shop=shop.folder).stdout
+    calendar = run("calendar", "-o", "-", shop=shop.folder).stdout
+    assert "SUMMARY:Write to Ida Brandvold: Heron 3 M-001" in calendar
+    assert "Ida Brandvold" in run("letters", "--txt", "-o", "-", shop=shop.folder).stdout
+    for story in (("owner", "show", "Ida"), ("machine", "show", "M-001")):
+        assert "about its service by letter: M-001" in run(*story, shop=shop.folder).stdout
+
+
+def test_who_is_to_be_rung_today_is_among_those_written_to_all_at_once(
+    shop: Shop, run: Run
+) -> None:
+    run("owner", "edit", "Ida", "--address", "3 Quay Steps; Quernhaven", shop=shop.folder)
+    run("called", "Ida", "later", THURSDAY, shop=shop.folder)
+    for today, is_written_to in (("2026-11-25", False), (THURSDAY, True)):
+        line = ("--today", today, "letters", "--due", "--txt", "-o", "-")
+        assert ("Dear Ida Brandvold" in run(*line, shop=shop.folder).stdout) is is_written_to
+
+
 def test_wishes_stand_on_the_list_of_calls(shop: Shop, run: Run) -> None:
     run("owner", "edit", "Ida", "--reach-by", "text", "--best-time", "after six", shop=shop.folder)
     assert "by text, after six" in run("calls", shop=shop.folder).stdout

@@ -88,6 +88,19 @@ def test_a_record_tells_of_the_latest_service_and_the_complaint_it_came_with(
     assert "M-018: has no service yet" in refused.stderr
 
 
+def test_the_record_and_the_card_say_the_same_of_the_day_that_is_booked(
+    demo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    run("serviced", "M-001", shop=demo_shop.folder)
+    run("called", "Brandvold", "booked", "2027-05-06", shop=demo_shop.folder)
+    for paper in ("record", "card"):
+        run(paper, "M-001", "-o", f"{paper}.pdf", shop=demo_shop.folder)
+        text = text_of(tmp_path / f"{paper}.pdf")
+        assert "Thursday 6 May 2027" in text
+        assert "This day is booked for you; ring us if you cannot come." in text
+        assert "We will ring you" not in text
+
+
 def test_check_in_writes_a_tag(demo_shop: Shop, run: Run) -> None:
     told = run(
         "checkin", "M-005", "squeaks <loudly>", "--left", "pedal,case", shop=demo_shop.folder

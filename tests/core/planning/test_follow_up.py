@@ -84,6 +84,9 @@ def test_after_three_times_without_an_answer_a_letter_is_proposed() -> None:
     assert wants_letter([*calls, third])
     # the third is not waited for a week: the letter can go tomorrow
     assert follow_up(third, calls).again == TODAY + timedelta(days=1)
+    # a wrong number is no try: nobody could have answered
+    assert tries([told(Outcome.WRONG_NUMBER)]) == 0
+    assert tries([*calls, told(Outcome.WRONG_NUMBER)]) == 0
     # once they were spoken to the count begins anew
     assert tries([*calls, third, told(Outcome.LATER)]) == 0
 

@@ -19,7 +19,8 @@ import pytest
 from markupsafe import escape
 
 from oilchart.core.due.due_dates import DUE, WORST_FIRST, State
-from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.due.risk import Risk
+from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.errors import FaultyList
 from oilchart.papers.board.content import (
     SHOWN,
@@ -120,6 +121,22 @@ def test_machines_without_a_date_come_after_those_with_one_and_then_by_number() 
     due = TODAY + timedelta(days=400)
     whole = a_board(a_machine(3), a_machine(2), a_machine(9, due=due))
     assert [each.record.number for each in whole.machines] == ["M-009", "M-002", "M-003"]
+
+
+def test_the_board_and_the_list_of_due_machines_have_one_order() -> None:
+    harmless, harmful = (
+        a_machine(
+            number,
+            State.OVERDUE,
+            due=TODAY - timedelta(days=days),
+            risk=Risk(chance=1, weight=harm, point="hook"),
+        )
+        for number, days, harm in ((92, 195, 2), (94, 188, 3))
+    )
+    # what running dry does there counts before the days
+    whole = a_board(harmless, harmful)
+    assert [each.record.number for each in whole.machines] == ["M-094", "M-092"]
+    assert list(whole.machines) == sorted([harmless, harmful], key=worst_first)
 
 
 def test_the_machine_longest_in_the_shop_stands_first_there() -> None:

@@ -333,7 +333,7 @@ def test_hostile_words_neither_stop_a_record_nor_run_over_its_edge(words: str) -
     findings = [
         Finding(point=f"p{at}", found=(Found.DRY,), left=list(Left)[at + 1]) for at in range(3)
     ]
-    names = {
+    names: dict[str, Any] = {
         "owner": words,
         "serial": words[:300],
         "complaint": words,
