@@ -1,5 +1,4 @@
-"""Knows what is noted of a service: which points were done, how each was found and how it was
-left."""
+"""What is noted of a service: which points were done, how each was found and left."""
 
 from __future__ import annotations
 

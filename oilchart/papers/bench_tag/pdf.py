@@ -19,8 +19,9 @@ from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST,
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, paragraph, place
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
+from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.wording import INVENTED
 
 A7 = (74.0, 105.0)

@@ -12,7 +12,8 @@ from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, place, space
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.wording import INVENTED
 
 A4 = (210.0, 297.0)

@@ -37,7 +37,8 @@ from oilchart.papers.pdf.blocks import (
 from oilchart.papers.pdf.fit_text import flowing, short
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import DocumentInfo, Page
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
 

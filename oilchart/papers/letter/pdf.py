@@ -43,7 +43,8 @@ from oilchart.papers.pdf.blocks import (
 from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
-from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, capital
 

@@ -1,5 +1,4 @@
-"""Knows how the finished pages of a long file take little room: what is on them is packed at once,
-and held once.
+"""The finished pages of a long file, packed at once so that they take little room.
 
 reportlab keeps it unpacked until the file is written, and then beside the file. The finished page
 and its stream are reportlab's own: its version is held for that reason.

@@ -1,5 +1,7 @@
-"""Knows in which order right-to-left words stand on paper and how Arabic letters join; that takes
-the libraries of the [rtl] extra."""
+"""The order in which right-to-left words stand on paper, and how Arabic letters join.
+
+That takes the libraries of the [rtl] extra.
+"""
 
 from __future__ import annotations
 
@@ -29,22 +31,26 @@ def is_right_to_left(text: str) -> bool:
 
 
 def can_be_turned() -> bool:
-    """Whether the libraries are there; without them right-to-left words stand in the order they are
-    stored, letters unjoined."""
+    """Whether the libraries are there.
+
+    Without them right-to-left words stand in the order they are stored, letters unjoined.
+    """
     return all(importlib.util.find_spec(name) is not None for name in _LIBRARIES)
 
 
 def joined(text: str) -> str:
-    """A text with its Arabic letters in the forms they take beside one another, still in the order
-    it is stored."""
+    """A text with its Arabic letters in their joined forms, in the order it is stored."""
     if _LETTERS_THAT_JOIN.search(text) is None or not can_be_turned():
         return text
     return str(_reshaper().reshape(text))
 
 
 def turned(text: str) -> str:
-    """A line of English, joined, in the order it stands on paper from left to right; a line is
-    broken before it is turned."""
+    """A line of English in the order it stands on paper, from left to right.
+
+    Args:
+        text: joined already; a line is broken before it is turned.
+    """
     if not is_right_to_left(text) or not can_be_turned():
         return text
     from bidi import get_display

@@ -1,5 +1,4 @@
-"""Knows how a canvas draws lines, areas and pictures in the looks of the papers; measured as the
-canvas measures."""
+"""Lines, areas and pictures drawn on a reportlab canvas, in the units of the canvas."""
 
 from __future__ import annotations
 
@@ -11,7 +10,7 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 
-from oilchart.core.lists.drawings import View
+from oilchart.core.lists.drawings import Photo, View
 from oilchart.papers.drawing.colours import (
     CASING,
     DETAIL,
@@ -29,23 +28,34 @@ AROUND = 60.0  # drawing units round a drawing in which its lines may still be s
 
 @cache
 def colour(code: str) -> Any:
-    """A colour as the canvas wants it."""
+    """A colour as the canvas wants it.
+
+    Args:
+        code: "#1f3a5f".
+    """
     return HexColor(code)
 
 
 class Drawings:
-    """The drawings in one file: each is written once, as a form, however often it is shown."""
+    """The drawings in one file: each is written once, however often it is shown."""
 
     def __init__(self) -> None:
+        # by the view itself, which is kept, so that no other one gets its id
         self._names: dict[tuple[int, float], tuple[str, View]] = {}
 
-    def form(self, canvas: Any, view: View, zoom: float) -> str:
-        """The name of a drawing's form, whose lines suit an enlargement."""
+    def written(self, canvas: Any, view: View, zoom: float) -> str:
+        """Write a drawing, unless the file has it already, as what PDF calls a form XObject.
+
+        Args:
+            zoom: the enlargement that its lines are to suit.
+
+        Returns:
+            Its name in the file.
+        """
         known = self._names.get((id(view), zoom))
         if known is not None:
             return known[0]
         name = f"drawing{len(self._names)}"
-        # the view is kept, so that no other one gets its id
         self._names[id(view), zoom] = name, view
         canvas.beginForm(name, -AROUND, -AROUND, view.width + AROUND, view.height + AROUND)
         canvas.setLineJoin(1)
@@ -56,7 +66,7 @@ class Drawings:
 
 
 def style(canvas: Any, fill: str | None, stroke: str | None, line: float) -> None:
-    """What is drawn next has these colours, and lines of this width."""
+    """What is drawn next has these colours, and unbroken lines of this width in points."""
     if fill is not None:
         canvas.setFillColor(colour(fill))
     if stroke is not None:
@@ -68,8 +78,12 @@ def style(canvas: Any, fill: str | None, stroke: str | None, line: float) -> Non
 def picture(
     canvas: Any, x: float, y: float, shown: Picture, scale: float, drawings: Drawings
 ) -> None:
-    """Draw a picture with its callouts, but not the numbers and letters in its discs; `x`, `y` are
-    its top left."""
+    """Draw a picture with its callouts, but not the numbers and letters in its discs.
+
+    Args:
+        x, y: its top left.
+        scale: points to one of the picture's units.
+    """
     canvas.saveState()
     canvas.translate(x, y)
     canvas.scale(scale, -scale)
@@ -100,14 +114,14 @@ def _drawing(canvas: Any, shown: Picture, drawings: Drawings) -> None:
         window.rect(0, 0, frame.width, frame.height)
         canvas.clipPath(window, stroke=0, fill=0)
     canvas.translate(-frame.x, -frame.y)
-    canvas.doForm(drawings.form(canvas, shown.view, shown.zoom))
+    canvas.doForm(drawings.written(canvas, shown.view, shown.zoom))
     canvas.restoreState()
 
 
 def _art(canvas: Any, view: View, zoom: float) -> None:
     """Draw a whole drawing, its photo below its shapes."""
     if view.photo is not None:
-        _photo(canvas, view)
+        _photo(canvas, view, view.photo)
     for shape in view.shapes:
         look = ROLES[shape.role]
         _look(canvas, look, zoom**-0.5)
@@ -142,13 +156,12 @@ def _details(canvas: Any, shown: Picture) -> None:
         canvas.circle(*detail.corner(shown), shown.disc, stroke=1, fill=1)
 
 
-def _photo(canvas: Any, view: View) -> None:
+def _photo(canvas: Any, view: View, photo: Photo) -> None:
     """Put a photo where the drawing stands, whose y grows downwards."""
-    assert view.photo is not None
     canvas.saveState()
     canvas.translate(0, view.height)
     canvas.scale(1, -1)
-    canvas.drawImage(ImageReader(io.BytesIO(view.photo.jpeg())), 0, 0, view.width, view.height)
+    canvas.drawImage(ImageReader(io.BytesIO(photo.jpeg())), 0, 0, view.width, view.height)
     canvas.restoreState()
 
 

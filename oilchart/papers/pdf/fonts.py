@@ -1,8 +1,11 @@
-"""Knows the embedded faces: cleans text for them, measures it, breaks it into lines, and tells what
-they cannot print.
+"""The embedded faces: text cleaned for them, measured, broken into lines, and what they lack.
 
 A letter is set in the first face that has it: its own, the same type in the other weight, then the
 shop's fallback fonts in their order.
+
+
+reportlab keeps its fonts in a register of its own, one for the whole program; so the faces are
+registered once, and which of the shop's fonts may be used meanwhile is a context.
 """
 
 from __future__ import annotations
@@ -44,8 +47,10 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A piece of a line: its text, in the order it is stored, with the space after it, its face and
-    its width in points."""
+    """A piece of a line: its text with the space after it, its face and its width in points.
+
+    The text is in the order it is stored, which of right-to-left words is not that on paper.
+    """
 
     text: str
     face: str
@@ -57,14 +62,14 @@ Line = tuple[Word, ...]
 
 @cache
 def faces() -> None:
-    """Register both faces, once."""
+    """Register both faces with reportlab, once."""
     for name in (REGULAR, BOLD):
         pdfmetrics.registerFont(TTFont(name, str(_FOLDER / f"{name}.ttf")))
 
 
 @contextmanager
 def fallbacks(fonts: Sequence[Path]) -> Iterator[None]:
-    """Everything that is measured and set meanwhile may take letters from these fonts too.
+    """All that is measured and set meanwhile may take letters from these fonts too.
 
     Raises:
         OilchartError: a file that is no TrueType font, or whose maker does not let it be embedded.
@@ -90,15 +95,18 @@ def _registered(font: Path) -> str:
         ) from None
     if not may_be:
         raise OilchartError(
-            f"{font}: cannot be used as a fallback font: its maker does not let it be embedded in part; {_FONT_REMEDY}"
+            f"{font}: cannot be used as a fallback font: its maker does not let it be embedded "
+            f"in part; {_FONT_REMEDY}"
         )
     pdfmetrics.registerFont(read)
     return name
 
 
 def _may_be_embedded(font: TTFont) -> bool:
-    """Whether its maker lets the used letters of a font be put into a file (OpenType 1.9, OS/2
-    table, fsType at its ninth byte)."""
+    """Whether its maker lets the used letters of a font be put into a file.
+
+    Source: OpenType 1.9 (2021), OS/2 table, fsType at its ninth byte.
+    """
     if "OS/2" not in font.face.table:
         return True
     font.face.seek_table("OS/2")
@@ -125,8 +133,7 @@ def missing(texts: Iterable[str]) -> str:
 
 
 def on_paper(text: str, face: str) -> list[tuple[str, str]]:
-    """A line, or a piece of one, as it is set: pairs of letters and their face, from left to
-    right."""
+    """A line, or a piece of one, as it is set: letters with their face, from left to right."""
     if _is_plain(text, face):
         return [(text, face)]
     letters = [(char, _face_of(char, face)) for char in turned(_joined(text))]
@@ -139,16 +146,14 @@ def on_paper(text: str, face: str) -> list[tuple[str, str]]:
 
 @lru_cache(maxsize=KEPT)
 def _is_plain(text: str, face: str) -> bool:
-    """Whether a text is set as it is: one face has all its letters, and they run from left to
-    right."""
+    """Whether a text is set as it is: its face has all letters, and they run to the right."""
     faces()
     return all(map(_glyphs(face).__contains__, map(ord, text))) and not is_right_to_left(text)
 
 
 @lru_cache(maxsize=KEPT)
 def stretches(line: Line) -> Line:
-    """A line with neighbours of one face put together: fewer pieces to set, and right-to-left words
-    can change places."""
+    """A line with neighbours of one face put together, so that words can change places."""
     groups = [list(same) for _, same in groupby(line, key=lambda word: word.face)]
     return tuple(
         Word("".join(word.text for word in same), same[0].face, sum(word.width for word in same))
@@ -167,8 +172,12 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
-    """Break runs into lines no wider than the room, in points; a word that is wider than a whole
-    line is cut."""
+    """Break runs into lines; a word that is wider than a whole line is cut.
+
+    Args:
+        size: of the type, in points.
+        room: the greatest width of a line, in points.
+    """
     # how wide joined letters are depends on libraries that may come and go
     if any(is_right_to_left(run.words) for run in runs):
         return list(_lines(tuple(runs), size, room))
@@ -179,8 +188,7 @@ def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
 def _kept_lines(
     runs: tuple[Run, ...], size: float, room: float, _: tuple[str, ...]
 ) -> tuple[Line, ...]:
-    """The lines of words that stand on many papers, measured once for the fallback fonts in
-    force."""
+    """The lines of words that stand on many papers, kept by the fallback fonts in force."""
     return _lines(runs, size, room)
 
 
@@ -207,8 +215,7 @@ def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
 
 
 def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
-    """A word, cut only where it is wider than a line, and then behind a hyphen if it has one
-    there."""
+    """A word, cut where it is wider than a line, behind a hyphen if it has one there."""
     pieces = []
     while text_width(word, size, bold=bold) > room and len(word) > 1:
         fits = next(

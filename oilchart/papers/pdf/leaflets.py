@@ -1,4 +1,4 @@
-"""Knows how the sides of cards become one file, a page a side."""
+"""The sides of cards as one file, a page a side."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from oilchart.papers.pdf.blocks import Block, place
 from oilchart.papers.pdf.card_sizes import CardFormat
 from oilchart.papers.pdf.fonts import clean
-from oilchart.papers.pdf.page import DocumentInfo, Page
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 
 Side = Callable[[Page], None]
@@ -41,20 +42,25 @@ def leaflets_pdf(leaflets: Iterable[Leaflet], form: CardFormat, *, batch_title: 
         batch_title: what many are called together. Their file is for the printer: it is not tagged,
             and has a bookmark for each of them.
     """
-    page: Page | None = None
-    is_odd = False
-    for leaflet in leaflets:
-        whole = part_of(leaflet, batch_title)
-        for at, side in enumerate(leaflet.sides):
-            if page is None:
-                page = begun(leaflet, form.size, batch_title)
-            else:
-                page.turn(2 if at == 0 and is_odd else 1)
-            with page.inside(whole):
-                side(page)
-        is_odd = len(leaflet.sides) % 2 == 1
-    assert page is not None
+    coming = iter(leaflets)
+    before = next(coming)
+    page = begun(before, form.size, batch_title)
+    _draw(page, before, batch_title)
+    for leaflet in coming:
+        page.turn(2 if len(before.sides) % 2 else 1)
+        _draw(page, leaflet, batch_title)
+        before = leaflet
     return page.finish()
+
+
+def _draw(page: Page, leaflet: Leaflet, batch_title: str) -> None:
+    """Draw the sides of a leaflet, the first on the page that is begun."""
+    whole = part_of(leaflet, batch_title)
+    for at, side in enumerate(leaflet.sides):
+        if at:
+            page.turn()
+        with page.inside(whole):
+            side(page)
 
 
 def begun(first: Leaflet, size: tuple[float, float], batch_title: str) -> Page:
@@ -77,10 +83,12 @@ def part_of(leaflet: Leaflet, batch_title: str) -> tuple[Part, ...]:
 
 
 def side_of_blocks(blocks: Sequence[Block], edge: float, number: int) -> Side:
-    """A side of blocks within an edge, in millimetres; each says when it is read, since sheets have
-    their sides in an order of their own.
+    """A side of blocks within an edge.
+
+    Each block says when it is read, since sheets have their sides in an order of their own.
 
     Args:
+        edge: white margin in millimetres.
         number: of the side, as it is read.
     """
 

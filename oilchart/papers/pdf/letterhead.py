@@ -1,5 +1,4 @@
-"""Knows a shop's own look on its papers: its colour, its logo beside what stands at the head, its
-line at the foot."""
+"""A shop's own look on its papers: its colour, its logo at the head, its line at the foot."""
 
 from __future__ import annotations
 
@@ -30,8 +29,7 @@ def head_width(style: PaperStyle, width: float) -> float:
 
 
 def headed(blocks: Sequence[Block], style: PaperStyle, width: float) -> list[Block]:
-    """Set the logo to the right of the first blocks of a paper, as many as stand beside it; the
-    others follow.
+    """Set the logo to the right of as many first blocks of a paper as stand beside it.
 
     Args:
         blocks: no wider than `head_width`.
@@ -67,8 +65,7 @@ def logo_block(logo: Logo) -> Block:
 
 @cache
 def _as_picture(logo: Logo) -> Picture:
-    """The logo as a drawing without numbers; always the same one, so that a file of many papers
-    holds it once."""
+    """The logo as a drawing without numbers; always the same one, so that a file has it once."""
     return picture(
         View(
             id="logo",

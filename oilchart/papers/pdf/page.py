@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
-from dataclasses import dataclass
+from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
@@ -36,7 +36,7 @@ from oilchart.papers.pdf.fonts import (
     stretches,
     text_width,
 )
-from oilchart.papers.pdf.structure import about
+from oilchart.papers.pdf.structure import DocumentInfo, write_info
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
 from oilchart.papers.pdf.tagging import Tags
 from oilchart.papers.pdf.untagged import Untagged
@@ -45,16 +45,6 @@ POINT_MM: float = 1 / mm  # one point in millimetres
 PDF_VERSION = (1, 7)  # that of ISO 32000-1
 TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their place
 WRITING = 6.0  # millimetres above a line that are written in
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DocumentInfo:
-    """What a PDF says of itself; the author is empty where it has none."""
-
-    title: str
-    author: str
-    subject: str
-    language: str
 
 
 class Page:
@@ -89,15 +79,15 @@ class Page:
             lang=info.language,
             pdfVersion=PDF_VERSION,
         )
-        title, author, subject = clean(info.title), clean(info.author), clean(info.subject)
-        self._canvas.setTitle(title)
-        self._canvas.setAuthor(author)
-        self._canvas.setSubject(subject)
+        info = replace(
+            info, title=clean(info.title), author=clean(info.author), subject=clean(info.subject)
+        )
+        self._canvas.setTitle(info.title)
+        self._canvas.setAuthor(info.author)
+        self._canvas.setSubject(info.subject)
         self._canvas.setCreator("oilchart")
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
-        self._canvas._doc.Catalog.Metadata = about(
-            title=title, author=author, subject=subject, language=info.language
-        )
+        write_info(self._canvas, info)
         self._tags = Tags(self._canvas) if tagged else Untagged(self._canvas)
         if one_sided:
             self._canvas.setViewerPreference("Duplex", "Simplex")

@@ -1,5 +1,4 @@
-"""Knows how words become a QR code that a telephone reads: level M, its quiet zone around it, and
-what it does under it."""
+"""Words as a QR code of level M that a telephone reads, with what it does under it."""
 
 from __future__ import annotations
 
@@ -24,8 +23,10 @@ Rows = tuple[tuple[bool, ...], ...]
 
 @cache
 def rows_of(words: str) -> Rows:
-    """The rows of a code without its quiet zone, True for a dark module; its size depends on the
-    length of the words alone."""
+    """The rows of a code without its quiet zone, True for a dark module.
+
+    Its size depends on the length of the words alone.
+    """
     code = segno.make(words, error="m", micro=False, boost_error=False)
     return tuple(tuple(bool(module) for module in row) for row in code.matrix)
 
@@ -36,7 +37,11 @@ def side_of(rows: Rows, module: float) -> float:
 
 
 def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
-    """A code with the line under it that says what it does, and how wide both are together."""
+    """A code with the line under it that says what it does.
+
+    Returns:
+        The block, and its width in millimetres.
+    """
     scale = settings.form.scale
     rows = rows_of(scan.words)
     module = max(LEAST_MODULE, min(MOST_MODULE * scale, CODE_SIDE * scale / side_of(rows, 1)))

@@ -1,5 +1,7 @@
-"""Knows how the structure of a PDF, and what it says of itself, are written as the objects of the
-file; it claims no standard.
+"""The structure of a PDF, and what it says of itself, written as the objects of the file.
+
+No standard is claimed. What is used here of reportlab's canvas and document is its own: its version
+is held for that reason.
 
 Source: ISO 32000-1:2008, 14.7 logical structure, 14.8.5 standard structure attributes, 14.3.2
 metadata streams.
@@ -8,6 +10,7 @@ metadata streams.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -25,12 +28,13 @@ from oilchart.papers.pdf.structure_parts import Element, Mark, Part
 _ROOT = "parts"
 
 
-def write_tree(document: Any, root: Element, marks: Sequence[Sequence[Element]]) -> None:
-    """Give a reportlab document its structure.
+def write_tree(canvas: Any, root: Element, marks: Sequence[Sequence[Element]]) -> None:
+    """Give the document of a reportlab canvas its structure.
 
     Args:
         marks: for each page the element of each of its marks.
     """
+    document = canvas._doc
     names = {element: f"part{at}" for at, element in enumerate(root.all())}
     for element in names:
         document.Reference(_dictionary(element, names), names[element])
@@ -48,37 +52,55 @@ def write_tree(document: Any, root: Element, marks: Sequence[Sequence[Element]])
     document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
 
 
-def key_page(page: Any, number: int) -> None:
-    """Give a finished page of reportlab the number under which its marks are found, and its order
-    of tabbing."""
+def write_operator(canvas: Any, operator: str) -> None:
+    """Put an operator between what the canvas draws."""
+    canvas._code.append(operator)
+
+
+def key_page(canvas: Any, number: int) -> None:
+    """Give the page just ended the number of its marks, and its order of tabbing."""
+    page = canvas._doc.Pages.pages[-1]
     page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
     page.StructParents = number
     page.Tabs = PDFName("S")
 
 
-def about(*, title: str, author: str, subject: str, language: str) -> XMP:
-    """What a PDF says of itself, as an XMP packet."""
-    said = [
-        f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{escape(title)}</rdf:li></rdf:Alt></dc:title>',
-        f'<dc:description><rdf:Alt><rdf:li xml:lang="x-default">{escape(subject)}</rdf:li></rdf:Alt></dc:description>',
-        *(
-            [f"<dc:creator><rdf:Seq><rdf:li>{escape(author)}</rdf:li></rdf:Seq></dc:creator>"]
-            if author
-            else []
-        ),
-        f"<dc:language><rdf:Bag><rdf:li>{escape(language)}</rdf:li></rdf:Bag></dc:language>",
-    ]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocumentInfo:
+    """What a PDF says of itself; the author is empty where it has none."""
+
+    title: str
+    author: str
+    subject: str
+    language: str
+
+
+def write_info(canvas: Any, info: DocumentInfo) -> None:
+    """Let a canvas's document say of itself what it is, as an XMP packet."""
+    said = [_in_english("title", info.title), _in_english("description", info.subject)]
+    if info.author:
+        author = escape(info.author)
+        said.append(f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>")
+    language = escape(info.language)
+    said.append(f"<dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>")
     packet = "\n".join(
         [
             '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>',
-            '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">',
+            '<x:xmpmeta xmlns:x="adobe:ns:meta/">'
+            '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">',
             '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">',
             *said,
             "</rdf:Description></rdf:RDF></x:xmpmeta>",
             '<?xpacket end="r"?>',
         ]
     )
-    return XMP(creator=lambda document: packet.encode())
+    canvas._doc.Catalog.Metadata = XMP(creator=lambda document: packet.encode())
+
+
+def _in_english(name: str, words: str) -> str:
+    """Words of the packet that could have other languages beside them."""
+    item = f'<rdf:li xml:lang="x-default">{escape(words)}</rdf:li>'
+    return f"<dc:{name}><rdf:Alt>{item}</rdf:Alt></dc:{name}>"
 
 
 def _dictionary(element: Element, names: dict[Element, str]) -> PDFDictionary:

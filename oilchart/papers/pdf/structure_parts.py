@@ -1,4 +1,4 @@
-"""Knows the parts of a document that a PDF can tell of: headings, lists, tables, drawings.
+"""The parts of a document that a PDF can tell of: headings, lists, tables, drawings.
 
 Source: ISO 32000-1:2008, 14.8.4 standard structure types, 14.8.5 standard structure attributes.
 """
@@ -37,8 +37,7 @@ MAY_BE_EMPTY = frozenset({"TH", "TD"})
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Part:
-    """A part of a document. The same part met again, on a later page too, goes on where it was
-    left.
+    """A part of a document; met again, on a later page too, it goes on where it was left.
 
     Args:
         alt: what is said in the place of a drawing.
@@ -96,8 +95,7 @@ class Element:
 
     @property
     def read(self) -> list[Element | Mark]:
-        """Its kids in the order they are read: by their turns, of equal ones as they were drawn;
-        those without ink are left out."""
+        """Its kids in the order they are read; those without ink are left out."""
         return sorted((kid for kid in self.kids if kid.turn < math.inf), key=lambda kid: kid.turn)
 
     @property

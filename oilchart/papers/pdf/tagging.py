@@ -1,21 +1,17 @@
-"""Knows what the ink of a PDF belongs to: a heading, a list, a table, a drawing or decoration, and
-the order in which it is read.
+"""What the ink of a PDF belongs to - a heading, a list, decoration - and the order it is read in.
 
 For a paper's author. What is read is read in the order it is drawn; blocks and the page's own
 methods do most of it:
 
 * Words without more are a paragraph, lines and boxes decoration: nothing is to be done for them.
-* A heading is a block with a role, `paragraph(words, 13, width, role="H2")`. A document begins with
-its H1, and no level is left out. The
-  bookmarks are made of its headings.
+* A heading is a block with a role, `paragraph(words, 13, width, TextStyle(role="H2"))`. A document
+  begins with its H1, and no level is left out. The bookmarks are made of its headings.
 * Where one file holds many documents, as letters or cards, all ink of each stands `with
-page.tag(part)`, the same `Part(role="Sect")` on
-  all its pages; each then has an H1 of its own, and with a `title` a bookmark above it. Pages that
-  are not drawn in the order they are
-  read, as those of a sheet that is folded, say their turn: `with page.tag(part),
-  page.read_in_turn(3)`.
+  page.tag(part)`, the same `Part(role="Sect")` on all its pages; each then has an H1 of its own,
+  and with a `title` a bookmark above it. Pages that are not drawn in the order they are read, as
+  those of a sheet that is folded, say their turn: `with page.tag(part), page.read_in_turn(3)`.
 * A list is its blocks, grouped: `grouped(Part(role="L", numbering="Disc"), blocks)`. Each of them
-is an item with what stands before it:
+  is an item with what stands before it:
 
       with page.tag("LI"):
           with page.tag("Lbl"):
@@ -24,19 +20,16 @@ is an item with what stands before it:
               words.draw(page, x + MARK, top)
 
 * A table is its rows, grouped: `grouped("Table", rows)`, so that it goes on over pages; a row is
-drawn `with page.tag("TR")`, a cell in it
-  `with page.tag("TD")`, or of a header `with page.tag(Part(role="TH", scope="Column"))`. A cell
-  that is empty is tagged too.
+  drawn `with page.tag("TR")`, a cell in it `with page.tag("TD")`, or of a header `with
+  page.tag(Part(role="TH", scope="Column"))`. A cell that is empty is tagged too.
 * A drawing says what it shows and lists its points: `with page.figure(drawing_words(name, points),
-x, top, width, height): page.picture(...)`.
+  x, top, width, height): page.picture(...)`.
 * What is filled in by hand is a drawing too: `page.tick` and `page.blank` say so of themselves. The
-words that say what for stand beside
-  them in the same part: `with page.tag("P")` round both.
+  words that say what for stand beside them in the same part: `with page.tag("P")` round both.
 * What is read once but printed on every page, as a header, a repeated heading or the number of the
-page, stands `with page.artifact()`.
+  page, stands `with page.artifact()`.
 
-reportlab writes no structure. This adds it through the list of a page's operators and the finished
-pages, which are reportlab's own: its version is held for that reason, and the tests read the
+reportlab writes no structure. This adds it through the operators of a page, and the tests read the
 structure back with other programs.
 
 Source: ISO 32000-1:2008, 14.6 marked content, 14.8.2.2 real content and artifacts, 14.9.4
@@ -49,7 +42,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
 from typing import Any, Literal
 
-from oilchart.papers.pdf.structure import key_page, write_tree
+from oilchart.papers.pdf.structure import key_page, write_operator, write_tree
 from oilchart.papers.pdf.structure_parts import (
     HEADINGS,
     HOLDERS,
@@ -81,8 +74,10 @@ class Tags:
 
     @contextmanager
     def part(self, part: Part) -> Iterator[None]:
-        """All ink meanwhile belongs to a part; decoration has no parts, and what holds words has no
-        paragraph."""
+        """All ink meanwhile belongs to a part.
+
+        Decoration has no parts, and what holds words has no paragraph.
+        """
         now = self._within[-1]
         if self._artifacts or (part.role == "P" and now.part.role in INLINE):
             yield
@@ -157,14 +152,14 @@ class Tags:
     def close(self) -> None:
         """Close the mark that is open, so that what is drawn next begins one of its own."""
         if self._open is not None:
-            self._write("EMC")
+            write_operator(self._canvas, "EMC")
         self._open = None
 
     def turn(self) -> None:
         """Turn the page."""
         self.close()
         self._canvas.showPage()
-        key_page(self._canvas._doc.Pages.pages[-1], len(self._marks) - 1)
+        key_page(self._canvas, len(self._marks) - 1)
         self._marks.append([])
 
     def finish(self) -> None:
@@ -175,7 +170,7 @@ class Tags:
                 self._canvas.addOutlineEntry(
                     element.part.title or element.said, self._bookmarks[element], level=level
                 )
-        write_tree(self._canvas._doc, self._root, self._marks[:-1])
+        write_tree(self._canvas, self._root, self._marks[:-1])
 
     def _mark(self, what: Element | str) -> None:
         """Begin a mark, unless the same one is open."""
@@ -184,17 +179,14 @@ class Tags:
         self.close()
         self._open = what
         if isinstance(what, str):
-            self._write(f"/Artifact <</Type /{what}>> BDC")
+            write_operator(self._canvas, f"/Artifact <</Type /{what}>> BDC")
             return
         self._take_turn()
         marks = self._marks[-1]
         what.kids.append(Mark(len(self._marks) - 1, len(marks), self._turn))
-        self._write(f"/{what.part.role} <</MCID {len(marks)}>> BDC")
+        write_operator(self._canvas, f"/{what.part.role} <</MCID {len(marks)}>> BDC")
         marks.append(what)
 
     def _take_turn(self) -> None:
         for element in self._within:
             element.turn = min(element.turn, self._turn)
-
-    def _write(self, operator: str) -> None:
-        self._canvas._code.append(operator)

@@ -1,5 +1,4 @@
-"""Knows how ink goes without saying what it belongs to, in a file of many papers that is for the
-printer alone.
+"""Ink that does not say what it belongs to, in files of many papers for the printer alone.
 
 The structure of one paper takes several times the room of its ink; that of a few hundred would take
 most of the time and the memory of the whole run, for a file that nobody has read out. What such a

@@ -20,7 +20,8 @@ from oilchart.papers.pdf.blocks import (
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import POINT_MM, DocumentInfo, Page
+from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.content import (
     DONE_HEADING,

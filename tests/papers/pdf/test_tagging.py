@@ -35,7 +35,8 @@ from oilchart.papers.pdf.blocks import Block, TextStyle, flow, grouped, paragrap
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.pdf.fonts import Run, clean
 from oilchart.papers.pdf.leaflets import leaflets_pdf
-from oilchart.papers.pdf.page import DocumentInfo, Page
+from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.papers.wording import drawing_words
