@@ -14,7 +14,8 @@ from hypothesis import settings
 from oilchart.cli import main
 from oilchart.core.lists.point_list import PointList
 from oilchart.papers.calendar import ics
-from oilchart.shop.folder import Shop
+from oilchart.shop.demo import fill
+from oilchart.shop.folder import Shop, make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
@@ -130,14 +131,15 @@ def lists_that_come_along_are_read_once(
 @pytest.fixture
 def fresh_shop(tmp_path: Path) -> Shop:
     """A new shop without owners, on 25 November 2026."""
-    return Shop.make(tmp_path / "shop", TODAY)
+    return make_shop(tmp_path / "shop", TODAY)
 
 
 def make_demo(folder: Path) -> Shop:
     """The demo shop without its papers."""
     demo = read_demo(packaged("demo_data"))
-    shop = Shop.make(folder, demo.today, settings=demo.settings, namespace=demo.namespace)
-    shop.fill(demo)
+    shop = make_shop(folder, demo.today, settings=demo.settings, namespace=demo.namespace)
+    with shop.book(writing=True) as book:
+        fill(book, shop, demo)
     return shop
 
 

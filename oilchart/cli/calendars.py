@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +19,9 @@ from oilchart.errors import OilchartError
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import OpenCall, Standing
     from oilchart.papers.calendar.entry import Entry, Stamped
-    from oilchart.shop.calendar_export import CalendarSources
+    from oilchart.shop.calls import CallPlan
+    from oilchart.shop.folder import Shop
+    from oilchart.sources.book.opening import Book
 
 MOST_ENTRIES = 1_000
 MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest out without a word
@@ -101,40 +105,79 @@ def calendar_command(
     if file is not None:
         _read(app, file, category=category, only_look=only_look)
     elif everything:
-        _write_all(app, out, private=private, alarm_hours=alarm_hours)
+        with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
+            _write_all(feeds, out)
     elif machine is not None:
         if private or split:
             raise click.UsageError("--private, --split: only for the shop's own calendars")
-        _write_care(app, machine, out, alarm_hours)
+        with open_feeds(app, alarm_hours=alarm_hours) as feeds:
+            _write_care(app, feeds, machine, out)
     else:
-        _write_feed(
-            app, out, services=services, private=private, alarm_hours=alarm_hours, split=split
+        with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
+            _write_feed(app, feeds, out, services=services, split=split)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feeds:
+    """What calendar files are written from, within one transaction, and how.
+
+    Args:
+        private: owners' names, numbers and words are left out.
+        alarm_hours: a reminder so long before the day begins; None for none.
+    """
+
+    shop: Shop
+    book: Book
+    plan: CallPlan
+    private: bool = False
+    alarm_hours: int | None = None
+
+    @property
+    def shop_name(self) -> str:
+        """As it stands in the title of a calendar."""
+        return self.plan.settings.shop_details.name
+
+
+@contextmanager
+def open_feeds(
+    app: AppContext, *, private: bool = False, alarm_hours: int | None = None
+) -> Iterator[Feeds]:
+    """Plan the calls and the services, and keep what is written if it could be."""
+    from oilchart.shop import calls
+
+    with app.shop.book(writing=True) as book:
+        yield Feeds(
+            shop=app.shop,
+            book=book,
+            plan=calls.plan(book, app.shop),
+            private=private,
+            alarm_hours=alarm_hours,
         )
 
 
-def calendar_bytes(app: AppContext, calendars: CalendarSources) -> bytes:
+def calls_bytes(feeds: Feeds) -> bytes:
     """The calendar of follow-up calls."""
-    return _ics(
-        _calls(app, calendars, private=False, alarm_hours=None),
-        f"Follow-up calls, {app.shop.settings.shop_details.name}",
-    )
+    return _ics(_calls(feeds), f"Follow-up calls, {feeds.shop_name}")
 
 
 def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool) -> None:
     """Take back what was moved, and say it."""
     from oilchart.papers.wording import counted, day_words
+    from oilchart.shop import calendar_import
     from oilchart.sources.files.calendar_file import read_calendar
 
     entries, unread = read_calendar(file)
-    found = app.shop.read_calendar(entries, category=category, only_look=only_look)
+    with app.shop.book(writing=True) as book:
+        found = calendar_import.read_in(
+            book, app.shop, entries, category=category, only_look=only_look
+        )
     for move in found.calls:
         click.echo(f"call promised for {day_words(move.to)}: {move.title}")
     for move in found.services:
         click.echo(f"service booked for {day_words(move.to)}: {move.title}")
-    for shut in found.closures:
-        click.echo(
-            f"shut {day_words(shut.first)}{f' to {day_words(shut.last)}' if shut.last != shut.first else ''}: {shut.why}"
-        )
+    for closure in found.closures:
+        until = f" to {day_words(closure.last)}" if closure.last != closure.first else ""
+        click.echo(f"shut {day_words(closure.first)}{until}: {closure.why}")
     for line in found.refused:
         click.echo(line)
     rest = f"{counted(found.others, 'other entry', 'other entries')} left alone"
@@ -143,35 +186,31 @@ def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool)
 
 
 def _write_feed(
-    app: AppContext,
-    out: Path | None,
-    *,
-    services: bool,
-    private: bool,
-    alarm_hours: int | None,
-    split: bool,
+    app: AppContext, feeds: Feeds, out: Path | None, *, services: bool, split: bool
 ) -> None:
+    """Write the calls or the services: to one file, or to one for each month."""
     from oilchart.papers.wording import counted
 
     name, title = ("services", "Services") if services else ("calls", "Follow-up calls")
-    with app.shop.calendars() as calendars:
-        title = f"{title}, {app.shop.settings.shop_details.name}"
-        stamped = (_services if services else _calls)(
-            app, calendars, private=private, alarm_hours=alarm_hours
-        )
-        if split:
-            _write_months(app, stamped, out or app.folder / "out" / f"{name}.ics", title)
-        else:
-            data = _ics(stamped, title)
-            app.write_output(data, out, f"{name}.ics", in_shop=True)
-            if len(stamped) > MOST_ENTRIES or len(data) > MOST_BYTES:
-                click.echo(f"{counted(len(stamped), 'entry', 'entries')}, {len(data)} bytes: some calendar programs leave "
-                           "what is beyond 1,000 entries or 1 MB out; --split writes a file for each month", err=True)  # fmt: skip
+    title = f"{title}, {feeds.shop_name}"
+    stamped = _services(feeds) if services else _calls(feeds)
+    if split:
+        _write_months(stamped, out or app.folder / "out" / f"{name}.ics", title)
+    else:
+        data = _ics(stamped, title)
+        app.write_output(data, out, f"{name}.ics", in_shop=True)
+        if len(stamped) > MOST_ENTRIES or len(data) > MOST_BYTES:
+            click.echo(
+                f"{counted(len(stamped), 'entry', 'entries')}, {len(data)} bytes: some calendar "
+                "programs leave what is beyond 1,000 entries or 1 MB out; "
+                "--split writes a file for each month",
+                err=True,
+            )
     live = sum(each.ledger.withdrawn_on is None for each in stamped)
     click.echo(counted(live, "service" if services else "call"), err=True)
 
 
-def _write_months(app: AppContext, stamped: list[Stamped], out: Path, title: str) -> None:
+def _write_months(stamped: list[Stamped], out: Path, title: str) -> None:
     """A file for each month in which something stands."""
     if out == STDOUT:
         raise click.UsageError("--split writes several files: name a file with -o")
@@ -180,48 +219,33 @@ def _write_months(app: AppContext, stamped: list[Stamped], out: Path, title: str
         months.setdefault((each.entry.first.year, each.entry.first.month), []).append(each)
     for (year, month), entries in sorted(months.items()):
         path = out.with_name(f"{out.stem}-{year}-{month:02}{out.suffix or '.ics'}")
-        _deliver_changed(path, _ics(entries, f"{title}, {year}-{month:02}"))
+        _write_changed(path, _ics(entries, f"{title}, {year}-{month:02}"))
 
 
-def _write_care(app: AppContext, machine: str, out: Path | None, alarm_hours: int | None) -> None:
-    with app.shop.calendars() as calendars:
-        number = app.shop.machine(machine).number
-        standing = next(
-            standing for standing in calendars.standings if standing.record.number == number
-        )
-        app.write_output(
-            _care(app, calendars, standing, alarm_hours), out, f"{number}-care.ics", in_shop=True
-        )
+def _write_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -> None:
+    from oilchart.sources.book.lookup import machine_named
+
+    record = machine_named(feeds.plan.records, feeds.book.machines.gone(), machine)
+    standing = next(each for each in feeds.plan.standings if each.record.id == record.id)
+    app.write_output(_care(feeds, standing), out, f"{record.number}-care.ics", in_shop=True)
 
 
-def _write_all(
-    app: AppContext, out: Path | None, *, private: bool, alarm_hours: int | None
-) -> None:
+def _write_all(feeds: Feeds, out: Path | None) -> None:
     """Write every calendar into a folder; a file whose bytes are as before is not touched."""
     if out is None or out == STDOUT:
         raise click.UsageError("--all writes several files: name a folder with -o")
-    with app.shop.calendars() as calendars:
-        name = app.shop.settings.shop_details.name
-        files = {
-            "calls.ics": _ics(
-                _calls(app, calendars, private=private, alarm_hours=alarm_hours),
-                f"Follow-up calls, {name}",
-            ),
-            "services.ics": _ics(
-                _services(app, calendars, private=private, alarm_hours=alarm_hours),
-                f"Services, {name}",
-            ),
-        }
-        for standing in calendars.standings:
-            if standing.schedule.machine.served is not None and standing.record.unsafe is None:
-                files[f"care-{standing.record.number}.ics"] = _care(
-                    app, calendars, standing, alarm_hours
-                )
-        for file_name, data in files.items():
-            _deliver_changed(out / file_name, data)
+    files = {
+        "calls.ics": calls_bytes(feeds),
+        "services.ics": _ics(_services(feeds), f"Services, {feeds.shop_name}"),
+    }
+    for standing in feeds.plan.standings:
+        if standing.schedule.machine.served is not None and standing.record.unsafe is None:
+            files[f"care-{standing.record.number}.ics"] = _care(feeds, standing)
+    for file_name, data in files.items():
+        _write_changed(out / file_name, data)
 
 
-def _deliver_changed(path: Path, data: bytes) -> None:
+def _write_changed(path: Path, data: bytes) -> None:
     """Write a file unless it holds these bytes already; who watches it sees only what changed."""
     if path.is_file() and path.read_bytes() == data:
         return
@@ -229,76 +253,66 @@ def _deliver_changed(path: Path, data: bytes) -> None:
     click.echo(f"wrote {path}", err=True)
 
 
-def _calls(
-    app: AppContext, calendars: CalendarSources, *, private: bool, alarm_hours: int | None
-) -> list[Stamped]:
+def _calls(feeds: Feeds) -> list[Stamped]:
     from oilchart.core.calendar.uids import call_uid
-    from oilchart.shop.calendar_export import CALLS, PRIVATE
+    from oilchart.shop.calendar_export import CALLS, PRIVATE, calls_made
 
-    entries = {
-        call_uid(calendars.namespace, call.id): _call(
-            app, call, private=private, alarm_hours=alarm_hours
-        )
-        for call in calendars.calls
-    }
-    done = {call_uid(calendars.namespace, call_id) for call_id in calendars.handled}
-    return _kept(calendars, f"{CALLS}{PRIVATE if private else ''}", entries, done=done)
+    namespace = feeds.book.namespace
+    entries = {call_uid(namespace, call.id): _call(feeds, call) for call in feeds.plan.calls}
+    feed = f"{CALLS}{PRIVATE if feeds.private else ''}"
+    return _kept(feeds, feed, entries, done=calls_made(feeds.book))
 
 
-def _services(
-    app: AppContext, calendars: CalendarSources, *, private: bool, alarm_hours: int | None
-) -> list[Stamped]:
+def _services(feeds: Feeds) -> list[Stamped]:
     from oilchart.core.calendar.uids import service_uid
     from oilchart.papers.calendar.shop_entries import service_entry
-    from oilchart.shop.calendar_export import PRIVATE, SERVICES
+    from oilchart.shop.calendar_export import PRIVATE, SERVICES, services_done
 
-    entries = {}
-    for standing in calendars.standings:
-        record = standing.record
-        entry = service_entry(standing, private=private, alarm_hours=alarm_hours)
+    namespace, entries = feeds.book.namespace, {}
+    for standing in feeds.plan.standings:
+        record, schedule = standing.record, standing.schedule
+        entry = service_entry(standing, private=feeds.private, alarm_hours=feeds.alarm_hours)
         if entry is not None and record.open_job is None:
-            entries[
-                service_uid(calendars.namespace, record.number, standing.schedule.machine.served)
-            ] = entry
-    return _kept(
-        calendars, f"{SERVICES}{PRIVATE if private else ''}", entries, done=calendars.served()
-    )
+            entries[service_uid(namespace, record.number, schedule.machine.served)] = entry
+    done = services_done(feeds.book, feeds.plan.standings, feeds.shop.today)
+    return _kept(feeds, f"{SERVICES}{PRIVATE if feeds.private else ''}", entries, done=done)
 
 
-def _care(
-    app: AppContext, calendars: CalendarSources, standing: Standing, alarm_hours: int | None
-) -> bytes:
+def _care(feeds: Feeds, standing: Standing) -> bytes:
     """An owner's calendar of a machine."""
     from oilchart.papers.calendar.care_entries import care_entries
 
     number = standing.record.number
     if standing.record.unsafe is not None:
         raise OilchartError(
-            f"{number}: must not be plugged in ({standing.record.unsafe.why}): it gets no reminders until it is checked"
+            f"{number}: must not be plugged in ({standing.record.unsafe.why}): "
+            "it gets no reminders until it is checked"
         )
     entries = care_entries(
         standing.schedule,
-        shop=app.shop.settings.shop_details,
-        namespace=calendars.namespace,
-        alarm_hours=alarm_hours,
+        shop=feeds.plan.settings.shop_details,
+        namespace=feeds.book.namespace,
+        alarm_hours=feeds.alarm_hours,
     )
     name = f"Care of your {standing.schedule.machine.point_list.name}"
-    return _ics(_kept(calendars, f"care {number}", entries, whole=True), name)
+    return _ics(_kept(feeds, f"care {number}", entries, whole=True), name)
 
 
 def _kept(
-    calendars: CalendarSources,
+    feeds: Feeds,
     feed: str,
     entries: Mapping[str, Entry],
     *,
-    done: set[str] | None = None,
+    done: Collection[str] = (),
     whole: bool = False,
 ) -> list[Stamped]:
     """Entries with their numbers and stamps, as they stand in the file: by day, then by uid."""
     from oilchart.papers.calendar.entry import content, stamped
+    from oilchart.shop.calendar_export import update_feed
 
     wanted = {uid: content(entry) for uid, entry in entries.items()}
-    return [stamped(entry) for entry in calendars.keep(feed, wanted, done=done or (), whole=whole)]
+    ledger = update_feed(feeds.book, feeds.shop, feed, wanted, done=done, whole=whole)
+    return [stamped(entry) for entry in ledger]
 
 
 def _ics(entries: list[Stamped], name: str) -> bytes:
@@ -307,8 +321,9 @@ def _ics(entries: list[Stamped], name: str) -> bytes:
     return feed_ics(entries, name=name)
 
 
-def _call(app: AppContext, call: OpenCall, *, private: bool, alarm_hours: int | None) -> Entry:
+def _call(feeds: Feeds, call: OpenCall) -> Entry:
     from oilchart.papers.calendar.shop_entries import call_entry
 
-    point_lists = {record.id: app.shop.point_list(record.model) for record, _ in call.services}
-    return call_entry(call, point_lists, private=private, alarm_hours=alarm_hours)
+    library = feeds.shop.library
+    point_lists = {record.id: library.point_list(record.model) for record, _ in call.services}
+    return call_entry(call, point_lists, private=feeds.private, alarm_hours=feeds.alarm_hours)

@@ -14,12 +14,13 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.papers import printed
 from oilchart.cli.types import DAY, OUTCOME, WORDS
-from oilchart.core.planning.follow_up import Outcome
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.records.owner import Way
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import OpenCall
+    from oilchart.sources.files.settings import Settings
 
 WEEKS = 4
 
@@ -46,30 +47,33 @@ def calls_command(app: AppContext, weeks: int, as_json: bool, out: Path | None) 
     """
     from oilchart.papers.lists.calls import calls_json, calls_text
     from oilchart.papers.wording import counted
+    from oilchart.shop import calls
 
-    with app.shop.calls() as planned:
-        coming = [call for call in planned if call.on < app.today + timedelta(weeks=weeks)]
+    with app.shop.book(writing=True) as book:
+        plan = calls.plan(book, app.shop)
+        coming = [call for call in plan.calls if call.on < app.today + timedelta(weeks=weeks)]
         if out is not None:
-            app.write_output(_sheet(app, coming, weeks), out, "calls.pdf", in_shop=True)
+            data = _sheet(app, plan.settings, coming, weeks)
+            app.write_output(data, out, "calls.pdf", in_shop=True)
         else:
             click.echo(calls_json(coming) if as_json else calls_text(coming, app.screen), nl=False)
             if not as_json:
                 click.echo(counted(len(coming), "call"), err=True)
 
 
-def _sheet(app: AppContext, calls: Sequence[OpenCall], weeks: int) -> bytes:
+def _sheet(app: AppContext, settings: Settings, calls: Sequence[OpenCall], weeks: int) -> bytes:
     from oilchart.papers.call_sheet.content import call_sheet
     from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 
     records = [record for call in calls for record, _ in call.services]
     sheet = call_sheet(
         calls,
-        {record.id: app.shop.point_list_of(record) for record in records},
+        {record.id: app.shop.list_for_owner_of(record) for record in records},
         on=app.today,
-        shop=app.shop.settings.shop_details,
+        shop=settings.shop_details,
         weeks=weeks,
     )
-    return printed(app, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
+    return printed(settings, "call sheet", call_sheet_words(sheet), lambda: call_sheet_pdf(sheet))
 
 
 @click.command("called")
@@ -117,8 +121,11 @@ def called_command(
              oilchart called Brandvold booked 2027-01-15
     """
     from oilchart.papers.wording import counted, day_words, joined
+    from oilchart.shop import call_outcomes
 
-    answer = app.shop.called(owner, outcome, on or app.today, day=day, machines=machines, note=note)
+    told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
+    with app.shop.book(writing=True) as book:
+        answer = call_outcomes.record(book, app.shop, owner, told, machines)
     words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
     if answer.booked and day is not None:
         words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"
@@ -132,7 +139,7 @@ def called_command(
         click.echo(
             f"{'To be rung again' if rung else 'On the list again'} on {day_words(answer.again)}."
         )
-    if answer.let_be:
+    if answer.lapsed:
         click.echo("Two rounds have passed: not rung any more. See: oilchart due --lapsed")
     if answer.gone:
         gone = joined([record.number for record in answer.gone])

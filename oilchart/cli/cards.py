@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING, TypeVar
 import click
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
-from oilchart.cli.options import UnregisteredMachine, model_options, out_option
+from oilchart.cli.options import model_options, out_option
 from oilchart.cli.output import write_whole
 from oilchart.cli.papers import tell_missing
-from oilchart.cli.unregistered import machine_of, settings_at
+from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import ScheduledMachine, Standing
@@ -46,7 +47,8 @@ class Form:
 @click.option(
     "--all-due",
     is_flag=True,
-    help="The cards of all machines that are overdue or due soon; with --model, of that model only.",
+    help="The cards of all machines that are overdue or due soon; "
+    "with --model, of that model only.",
 )
 @click.option(
     "--all",
@@ -94,10 +96,11 @@ def card_command(
         _check_batch(
             "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
         )
-        _write_all(app, _machines(app, unregistered.model, due_only=all_due), form, out)
+        machines, settings = _machines(app, unregistered.model, due_only=all_due)
+        _write_all(app, machines, settings, form, out)
         return
-    of_whom = machine_of(app, machine, unregistered)
-    data = card_bytes(of_whom, app, form)
+    of_whom, settings = machine_of(app, machine, unregistered)
+    data = card_bytes(of_whom, app.library, settings, form)
     app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
 
 
@@ -117,19 +120,31 @@ def _check_batch(
         raise click.UsageError(f"{flag}: prints the cards of many machines; leave the machine out")
     if not unregistered.tells_nothing:
         raise click.UsageError(
-            f"{flag}: is about machines of the book; leave out --use, --serviced, --condition and --can"
+            f"{flag}: is about machines of the book; "
+            "leave out --use, --serviced, --condition and --can"
         )
 
 
-def _machines(app: AppContext, model: str | None, *, due_only: bool) -> list[Standing]:
-    """The machines, by number, so that a pile of cards is easily put in order."""
-    standings = app.shop.standings(model=model)
-    wanted = [standing for standing in standings if standing.schedule.state in DUE or not due_only]
-    return sorted(wanted, key=lambda each: each.record.id)
+def _machines(
+    app: AppContext, model: str | None, *, due_only: bool
+) -> tuple[list[Standing], Settings]:
+    """The machines, by number, so that a pile of cards is easily put in order; with the shop's
+    settings."""
+    from oilchart.shop import standings
+
+    with app.shop.book() as book:
+        settings = app.shop.settings_in(book)
+        worst = standings.worst(book, app.shop, model=model)
+    wanted = [standing for standing in worst if standing.schedule.state in DUE or not due_only]
+    return sorted(wanted, key=lambda each: each.record.id), settings
 
 
 def _write_all(
-    app: AppContext, machines: Sequence[ScheduledMachine], form: Form, out: Path | None
+    app: AppContext,
+    machines: Sequence[ScheduledMachine],
+    settings: Settings,
+    form: Form,
+    out: Path | None,
 ) -> None:
     """Write all cards: to one file, or to a file each in a folder; one that has no room on its size
     is told and left out."""
@@ -144,19 +159,24 @@ def _write_all(
     )
     if in_one:
         batch_title = (
-            f"{counted(len(machines), 'care card')}, {app.shop.settings.shop_details.name}"
+            f"{counted(len(machines), 'care card')}, {settings.shop_details.name}"
             if len(machines) > 1
             else ""
         )
         left_out: list[ScheduledMachine] = []
-        data = _written(_watched(machines), app, form, batch_title, left_out)
+        data = _written(_watched(machines), app.library, settings, form, batch_title, left_out)
         if len(left_out) < len(machines):
             app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
         folder, left_out, files = out or app.folder / "out", [], []
         for each in _watched(machines):
             try:
-                files.append((folder / f"{each.name}-card.pdf", card_bytes(each, app, form)))
+                files.append(
+                    (
+                        folder / f"{each.name}-card.pdf",
+                        card_bytes(each, app.library, settings, form),
+                    )
+                )
             except TooSmall as why:
                 click.echo(f"oilchart: {why}", err=True)
                 left_out.append(each)
@@ -183,14 +203,20 @@ def _watched(items: Sequence[_T]) -> Iterable[_T]:
     )
 
 
-def card_bytes(machine: ScheduledMachine, app: AppContext, form: Form | None = None) -> bytes:
+def card_bytes(
+    machine: ScheduledMachine,
+    library: PointLibrary,
+    settings: Settings,
+    form: Form | None = None,
+) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
-    return _written([machine], app, form or Form())
+    return _written([machine], library, settings, form or Form())
 
 
 def _written(
     machines: Iterable[ScheduledMachine],
-    app: AppContext,
+    library: PointLibrary,
+    settings: Settings,
     form: Form,
     batch_title: str = "",
     left_out: list[ScheduledMachine] | None = None,
@@ -207,10 +233,9 @@ def _written(
     from oilchart.papers.pdf.fonts import fallbacks
     from oilchart.papers.pdf.leaflets import leaflets_pdf
 
-    settings = settings_at(app)
     ink = CARD_FORMATS[form.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
-        leaflets = _leaflets(machines, app.library, settings, form, left_out)
+        leaflets = _leaflets(machines, library, settings, form, left_out)
         first = next(leaflets, None)
         if first is None:
             return b""

@@ -39,6 +39,11 @@ class AppContext:
         """The day everything is reckoned as of."""
         return self.given_day or self.clock_day
 
+    @property
+    def is_in_shop(self) -> bool:
+        """Whether the folder is a shop's; without one models can be asked about all the same."""
+        return (self.folder / "shop.toml").is_file()
+
     @cached_property
     def shop(self) -> Shop:
         """The shop folder, which is only opened when it is asked."""
@@ -52,8 +57,7 @@ class AppContext:
         from oilchart.sources.files.packaged import packaged
         from oilchart.sources.points.library import PointLibrary
 
-        own = [self.folder / "points"] if (self.folder / "shop.toml").is_file() else []
-        return PointLibrary([packaged("points"), *own])
+        return self.shop.library if self.is_in_shop else PointLibrary([packaged("points")])
 
     @property
     def screen(self) -> Screen:

@@ -9,18 +9,22 @@ from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.board import board_bytes
-from oilchart.cli.calendars import calendar_bytes
+from oilchart.cli.board import board_of
+from oilchart.cli.calendars import calls_bytes, open_feeds
 from oilchart.cli.cards import card_bytes
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import UnregisteredMachine
 from oilchart.cli.output import write_whole
 from oilchart.cli.papers import checklist_bytes, checklist_of
-from oilchart.cli.unregistered import machine_of
+from oilchart.cli.unregistered import machine_of_model
 from oilchart.core.due.due_dates import State
+from oilchart.core.planning.standing import worst_first
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 if TYPE_CHECKING:
-    from oilchart.core.planning.standing import Standing
+    from oilchart.cli.calendars import Feeds
+    from oilchart.papers.checklist.content import Checklist
+    from oilchart.shop.calls import CallPlan
+    from oilchart.sources.files.settings import Settings
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
@@ -34,41 +38,42 @@ def demo_command(app: AppContext, folder: Path) -> None:
 
     Example: oilchart demo
     """
-    from oilchart.shop.folder import Shop
+    from oilchart.shop.demo import fill
+    from oilchart.shop.folder import make_shop
     from oilchart.sources.files.demo import read_demo
     from oilchart.sources.files.packaged import packaged
 
     demo = read_demo(packaged("demo_data"))
     today = app.given_day or demo.today
     is_new = not folder.exists()
-    shop = Shop.make(folder, today, settings=demo.settings, namespace=demo.namespace)
+    shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
     try:
-        shop.fill(demo)
+        with shop.book(writing=True) as book:
+            fill(book, shop, demo)
         at_demo = AppContext(folder=folder, given_day=today, clock_day=app.clock_day)
-        standings = at_demo.shop.standings()
-        names = _write_papers(at_demo, standings)
+        with open_feeds(at_demo) as feeds:
+            names = _write_papers(at_demo, feeds)
     except BaseException:
         if is_new:  # half a demo is of no use, and would be in the way of the next try
             shutil.rmtree(folder, ignore_errors=True)
         raise
-    _show(at_demo, standings, names)
+    _show(at_demo, feeds.plan, len(demo.owners), names)
 
 
-def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
+def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
     """Write the papers; what was written is told by kind."""
     from oilchart.papers.lists.schedule import schedule_json
     from oilchart.papers.wording import counted
 
     out = app.folder / "out"
-    shop = app.shop
+    plan, settings = feeds.plan, feeds.plan.settings
+    standings = sorted(plan.standings, key=worst_first)
     served = [
         standing for standing in standings if standing.schedule.state is not State.FIRST_SERVICE
     ]
     for standing in served:
-        write_whole(
-            out / f"{standing.record.number}-card.pdf",
-            card_bytes(standing, app),
-        )
+        card = card_bytes(standing, app.library, settings)
+        write_whole(out / f"{standing.record.number}-card.pdf", card)
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
         write_whole(
@@ -77,37 +82,43 @@ def _write_papers(app: AppContext, standings: list[Standing]) -> list[str]:
         )
     models = sorted({standing.record.model for standing in standings})
     for model in models:
-        of_model = machine_of(app, None, UnregisteredMachine(model=model))
-        whole = checklist_of(app, of_model, of_model=True)
-        write_whole(out / f"{model}-checklist.pdf", checklist_bytes(whole, app, html=False))
-        write_whole(out / f"{model}-checklist.html", checklist_bytes(whole, app, html=True))
-    worst = checklist_of(app, standings[0], of_model=False)
-    write_whole(out / f"{worst.machine}-checklist.pdf", checklist_bytes(worst, app, html=False))
-    with shop.calendars() as calendars:
-        write_whole(out / "calls.ics", calendar_bytes(app, calendars))
-    write_whole(out / "board.html", board_bytes(app))
+        of_model = machine_of_model(app, UnregisteredMachine(model=model), settings)
+        _write_checklist(app, checklist_of(app, of_model, settings, of_model=True), settings)
+    worst = checklist_of(app, standings[0], settings, of_model=False)
+    data = checklist_bytes(worst, app, settings, html=False)
+    write_whole(out / f"{worst.machine}-checklist.pdf", data)
+    write_whole(out / "calls.ics", calls_bytes(feeds))
+    write_whole(out / "board.html", board_of(app, plan))
     return [
         f"{len(served)} care cards",
-        f"the bench checklists of {counted(len(models), 'model')} (paper and screen) and of {worst.machine}",
+        f"the bench checklists of {counted(len(models), 'model')} (paper and screen) "
+        f"and of {worst.machine}",
         f"{len(standings)} schedules (JSON)",
-        f"a calendar of {counted(len(calendars.calls), 'call')}",
+        f"a calendar of {counted(len(plan.calls), 'call')}",
         "a board for the wall",
     ]
 
 
-def _show(app: AppContext, standings: list[Standing], papers: list[str]) -> None:
+def _write_checklist(app: AppContext, whole: Checklist, settings: Settings) -> None:
+    """The whole checklist of a model, on paper and for a screen."""
+    for ending, html in ((".pdf", False), (".html", True)):
+        data = checklist_bytes(whole, app, settings, html=html)
+        write_whole(app.folder / "out" / f"{whole.model}-checklist{ending}", data)
+
+
+def _show(app: AppContext, plan: CallPlan, owners: int, papers: list[str]) -> None:
     """The closing screen."""
     from oilchart.papers.lists.due import due_text, summary
     from oilchart.papers.wording import day_words, joined
 
-    shop = app.shop
-    click.echo(
-        f"{shop.settings.shop_details.name}, {shop.settings.shop_details.address[-1]} (all invented), on {day_words(app.today)}\n"
-    )
+    standings = sorted(plan.standings, key=worst_first)
+    shop = plan.settings.shop_details
+    click.echo(f"{shop.name}, {shop.address[-1]} (all invented), on {day_words(app.today)}\n")
     due = [standing for standing in standings if standing.schedule.state not in AT_PEACE]
     click.echo(due_text(due, app.screen))
     click.echo(
-        f"{len(shop.owners())} owners, {len(standings)} machines: {summary([s.schedule for s in standings])}."
+        f"{owners} owners, {len(standings)} machines: "
+        f"{summary([standing.schedule for standing in standings])}."
     )
     click.echo(f"Written to {app.folder / 'out'}: {joined(papers)}.\n")
     worst = standings[0].record.number

@@ -17,6 +17,7 @@ from oilchart.core.records.job import ElectricalCheck
 
 if TYPE_CHECKING:
     from oilchart.core.records.machine_record import MachineRecord
+    from oilchart.sources.files.settings import Settings
 
 
 @click.command("checkin")
@@ -59,22 +60,26 @@ def checkin_command(
 
     Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
     """
-    left = [thing for thing in (part.strip() for part in left_with.split(",")) if thing]
+    from oilchart.shop import jobs, machines
+
+    left = tuple(thing for thing in (part.strip() for part in left_with.split(",")) if thing)
     if sys.stdin.isatty() and sys.stdout.isatty():
-        record = app.shop.machine(machine)
+        with app.shop.book() as book:
+            record = machines.named(book, machine)
         if serial is None and not record.serial:
             serial = click.prompt("Serial number", default="", show_default=False) or None
         if use is None:
             use = click.prompt("How much do they sew", default="", show_default=False) or None
-    record = app.shop.check_in(
-        machine, complaint, on or app.today, left_with=left, serial=serial, use=use
+    told = jobs.CheckIn(
+        on=on or app.today, complaint=complaint, left_with=left, serial=serial, use=use
     )
-    job = record.open_job
-    assert job is not None
+    with app.shop.book(writing=True) as book:
+        settings = app.shop.settings_in(book)
+        record, job = jobs.check_in(book, app.shop, machine, told)
     _tell(app, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
-    app.write_output(_tag(app, record), out, f"{record.number}-tag.pdf", in_shop=True)
+    app.write_output(_tag(app, settings, record), out, f"{record.number}-tag.pdf", in_shop=True)
     open_questions = [
         *([] if record.serial else ["its serial number"]),
         *([] if use else ["the hours"]),
@@ -92,7 +97,10 @@ def waiting_command(app: AppContext, machine: str, part: str) -> None:
 
     Example: oilchart waiting M-012 "drive belt"
     """
-    record = app.shop.wait_for(machine, part)
+    from oilchart.shop import jobs
+
+    with app.shop.book(writing=True) as book:
+        record = jobs.wait_for(book, machine, part)
     _tell(app, record, f"waits for: {part}" if part else "waits no more")
 
 
@@ -105,7 +113,10 @@ def ready_command(app: AppContext, machine: str, on: date | None) -> None:
 
     Example: oilchart ready M-012
     """
-    record = app.shop.ready(machine, on or app.today)
+    from oilchart.shop import jobs
+
+    with app.shop.book(writing=True) as book:
+        record = jobs.mark_ready(book, app.shop, machine, on or app.today)
     _tell(app, record, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
     _warn(record)
 
@@ -120,7 +131,10 @@ def collected_command(app: AppContext, machine: str, on: date | None) -> None:
 
     Example: oilchart collected M-012
     """
-    record = app.shop.collect(machine, on or app.today)
+    from oilchart.shop import jobs
+
+    with app.shop.book(writing=True) as book:
+        record = jobs.collect(book, app.shop, machine, on or app.today)
     job = record.jobs[-1]
     _tell(app, record, f"collected on {job.out_on}; its use starts again")
     if job.left_with:
@@ -149,9 +163,11 @@ def electrical_command(
 
     Example: oilchart electrical M-014 --by "R. Amsel" --pass
     """
-    record = app.shop.record_check(
-        machine, ElectricalCheck(on=on or app.today, by=by, passed=passed)
-    )
+    from oilchart.shop import jobs
+
+    check = ElectricalCheck(on=on or app.today, by=by, passed=passed)
+    with app.shop.book(writing=True) as book:
+        record = jobs.record_check(book, app.shop, machine, check)
     _tell(
         app,
         record,
@@ -159,24 +175,23 @@ def electrical_command(
     )
 
 
-def _tag(app: AppContext, record: MachineRecord) -> bytes:
+def _tag(app: AppContext, settings: Settings, record: MachineRecord) -> bytes:
     from oilchart.papers.bench_tag.content import tag
     from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 
-    model = app.shop.point_list_of(record).name
-    paper = tag(record, record.jobs[-1], model=model, shop=app.shop.settings.shop_details)
-    return printed(app, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
+    model = app.shop.list_of(record).name
+    paper = tag(record, record.jobs[-1], model=model, shop=settings.shop_details)
+    return printed(settings, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))
 
 
 def _warn(record: MachineRecord) -> None:
     """Say of a machine found unsafe what goes with it."""
     if record.unsafe is not None:
         click.echo(
-            f"Do not plug in: {record.unsafe.why}. Hand the do-not-plug-in sheet over: oilchart card {record.number}"
+            f"Do not plug in: {record.unsafe.why}. "
+            f"Hand the do-not-plug-in sheet over: oilchart card {record.number}"
         )
 
 
 def _tell(app: AppContext, record: MachineRecord, words: str) -> None:
-    click.echo(
-        f"{record.number} {app.shop.point_list_of(record).name}, {record.owner.name}: {words}"
-    )
+    click.echo(f"{record.number} {app.shop.list_of(record).name}, {record.owner.name}: {words}")

@@ -16,6 +16,7 @@ from oilchart.cli.types import STRETCH
 if TYPE_CHECKING:
     from oilchart.papers.letter.content import Letter
     from oilchart.shop.letters_due import LettersDue
+    from oilchart.sources.files.settings import Settings
 
 DAYS = 7
 SHEET_NAMES = ("a4", "letter")
@@ -63,11 +64,13 @@ def letters_command(
     from oilchart.papers.letter.content import letter
     from oilchart.papers.letter.text import letters_text
     from oilchart.papers.wording import counted
+    from oilchart.shop.letters_due import letters_due
     from oilchart.sources.files.packaged import packaged
 
-    post = app.shop.letters(due_only=due, within_days=within_days)
+    with app.shop.book(writing=True) as book:
+        settings = app.shop.settings_in(book)
+        wanted = letters_due(book, app.shop, due_only=due, within_days=within_days)
     templates = [app.folder / "templates", packaged("templates")]
-    settings = app.shop.settings
     letters = [
         letter(
             each,
@@ -76,14 +79,14 @@ def letters_command(
             templates=templates,
             style=settings.paper,
         )
-        for each in post.letters
+        for each in wanted.letters
         if each.owner.address
     ]
     as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
     if letters:
-        data = letters_text(letters).encode() if as_text else _pdf(app, letters, sheet)
+        data = letters_text(letters).encode() if as_text else _pdf(settings, letters, sheet)
         app.write_output(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
-    _tell_left_out(post)
+    _tell_left_out(wanted)
     if letters:
         click.echo(counted(len(letters), "letter"), err=True)
     else:
@@ -95,17 +98,18 @@ def letters_command(
         click.echo(f"no letters: nothing was written{more}", err=True)
 
 
-def _pdf(app: AppContext, letters: Sequence[Letter], sheet: str) -> bytes:
+def _pdf(settings: Settings, letters: Sequence[Letter], sheet: str) -> bytes:
     from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
 
     for each in letters:
         if not address_lines(each, LETTER_SHEETS[sheet]).whole:
             click.echo(
-                f"letter to {each.address[0]}: the address is too long for the window: its end is left out",
+                f"letter to {each.address[0]}: the address is too long for the window: "
+                "its end is left out",
                 err=True,
             )
     papers = [(f"letter to {each.address[0]}", letter_words(each)) for each in letters]
-    return printed_together(app, papers, lambda: letters_pdf(letters, LETTER_SHEETS[sheet]))
+    return printed_together(settings, papers, lambda: letters_pdf(letters, LETTER_SHEETS[sheet]))
 
 
 def _tell_left_out(post: LettersDue) -> None:

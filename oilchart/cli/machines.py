@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,7 +13,12 @@ from oilchart.cli.options import json_option
 from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
 from oilchart.core.lists.mechanisms import MechanismChange
 from oilchart.core.records.findings import Found, Left, ServiceNotes, told_besides
+from oilchart.core.records.machine_record import MachineChange
 from oilchart.sources.words.rules import written_examples, written_grammar
+
+if TYPE_CHECKING:
+    from oilchart.shop.services import ServiceKept
+    from oilchart.sources.book.opening import Book
 
 
 @click.group("machine")
@@ -32,8 +38,11 @@ def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None
 
     Example: oilchart machine add Brandvold heron-3 --serial H3-20417
     """
-    record = app.shop.add_machine(owner=owner, model=model, serial=serial, note=note)
-    click.echo(f"{record.number} {app.shop.point_list(model).name}, {record.owner.name}")
+    from oilchart.shop import machines
+
+    with app.shop.book(writing=True) as book:
+        record = machines.add(book, app.shop, owner=owner, model=model, serial=serial, note=note)
+    click.echo(f"{record.number} {app.shop.list_of(record).name}, {record.owner.name}")
 
 
 @machine_command.command("list")
@@ -46,7 +55,8 @@ def list_machines(app: AppContext, as_json: bool) -> None:
     """
     from oilchart.papers.lists.machines import machines_json, machines_text
 
-    records = app.shop.machines()
+    with app.shop.book() as book:
+        records = book.machines.all()
     text = machines_json(records) if as_json else machines_text(records, app.screen)
     click.echo(text, nl=False)
 
@@ -115,29 +125,30 @@ def edit(
               oilchart machine edit M-014 --book-intervals
     """
     from oilchart.papers.wording import limit_words
+    from oilchart.shop import machines
 
     if as_model and (drive or added or dropped):
         raise click.UsageError(
-            "--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: give one or the other"
+            "--as-model takes back what --drive, --add-mechanism and --drop-mechanism do: "
+            "give one or the other"
         )
-    mechanism_change = MechanismChange(drive=drive, add=added, drop=dropped, as_model=as_model)
-    record = app.shop.edit_machine(
-        machine,
+    change = MachineChange(
         serial=serial,
         note=note,
         conditions=conditions,
         without=without,
-        mechanism_change=mechanism_change,
+        mechanisms=MechanismChange(drive=drive, add=added, drop=dropped, as_model=as_model),
         by_book=by_book,
         all_by_book=all_by_book,
     )
-    point_list = app.shop.point_list_of(record)
+    with app.shop.book(writing=True) as book:
+        record = machines.edit(book, app.shop, machine, change)
+    point_list = app.shop.list_of(record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
     if record.mechanisms or as_model:
-        click.echo(
-            f"Its {len(point_list.points)} points are now those of: {', '.join(name for _, name in point_list.mechanisms)}"
-        )
+        names = ", ".join(name for _, name in point_list.mechanisms)
+        click.echo(f"Its {len(point_list.points)} points are now those of: {names}")
     if by_book or all_by_book:
         shorter = ", ".join(
             f"{limit.point} every {limit_words(limit)}" for limit in record.own_intervals
@@ -160,9 +171,13 @@ def gone(app: AppContext, machine: str, why: str, on: date | None) -> None:
 
     Example: oilchart machine gone M-014 sold
     """
-    record = app.shop.machine_gone(machine, why, on or app.today)
+    from oilchart.shop import machines
+
+    with app.shop.book(writing=True) as book:
+        record = machines.mark_gone(book, app.shop, machine, why, on or app.today)
     click.echo(
-        f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, and nobody is rung about it"
+        f"{record.number} {record.owner.name}: gone ({why}); it falls due no more, "
+        "and nobody is rung about it"
     )
 
 
@@ -174,10 +189,12 @@ def back(app: AppContext, machine: str) -> None:
 
     Example: oilchart machine back M-014
     """
-    record = app.shop.machine_back(machine)
-    click.echo(
-        f"{record.number} {app.shop.point_list_of(record).name}, {record.owner.name}: is looked after again"
-    )
+    from oilchart.shop import machines
+
+    with app.shop.book(writing=True) as book:
+        record = machines.restore(book, machine)
+    name = app.shop.list_of(record).name
+    click.echo(f"{record.number} {name}, {record.owner.name}: is looked after again")
 
 
 @machine_command.command("show")
@@ -190,8 +207,11 @@ def show(app: AppContext, machine: str) -> None:
     Example: oilchart machine show M-014
     """
     from oilchart.papers.lists.history import machine_story, story_text
+    from oilchart.shop import standings
 
-    click.echo(story_text(machine_story(app.shop.schedule(machine)), app.screen), nl=False)
+    with app.shop.book() as book:
+        standing = standings.of_machine(book, app.shop, machine)
+    click.echo(story_text(machine_story(standing), app.screen), nl=False)
 
 
 @click.command(
@@ -213,8 +233,10 @@ def use_command(app: AppContext, machine: str, words: str, on: date | None) -> N
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
     """
     from oilchart.papers.wording import heard
+    from oilchart.shop import reports
 
-    record, report = app.shop.record_use(machine, words, on or app.today)
+    with app.shop.book(writing=True) as book:
+        record, report = reports.add(book, app.shop, machine, words, on or app.today)
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
     if report.conversion:
         click.echo(f"Reckoned: {report.conversion}.")
@@ -295,71 +317,76 @@ def serviced_command(
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
-    from oilchart.papers.wording import (
-        counted,
-        day_words,
-        proposal_words,
-        service_words,
-        settling_words,
-    )
+    from oilchart.shop import services
 
-    day, told = (
-        on or app.today,
-        ServiceNotes(excepted=excepted, also=also, found=found, left=left, note=note),
-    )
-    if file is not None:
-        day, told = _from_file(app, machine, file, on, told)
-    standing, findings, proposals = app.shop.record_service(
-        machine,
-        day,
-        excepted=told.excepted,
-        also=told.also,
-        found=told.found,
-        left=told.left,
-        note=told.note,
+    notes = ServiceNotes(
+        excepted=excepted,
+        also=also,
+        found=found,
+        left=left,
+        note=note,
         freed=freed,
         unsafe=unsafe or "",
-        ticked=told.ticked,
         accept=accept,
     )
-    done = sum(finding.done for finding in findings)
-    click.echo(
-        f"{standing.record.number} {standing.record.owner.name}: served {day_words(day)}, {counted(done, 'point')} done."
-    )
-    if file is not None and done < len(findings):
+    day = on or app.today
+    with app.shop.book(writing=True) as book:
+        if file is not None:
+            day, notes = _from_file(book, app, machine, file, on, notes)
+        kept = services.record(book, app.shop, machine, day, notes)
+    _tell_service(kept, day, notes)
+
+
+def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
+    """Say what was kept of a service, and what follows from it."""
+    from oilchart.papers.wording import counted, day_words, service_words, settling_words
+
+    record, schedule = kept.standing.record, kept.standing.schedule
+    done = sum(finding.done for finding in kept.findings)
+    served = f"served {day_words(day)}, {counted(done, 'point')} done."
+    click.echo(f"{record.number} {record.owner.name}: {served}")
+    if notes.ticked is not None and done < len(kept.findings):
+        not_done = ", ".join(finding.point for finding in kept.findings if not finding.done)
+        click.echo(f"Not done: {not_done}.")
+    click.echo(service_words(schedule))
+    _tell_proposals(kept, accepted=notes.accept)
+    if notes.freed:
+        click.echo(settling_words(schedule))
+    if notes.unsafe:
+        until = f"oilchart electrical {record.number} --by NAME --pass"
         click.echo(
-            f"Not done: {', '.join(finding.point for finding in findings if not finding.done)}."
+            f"Do not plug in: {notes.unsafe}. Instead of a card it gets a sheet that says so, "
+            f"until: {until}"
         )
-    click.echo(service_words(standing.schedule))
-    for proposal in proposals:
-        click.echo(proposal_words(proposal, accepted=accept))
-    if accept and proposals:
-        click.echo(f"Back to the book's: machine edit {standing.record.number} --book-intervals")
-    if accept and not proposals:
+
+
+def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
+    from oilchart.papers.wording import proposal_words
+
+    for proposal in kept.proposals:
+        click.echo(proposal_words(proposal, accepted=accepted))
+    if accepted and kept.proposals:
+        number = kept.standing.record.number
+        click.echo(f"Back to the book's: machine edit {number} --book-intervals")
+    if accepted and not kept.proposals:
         click.echo(
-            "No shorter interval is proposed: nothing was found dry or gummed before its limit, or a shorter one holds already."
-        )
-    if freed:
-        click.echo(settling_words(standing.schedule))
-    if unsafe:
-        number = standing.record.number
-        until = f"oilchart electrical {number} --by NAME --pass"
-        click.echo(
-            f"Do not plug in: {unsafe}. Instead of a card it gets a sheet that says so, until: {until}"
+            "No shorter interval is proposed: nothing was found dry or gummed before its limit, "
+            "or a shorter one holds already."
         )
 
 
 def _from_file(
-    app: AppContext, machine: str, file: Path, on: date | None, said: ServiceNotes
+    book: Book, app: AppContext, machine: str, file: Path, on: date | None, said: ServiceNotes
 ) -> tuple[date, ServiceNotes]:
     """The day and what is told of a service by a file of findings and the command line; where these
     differ is told on stderr."""
+    from oilchart.shop import machines
     from oilchart.sources.files.findings_file import read_findings
 
-    record = app.shop.machine(machine)
+    record = machines.named(book, machine)
     saved = read_findings(file, app.today)
     saved.check_belongs(record.number, record.model, on)
-    told, differences = told_besides(saved.told, said)
+    notes, differences = told_besides(saved.told, said)
     for line in differences:
         click.echo(f"{record.number}: {line}", err=True)
-    return saved.on, told
+    return saved.on, notes

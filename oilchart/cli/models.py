@@ -11,6 +11,7 @@ import click
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
+from oilchart.cli.unregistered import settings_at
 from oilchart.errors import FaultyList
 
 
@@ -116,11 +117,7 @@ def draft(app: AppContext, name: str, mechanisms: tuple[str, ...], out: Path | N
                 f'mechanism "{mechanism}": there is no such mechanism{nearest(mechanism, known)}'
             )
     model = file_name_of(name)
-    path = (
-        out
-        or (app.folder / "points" / "models" if (app.folder / "shop.toml").is_file() else Path())
-        / f"{model}.toml"
-    )
+    path = out or (app.folder / "points" / "models" if app.is_in_shop else Path()) / f"{model}.toml"
     if path != STDOUT and path.exists():
         raise CannotWrite(
             f"{path}: there is a list already; nothing was changed; choose another name, or write to another file with -o"
@@ -228,7 +225,6 @@ def check(app: AppContext, paths: tuple[Path, ...]) -> None:
 
     Example: oilchart models check my-shop/points
     """
-    from oilchart.cli.unregistered import settings_at
     from oilchart.papers.wording import counted
     from oilchart.sources.points.checks import list_doubts, list_faults
 

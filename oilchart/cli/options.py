@@ -1,10 +1,9 @@
-"""Options that several commands share, and the machine in no book that some of them describe."""
+"""Options that several commands share."""
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ import click
 
 from oilchart.cli.types import DAY, NEED
 from oilchart.core.lists.point_list import Need
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 out_option = click.option(
     "-o",
@@ -25,22 +25,6 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON."
 can_option = click.option(
     "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnregisteredMachine:
-    """A machine that is in no book, as the options describe it; without a model there is none."""
-
-    model: str | None
-    words: str | None = None
-    serviced: date | None = None
-    conditions: tuple[str, ...] = ()
-    can: tuple[Need, ...] = ()
-
-    @property
-    def tells_nothing(self) -> bool:
-        """Whether nothing but the model is told of it."""
-        return self.words is None and self.serviced is None and not self.conditions and not self.can
 
 
 def model_options(command: Callable[..., None]) -> Callable[..., None]:

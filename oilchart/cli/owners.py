@@ -37,7 +37,10 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
 
     Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
     """
-    owner = app.shop.add_owner(name=name, phone=phone, email=email, address=address)
+    from oilchart.shop import owners
+
+    with app.shop.book(writing=True) as book:
+        owner = owners.add(book, app.shop, name=name, phone=phone, email=email, address=address)
     click.echo(f"{owner.number} {owner.name}")
 
 
@@ -76,9 +79,11 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
     Examples: oilchart owner edit Brandvold --can tip
               oilchart owner edit Brandvold --reach-by text --best-time "after six"
     """
-    now = app.shop.edit_owner(
-        owner, OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
-    )
+    from oilchart.shop import owners
+
+    change = OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
+    with app.shop.book(writing=True) as book:
+        now = owners.edit(book, app.shop, owner, change)
     able = ", ".join(NEED_WORDS[need] for need in now.can) or "the usual"
     wishes = [
         *([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []),
@@ -88,7 +93,8 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
         wishes = [f"left alone since {now.do_not_contact.on} ({now.do_not_contact.why})"]
     reached = f"; to be reached: {', '.join(wishes)}" if wishes else ""
     click.echo(
-        f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: can do at home: {able}{reached}"
+        f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: "
+        f"can do at home: {able}{reached}"
     )
 
 
@@ -102,9 +108,11 @@ def show(app: AppContext, owner: str) -> None:
     Example: oilchart owner show Brandvold
     """
     from oilchart.papers.lists.history import owner_story, story_text
+    from oilchart.shop import standings
 
-    found, standings, outcomes = app.shop.owner_standings(owner)
-    click.echo(story_text(owner_story(found, standings, outcomes), app.screen), nl=False)
+    with app.shop.book() as book:
+        found, machines, outcomes = standings.of_owner(book, app.shop, owner)
+    click.echo(story_text(owner_story(found, machines, outcomes), app.screen), nl=False)
 
 
 @owner_command.command("list")
@@ -116,6 +124,8 @@ def list_owners(app: AppContext, as_json: bool) -> None:
     Example: oilchart owner list
     """
     from oilchart.papers.lists.owners import owners_json, owners_text
+    from oilchart.shop import owners
 
-    owners = app.shop.owners()
-    click.echo(owners_json(owners) if as_json else owners_text(owners, app.screen), nl=False)
+    with app.shop.book() as book:
+        listed = owners.with_machine_counts(book)
+    click.echo(owners_json(listed) if as_json else owners_text(listed, app.screen), nl=False)

@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING
 import click
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
-from oilchart.cli.options import UnregisteredMachine, model_options, out_option
-from oilchart.cli.unregistered import machine_of, settings_at
+from oilchart.cli.options import model_options, out_option
+from oilchart.cli.unregistered import machine_of
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.errors import OilchartError, one_line
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import ScheduledMachine
     from oilchart.papers.checklist.content import Checklist
+    from oilchart.sources.files.settings import Settings
 
 MOST_SIGNS = 8  # that are named of those that cannot be printed
 MOST_LETTERS = 60  # of the words they stand in
@@ -56,9 +58,11 @@ def checklist_command(
              oilchart checklist --model heron-3 -o bench.html
              oilchart checklist M-014 --sheet letter
     """
+    of_whom, settings = machine_of(app, machine, unregistered)
     whole = checklist_of(
         app,
-        machine_of(app, machine, unregistered),
+        of_whom,
+        settings,
         of_model=machine is None and unregistered.tells_nothing,
         seized=seized,
     )
@@ -72,7 +76,11 @@ def checklist_command(
             f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings"
         )
     data = checklist_bytes(
-        whole, app, html=(out or Path(name)).suffix.casefold() in (".html", ".htm"), sheet=sheet
+        whole,
+        app,
+        settings,
+        html=(out or Path(name)).suffix.casefold() in (".html", ".htm"),
+        sheet=sheet,
     )
     app.write_output(data, out, name, in_shop=machine is not None)
 
@@ -89,25 +97,33 @@ def record_command(app: AppContext, machine: str, out: Path | None) -> None:
     """
     from oilchart.papers.record.content import service_record
     from oilchart.papers.record.pdf import record_pdf, record_words
+    from oilchart.shop import standings
 
-    standing, settings = app.shop.schedule(machine), app.shop.settings
+    with app.shop.book() as book:
+        settings = app.shop.settings_in(book)
+        standing = standings.of_machine(book, app.shop, machine)
     number, services = standing.record.number, standing.record.services
     if not services:
         raise OilchartError(
             f"{number}: has no service yet; record one first: oilchart serviced {number}"
         )
     sheet = service_record(standing, services[-1], shop=settings.shop_details, style=settings.paper)
-    data = printed(app, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
+    data = printed(settings, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
     app.write_output(data, out, f"{number}-record.pdf", in_shop=True)
 
 
 def checklist_of(
-    app: AppContext, machine: ScheduledMachine, *, of_model: bool, seized: bool = False
+    app: AppContext,
+    machine: ScheduledMachine,
+    settings: Settings,
+    *,
+    of_model: bool,
+    seized: bool = False,
 ) -> Checklist:
     """The checklist of a machine's next service, or the whole one of its model."""
     from oilchart.papers.checklist.content import checklist
 
-    schedule, settings = machine.schedule, settings_at(app)
+    schedule = machine.schedule
     record = None if of_model else machine.record
     return checklist(
         schedule.machine.point_list,
@@ -124,7 +140,9 @@ def checklist_of(
     )
 
 
-def checklist_bytes(whole: Checklist, app: AppContext, *, html: bool, sheet: str = "a4") -> bytes:
+def checklist_bytes(
+    whole: Checklist, app: AppContext, settings: Settings, *, html: bool, sheet: str = "a4"
+) -> bytes:
     """The checklist as a PDF, of A4 or Letter size, or a page."""
     from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 
@@ -134,14 +152,16 @@ def checklist_bytes(whole: Checklist, app: AppContext, *, html: bool, sheet: str
 
         return checklist_page(whole, [app.folder / "templates", packaged("templates")]).encode()
     return printed(
-        app,
+        settings,
         f"checklist {whole.machine or whole.model}",
         checklist_words(whole),
         lambda: checklist_pdf(whole, sheet),
     )
 
 
-def printed(app: AppContext, what: str, words: Sequence[str], write: Callable[[], bytes]) -> bytes:
+def printed(
+    settings: Settings, what: str, words: Sequence[str], write: Callable[[], bytes]
+) -> bytes:
     """Write a paper with the shop's fallback fonts; what they cannot print as it should be is told
     on stderr, and on whose paper.
 
@@ -149,16 +169,16 @@ def printed(app: AppContext, what: str, words: Sequence[str], write: Callable[[]
         what: the paper and whose it is, like "card M-014".
         words: all on it that come from the shop and the owner.
     """
-    return printed_together(app, [(what, words)], write)
+    return printed_together(settings, [(what, words)], write)
 
 
 def printed_together(
-    app: AppContext, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]
+    settings: Settings, papers: Sequence[tuple[str, Sequence[str]]], write: Callable[[], bytes]
 ) -> bytes:
     """The same for several papers in one file: what each is and whose, and its words."""
     from oilchart.papers.pdf.fonts import fallbacks
 
-    with fallbacks(settings_at(app).fallback_fonts):
+    with fallbacks(settings.fallback_fonts):
         for what, words in papers:
             tell_missing(what, words)
         return write()

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import UnregisteredMachine, json_option, model_options
+from oilchart.cli.options import json_option, model_options
 from oilchart.cli.types import NAME, STRETCH
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE, PRESSING, State
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 if TYPE_CHECKING:
     from oilchart.core.planning.standing import Standing
@@ -60,7 +61,7 @@ def schedule_command(
         raise click.UsageError(
             "--explain prints words about one point; leave out --json and --months"
         )
-    of_whom = machine_of(app, machine, unregistered)
+    of_whom, _ = machine_of(app, machine, unregistered)
     schedule, reckoning = of_whom.schedule, of_whom.reckoning
     ahead = None if months is None else months_ahead(schedule, reckoning, months)
     services = reckoning.services_ahead(schedule)
@@ -102,7 +103,8 @@ def schedule_command(
     "--exit-code",
     "exits",
     is_flag=True,
-    help="Exit 3 if one listed is overdue, likely or maybe overdue, or wants its first service; with --within also if one is due soon.",
+    help="Exit 3 if one listed is overdue, likely or maybe overdue, or wants its first service; "
+    "with --within also if one is due soon.",
 )
 @pass_app
 def due_command(
@@ -119,14 +121,16 @@ def due_command(
              oilchart due --lapsed
     """
     from oilchart.papers.lists.due import due_csv, due_json, due_text
+    from oilchart.shop import standings
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
     within, everything = asked["within"], asked["everything"]
-    standings = app.shop.standings(within, model=asked["model"], owner=asked["owner"])
+    with app.shop.book() as book:
+        worst = standings.worst(book, app.shop, within, model=asked["model"], owner=asked["owner"])
     on_list = [
         each
-        for each in standings
+        for each in worst
         if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)
     ]
     listed = [
@@ -139,23 +143,24 @@ def due_command(
     else:
         if listed:
             click.echo(due_text(listed, app.screen), nl=False)
-        _sum_up(on_list, others=len(standings) - len(on_list), lapsed=lapsed)
+        _sum_up(on_list, others=len(worst) - len(on_list), lapsed=lapsed)
     pressing = PRESSING if within is None else DUE
     if exits and any(each.schedule.state in pressing for each in listed):
         raise click.exceptions.Exit(FOUND_SOME)
 
 
-def _sum_up(standings: Sequence[Standing], *, others: int, lapsed: bool) -> None:
+def _sum_up(machines: Sequence[Standing], *, others: int, lapsed: bool) -> None:
     """Count the machines by state, and those that are on the other list, so that none is overdue in
     silence."""
     from oilchart.papers.lists.due import summary
     from oilchart.papers.wording import counted
 
-    states = f": {summary([standing.schedule for standing in standings])}" if standings else ""
+    states = f": {summary([machine.schedule for machine in machines])}" if machines else ""
     of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
-    click.echo(f"{counted(len(standings), 'machine')}{of_whom}{states}.", err=True)
+    click.echo(f"{counted(len(machines), 'machine')}{of_whom}{states}.", err=True)
     if others and not lapsed:
         click.echo(
-            f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: oilchart due --lapsed",
+            f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: "
+            "oilchart due --lapsed",
             err=True,
         )

@@ -18,9 +18,10 @@ def init_command(app: AppContext, folder: Path) -> None:
 
     Example: oilchart init my-shop
     """
-    from oilchart.shop.folder import Shop
+    from oilchart.shop.folder import make_shop
 
-    Shop.make(folder, app.today)
+    make_shop(folder, app.today)
     click.echo(
-        f"made {folder}: fill in {folder / 'shop.toml'}, then: oilchart --shop {shlex.quote(str(folder))} owner add NAME"
+        f"made {folder}: fill in {folder / 'shop.toml'}, then: "
+        f"oilchart --shop {shlex.quote(str(folder))} owner add NAME"
     )

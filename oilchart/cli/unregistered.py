@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from oilchart.cli.context import AppContext
-from oilchart.cli.options import UnregisteredMachine, check_one_form
+from oilchart.cli.options import check_one_form
 from oilchart.core.planning.standing import ScheduledMachine
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 if TYPE_CHECKING:
     from oilchart.sources.files.settings import Settings
@@ -14,13 +15,15 @@ if TYPE_CHECKING:
 
 def machine_of(
     app: AppContext, machine: str | None, unregistered: UnregisteredMachine
-) -> ScheduledMachine:
-    """Find the machine and reckon its schedule.
+) -> tuple[ScheduledMachine, Settings]:
+    """Find the machine and reckon its schedule; with the settings it was reckoned by.
 
     Raises:
         click.UsageError: both a machine and a model, or neither.
         OilchartError: of the shop, the lists or the words.
     """
+    from oilchart.shop import standings
+
     check_one_form(
         machine,
         unregistered.model,
@@ -29,20 +32,26 @@ def machine_of(
         condition=unregistered.conditions,
         can=unregistered.can,
     )
-    if machine is not None:
-        return app.shop.schedule(machine)
-    from oilchart.shop.unregistered import unregistered_reckoning, with_call
+    if machine is None:
+        settings = settings_at(app)
+        return machine_of_model(app, unregistered, settings), settings
+    with app.shop.book() as book:
+        return standings.of_machine(book, app.shop, machine), app.shop.settings_in(book)
 
-    settings, library = settings_at(app), app.library
-    reckoning = unregistered_reckoning(
-        library.point_list(unregistered.model or ""),
-        unregistered.words,
-        unregistered.serviced,
-        app.today,
-        settings,
-        conditions=unregistered.conditions,
-        can=unregistered.can,
-        known=library.conditions(),
+
+def machine_of_model(
+    app: AppContext, unregistered: UnregisteredMachine, settings: Settings
+) -> ScheduledMachine:
+    """A machine in no book with its schedule, and the call planned for it alone.
+
+    Raises:
+        OilchartError: of the lists or the words.
+    """
+    from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
+
+    point_list = app.library.point_list(unregistered.model or "")
+    reckoning = reckoning_of_unregistered(
+        point_list, unregistered, settings, app.today, app.library.conditions()
     )
     schedule = with_call(reckoning.schedule(app.today), settings)
     return ScheduledMachine(schedule=schedule, reckoning=reckoning)
@@ -50,7 +59,6 @@ def machine_of(
 
 def settings_at(app: AppContext) -> Settings:
     """The shop's settings where one stands in a shop, else those without a shop."""
-    from oilchart.sources.files.settings import SETTINGS_FILE, WITHOUT_A_SHOP, read_settings
+    from oilchart.sources.files.settings import WITHOUT_A_SHOP
 
-    path = app.folder / SETTINGS_FILE
-    return read_settings(path) if path.is_file() else WITHOUT_A_SHOP
+    return app.shop.settings() if app.is_in_shop else WITHOUT_A_SHOP

@@ -1,1 +1,1 @@
-"""The front door to a shop: one module a noun, plain functions, one transaction an answer."""
+"""The shop: one module a noun, plain functions within one transaction of its book."""

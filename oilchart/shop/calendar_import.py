@@ -1,14 +1,21 @@
-"""Knows what is taken from the shop's own calendar program: calls and services that were moved
-there, and days the shop is shut."""
+"""What is taken from the shop's own calendar program: calls and services that were moved there, and
+days the shop is shut."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from oilchart.core.calendar.ledger import LedgerEntry
+from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.days import OpenDays
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.shop import calls
+from oilchart.shop.calendar_export import FEEDS
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.closures import Closure
+from oilchart.sources.book.opening import Book
 from oilchart.sources.files.calendar_file import LONGEST_DAYS, ReadEntry
 
 
@@ -23,16 +30,6 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shut:
-    """A closure."""
-
-    uid: str
-    first: date
-    last: date
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarChanges:
     """What a calendar file comes to.
 
@@ -43,17 +40,73 @@ class CalendarChanges:
 
     calls: tuple[Move, ...]
     services: tuple[Move, ...]
-    closures: tuple[Shut, ...]
+    closures: tuple[Closure, ...]
     refused: tuple[str, ...]
     others: int
 
 
-def calendar_changes(
-    entries: Iterable[ReadEntry],
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Written:
+    """The shop's entries as its calendar files last had them.
+
+    Args:
+        calls, services: number of the call, and of the machine in the book, by the uid of its
+            entry.
+        ledger: the entries as last written, by uid.
+    """
+
+    calls: Mapping[str, int]
+    services: Mapping[str, int]
+    ledger: Mapping[str, LedgerEntry]
+
+
+def read_in(
+    book: Book,
+    shop: Shop,
+    entries: Sequence[ReadEntry],
     *,
-    calls: Mapping[str, int],
-    services: Mapping[str, int],
-    ledger: Mapping[str, LedgerEntry],
+    category: str | None,
+    only_look: bool,
+) -> CalendarChanges:
+    """Take what was moved in the shop's own calendar program: a call becomes promised for its day,
+    a service booked.
+
+    Args:
+        category: of entries that are closures, in place of those read before; None leaves closures
+            as they are.
+        only_look: change nothing.
+    """
+    plan = calls.plan(book, shop)
+    changes = _changes(
+        entries, _written(book, plan.records), shop.today, plan.settings.open_days, category
+    )
+    if only_look:
+        return changes
+    for move in changes.calls:
+        book.calls.promise(move.key, move.to, shop.today)
+    for move in changes.services:
+        book.bookings.add(move.key, day=move.to, made_on=shop.today)
+    if category is not None:
+        book.closures.replace(changes.closures, since=shop.today)
+    return changes
+
+
+def _written(book: Book, records: Iterable[MachineRecord]) -> _Written:
+    services = {}
+    for record in records:
+        served = record.services[-1].on if record.services else None
+        if record.open_job is None:
+            services[service_uid(book.namespace, record.number, served)] = record.id
+    return _Written(
+        calls={call_uid(book.namespace, call.id): call.id for call in book.calls.open()},
+        services=services,
+        ledger={entry.uid: entry for feed in FEEDS for entry in book.calendar_ledger.read(feed)},
+    )
+
+
+def _changes(
+    entries: Iterable[ReadEntry],
+    written: _Written,
     today: date,
     open_days: OpenDays,
     category: str | None,
@@ -62,36 +115,31 @@ def calendar_changes(
 
     An entry of ours counts as moved if it lies on another day than it was last written with, and is
     not older than that: a calendar program that has not read the latest file yet moves nothing.
-
-    Args:
-        calls, services: number of the call, and of the machine in the book, by the uid of its
-            entry.
-        ledger: the entries as last written, by uid.
-        category: of the entries that are closures; None for none.
     """
-    moved: dict[str, list[Move]] = {"calls": [], "services": []}
-    closures, refused, others = [], [], 0
+    moved_calls: list[Move] = []
+    moved_services: list[Move] = []
+    closures: list[Closure] = []
+    refused: list[str] = []
+    others = 0
     for entry in entries:
-        kind, key = (
-            ("calls", calls.get(entry.uid))
-            if entry.uid in calls
-            else ("services", services.get(entry.uid))
-        )
-        if key is not None and _is_moved(entry, ledger.get(entry.uid)):
+        is_call = entry.uid in written.calls
+        key = written.calls.get(entry.uid, written.services.get(entry.uid))
+        if key is not None and _is_moved(entry, written.ledger.get(entry.uid)):
             why = _cannot_be(entry, today, open_days)
             if why:
                 refused.append(f"“{entry.title}” on {entry.first}: {why}: left as it was")
             else:
-                moved[kind].append(Move(key=key, to=entry.first, title=entry.title))
+                move = Move(key=key, to=entry.first, title=entry.title)
+                (moved_calls if is_call else moved_services).append(move)
         elif key is None and category is not None and _closes(entry, category):
             closures.append(
-                Shut(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title)
+                Closure(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title)
             )
         else:
             others += 1
     return CalendarChanges(
-        calls=tuple(moved["calls"]),
-        services=tuple(moved["services"]),
+        calls=tuple(moved_calls),
+        services=tuple(moved_services),
         closures=tuple(closures),
         refused=tuple(refused),
         others=others,
@@ -107,11 +155,9 @@ def _is_moved(entry: ReadEntry, written: LedgerEntry | None) -> bool:
 def _cannot_be(entry: ReadEntry, today: date, open_days: OpenDays) -> str:
     if entry.first < today:
         return f"is before today, {today}"
-    return (
-        ""
-        if open_days.is_open(entry.first)
-        else f"the shop is shut then; the next open day is {open_days.first_open(entry.first)}"
-    )
+    if open_days.is_open(entry.first):
+        return ""
+    return f"the shop is shut then; the next open day is {open_days.first_open(entry.first)}"
 
 
 def _closes(entry: ReadEntry, category: str) -> bool:

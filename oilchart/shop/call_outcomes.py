@@ -1,5 +1,5 @@
-"""Knows what is done when a call was made: it is kept, the call is closed or promised anew, a
-service booked, a machine let go."""
+"""What came of a call: it is kept, the call is closed or promised anew, a day booked, a machine
+gone."""
 
 from __future__ import annotations
 
@@ -21,234 +21,222 @@ from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError
-from oilchart.shop.week_plan import WeekPlan
-from oilchart.sources.book.shop_book import Book
+from oilchart.shop import calls, machines
+from oilchart.shop.calls import CallPlan
+from oilchart.shop.folder import Shop
+from oilchart.shop.week_plan import first_free_day, lapses_with
+from oilchart.sources.book.lookup import machine_named, owner_named
+from oilchart.sources.book.opening import Book
 
 GONE_WHY = {
     Outcome.SOLD: "sold",
     Outcome.GOES_ELSEWHERE: "goes elsewhere",
     Outcome.DIED: "owner died",
 }
+LEFT_ALONE_WHY = {Outcome.GOES_ELSEWHERE: "goes elsewhere", Outcome.DIED: "died"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutcomeRecorded:
-    """What was kept of a call, and what follows.
+    """What follows from an outcome.
 
     Args:
         again: the day on which they are rung, or written to, next; None where they are not.
         tries: how often nobody was reached, with this call.
         letter: a letter is proposed.
-        let_be: two rounds have passed; no call follows any more.
+        lapsed: two rounds have passed; no call follows any more.
         booked, gone: the machines a day was agreed for, and those that are not looked after any
             more.
     """
 
     owner: Owner
-    told: CallOutcome
     again: date | None = None
     tries: int = 0
     letter: bool = False
-    let_be: bool = False
+    lapsed: bool = False
     booked: tuple[MachineRecord, ...] = ()
     gone: tuple[MachineRecord, ...] = ()
 
 
-def check_day(told: CallOutcome, today: date, open_days: OpenDays) -> None:
-    """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open
-    on a day booked.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Talk:
+    """A talk with an owner: the open calls it is about, their machines, and those of them that were
+    named."""
+
+    owner: Owner
+    calls: tuple[OpenCall, ...]
+    machines: tuple[MachineRecord, ...]
+    named: tuple[MachineRecord, ...]
+
+
+def record(
+    book: Book, shop: Shop, owner: str, outcome: CallOutcome, named: Sequence[str] = ()
+) -> OutcomeRecorded:
+    """Keep what came of a call, for every call to the owner that was due, or else the next one, and
+    do what follows from it.
+
+    Args:
+        outcome: without its machines.
+        named: the machines booked or sold, where it is not clear which.
 
     Raises:
-        OilchartError
+        UnknownName; OilchartError: a day is missing or none is wanted, the bench is shut then, or
+            it is not clear which machines.
     """
-    words, day = told.outcome.replace(" ", "-"), told.day
-    if told.outcome not in WITH_A_DAY:
+    shop.refuse_day_to_come(outcome.on, "the day of the call")
+    owners = book.owners.all()
+    whom = owner_named(owners, owner)
+    plan = calls.plan(book, shop, owners)
+    gone = book.machines.gone() if named else {}
+    talk = _Talk(
+        owner=whom,
+        calls=_meant([call for call in plan.calls if call.owner.id == whom.id], outcome.on),
+        machines=tuple(each for each in plan.records if each.owner.id == whom.id),
+        named=tuple(machine_named(plan.records, gone, machine) for machine in named),
+    )
+    _check_day(outcome, shop.today, plan.settings.open_days)
+    for each in talk.named:
+        if each not in talk.machines:
+            raise OilchartError(
+                f"--machine {each.number}: is {each.owner.name}'s; name one of {whom.name}'s"
+            )
+    about = talk.named
+    if outcome.outcome is Outcome.BOOKED:
+        about = _book_days(book, shop, talk, outcome)
+    outcome = replace(outcome, machines=tuple(each.id for each in about))
+    recorded = _end_calls(book, shop, plan, talk, outcome)
+    if outcome.outcome is Outcome.BOOKED:
+        return replace(recorded, booked=about)
+    if outcome.outcome is Outcome.WRONG_NUMBER:
+        book.owners.edit(replace(whom, phone_wrong=True))
+    if outcome.outcome in GONE_WHY:
+        return replace(recorded, gone=_mark_gone(book, shop, talk, outcome))
+    return recorded
+
+
+def _meant(calls_by_day: Sequence[OpenCall], on: date) -> tuple[OpenCall, ...]:
+    """The calls that a talk on a day ends: all that were due, or else the next one."""
+    return tuple(call for call in calls_by_day if call.on <= on) or tuple(calls_by_day[:1])
+
+
+def _check_day(outcome: CallOutcome, today: date, open_days: OpenDays) -> None:
+    """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open
+    on a day booked."""
+    words, day = outcome.outcome.replace(" ", "-"), outcome.day
+    if outcome.outcome not in WITH_A_DAY:
         if day is not None:
             raise OilchartError(f"{words}: wants no day: {day}; only booked and later do")
         return
     if day is None:
         raise OilchartError(f"{words}: wants a day; write it like: {words} 2027-01-15")
-    if day < today or (told.outcome is Outcome.LATER and day == today):
+    if day < today or (outcome.outcome is Outcome.LATER and day == today):
         raise OilchartError(f"{words} {day}: is not after today, {today}; give a day to come")
-    if told.outcome is Outcome.BOOKED and not open_days.is_open(day):
+    if outcome.outcome is Outcome.BOOKED and not open_days.is_open(day):
         nearest = open_days.first_open(day)
         raise OilchartError(
             f"{words} {day}: the bench is shut on that day; the next open one is {nearest}"
         )
 
 
-class OutcomeRecorder:
-    """What follows from a call, done in the book.
-
-    Args:
-        book: within a transaction, its calls brought in line with the plan.
-    """
-
-    def __init__(self, book: Book, week: WeekPlan, today: date) -> None:
-        self._book = book
-        self._week = week
-        self._today = today
-
-    def answer(
-        self,
-        owner: Owner,
-        told: CallOutcome,
-        *,
-        calls: Sequence[OpenCall],
-        theirs: Sequence[MachineRecord],
-        named: Sequence[MachineRecord],
-    ) -> OutcomeRecorded:
-        """Keep an outcome, for every call to the owner that was due, or else the next one, and do
-        what follows.
-
-        Args:
-            calls: the open calls to this owner, by day.
-            theirs: the machines of this owner that are looked after.
-            named: those that are meant, where it was said.
-
-        Raises:
-            OilchartError: it is not clear which machine is meant, or it is not theirs.
-        """
-        for record in named:
-            if record not in theirs:
-                raise OilchartError(
-                    f"--machine {record.number}: is {record.owner.name}'s; name one of {owner.name}'s"
-                )
-        meant = [call for call in calls if call.on <= told.on] or list(calls[:1])
-        told = replace(told, machines=tuple(record.id for record in named))
-        answer = OutcomeRecorded(owner=owner, told=told)
-        if told.outcome is Outcome.BOOKED:
-            answer = replace(answer, booked=self._book_days(told, meant, theirs, named))
-            told = replace(told, machines=tuple(record.id for record in answer.booked))
-        for call in meant:
-            answer = self._end_or_go_on(
-                owner, replace(told, about=call.about), call, theirs, answer
-            )
-        if not meant:
-            self._book.calls.add_outcome(owner.id, told, None)
-        if told.outcome is Outcome.WRONG_NUMBER:
-            self._book.edit_owner(owner.id, replace(owner, phone_wrong=True))
-        if told.outcome in GONE_WHY:
-            answer = replace(answer, gone=self._let_go(owner, told, theirs, named))
-        return answer
-
-    def _end_or_go_on(
-        self,
-        owner: Owner,
-        told: CallOutcome,
-        call: OpenCall,
-        theirs: Sequence[MachineRecord],
-        answer: OutcomeRecorded,
-    ) -> OutcomeRecorded:
-        """Keep the outcome of one call, and close it or promise it anew."""
-        owner_id, calls = owner.id, self._book.calls
-        so_far = [*call.outcomes, told]
-        follows = follow_up(told, call.outcomes)
-        let_be = self._week.is_lapsed_round(owner, [told], theirs)
-        again = (
-            None
-            if follows.again is None or (follows.round_ends and let_be)
-            else self._week.first_free_day(follows.again)
+def _end_calls(
+    book: Book, shop: Shop, plan: CallPlan, talk: _Talk, outcome: CallOutcome
+) -> OutcomeRecorded:
+    """Keep the outcome of every call that is meant, and close it or promise it anew."""
+    recorded = OutcomeRecorded(owner=talk.owner)
+    for call in talk.calls:
+        of_call = replace(outcome, about=call.about)
+        so_far = [*call.outcomes, of_call]
+        follows = follow_up(of_call, call.outcomes)
+        lapsed = lapses_with(of_call, plan.so_far, talk.owner.id, talk.machines)
+        again = None
+        if follows.again is not None and not (follows.round_ends and lapsed):
+            again = first_free_day(follows.again, plan.so_far, plan.settings, shop.today)
+        book.outcomes.add(talk.owner.id, of_call, call.id)
+        _close_or_promise(book, shop, call, of_call, replace(follows, again=again))
+        wrong_number = outcome.outcome is Outcome.WRONG_NUMBER
+        recorded = replace(
+            recorded,
+            again=min((day for day in (recorded.again, again) if day is not None), default=None),
+            tries=max(recorded.tries, tries(so_far)),
+            letter=recorded.letter or wants_letter(so_far) or wrong_number,
+            lapsed=recorded.lapsed or (follows.round_ends and lapsed),
         )
-        calls.add_outcome(owner_id, told, call.id)
-        self._put(call, owner_id, told, follows, again)
-        return replace(
-            answer,
-            again=min((day for day in (answer.again, again) if day is not None), default=None),
-            tries=max(answer.tries, tries(so_far)),
-            letter=answer.letter or wants_letter(so_far) or told.outcome is Outcome.WRONG_NUMBER,
-            let_be=answer.let_be or (follows.round_ends and let_be),
+    if not talk.calls:
+        book.outcomes.add(talk.owner.id, outcome, None)
+    return recorded
+
+
+def _close_or_promise(
+    book: Book, shop: Shop, call: OpenCall, outcome: CallOutcome, follows: FollowUp
+) -> None:
+    """Close a call, with a new one where a new round begins, or promise it for another day; it
+    stays as it is for machines that were not meant, where its day was promised."""
+    others = any(not outcome.is_about(record.id) for record, _ in call.services)
+    if others and call.promised_on is not None and call.promised_on > outcome.on:
+        return
+    again = follows.again
+    if not follows.round_ends and again is not None:
+        book.calls.promise(call.id, again, shop.today)
+        return
+    book.calls.close(call.id, on=shop.today, by="outcome")
+    if again is not None:
+        book.calls.add(
+            call.owner.id,
+            about=call.about,
+            on=again,
+            services=[(record.id, on) for record, on in call.services],
+            made_on=shop.today,
+            promised_on=again,
         )
 
-    def _put(
-        self,
-        call: OpenCall,
-        owner_id: int,
-        told: CallOutcome,
-        follows: FollowUp,
-        again: date | None,
-    ) -> None:
-        calls = self._book.calls
-        if _goes_on_for_others(call, told):
-            return
-        if not follows.round_ends and again is not None:
-            calls.promise(call.id, again, self._today)
-            return
-        calls.close(call.id, on=self._today, by="outcome")
-        if again is not None:
-            services = [(record.id, on) for record, on in call.services]
-            calls.add(
-                owner_id,
-                about=call.about,
-                on=again,
-                services=services,
-                made_on=self._today,
-                promised_on=again,
+
+def _book_days(
+    book: Book, shop: Shop, talk: _Talk, outcome: CallOutcome
+) -> tuple[MachineRecord, ...]:
+    """Book the day agreed for the machines that are meant; those machines."""
+    if outcome.day is None:
+        return ()
+    of_calls = {record.id: record for call in talk.calls for record, _ in call.services}
+    records = _clear("booked", talk.named or tuple(of_calls.values()), talk.machines)
+    for each in records:
+        if each.open_job is not None:
+            raise OilchartError(
+                f"{each.number}: is in the shop already, since {each.open_job.in_on}; "
+                "it needs no day"
             )
-
-    def _book_days(
-        self,
-        told: CallOutcome,
-        meant: Sequence[OpenCall],
-        theirs: Sequence[MachineRecord],
-        named: Sequence[MachineRecord],
-    ) -> tuple[MachineRecord, ...]:
-        of_calls = {record.id: record for call in meant for record, _ in call.services}
-        records = _clear("booked", named or list(of_calls.values()), theirs)
-        for record in records:
-            if record.open_job is not None:
-                raise OilchartError(
-                    f"{record.number}: is in the shop already, since {record.open_job.in_on}; it needs no day"
-                )
-            assert told.day is not None
-            self._book.calls.book_service(record.id, day=told.day, made_on=self._today)
-        return tuple(records)
-
-    def _let_go(
-        self,
-        owner: Owner,
-        told: CallOutcome,
-        theirs: Sequence[MachineRecord],
-        named: Sequence[MachineRecord],
-    ) -> tuple[MachineRecord, ...]:
-        """Let the machine sold go, or all machines of an owner who died or goes elsewhere, who is
-        left alone from then on."""
-        records = list(theirs)
-        if told.outcome is Outcome.SOLD:
-            records = _clear("sold", named, theirs)
-        else:
-            why = GONE_WHY[told.outcome] if told.outcome is Outcome.GOES_ELSEWHERE else "died"
-            self._book.edit_owner(
-                owner.id,
-                replace(owner, do_not_contact=DoNotContact(on=told.on, why=why)),
-            )
-        for record in records:
-            self._book.mark_gone(
-                record.id, why=GONE_WHY[told.outcome], on=told.on, changed_on=self._today
-            )
-        return tuple(records)
+        book.bookings.add(each.id, day=outcome.day, made_on=shop.today)
+    return records
 
 
-def _goes_on_for_others(call: OpenCall, told: CallOutcome) -> bool:
-    """Whether a call stays as it is for machines that were not meant, since its day was
-    promised."""
-    others = any(not told.is_about(record.id) for record, _ in call.services)
-    return others and call.promised_on is not None and call.promised_on > told.on
+def _mark_gone(
+    book: Book, shop: Shop, talk: _Talk, outcome: CallOutcome
+) -> tuple[MachineRecord, ...]:
+    """Note the machine sold as gone, or all machines of an owner who died or goes elsewhere, who is
+    left alone from then on; those machines."""
+    records = talk.machines
+    if outcome.outcome is Outcome.SOLD:
+        records = _clear("sold", talk.named, talk.machines)
+    else:
+        alone = DoNotContact(on=outcome.on, why=LEFT_ALONE_WHY[outcome.outcome])
+        book.owners.edit(replace(talk.owner, do_not_contact=alone))
+    for each in records:
+        machines.keep_gone(book, shop, each.id, GONE_WHY[outcome.outcome], outcome.on)
+    return records
 
 
 def _clear(
-    what: str, records: Sequence[MachineRecord], theirs: Sequence[MachineRecord]
-) -> list[MachineRecord]:
+    what: str, records: tuple[MachineRecord, ...], theirs: tuple[MachineRecord, ...]
+) -> tuple[MachineRecord, ...]:
     """The machines meant: those named, or the only one there is.
 
     Raises:
         OilchartError: there are several, or none.
     """
     if records:
-        return list(records)
+        return records
     if len(theirs) != 1:
         names = ", ".join(record.number for record in theirs) or "none"
         raise OilchartError(
             f"{what}: it is not clear which machine: {names}; name it with --machine"
         )
-    return list(theirs)
+    return theirs

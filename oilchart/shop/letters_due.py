@@ -1,5 +1,5 @@
-"""Knows to whom the shop writes: instead of a call, or to all whose machines are due; and to whom
-it does not, and why."""
+"""To whom the shop writes, instead of a call or to all whose machines are due; and to whom it does
+not, and why."""
 
 from __future__ import annotations
 
@@ -7,12 +7,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart.core.days import add_days
 from oilchart.core.due.due_dates import LATE
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
 from oilchart.core.planning.letter_reason import WantedLetter, reason_of
-from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.core.records.owner import Owner, Way
+from oilchart.shop import calls
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.opening import Book
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,8 +31,18 @@ class LettersDue:
     left_out: tuple[tuple[Owner, str], ...] = ()
 
 
-def instead_of_calls(
-    calls: Iterable[OpenCall], standings: Iterable[Standing], before: date
+def letters_due(book: Book, shop: Shop, *, due_only: bool, within_days: int) -> LettersDue:
+    """Whom the shop writes to: instead of the calls of the coming days, or, with `due_only`, to all
+    whose machines are due."""
+    plan = calls.plan(book, shop)
+    standings = sorted(plan.standings, key=worst_first)
+    if due_only:
+        return _to_all_due(plan.calls, standings, shop.today)
+    return _instead_of_calls(plan.calls, standings, add_days(shop.today, within_days))
+
+
+def _instead_of_calls(
+    open_calls: Iterable[OpenCall], standings: Iterable[Standing], before: date
 ) -> LettersDue:
     """A letter for each call that is to be made before a day and is better written.
 
@@ -44,18 +58,20 @@ def instead_of_calls(
                 about=call.about,
                 standings=tuple(by_id[record.id] for record, _ in call.services),
             )
-            for call in calls
+            for call in open_calls
             if call.on < before and call.way is Way.LETTER
         )
     )
 
 
-def to_all_due(calls: Iterable[OpenCall], standings: Sequence[Standing], today: date) -> LettersDue:
+def _to_all_due(
+    open_calls: Iterable[OpenCall], standings: Sequence[Standing], today: date
+) -> LettersDue:
     """One letter to each owner of machines that are due and about which they would be rung, in the
     order of the machines."""
     agreed = {
         record.id: day
-        for call in calls
+        for call in open_calls
         if (day := _agreed(call, today)) is not None
         for record, _ in call.services
     }

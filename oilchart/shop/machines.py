@@ -1,92 +1,156 @@
-"""Knows how a machine in the book is changed: its number, note, conditions, mechanisms, and whether
-it is looked after."""
+"""The machines of the shop: added, changed, gone and back again."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from datetime import date
 
-from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange, mechanisms_after
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.lists.mechanisms import MechanismChange, mechanisms_after
+from oilchart.core.records.machine_record import MachineChange, MachineRecord
 from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest
-from oilchart.shop.standings import Reckoner, record_of
-from oilchart.sources.book.lookup import gone_machine_named
-from oilchart.sources.book.shop_book import Book
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.lookup import gone_machine_named, machine_named, owner_named
+from oilchart.sources.book.opening import Book
 
 
-class Register:
-    """The machines of a shop's book, to be changed in it."""
+def named(book: Book, machine: str) -> MachineRecord:
+    """The one machine called so.
 
-    def __init__(self, book: Book, reckoner: Reckoner) -> None:
-        self._book = book
-        self._reckoner = reckoner
+    Raises:
+        UnknownName: none, or more than one, is.
+    """
+    return machine_named(book.machines.all(), book.machines.gone(), machine)
 
-    def edit(
-        self,
-        record: MachineRecord,
-        *,
-        serial: str | None = None,
-        note: str | None = None,
-        conditions: Sequence[str] = (),
-        without: Sequence[str] = (),
-        mechanism_change: MechanismChange = NO_MECHANISM_CHANGE,
-        by_book: Sequence[str] = (),
-        all_by_book: bool = False,
-    ) -> None:
-        """Change what is noted of a machine, as `Shop.edit_machine` says."""
-        for condition in (*conditions, *without):
-            if condition not in self._reckoner.library.conditions():
-                known = nearest(condition, self._reckoner.library.conditions())
-                raise UnknownName(
-                    f'{record.number}: condition "{condition}": there is no such condition{known}'
-                )
-        for condition in without:
-            if condition not in record.conditions:
-                known = nearest(condition, record.conditions)
-                raise UnknownName(
-                    f'{record.number}: condition "{condition}": it does not work under it{known}'
-                )
-        shorter = [limit.point for limit in record.own_intervals]
-        for point in by_book:
-            if point not in shorter:
-                raise UnknownName(
-                    f'{record.number}: point "{point}": its interval is the book\'s already{nearest(point, shorter)}'
-                )
-        self._book.own_intervals.restore(record.id, shorter if all_by_book else by_book)
-        kept = [
-            each for each in dict.fromkeys((*record.conditions, *conditions)) if each not in without
-        ]
-        self._book.edit_machine(
-            record.id,
-            serial=record.serial if serial is None else serial,
-            note=record.note if note is None else note,
-            conditions=kept,
-            mechanisms=self._refitted(record, mechanism_change),
-        )
 
-    def restore(self, machine: str) -> int:
-        """Look after a machine again that was gone, as `Shop.machine_back` says; its id."""
-        book = self._book
-        machine_id = gone_machine_named(book, machine)
-        book.restore(machine_id)
-        owner = record_of(book, machine_id).owner
-        if owner.do_not_contact is not None and owner.do_not_contact.why != ASKED_FOR:
-            book.edit_owner(owner.id, replace(owner, do_not_contact=None))
-        return machine_id
+def add(
+    book: Book, shop: Shop, *, owner: str, model: str, serial: str = "", note: str = ""
+) -> MachineRecord:
+    """Add a machine of an owner.
 
-    def _refitted(
-        self, record: MachineRecord, mechanism_change: MechanismChange
-    ) -> tuple[str, ...]:
-        """The mechanisms a machine has after a change; empty where they are its model's."""
-        model = tuple(
-            mechanism for mechanism, _ in self._reckoner.point_list(record.model).mechanisms
-        )
-        if mechanism_change.as_model:
-            return ()
-        now = tuple(mechanism for mechanism, _ in self._reckoner.list_of(record).mechanisms)
-        after = mechanisms_after(
-            now, mechanism_change, self._reckoner.library.mechanisms(), record.number
-        )
-        self._reckoner.library.point_list(record.model, after)
-        return () if set(after) == set(model) else after
+    Raises:
+        UnknownName: no such owner or model.
+    """
+    shop.library.point_list(model)
+    whose = owner_named(book.owners.all(), owner)
+    machine_id = book.machines.add(
+        owner_id=whose.id, model=model, serial=serial, note=note, on=shop.today
+    )
+    return MachineRecord(
+        id=machine_id,
+        owner=whose,
+        model=model,
+        serial=serial,
+        note=note,
+        conditions=(),
+        added_on=shop.today,
+    )
+
+
+def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> MachineRecord:
+    """Change what is noted of a machine.
+
+    Raises:
+        UnknownName: no such machine, condition or mechanism, or it has not got the one, or the
+            shorter interval, taken away.
+        FaultyList: the mechanisms do not go together.
+    """
+    record = named(book, machine)
+    shorter = [limit.point for limit in record.own_intervals]
+    _check_conditions(record, change, shop.library.conditions())
+    for point in change.by_book:
+        if point not in shorter:
+            raise UnknownName(
+                f'{record.number}: point "{point}": its interval is the book\'s already'
+                f"{nearest(point, shorter)}"
+            )
+    by_book = shorter if change.all_by_book else change.by_book
+    conditions = dict.fromkeys((*record.conditions, *change.conditions))
+    after = replace(
+        record,
+        serial=record.serial if change.serial is None else change.serial,
+        note=record.note if change.note is None else change.note,
+        conditions=tuple(each for each in conditions if each not in change.without),
+        mechanisms=_mechanisms_after(shop, record, change.mechanisms),
+        own_intervals=tuple(each for each in record.own_intervals if each.point not in by_book),
+    )
+    book.own_intervals.restore(record.id, by_book)
+    book.machines.edit(after)
+    return after
+
+
+def mark_gone(book: Book, shop: Shop, machine: str, why: str, on: date) -> MachineRecord:
+    """Note that a machine is not looked after any more: it is kept, but falls due no more and
+    nobody is rung about it.
+
+    Raises:
+        UnknownName; OilchartError: the day is after today.
+    """
+    shop.refuse_day_to_come(on, "the day it went")
+    record = named(book, machine)
+    keep_gone(book, shop, record.id, why, on)
+    return record
+
+
+def keep_gone(book: Book, shop: Shop, machine_id: int, why: str, on: date) -> None:
+    """Keep that a machine is gone: no call or booked day is about it any more."""
+    book.calls.take_off(machine_id, on=on, changed_on=shop.today)
+    book.bookings.close(machine_id, on=on, by="gone")
+    book.machines.mark_gone(machine_id, why=why, on=on)
+
+
+def restore(book: Book, machine: str) -> MachineRecord:
+    """Look after a machine again that was gone; its owner may be rung again, too, unless they
+    asked for none.
+
+    Raises:
+        UnknownName: no machine of that number is gone.
+    """
+    machine_id = gone_machine_named(book.machines.gone(), machine)
+    book.machines.restore(machine_id)
+    record = next(each for each in book.machines.all() if each.id == machine_id)
+    owner = record.owner
+    if owner.do_not_contact is None or owner.do_not_contact.why == ASKED_FOR:
+        return record
+    owner = replace(owner, do_not_contact=None)
+    book.owners.edit(owner)
+    return replace(record, owner=owner)
+
+
+def _check_conditions(
+    record: MachineRecord, change: MachineChange, known: Mapping[str, object]
+) -> None:
+    for condition in (*change.conditions, *change.without):
+        if condition not in known:
+            raise UnknownName(
+                f'{record.number}: condition "{condition}": there is no such condition'
+                f"{nearest(condition, known)}"
+            )
+    for condition in change.without:
+        if condition not in record.conditions:
+            raise UnknownName(
+                f'{record.number}: condition "{condition}": it does not work under it'
+                f"{nearest(condition, record.conditions)}"
+            )
+
+
+def _mechanisms_after(
+    shop: Shop, record: MachineRecord, change: MechanismChange
+) -> tuple[str, ...]:
+    """The mechanisms a machine has after a change; empty where they are its model's.
+
+    Raises:
+        UnknownName: no such mechanism; FaultyList: they do not go together.
+    """
+    model = _ids(shop.library.point_list(record.model).mechanisms)
+    if change.as_model:
+        return ()
+    now = _ids(shop.list_of(record).mechanisms)
+    after = mechanisms_after(now, change, shop.library.mechanisms(), record.number)
+    shop.library.point_list(record.model, after)
+    return () if set(after) == set(model) else after
+
+
+def _ids(mechanisms: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    return tuple(mechanism for mechanism, _ in mechanisms)

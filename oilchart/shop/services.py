@@ -1,135 +1,202 @@
-"""Knows what is kept of a service: which points were done, what was found and left, and the shorter
+"""Services of the shop's machines: which points were done, what was found and left, and the shorter
 intervals this proposes."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import partial
+from operator import attrgetter
 
-from oilchart.core.lists.point_list import Keeper
+from oilchart.core.lists.point_list import Keeper, PointList
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
-from oilchart.core.records.findings import Finding, Found, ServiceNotes, findings_of, same_noted
+from oilchart.core.planning.standing import Standing
+from oilchart.core.records.findings import (
+    Finding,
+    Found,
+    ServiceNotes,
+    check_notes,
+    findings_of,
+    same_noted,
+)
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.own_interval import OwnInterval
+from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import OilchartError, UnknownName, nearest
-from oilchart.shop.standings import Reckoner
-from oilchart.sources.book.shop_book import Book
+from oilchart.shop.folder import Shop
+from oilchart.shop.reckonings import reckoning_of
+from oilchart.shop.standings import among
+from oilchart.sources.book.lookup import machine_named
+from oilchart.sources.book.opening import Book
+from oilchart.sources.files.settings import Settings
 
 
-class Serving:
-    """Services of the machines of a shop."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceKept:
+    """How a machine stands after a service, what was kept of it, and the shorter intervals it
+    proposes."""
 
-    def __init__(self, reckoner: Reckoner) -> None:
-        self._reckoner = reckoner
+    standing: Standing
+    findings: tuple[Finding, ...]
+    proposals: tuple[Proposal, ...]
 
-    def keep(
-        self,
-        book: Book,
-        record: MachineRecord,
-        on: date,
-        told: ServiceNotes,
-        *,
-        freed: bool = False,
-        unsafe: str = "",
-        accept: bool = False,
-    ) -> tuple[tuple[Finding, ...], tuple[Proposal, ...]]:
-        """Keep a service, as `Shop.record_service` says; what was kept, and the shorter intervals
-        proposed."""
-        noted = partial(self.findings, on=on, told=told)
-        again = _told_again(record, noted, on=on, note=told.note, freed=freed)
-        if again is not None and not accept and told.ticked is None:
-            raise OilchartError(
-                f"{record.number}: this service of {on} is in the book already; of a second one that day say more by --note"
+
+def record(book: Book, shop: Shop, machine: str, on: date, notes: ServiceNotes) -> ServiceKept:
+    """Keep a service: the points of a service on that day and the owner's points, as was noted
+    otherwise; with a bench checklist only what was ticked.
+
+    A service that is in the book already and is told again to accept its shorter intervals is not
+    kept twice. One that a machine was found unsafe at ends its care cards until an electrical check
+    is passed.
+
+    Raises:
+        UnknownName: no such machine or point; OilchartError: the day is after today, or what is
+            told contradicts itself.
+    """
+    shop.refuse_day_to_come(on, "the day of the work")
+    check_notes(notes)
+    everyone = book.machines.all()
+    before = machine_named(everyone, book.machines.gone(), machine)
+    settings = shop.settings_in(book)
+    again = _kept_already(shop, settings, before, on, notes)
+    if again is not None and not notes.accept and notes.ticked is None:
+        raise OilchartError(
+            f"{before.number}: this service of {on} is in the book already; "
+            "of a second one that day say more by --note"
+        )
+    findings = findings_at(shop, settings, before, on, notes) if again is None else again
+    after = before
+    if again is None or not notes.accept:
+        after = _with_service(book, before, on, findings, notes)
+    proposed = _proposals(shop, settings, before, on, findings, freed=notes.freed)
+    if notes.accept:
+        shorter = _tightened(
+            before.own_intervals, (each.own_interval(shop.today) for each in proposed)
+        )
+        book.own_intervals.accept(
+            before.id, [limit for limit in shorter if limit not in before.own_intervals]
+        )
+        after = replace(after, own_intervals=shorter)
+    if notes.unsafe:
+        after = replace(after, unsafe=Unsafe(on=on, why=notes.unsafe))
+        book.machines.set_unsafe(before.id, after.unsafe)
+    # an older one, told late, is not what the call was for
+    if all(service.on <= on for service in before.services):
+        book.calls.take_off(before.id, on=on, changed_on=shop.today)
+        book.bookings.close(before.id, on=on, by="service")
+        after = replace(after, booked=None)
+    everyone = [after if each.id == after.id else each for each in everyone]
+    [standing] = among(book, shop, everyone, [after])
+    return ServiceKept(standing=standing, findings=findings, proposals=proposed)
+
+
+def findings_at(
+    shop: Shop, settings: Settings, record: MachineRecord, on: date, notes: ServiceNotes
+) -> tuple[Finding, ...]:
+    """What is kept of a service: the points planned for that day, as things stood then, and what
+    was noted.
+
+    An owner's point counts as done, as in every service; by a bench checklist only what was ticked
+    does.
+
+    Raises:
+        UnknownName: the machine has no such point.
+    """
+    point_list = shop.list_for_owner_of(record)
+    _check_points(point_list, record, notes.points)
+    before = replace(
+        record, services=tuple(service for service in record.services if service.on <= on)
+    )
+    noted = {point for point, _ in (*notes.found, *notes.left)}
+    ticked, also, excepted = set(notes.ticked or ()), set(notes.also), set(notes.excepted)
+    planned = {point.id for point in reckoning_of(shop, settings, before).points_at(on)}
+    owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
+    if notes.ticked is not None:
+        excepted |= (planned | (owners & noted)) - ticked - also
+        owners &= ticked | also | noted
+    found: dict[str, tuple[Found, ...]] = {}
+    for point_id, words in notes.found:
+        found[point_id] = tuple(dict.fromkeys((*found.get(point_id, ()), *words)))
+    return findings_of(
+        point_list, planned | owners | ticked | also, excepted, found, dict(notes.left)
+    )
+
+
+def _check_points(point_list: PointList, record: MachineRecord, points: Iterable[str]) -> None:
+    for point_id in points:
+        if point_list.point(point_id) is None:
+            near = nearest(point_id, [point.id for point in point_list.points])
+            raise UnknownName(
+                f'{record.number}: point "{point_id}": {point_list.name} has no such point{near}'
             )
-        findings = noted(record) if again is None else again
-        if again is None or not accept:
-            if told.ticked is not None and any(
-                each.on == on and same_noted(each.findings, findings) for each in record.services
-            ):
-                raise OilchartError(
-                    f"{record.number}: these findings of {on} are in the book already; nothing was changed"
-                )
-            book.add_service(record.id, on=on, findings=findings, note=told.note, freed=freed)
-        offered = self._proposals(record, findings, on, freed=freed)
-        for each in offered if accept else ():
-            book.own_intervals.accept(record.id, each.own_intervals(self._reckoner.today))
-        if unsafe:
-            book.set_unsafe(record.id, Unsafe(on=on, why=unsafe))
-        # an older one, told late, is not what the call was for
-        if all(service.on <= on for service in record.services):
-            book.calls.close_of(record.id, on=on, changed_on=self._reckoner.today)
-            book.calls.close_bookings(record.id, on=on, by="service")
-        return findings, offered
-
-    def findings(self, record: MachineRecord, on: date, told: ServiceNotes) -> tuple[Finding, ...]:
-        """What is kept of a service: the points planned for that day, as things stood then, and
-        what was noted.
-
-        An owner's point counts as done, as in every service; by a bench checklist only what was
-        ticked does.
-        """
-        point_list = self._reckoner.point_list_of(record)
-        noted = {point for point, _ in (*told.found, *told.left)}
-        ticked, excepted = set(told.ticked or ()), set(told.excepted)
-        for point_id in [
-            *told.excepted,
-            *told.also,
-            *(point for point, _ in (*told.found, *told.left)),
-            *(told.ticked or ()),
-        ]:
-            if point_list.point(point_id) is None:
-                ids = [point.id for point in point_list.points]
-                raise UnknownName(
-                    f'{record.number}: point "{point_id}": {point_list.name} has no such point{nearest(point_id, ids)}'
-                )
-        before = replace(
-            record, services=tuple(service for service in record.services if service.on <= on)
-        )
-        planned = {point.id for point in self._reckoner.reckoning(before).points_at(on)}
-        owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
-        if told.ticked is not None:
-            excepted |= (planned | (owners & noted)) - ticked - {*told.also}
-            owners &= {*ticked, *told.also, *noted}
-        planned |= owners | ticked | {*told.also}
-        words: dict[str, tuple[Found, ...]] = {}
-        for point_id, more in told.found:
-            words[point_id] = tuple(dict.fromkeys((*words.get(point_id, ()), *more)))
-        return findings_of(point_list, planned, excepted, words, dict(told.left))
-
-    def _proposals(
-        self, record: MachineRecord, findings: Sequence[Finding], on: date, *, freed: bool
-    ) -> tuple[Proposal, ...]:
-        """The shorter intervals that findings of a service on a day propose, by how the machine
-        stood before that day."""
-        before = replace(
-            record, services=tuple(service for service in record.services if service.on < on)
-        )
-        freed = freed or any(service.freed for service in record.services if service.on == on)
-        return proposals(self._reckoner.reckoning(before), findings, on, freed=freed)
 
 
-def _told_again(
-    record: MachineRecord,
-    noted: Callable[[MachineRecord], tuple[Finding, ...]],
-    *,
-    on: date,
-    note: str,
-    freed: bool,
+def _kept_already(
+    shop: Shop, settings: Settings, record: MachineRecord, on: date, notes: ServiceNotes
 ) -> tuple[Finding, ...] | None:
     """What is kept of a service that is in the book already just as it is told now; None where
-    there is none such.
-
-    Args:
-        noted: what is kept of the service, of the machine as it was before it.
-    """
+    there is none such."""
     for service in record.services:
-        before = replace(
-            record, services=tuple(other for other in record.services if other is not service)
-        )
-        if (service.on, service.note, service.freed) == (on, note, freed) and set(
-            findings := noted(before)
-        ) == set(service.findings):
+        if (service.on, service.note, service.freed) != (on, notes.note, notes.freed):
+            continue
+        others = tuple(other for other in record.services if other is not service)
+        before = replace(record, services=others)
+        findings = findings_at(shop, settings, before, on, notes)
+        if set(findings) == set(service.findings):
             return findings
     return None
+
+
+def _with_service(
+    book: Book,
+    record: MachineRecord,
+    on: date,
+    findings: Sequence[Finding],
+    notes: ServiceNotes,
+) -> MachineRecord:
+    """Keep a service of a machine; the machine with it.
+
+    Raises:
+        OilchartError: these findings were taken from a bench checklist before.
+    """
+    if notes.ticked is not None and any(
+        each.on == on and same_noted(each.findings, findings) for each in record.services
+    ):
+        raise OilchartError(
+            f"{record.number}: these findings of {on} are in the book already; nothing was changed"
+        )
+    by_point = tuple(sorted(findings, key=attrgetter("point")))
+    service = ServiceRecord(id=0, on=on, findings=by_point, note=notes.note, freed=notes.freed)
+    service = replace(service, id=book.services.add(record.id, service))
+    services = sorted((*record.services, service), key=attrgetter("on"))
+    return replace(record, services=tuple(services))
+
+
+def _proposals(
+    shop: Shop,
+    settings: Settings,
+    record: MachineRecord,
+    on: date,
+    findings: Sequence[Finding],
+    *,
+    freed: bool,
+) -> tuple[Proposal, ...]:
+    """The shorter intervals that findings of a service on a day propose, by how the machine stood
+    before that day."""
+    before = replace(
+        record, services=tuple(service for service in record.services if service.on < on)
+    )
+    freed = freed or any(service.freed for service in record.services if service.on == on)
+    return proposals(reckoning_of(shop, settings, before), findings, on, freed=freed)
+
+
+def _tightened(
+    known: Iterable[OwnInterval], more: Iterable[OwnInterval]
+) -> tuple[OwnInterval, ...]:
+    """Shorter intervals with others besides, by point; of two of a point each shorter limit."""
+    by_point = {limit.point: limit for limit in known}
+    for limit in more:
+        before = by_point.get(limit.point)
+        by_point[limit.point] = limit if before is None else before.tightened(limit)
+    return tuple(by_point[point] for point in sorted(by_point))

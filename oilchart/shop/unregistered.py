@@ -1,23 +1,23 @@
-"""Knows a machine as it is reckoned with: its habits and conditions taken in, in a book or in
-none."""
+"""A machine that is in no book, and what every machine takes from its owner's words: habits and
+conditions."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
 from oilchart.core.lists.conditions import Condition
-from oilchart.core.lists.point_list import Need, PointList
+from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.machine import Machine, Service, habits
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.core.use.bobbin import Bobbin
+from oilchart.core.use.report import Report
 from oilchart.errors import OilchartError, UnknownName, nearest
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import Settings
-from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.phrase import Terms
 from oilchart.sources.words.reader import read_report
 
@@ -47,7 +47,8 @@ def with_habits(
         if condition not in known:
             number = f"{machine.number}: " if machine.number else ""
             raise UnknownName(
-                f'{number}condition "{condition}": there is no such condition{nearest(condition, known)}'
+                f'{number}condition "{condition}": there is no such condition'
+                f"{nearest(condition, known)}"
             )
     return replace(
         machine,
@@ -57,40 +58,34 @@ def with_habits(
     )
 
 
-def unregistered_reckoning(
+def reckoning_of_unregistered(
     point_list: PointList,
-    words: str | None,
-    serviced: date | None,
-    today: date,
+    told: UnregisteredMachine,
     settings: Settings,
-    *,
-    conditions: Sequence[str] = (),
-    can: Iterable[Need] = (),
-    known: Mapping[str, Condition] | None = None,
+    today: date,
+    known: Mapping[str, Condition],
 ) -> Reckoning:
     """What can be reckoned about a machine that is in no book, its use said today.
 
     Args:
-        can: what its owner can do at home beside the usual.
+        known: all conditions by id.
 
     Raises:
         UnreadableWords; UnknownName: no such condition; OilchartError: the service is after today.
     """
-    if serviced is not None and serviced > today:
+    if told.serviced is not None and told.serviced > today:
         raise OilchartError(
-            f"--serviced {serviced}: is after today, {today}; give a day that has been"
+            f"--serviced {told.serviced}: is after today, {today}; give a day that has been"
         )
     everything = frozenset(point.id for point in point_list.points)
     bare = Machine(
-        point_list=point_list.for_owner(can),
-        services=() if serviced is None else (Service(on=serviced, done=everything),),
+        point_list=point_list.for_owner(told.can),
+        services=() if told.serviced is None else (Service(on=told.serviced, done=everything),),
     )
-    reports = () if words is None else (read_report(words, today, terms(bare, settings)),)
-    machine = with_habits(
-        replace(bare, reports=reports),
-        conditions,
-        PointLibrary([packaged("points")]).conditions() if known is None else known,
-    )
+    reports: tuple[Report, ...] = ()
+    if told.words is not None:
+        reports = (read_report(told.words, today, terms(bare, settings)),)
+    machine = with_habits(replace(bare, reports=reports), told.conditions, known)
     return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)
 
 

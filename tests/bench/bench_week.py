@@ -29,16 +29,16 @@ from oilchart.core.days import ONE_DAY, OpenDays, Span
 from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.capacity import Placed, Wanted, place_by_day
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.standing import Standing
 from oilchart.papers.lists import due
-from oilchart.shop import folder as shop_module
+from oilchart.shop import standings as standings_module
 from oilchart.shop.folder import Shop
-from oilchart.shop.standings import BOOK_FILE
-from oilchart.shop.week_plan import WeekPlan
-from oilchart.sources.book import shop_book as books
-from oilchart.sources.book.shop_book import Book
+from oilchart.shop.week_plan import planned_calls, read_calls
+from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.points.library import PointLibrary
 from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 from tests.builders.big_book import make_big_shop, read_bare
+from tests.builders.shop_steps import all_standings, mark_gone, open_calls, restore
 
 TODAY = date(2026, 11, 25)
 A_DAY = 12
@@ -54,13 +54,13 @@ OPEN_DAYS = OpenDays(
 PARTS: tuple[tuple[str, object, str], ...] = (
     ("reading the point lists", PointLibrary, "point_list"),
     ("reading the point lists", PointLibrary, "conditions"),
-    ("reading the book", Book, "machines"),
-    ("reading the book", WeekPlan, "__init__"),
+    ("reading the book", MachineTable, "all"),
+    ("reading the book", standings_module, "read_calls"),
     ("use curves", Reckoning, "__init__"),
     ("due windows, risks and next services", Reckoning, "schedule"),
-    ("planning the calls", WeekPlan, "share"),
-    ("planning the calls", WeekPlan, "calls"),
-    ("sorting", shop_module, "sorted"),
+    ("planning the calls", standings_module, "share_week"),
+    ("planning the calls", standings_module, "planned_calls"),
+    ("sorting", standings_module, "sorted"),
     ("writing", due, "due_json"),
 )
 REST = "putting together"
@@ -182,16 +182,20 @@ def compare_due(folder: Path, times: int) -> tuple[float, list[float]]:
 def calls_moved(shop: Shop, many: int) -> list[int]:
     """How many calls to others change their day when one machine more comes to the first `many`,
     for each of those after them."""
-    standings = sorted(shop.standings(), key=lambda each: each.record.id)
+    standings = sorted(all_standings(shop), key=lambda each: each.record.id)
     there = [each for each in standings if each.record.id <= many]
-    with books.transaction(shop.folder / BOOK_FILE, writing=False) as book:
-        week = WeekPlan(book, shop.settings, TODAY)
-        before = days_by_call(week.calls(there))
-        moved = []
-        for each in standings:
-            if each.record.id > many:
-                after = days_by_call(week.calls([*there, each]))
-                moved.append(sum(after[call] != day for call, day in before.items()))
+    with shop.book() as book:
+        so_far, settings = read_calls(book), shop.settings_in(book)
+
+    def planned(among: list[Standing]) -> dict[tuple[object, ...], date]:
+        return days_by_call(planned_calls(among, so_far, settings, TODAY))
+
+    before = planned(there)
+    moved = []
+    for each in standings:
+        if each.record.id > many:
+            after = planned([*there, each])
+            moved.append(sum(after[call] != day for call, day in before.items()))
     return moved
 
 
@@ -229,15 +233,15 @@ def test_the_time_of_the_list_is_counted_by_part_and_the_list_is_the_same(small:
 
 def test_as_many_calls_move_as_the_book_moves_when_a_machine_comes(tmp_path: Path) -> None:
     crowded = make_big_shop(tmp_path / "shop", 400, new=2, bench="calls_a_day = 1")
-    crowded.machine_gone("M-401", "sold", TODAY)
-    crowded.machine_gone("M-402", "sold", TODAY)
+    mark_gone(crowded, "M-401", "sold", TODAY)
+    mark_gone(crowded, "M-402", "sold", TODAY)
     before = days_in_the_book(crowded)
-    crowded.machine_back("M-401")
+    restore(crowded, "M-401")
     with_first = days_in_the_book(crowded)
-    crowded.machine_gone("M-401", "sold", TODAY)
-    crowded.machine_back("M-402")
+    mark_gone(crowded, "M-401", "sold", TODAY)
+    restore(crowded, "M-402")
     with_second = days_in_the_book(crowded)
-    crowded.machine_back("M-401")
+    restore(crowded, "M-401")
     moved = [
         sum(after[call] != day for call, day in before.items())
         for after in (with_first, with_second)
@@ -248,8 +252,8 @@ def test_as_many_calls_move_as_the_book_moves_when_a_machine_comes(tmp_path: Pat
 
 def days_in_the_book(shop: Shop) -> dict[int, date]:
     """The day of each open call by its lasting number, brought in line with the plan."""
-    with shop.calls() as calls:
-        return {call.id: call.on for call in calls}
+    calls = open_calls(shop)
+    return {call.id: call.on for call in calls}
 
 
 def figures(many: int = 20_000) -> Iterator[Figure]:

@@ -23,6 +23,7 @@ from oilchart.sources.points.library import PointLibrary
 from tests.builders.browser import against_rules, contrasts, opened
 from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import the_machine
 from tests.conftest import Run
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
@@ -535,11 +536,13 @@ def test_what_is_ticked_and_noted_on_the_page_is_recorded_without_typing(
         )
     owners = {
         point.id
-        for point in demo_shop.point_list_of(demo_shop.machine("M-001")).kept_by(Keeper.OWNER)
+        for point in demo_shop.list_for_owner_of(the_machine(demo_shop, "M-001")).kept_by(
+            Keeper.OWNER
+        )
     }
     recorded = run("serviced", "M-001", "--from", "findings.json", shop=demo_shop.folder)
     assert (recorded.exit_code, recorded.stderr) == (0, "")
-    service = demo_shop.machine("M-001").services[-1]
+    service = the_machine(demo_shop, "M-001").services[-1]
     assert service.on == TODAY
     assert service.note == "Belt ordered; ring her when it is in."
     assert {finding.point for finding in service.findings if not finding.done} == set(left_out)

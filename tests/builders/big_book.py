@@ -14,8 +14,7 @@ from typing import Any
 from oilchart.core.days import OpenDays
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.records.findings import Found, Left
-from oilchart.shop.folder import Shop
-from oilchart.shop.standings import BOOK_FILE
+from oilchart.shop.folder import BOOK_FILE, Shop, make_shop
 from oilchart.sources.book import schema
 from oilchart.sources.files.settings import STARTING_SETTINGS
 from oilchart.sources.words.reader import read_report
@@ -50,13 +49,13 @@ class _Rows:
     def __init__(self, shop: Shop, many: int, new: int) -> None:
         self._chance = random.Random(many)
         self._points = {
-            model: [(point.id, point.deep) for point in shop.point_list(model).points]
+            model: [(point.id, point.deep) for point in shop.library.point_list(model).points]
             for model in MODELS
         }
         self._timed = {
             model: [
                 point.id
-                for point in shop.point_list(model).kept_by(Keeper.BENCH)
+                for point in shop.library.point_list(model).kept_by(Keeper.BENCH)
                 if point.every.steps
             ]
             for model in MODELS
@@ -310,7 +309,7 @@ def make_big_shop(folder: Path, many: int, *, new: int = 0, bench: str = "") -> 
         bench: more lines of [bench] in its shop.toml.
     """
     settings = STARTING_SETTINGS.replace("[bench]\n", f"[bench]\n{bench}\n", 1)
-    shop = Shop.make(
+    shop = make_shop(
         folder, TODAY, settings=settings, namespace="00000000-0000-4000-8000-000000000000"
     )
     with contextlib.closing(sqlite3.connect(folder / BOOK_FILE)) as file, file:

@@ -20,9 +20,12 @@ from oilchart.core.lists.point_list import (
 )
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.machine import Machine, Service
-from oilchart.shop.unregistered import unregistered_reckoning, with_call
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
+from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
+from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.points.intervals import read_interval
+from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 
 TODAY = date(2026, 11, 25)  # a Wednesday
@@ -116,7 +119,7 @@ def loose_schedule(
     point_list: PointList, words: str | None, serviced: date | None, today: date, settings: Settings
 ) -> Schedule:
     """The schedule of a machine that is in no book, with its call."""
-    return with_call(
-        unregistered_reckoning(point_list, words, serviced, today, settings).schedule(today),
-        settings,
-    )
+    told = UnregisteredMachine(model=point_list.id, words=words, serviced=serviced)
+    known = PointLibrary([packaged("points")]).conditions()
+    reckoning = reckoning_of_unregistered(point_list, told, settings, today, known)
+    return with_call(reckoning.schedule(today), settings)

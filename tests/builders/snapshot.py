@@ -1,9 +1,10 @@
-"""Takes down all that is in a folder, so that a test can say that nothing in it was changed."""
+"""Takes down what is in a folder or a shop book, so that a test can say what was changed in it."""
 
 from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from datetime import date
 from pathlib import Path
 
 
@@ -30,3 +31,12 @@ def _content(path: Path) -> str | bytes | list[str]:
         return rows_in(path) if path.suffix == ".db" else path.read_bytes()
     except sqlite3.DatabaseError:
         return path.read_bytes()
+
+
+def call_stamps(book: Path, call_id: int) -> tuple[date, date, int]:
+    """The days on which a call of a shop book was made and last changed, and how often it was."""
+    with closing(sqlite3.connect(book)) as connection:
+        made_on, changed_on, changes = connection.execute(
+            "SELECT made_on, changed_on, changes FROM call WHERE id = ?", (call_id,)
+        ).fetchone()
+    return date.fromisoformat(made_on), date.fromisoformat(changed_on), changes

@@ -9,8 +9,7 @@ from typing import Any
 
 import pytest
 
-from oilchart.shop.folder import Shop
-from oilchart.shop.standings import BOOK_FILE
+from oilchart.shop.folder import BOOK_FILE, Shop
 from tests.builders.big_book import make_big_shop
 from tests.conftest import Run
 

@@ -17,6 +17,7 @@ from dateutil.rrule import rrulestr
 
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_machine, add_owner, all_owners, record_service
 from tests.conftest import Run
 
 
@@ -131,9 +132,9 @@ def test_the_calendar_of_services_has_booked_days_and_windows(
 def test_a_service_moved_beyond_what_is_written_anew_is_moved_and_not_cancelled(
     fresh_shop: Shop, run: Run, tmp_path: Path
 ) -> None:
-    fresh_shop.add_owner(name="Ida", phone="01632 960107", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    fresh_shop.record_service("M-001", date(2026, 1, 12))
+    add_owner(fresh_shop, name="Ida", phone="01632 960107", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_service(fresh_shop, "M-001", date(2026, 1, 12))
     for day in (date(2026, 12, 10), date(2028, 6, 1)):
         run("called", "Ida", "booked", day.isoformat(), shop=fresh_shop.folder)
         run("calendar", "--services", "-o", "services.ics", shop=fresh_shop.folder)
@@ -247,7 +248,7 @@ def test_the_private_calendar_names_nobody(demo_shop: Shop, run: Run) -> None:
             .stdout_bytes.replace(b"\r\n ", b"")
             .decode()
         )
-        for owner, _ in demo_shop.owners():
+        for owner, _ in all_owners(demo_shop):
             assert owner.name not in text and owner.phone not in text
         assert "5-8 hours a week" not in text
         assert "OW-001" in text

@@ -9,6 +9,13 @@ from datetime import date
 import pytest
 
 from oilchart.shop.folder import Shop
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    open_calls,
+    record_service,
+    the_machine,
+)
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
 
@@ -19,10 +26,10 @@ THURSDAY, FRIDAY, MONDAY = "2026-11-26", "2026-11-27", "2026-11-30"
 def shop(fresh_shop: Shop) -> Shop:
     """Ida with one machine served two years ago, Bo with two."""
     for name, phone in (("Ida Brandvold", "01632 960107"), ("Bo Tarrowby", "01632 960121")):
-        fresh_shop.add_owner(name=name, phone=phone, email="")
+        add_owner(fresh_shop, name=name, phone=phone, email="")
     for owner in ("Ida", "Bo", "Bo"):
-        machine = fresh_shop.add_machine(owner=owner, model="heron-3", serial="", note="")
-        fresh_shop.record_service(machine.number, date(2024, 11, 25))
+        machine = add_machine(fresh_shop, owner=owner, model="heron-3", serial="", note="")
+        record_service(fresh_shop, machine.number, date(2024, 11, 25))
     return fresh_shop
 
 
@@ -219,9 +226,9 @@ def test_wishes_stand_on_the_list_of_calls(shop: Shop, run: Run) -> None:
 
 
 def test_a_talk_about_a_freed_machine_is_not_asked_for_again(fresh_shop: Shop, run: Run) -> None:
-    fresh_shop.add_owner(name="Ida", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    fresh_shop.record_service("M-001", date(2026, 11, 10), freed=True)
+    add_owner(fresh_shop, name="Ida", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_service(fresh_shop, "M-001", date(2026, 11, 10), freed=True)
     about = json.loads(run("calls", "--json", shop=fresh_shop.folder).stdout)
     assert [(row["about"], row["on"]) for row in about] == [("settling in", "2026-12-01")]
     run("--today", "2026-12-01", "called", "Ida", "reached", shop=fresh_shop.folder)
@@ -343,4 +350,21 @@ def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
         ).exit_code
         == 0
     )
-    assert len(shop.machine("M-001").services) == 3
+    assert len(the_machine(shop, "M-001").services) == 3
+
+
+def test_one_talk_ends_all_calls_that_are_due_on_its_day(fresh_shop: Shop, run: Run) -> None:
+    add_owner(fresh_shop, name="Ida", phone="01632 960107")
+    for served, freed in ((date(2026, 11, 10), True), (date(2024, 11, 25), False)):
+        number = add_machine(fresh_shop, owner="Ida", model="heron-3").number
+        record_service(fresh_shop, number, served, freed=freed)
+    # promised for the day on which the other call, about settling in, is due
+    run("called", "Ida", "later", "2026-12-01", shop=fresh_shop.folder)
+    at_work = Shop(fresh_shop.folder, date(2026, 12, 1))
+    due = [call for call in open_calls(at_work) if call.on <= at_work.today]
+    assert [(call.about, call.on) for call in due] == [
+        ("service", at_work.today),
+        ("settling in", at_work.today),
+    ]
+    run("--today", at_work.today, "called", "Ida", "reached", shop=fresh_shop.folder)
+    assert [call for call in open_calls(at_work) if call.on <= at_work.today] == []

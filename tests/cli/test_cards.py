@@ -14,6 +14,7 @@ from oilchart.cli import cards
 from oilchart.shop.folder import Shop
 from tests.builders.ink_checks import pages_of, sizes_of, words_in
 from tests.builders.present import the
+from tests.builders.shop_steps import all_standings
 from tests.conftest import Run
 
 
@@ -26,7 +27,7 @@ def set_paper(shop: Shop, *lines: str) -> None:
 def due_machines(shop: Shop) -> list[str]:
     return sorted(
         each.record.number
-        for each in shop.standings()
+        for each in all_standings(shop)
         if each.schedule.state not in ("in time", "in the shop")
     )
 
@@ -113,7 +114,7 @@ def test_all_that_are_due_come_in_a_file_each_where_no_file_is_named(
 
 
 def test_all_of_a_model_come_together(run: Run, demo_shop: Shop) -> None:
-    ours = sorted(each.record.number for each in demo_shop.standings(model="velmora-7"))
+    ours = sorted(each.record.number for each in all_standings(demo_shop, model="velmora-7"))
     due = [number for number in due_machines(demo_shop) if number in ours]
     assert 0 < len(due) < len(ours)
     run("card", "--all", "--model", "velmora-7", "-o", "all", shop=demo_shop.folder)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from io import BytesIO
 from pathlib import Path
 
 import pypdf
@@ -14,21 +15,32 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.records.job import Job
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    all_machines,
+    check_in,
+    collect,
+    open_calls,
+    record_service,
+    record_use,
+    standing_of,
+)
 from tests.conftest import Run
 
 
 @pytest.fixture
 def ida(fresh_shop: Shop) -> Shop:
     """A shop with one machine that was served in May and is used a lot."""
-    fresh_shop.add_owner(name="Ida Brandvold", phone="01632 960107", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="H3", note="")
-    fresh_shop.record_service("M-001", date(2026, 5, 4))
-    fresh_shop.record_use("M-001", "6 hours a week", date(2026, 5, 4))
+    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="H3", note="")
+    record_service(fresh_shop, "M-001", date(2026, 5, 4))
+    record_use(fresh_shop, "M-001", "6 hours a week", date(2026, 5, 4))
     return fresh_shop
 
 
 def likely(shop: Shop) -> date:
-    due = shop.schedule("M-001").schedule.due.likely
+    due = standing_of(shop, "M-001").schedule.due.likely
     assert due is not None
     return due
 
@@ -46,24 +58,24 @@ def test_a_stay_ends_on_the_day_of_collection_and_an_open_one_reaches_to_today()
 
 def test_a_machine_in_the_shop_is_not_overdue_and_nobody_is_rung(ida: Shop) -> None:
     late = Shop(ida.folder, date(2027, 3, 1))
-    assert late.schedule("M-001").schedule.state in (State.OVERDUE, State.LIKELY_OVERDUE)
-    with late.calls() as calls:
-        assert len(calls) == 1
-    late.check_in("M-001", "squeaks", date(2027, 3, 1))
-    assert late.schedule("M-001").schedule.state is State.IN_THE_SHOP
-    with late.calls() as calls:
-        assert calls == []
-    late.collect("M-001", date(2027, 3, 1))
-    assert late.schedule("M-001").schedule.state is not State.IN_THE_SHOP
-    with late.calls() as calls:
-        assert len(calls) == 1
+    assert standing_of(late, "M-001").schedule.state in (State.OVERDUE, State.LIKELY_OVERDUE)
+    calls = open_calls(late)
+    assert len(calls) == 1
+    check_in(late, "M-001", "squeaks", date(2027, 3, 1))
+    assert standing_of(late, "M-001").schedule.state is State.IN_THE_SHOP
+    calls = open_calls(late)
+    assert calls == []
+    collect(late, "M-001", date(2027, 3, 1))
+    assert standing_of(late, "M-001").schedule.state is not State.IN_THE_SHOP
+    calls = open_calls(late)
+    assert len(calls) == 1
 
 
 def test_its_use_rests_from_check_in_to_collection(ida: Shop) -> None:
     without = likely(ida)
     stayed = Shop(ida.folder, date(2026, 8, 10))
-    stayed.check_in("M-001", "squeaks", date(2026, 6, 1))
-    stayed.collect("M-001", date(2026, 6, 29))  # four weeks later
+    check_in(stayed, "M-001", "squeaks", date(2026, 6, 1))
+    collect(stayed, "M-001", date(2026, 6, 29))  # four weeks later
     assert (likely(stayed) - without).days == 28
 
 
@@ -77,11 +89,11 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
         "Still to ask: the hours.",
     ]
     assert "waits for: drive belt" in run("waiting", "M-001", "drive belt", shop=ida.folder).stdout
-    assert Shop(ida.folder, TODAY).machines()[0].jobs[0].waiting_for == "drive belt"
+    assert all_machines(Shop(ida.folder, TODAY))[0].jobs[0].waiting_for == "drive belt"
     assert (
         "ready; ring Ida Brandvold, 01632 960107" in run("ready", "M-001", shop=ida.folder).stdout
     )
-    job = Shop(ida.folder, TODAY).machines()[0].jobs[0]
+    job = all_machines(Shop(ida.folder, TODAY))[0].jobs[0]
     assert (job.waiting_for, job.ready_on) == ("", TODAY)
     told = run("collected", "M-001", shop=ida.folder).stdout.splitlines()
     assert told[1] == "To be handed back: pedal, case."
@@ -93,7 +105,7 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
 def test_hours_and_serial_are_taken_down_at_check_in(ida: Shop, run: Run) -> None:
     words = ("checkin", "M-001", "squeaks", "--serial", "H3-9", "--use", "2 hours a week")
     assert "Still to ask" not in run(*words, shop=ida.folder).stdout
-    [record] = Shop(ida.folder, TODAY).machines()
+    [record] = all_machines(Shop(ida.folder, TODAY))
     assert (record.serial, record.reports[-1].words) == ("H3-9", "2 hours a week")
 
 
@@ -117,12 +129,12 @@ def test_what_cannot_be_is_refused_and_nothing_changed(
     refused = run(*words, shop=ida.folder)
     assert refused.exit_code == 1
     assert said in refused.stderr
-    [record] = Shop(ida.folder, TODAY).machines()
+    [record] = all_machines(Shop(ida.folder, TODAY))
     assert (record.jobs, record.checks, len(record.reports)) == ((), (), 1)
 
 
 def test_a_machine_comes_in_only_once_and_not_before_it_went(ida: Shop, run: Run) -> None:
-    ida.check_in("M-001", "squeaks", date(2026, 11, 2))
+    check_in(ida, "M-001", "squeaks", date(2026, 11, 2))
     assert (
         "is in the shop already, since 2026-11-02"
         in run("checkin", "M-001", "again", shop=ida.folder).stderr
@@ -131,13 +143,13 @@ def test_a_machine_comes_in_only_once_and_not_before_it_went(ida: Shop, run: Run
         "is before the machine came in, 2026-11-02"
         in run("collected", "M-001", "--on", "2026-11-01", shop=ida.folder).stderr
     )
-    ida.collect("M-001", date(2026, 11, 9))
+    collect(ida, "M-001", date(2026, 11, 9))
     assert (
         "was in the shop until 2026-11-09"
         in run("checkin", "M-001", "x", "--on", "2026-11-08", shop=ida.folder).stderr
     )
-    ida.check_in("M-001", "again", date(2026, 11, 9))
-    assert [job.complaint for job in Shop(ida.folder, TODAY).machines()[0].jobs] == [
+    check_in(ida, "M-001", "again", date(2026, 11, 9))
+    assert [job.complaint for job in all_machines(Shop(ida.folder, TODAY))[0].jobs] == [
         "squeaks",
         "again",
     ]
@@ -163,14 +175,14 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
         assert words in text
     assert "With each new bobbin" not in text
     run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=folder)
-    assert Shop(folder, TODAY).machines()[0].unsafe is not None
+    assert all_machines(Shop(folder, TODAY))[0].unsafe is not None
     assert (
         "electrical check passed, by R. Amsel"
         in run("electrical", "M-001", "--by", "R. Amsel", "--pass", shop=folder).stdout
     )
     card = run("card", "M-001", "-o", "card.pdf", shop=folder)
     assert "do-not-plug-in" not in card.stderr
-    [record] = Shop(folder, TODAY).machines()
+    [record] = all_machines(Shop(folder, TODAY))
     assert [(check.by, check.passed) for check in record.checks] == [
         ("R. Amsel", False),
         ("R. Amsel", True),
@@ -196,7 +208,7 @@ def test_an_unsafe_machine_is_marked_on_every_list_whatever_its_state(
 
 def test_a_check_that_is_not_passed_makes_a_machine_unsafe(ida: Shop, run: Run) -> None:
     run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=ida.folder)
-    [record] = Shop(ida.folder, TODAY).machines()
+    [record] = all_machines(Shop(ida.folder, TODAY))
     assert record.unsafe is not None and record.unsafe.why == "not passed by R. Amsel"
     early = run(
         "electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2026-11-24", shop=ida.folder
@@ -233,3 +245,15 @@ def test_a_machine_that_is_gone_is_told_as_gone(ida: Shop, run: Run) -> None:
         told.stderr
         == "oilchart: M-001: is gone (sold, 2026-11-25): it is kept in the book, but not looked after any more\n"
     )
+
+
+def test_a_record_tells_the_complaint_of_a_stay_that_ended_on_the_day_of_the_service(
+    ida: Shop, run: Run
+) -> None:
+    run("checkin", "M-001", "makes loops underneath", "--on", "2026-11-20", shop=ida.folder)
+    for command in ("serviced", "collected"):
+        assert run(command, "M-001", shop=ida.folder).exit_code == 0
+    record = run("record", "M-001", "-o", "-", shop=ida.folder).stdout_bytes
+    pages = pypdf.PdfReader(BytesIO(record)).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert "makes loops underneath" in text

@@ -23,6 +23,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_owner, all_machines, the_machine
 from tests.conftest import Run
 
 KINDS = {".pdf": b"%PDF-", ".ics": b"BEGIN:VCALENDAR\r\n", ".html": b"<!doctype html>"}
@@ -73,7 +74,7 @@ def test_every_command_explains_itself_with_an_example_that_runs(
     for at, example in enumerate(examples):
         shop = shutil.copytree(demo_shop.folder, tmp_path / f"demo {at}")
         if "--from" in example:
-            model = demo_shop.machine("M-014").model
+            model = the_machine(demo_shop, "M-014").model
             findings = {
                 "kind": "oilchart findings",
                 "version": 1,
@@ -173,7 +174,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "shortened": [],
         }
     ]
-    [machine] = Shop(shop, TODAY).machines()
+    [machine] = all_machines(Shop(shop, TODAY))
     assert (machine.note, machine.services[0].note) == ("From a loft", "Belt on order")
     noted = {finding.point: finding for finding in machine.services[0].findings}
     assert (
@@ -192,7 +193,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
 def test_the_shop_is_the_one_named_else_the_one_of_the_environment_else_where_one_stands(
     demo_shop: Shop, fresh_shop: Shop, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    fresh_shop.add_owner(name="Ida", phone="", email="")
+    add_owner(fresh_shop, name="Ida", phone="", email="")
     monkeypatch.chdir(fresh_shop.folder)
     assert "OW-001  Ida " in said(run("owner", "list"))
     monkeypatch.setenv("OILCHART_SHOP", str(demo_shop.folder))

@@ -22,6 +22,7 @@ import pytest
 
 from oilchart.cli import calendars
 from oilchart.shop.folder import Shop
+from tests.builders.shop_steps import all_owners
 from tests.builders.snapshot import everything_in, rows_in
 from tests.conftest import Run
 
@@ -326,7 +327,7 @@ def test_a_closed_stdout_does_not_stop_the_work(demo_shop: Shop) -> None:
         )
         assert result.returncode == 0
         assert "Traceback" not in result.stderr
-    assert demo_shop.owners()[-1][0].name == "Ida Late"
+    assert all_owners(demo_shop)[-1][0].name == "Ida Late"
 
 
 def test_a_terminal_that_knows_few_letters_gets_question_marks_for_the_others(

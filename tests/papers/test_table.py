@@ -9,6 +9,7 @@ from oilchart.papers.lists.due import due_text
 from oilchart.papers.lists.schedule import schedule_text
 from oilchart.papers.table import Column, Screen, screen_of, table
 from oilchart.shop.folder import Shop
+from tests.builders.shop_steps import all_standings
 
 COLUMNS = [
     Column("State"),
@@ -48,7 +49,7 @@ def test_a_narrow_screen_loses_spare_columns_and_no_letter(width: int, heads: li
 @pytest.mark.parametrize("width", [60, 80, 100, 200])
 def test_dates_states_and_phones_are_whole_at_every_width(demo_shop: Shop, width: int) -> None:
     screen = Screen(columns=width, colour=False)
-    standings = demo_shop.standings()
+    standings = all_standings(demo_shop)
     text = due_text(standings, screen)
     for each in standings:
         assert each.record.number in text
@@ -87,6 +88,6 @@ def test_colours_stand_beside_words_and_go_with_no_color(monkeypatch: pytest.Mon
 def test_control_and_direction_characters_do_not_reach_the_screen(demo_shop: Shop) -> None:
     text = table([Column("Name")], [["a\x1b[31mb\u202ec\nd"]], Screen(columns=None, colour=False))
     assert text == "Name\na [31mb c d\n"
-    schedule, screen = demo_shop.standings()[0].schedule, Screen(columns=None, colour=False)
+    schedule, screen = all_standings(demo_shop)[0].schedule, Screen(columns=None, colour=False)
     title = schedule_text(schedule, screen, owner="a\u202eb\x1bc", services=()).splitlines()[0]
     assert "a b c" in title

@@ -12,10 +12,23 @@ from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
+from oilchart.shop.calls import plan
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from tests.builders.make import TODAY, loose_schedule
 from tests.builders.present import the
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    all_machines,
+    all_owners,
+    all_standings,
+    open_calls,
+    record_service,
+    record_use,
+    standing_of,
+)
+from tests.builders.snapshot import call_stamps
 
 FIRST = date(2026, 3, 2)  # of services without a report: due again a year later
 
@@ -29,22 +42,21 @@ def machine_of(
     shop: Shop, owner: str, model: str = "heron-3", *, serviced: date | None = None, phone: str = ""
 ) -> str:
     """Add a machine, with its owner where that is a new one."""
-    if owner not in [known.name for known, _ in shop.owners()]:
-        shop.add_owner(name=owner, phone=phone, email="")
-    number = shop.add_machine(owner=owner, model=model, serial="", note="").number
+    if owner not in [known.name for known, _ in all_owners(shop)]:
+        add_owner(shop, name=owner, phone=phone, email="")
+    number = add_machine(shop, owner=owner, model=model, serial="", note="").number
     if serviced:
-        shop.record_service(number, serviced)
+        record_service(shop, number, serviced)
     return number
 
 
 def calls(shop: Shop) -> list[OpenCall]:
-    with shop.calls() as found:
-        return found
+    return open_calls(shop)
 
 
 def due_soon_call(shop: Shop, number: str) -> date:
     """The day on which the schedule has its call."""
-    call = shop.schedule(number).schedule.call
+    call = standing_of(shop, number).schedule.call
     assert call is not None
     return call.on
 
@@ -59,9 +71,9 @@ def test_machines_stand_the_worst_first(fresh_shop: Shop) -> None:
     due_soon = machine_of(fresh_shop, "Dot", serviced=date(2025, 12, 1))
     overdue = machine_of(fresh_shop, "Eve", serviced=date(2025, 3, 1))
     much_used = machine_of(fresh_shop, "Fay", serviced=date(2026, 6, 1))
-    fresh_shop.record_use(much_used, "4-20 hours a week", date(2026, 6, 1))
+    record_use(fresh_shop, much_used, "4-20 hours a week", date(2026, 6, 1))
     standings = [
-        (standing.record.number, standing.schedule.state) for standing in fresh_shop.standings()
+        (standing.record.number, standing.schedule.state) for standing in all_standings(fresh_shop)
     ]
     assert standings == [
         (long_overdue, State.OVERDUE),
@@ -76,7 +88,7 @@ def test_machines_stand_the_worst_first(fresh_shop: Shop) -> None:
 def test_the_demo_stands_in_the_order_of_states_and_within_one_by_risk_and_days_left(
     demo_shop: Shop,
 ) -> None:
-    schedules = [standing.schedule for standing in demo_shop.standings()]
+    schedules = [standing.schedule for standing in all_standings(demo_shop)]
     ranks = [WORST_FIRST.index(schedule.state) for schedule in schedules]
     assert ranks == sorted(ranks)
     for state in {schedule.state for schedule in schedules} - {State.FIRST_SERVICE}:
@@ -93,7 +105,7 @@ def test_the_demo_stands_in_the_order_of_states_and_within_one_by_risk_and_days_
 
 def test_a_wider_look_ahead_finds_more_machines_due_soon(fresh_shop: Shop) -> None:
     machine_of(fresh_shop, "Ann", serviced=TODAY.replace(year=2025) + timedelta(days=20))
-    [narrow], [wide] = fresh_shop.standings(19), fresh_shop.standings(20)
+    [narrow], [wide] = all_standings(fresh_shop, 19), all_standings(fresh_shop, 20)
     assert (narrow.schedule.state, wide.schedule.state) == (State.IN_TIME, State.DUE_SOON)
 
 
@@ -103,14 +115,14 @@ def test_a_wider_look_ahead_finds_more_machines_due_soon(fresh_shop: Shop) -> No
 def test_a_call_keeps_its_number_and_stamps_on_a_second_look(fresh_shop: Shop) -> None:
     machine_of(fresh_shop, "Ann", serviced=FIRST)
     [first] = calls(fresh_shop)
-    assert (first.made_on, first.changed_on, first.changes) == (TODAY, TODAY, 0)
+    assert call_stamps(fresh_shop.book_path, first.id) == (TODAY, TODAY, 0)
     assert [first] == calls(on(fresh_shop, TODAY + timedelta(days=3)))
 
 
 def test_the_call_is_the_one_the_schedule_names(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     [call] = calls(fresh_shop)
-    schedule = fresh_shop.schedule(number).schedule
+    schedule = standing_of(fresh_shop, number).schedule
     assert call.on == due_soon_call(fresh_shop, number)
     assert [(record.number, day) for record, day in call.services] == [
         (number, schedule.services[0].on)
@@ -121,11 +133,11 @@ def test_a_call_moves_in_its_place_when_the_use_changes(fresh_shop: Shop) -> Non
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     [before] = calls(fresh_shop)
     later = on(fresh_shop, TODAY + timedelta(days=5))
-    later.record_use(number, "4 hours a week", TODAY)
+    record_use(later, number, "4 hours a week", TODAY)
     [after] = calls(later)
     assert after.id == before.id
     assert after.on < before.on
-    assert (after.made_on, after.changed_on, after.changes) == (TODAY, later.today, 1)
+    assert call_stamps(later.book_path, after.id) == (TODAY, later.today, 1)
     assert [after] == calls(later)
 
 
@@ -134,7 +146,7 @@ def test_a_service_closes_the_call_and_the_next_one_gets_a_number_of_its_own(
 ) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     [before] = calls(fresh_shop)
-    fresh_shop.record_service(number, TODAY)
+    record_service(fresh_shop, number, TODAY)
     [after] = calls(fresh_shop)
     assert after.id > before.id
     assert after.on > before.on
@@ -143,7 +155,7 @@ def test_a_service_closes_the_call_and_the_next_one_gets_a_number_of_its_own(
 def test_an_older_service_told_late_does_not_close_the_call(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     [before] = calls(fresh_shop)
-    fresh_shop.record_service(number, FIRST - timedelta(days=300))
+    record_service(fresh_shop, number, FIRST - timedelta(days=300))
     assert [call.id for call in calls(fresh_shop)] == [before.id]
 
 
@@ -155,12 +167,13 @@ def test_a_service_of_one_machine_leaves_the_shared_call_to_the_other_and_counts
     [before] = calls(fresh_shop)
     assert [record.number for record, _ in before.services] == [first, second]
     later = on(fresh_shop, TODAY + timedelta(days=5))
-    later.record_service(first, later.today)
+    record_service(later, first, later.today)
     kept, new = calls(later)
     assert kept.id == before.id
     assert [record.number for record, _ in kept.services] == [second]
     # a calendar takes an entry in anew only if it says that it was changed
-    assert (kept.on, kept.changed_on, kept.changes) == (before.on, later.today, 1)
+    assert kept.on == before.on
+    assert call_stamps(later.book_path, kept.id) == (TODAY, later.today, 1)
     assert new.id > before.id
     assert [record.number for record, _ in new.services] == [first]
 
@@ -177,7 +190,7 @@ def test_one_call_serves_an_owners_machines_within_sixty_days_of_the_first_and_n
             machine_of(fresh_shop, owner, serviced=start + timedelta(days=later))
             for later in (0, days)
         ]
-        first, second = (fresh_shop.schedule(number).schedule.services[0].on for number in pair)
+        first, second = (standing_of(fresh_shop, number).schedule.services[0].on for number in pair)
         apart[owner] = (second - first).days
     made: dict[str, int] = dict.fromkeys(apart, 0)
     for call in calls(fresh_shop):
@@ -202,7 +215,7 @@ def test_calls_that_come_together_keep_the_first_number_and_withdraw_the_other(
         [early],
         [late],
     ]
-    fresh_shop.record_use(late, "6 hours a week", FIRST + timedelta(days=150))
+    record_use(fresh_shop, late, "6 hours a week", FIRST + timedelta(days=150))
     [together] = calls(fresh_shop)
     assert together.id == first.id
     assert {record.number for record, _ in together.services} == {early, late}
@@ -210,10 +223,12 @@ def test_calls_that_come_together_keep_the_first_number_and_withdraw_the_other(
 
 def test_calls_that_could_not_be_shown_are_not_kept(fresh_shop: Shop) -> None:
     machine_of(fresh_shop, "Ann", serviced=FIRST)
-    with pytest.raises(ZeroDivisionError), fresh_shop.calls():
+    with pytest.raises(ZeroDivisionError), fresh_shop.book(writing=True) as book:
+        assert plan(book, fresh_shop).calls
         raise ZeroDivisionError
     [call] = calls(on(fresh_shop, TODAY + timedelta(days=1)))
-    assert call.made_on == TODAY + timedelta(days=1)
+    made_on, _, _ = call_stamps(fresh_shop.book_path, call.id)
+    assert made_on == TODAY + timedelta(days=1)
 
 
 # what a service covers
@@ -221,7 +236,7 @@ def test_calls_that_could_not_be_shown_are_not_kept(fresh_shop: Shop) -> None:
 
 def points_of(shop: Shop, number: str, **told: object) -> tuple[set[str], set[str]]:
     """Record a service today: the points done, and those left out."""
-    _, findings, _ = shop.record_service(number, shop.today, **told)  # type: ignore[arg-type]
+    findings = record_service(shop, number, shop.today, **told).findings  # type: ignore[arg-type]
     return {finding.point for finding in findings if finding.done}, {
         finding.point for finding in findings if not finding.done
     }
@@ -229,12 +244,12 @@ def points_of(shop: Shop, number: str, **told: object) -> tuple[set[str], set[st
 
 def test_the_first_service_does_every_point(fresh_shop: Shop) -> None:
     done, left_out = points_of(fresh_shop, machine_of(fresh_shop, "Ann"))
-    assert done == {point.id for point in fresh_shop.point_list("heron-3").points}
+    assert done == {point.id for point in fresh_shop.library.point_list("heron-3").points}
     assert left_out == set()
 
 
 def test_a_later_service_leaves_deep_points_that_can_wait(fresh_shop: Shop) -> None:
-    point_list = fresh_shop.point_list("heron-3")
+    point_list = fresh_shop.library.point_list("heron-3")
     deep = {point.id for point in point_list.kept_by(Keeper.BENCH) if point.deep}
     assert len(deep) >= 3
     done, left_out = points_of(fresh_shop, machine_of(fresh_shop, "Ann", serviced=FIRST))
@@ -248,7 +263,7 @@ def test_a_deep_point_is_done_when_it_would_fall_due_before_the_next_service(
     number = machine_of(fresh_shop, "Ann", serviced=date(2024, 3, 1))
     due_before = {
         plan.point.id
-        for plan in fresh_shop.schedule(number).schedule.points
+        for plan in standing_of(fresh_shop, number).schedule.points
         if plan.point.deep
         and plan.due
         and plan.due.likely
@@ -257,7 +272,7 @@ def test_a_deep_point_is_done_when_it_would_fall_due_before_the_next_service(
     assert due_before  # three years are over in the year that follows
     done, _ = points_of(fresh_shop, number)
     assert {
-        point.id for point in fresh_shop.point_list("heron-3").points if point.deep
+        point.id for point in fresh_shop.library.point_list("heron-3").points if point.deep
     } & done == due_before
 
 
@@ -266,7 +281,7 @@ def test_excepted_points_are_kept_as_not_done_and_stay_due_from_before(fresh_sho
     done, left_out = points_of(fresh_shop, number, excepted=["belt-inspect", "needle-bar-oil"])
     assert left_out == {"belt-inspect", "needle-bar-oil"}
     assert not done & left_out
-    days = {plan.point.id: plan.done for plan in fresh_shop.schedule(number).schedule.points}
+    days = {plan.point.id: plan.done for plan in standing_of(fresh_shop, number).schedule.points}
     assert (days["belt-inspect"], days["needle-bar-oil"], days["lamp-inspect"]) == (
         FIRST,
         FIRST,
@@ -279,7 +294,7 @@ def test_also_adds_a_deep_point_that_could_have_waited(fresh_shop: Shop) -> None
     done, _ = points_of(fresh_shop, number, also=["motor-dust-clean"])
     assert "motor-dust-clean" in done
     assert "needle-bar-frame-clean" not in done
-    plan = fresh_shop.schedule(number).schedule.plan("motor-dust-clean")
+    plan = standing_of(fresh_shop, number).schedule.plan("motor-dust-clean")
     assert plan is not None
     assert plan.done == TODAY
 
@@ -288,7 +303,8 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
     fresh_shop: Shop,
 ) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
-    _, findings, _ = fresh_shop.record_service(
+    kept_service = record_service(
+        fresh_shop,
         number,
         TODAY,
         excepted=["belt-inspect"],
@@ -299,7 +315,7 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
         ],
         left=[("belt-inspect", Left.PART_ORDERED), ("motor-dust-clean", Left.WATCH)],
     )
-    kept = {finding.point: finding for finding in findings}
+    kept = {finding.point: finding for finding in kept_service.findings}
     # what is told twice of a point is told of it together
     assert kept["belt-inspect"] == Finding(
         point="belt-inspect", done=False, found=(Found.WORN, Found.CRACKED), left=Left.PART_ORDERED
@@ -311,7 +327,7 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
     assert kept["motor-dust-clean"] == Finding(
         point="motor-dust-clean", done=False, found=(), left=Left.WATCH
     )
-    [machine] = fresh_shop.machines()
+    [machine] = all_machines(fresh_shop)
     assert {finding.point: finding for finding in machine.services[-1].findings} == kept
 
 
@@ -340,15 +356,16 @@ def test_a_service_that_cannot_have_been_is_refused_and_not_kept(
 ) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     with pytest.raises(OilchartError, match=said):
-        fresh_shop.record_service(number, TODAY, **told)  # type: ignore[arg-type]
-    assert [service.on for service in fresh_shop.machines()[0].services] == [FIRST]
+        record_service(fresh_shop, number, TODAY, **told)  # type: ignore[arg-type]
+    assert [service.on for service in all_machines(fresh_shop)[0].services] == [FIRST]
 
 
 def test_a_service_recorded_out_of_order_changes_no_date_after_it(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=TODAY)
-    before = fresh_shop.schedule(number).schedule
-    standing, findings, _ = fresh_shop.record_service(number, FIRST)
-    assert all(finding.done for finding in findings)  # it was the first one then
+    before = standing_of(fresh_shop, number).schedule
+    kept = record_service(fresh_shop, number, FIRST)
+    standing = kept.standing
+    assert all(finding.done for finding in kept.findings)  # it was the first one then
     assert [service.on for service in standing.record.services] == [FIRST, TODAY]
     assert standing.schedule.machine.served == TODAY
     assert standing.schedule.due == before.due
@@ -360,21 +377,21 @@ def test_neither_work_nor_words_of_tomorrow_are_taken_down(days: int, fresh_shop
     number = machine_of(fresh_shop, "Ann")
     tomorrow = TODAY + timedelta(days=days)
     for refused in (
-        lambda: fresh_shop.record_service(number, tomorrow),
-        lambda: fresh_shop.record_use(number, "none", tomorrow),
+        lambda: record_service(fresh_shop, number, tomorrow),
+        lambda: record_use(fresh_shop, number, "none", tomorrow),
     ):
         with pytest.raises(OilchartError, match=f"^--on {tomorrow}: .* is after today, 2026-11-25"):
             refused()
-    [machine] = fresh_shop.machines()
+    [machine] = all_machines(fresh_shop)
     assert (machine.reports, machine.services) == ((), ())
 
 
 def test_a_machine_in_no_book_stands_as_one_in_the_book_does(fresh_shop: Shop) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
-    fresh_shop.record_use(number, "5-8 hours a week; idle Jul-Aug", TODAY)
-    kept = fresh_shop.schedule(number).schedule
+    record_use(fresh_shop, number, "5-8 hours a week; idle Jul-Aug", TODAY)
+    kept = standing_of(fresh_shop, number).schedule
     unregistered = loose_schedule(
-        fresh_shop.point_list("heron-3"),
+        fresh_shop.library.point_list("heron-3"),
         "5-8 hours a week; idle Jul-Aug",
         FIRST,
         TODAY,
@@ -404,8 +421,8 @@ def test_a_machine_in_no_book_stands_as_one_in_the_book_does(fresh_shop: Shop) -
 def three_owners(fresh_shop: Shop) -> Shop:
     machine_of(fresh_shop, "Zdeňka Řeháková", phone="01632 960126")
     machine_of(fresh_shop, "Zdena Ulm", model="velmora-7", phone="+44 1632 960133")
-    fresh_shop.add_owner(name="Gülten Akyıldız", phone="(01632) 960-170", email="")
-    fresh_shop.add_machine(owner="Gülten", model="velmora-7", serial="V7-0042", note="")
+    add_owner(fresh_shop, name="Gülten Akyıldız", phone="(01632) 960-170", email="")
+    add_machine(fresh_shop, owner="Gülten", model="velmora-7", serial="V7-0042", note="")
     return fresh_shop
 
 
@@ -438,7 +455,7 @@ def three_owners(fresh_shop: Shop) -> Shop:
 def test_a_machine_is_found_by_whatever_fits_only_one(
     name: str, number: str, three_owners: Shop
 ) -> None:
-    assert three_owners.schedule(name).record.number == number
+    assert standing_of(three_owners, name).record.number == number
 
 
 @pytest.mark.parametrize(
@@ -476,7 +493,7 @@ def test_what_fits_none_or_several_is_refused_with_those_there_are(
     name: str, said: str, three_owners: Shop
 ) -> None:
     with pytest.raises(UnknownName) as refused:
-        three_owners.schedule(name)
+        standing_of(three_owners, name)
     assert str(refused.value).startswith(said)
 
 
@@ -494,7 +511,7 @@ def test_an_owner_is_found_by_whatever_fits_only_one(
     name: str, owner: str, three_owners: Shop
 ) -> None:
     assert (
-        three_owners.add_machine(owner=name, model="heron-3", serial="", note="").owner.name
+        add_machine(three_owners, owner=name, model="heron-3", serial="", note="").owner.name
         == owner
     )
 
@@ -516,14 +533,14 @@ def test_a_machine_is_not_added_to_an_owner_who_fits_none_or_several(
     name: str, said: str, three_owners: Shop
 ) -> None:
     with pytest.raises(UnknownName) as refused:
-        three_owners.add_machine(owner=name, model="heron-3", serial="", note="")
+        add_machine(three_owners, owner=name, model="heron-3", serial="", note="")
     assert str(refused.value).startswith(said)
-    assert len(three_owners.machines()) == 3
+    assert len(all_machines(three_owners)) == 3
 
 
 def test_a_machine_is_not_added_without_a_list_of_its_model(three_owners: Shop) -> None:
     with pytest.raises(
         UnknownName, match='model "heron-33": there is no such model; did you mean heron-3'
     ):
-        three_owners.add_machine(owner="Ulm", model="heron-33", serial="", note="")
-    assert len(three_owners.machines()) == 3
+        add_machine(three_owners, owner="Ulm", model="heron-33", serial="", note="")
+    assert len(all_machines(three_owners)) == 3

@@ -9,6 +9,8 @@ from sqlalchemy import select
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.book import schema
+from oilchart.sources.book.opening import open_book
+from tests.builders.shop_steps import add_machine, add_owner, all_owners, open_calls
 from tests.conftest import Run
 
 
@@ -16,8 +18,8 @@ def test_a_machine_that_is_gone_is_on_no_list_and_its_call_is_closed(
     run: Run, demo_shop: Shop
 ) -> None:
     shop = demo_shop.folder
-    with demo_shop.calls() as calls:
-        before = {call.id for call in calls if call.owner.name == "Ida Brandvold"}
+    calls = open_calls(demo_shop)
+    before = {call.id for call in calls if call.owner.name == "Ida Brandvold"}
     result = run("machine", "gone", "M-001", "sold", shop=shop)
     assert (
         result.stdout
@@ -25,9 +27,9 @@ def test_a_machine_that_is_gone_is_on_no_list_and_its_call_is_closed(
     )
     assert "M-001" not in run("due", "--all", shop=shop).stdout
     assert "M-001" not in run("machine", "list", shop=shop).stdout
-    with demo_shop.calls() as calls:
-        assert before
-        assert not before & {call.id for call in calls}
+    calls = open_calls(demo_shop)
+    assert before
+    assert not before & {call.id for call in calls}
     assert run("schedule", "M-001", shop=shop).exit_code == 1
 
 
@@ -36,7 +38,7 @@ def test_its_history_stays_in_the_book_and_its_number_is_not_used_again(
 ) -> None:
     shop = demo_shop.folder
     run("machine", "gone", "M-018", "scrapped", "--on", "2026-11-20", shop=shop)
-    with schema.open_book(shop / "shop.db", writing=False).connect() as connection:
+    with open_book(shop / "shop.db", writing=False).connect() as connection:
         t = schema.machine.c
         assert connection.execute(select(t.gone_on, t.gone_why).where(t.id == 18)).one() == (
             date(2026, 11, 20),
@@ -56,3 +58,24 @@ def test_what_cannot_be_is_refused(run: Run, demo_shop: Shop, words: list[str], 
     result = run("machine", "gone", *words, shop=demo_shop.folder)
     assert result.exit_code == code
     assert len(result.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "alone"),
+    [
+        # who asked never to be rung is left alone, whatever becomes of the machine
+        ((("owner", "edit", "Ida", "--leave-alone"), ("machine", "gone", "M-001", "sold")), True),
+        # who went elsewhere with it and comes back may be rung again
+        ((("called", "Ida", "goes-elsewhere"),), False),
+    ],
+)
+def test_who_comes_back_may_be_rung_again_unless_they_asked_for_none(
+    run: Run, fresh_shop: Shop, words: tuple[tuple[str, ...], ...], alone: bool
+) -> None:
+    add_owner(fresh_shop, name="Ida")
+    add_machine(fresh_shop, owner="Ida", model="heron-3")
+    for line in (*words, ("machine", "back", "M-001")):
+        assert run(*line, shop=fresh_shop.folder).exit_code == 0
+    [(owner, machines)] = all_owners(fresh_shop)
+    assert machines == 1
+    assert (owner.do_not_contact is not None) is alone

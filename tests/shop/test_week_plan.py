@@ -16,6 +16,16 @@ from oilchart.core.planning.call_plan import PlannedCall, WantedService, plan_ca
 from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    all_standings,
+    check_in,
+    open_calls,
+    record_service,
+    record_use,
+    standing_of,
+)
 
 THREE_WEEKS_SHUT = OpenDays(closures=(Span(first=date(2026, 12, 14), end=date(2027, 1, 4)),))
 
@@ -107,10 +117,10 @@ def test_other_calls_take_their_places() -> None:
 def busy(fresh_shop: Shop) -> Shop:
     """A shop with six machines, all served on the same day and used alike."""
     for at in range(6):
-        fresh_shop.add_owner(name=f"Owner {at}", phone=f"01632 96010{at}", email="")
-        fresh_shop.add_machine(owner=f"OW-{at + 1}", model="tarnwick-20", serial="", note="")
-        fresh_shop.record_use(f"M-{at + 1}", "4 hours a week", date(2026, 6, 1))
-        fresh_shop.record_service(f"M-{at + 1}", date(2026, 6, 1))
+        add_owner(fresh_shop, name=f"Owner {at}", phone=f"01632 96010{at}", email="")
+        add_machine(fresh_shop, owner=f"OW-{at + 1}", model="tarnwick-20", serial="", note="")
+        record_use(fresh_shop, f"M-{at + 1}", "4 hours a week", date(2026, 6, 1))
+        record_service(fresh_shop, f"M-{at + 1}", date(2026, 6, 1))
     return fresh_shop
 
 
@@ -126,7 +136,7 @@ def limited(shop: Shop, **limits: int) -> Shop:
 
 
 def service_days(shop: Shop) -> list[date]:
-    return sorted(each.schedule.services[0].on for each in shop.standings())
+    return sorted(each.schedule.services[0].on for each in all_standings(shop))
 
 
 def weeks(found: list[date]) -> list[int]:
@@ -139,29 +149,29 @@ def test_services_share_weeks_that_hold_only_so_many_and_none_is_late(busy: Shop
     two = limited(busy, services_a_week=2)
     assert weeks(service_days(two)) == [2, 2, 2]
     assert max(service_days(two)) == free[0]
-    assert not any(each.schedule.services[0].late for each in two.standings())
-    points = {len(each.schedule.services[0].points) for each in two.standings()}
+    assert not any(each.schedule.services[0].late for each in all_standings(two))
+    points = {len(each.schedule.services[0].points) for each in all_standings(two)}
     assert min(points) >= 10
 
 
 def test_a_call_follows_the_placed_day_of_its_service(busy: Shop) -> None:
     shop = limited(busy, services_a_week=1, calls_a_day=1)
-    for each in shop.standings():
+    for each in all_standings(shop):
         service, call = each.schedule.services[0], each.schedule.call
         assert call is not None
-        assert (service.on - call.on).days >= shop.settings.lead_days
-    with shop.calls() as calls:
-        assert len({call.on for call in calls}) == 6
+        assert (service.on - call.on).days >= shop.settings().lead_days
+    calls = open_calls(shop)
+    assert len({call.on for call in calls}) == 6
 
 
 def test_one_machine_asked_for_has_the_same_day_as_among_all(busy: Shop) -> None:
     shop = limited(busy, services_a_week=1, calls_a_day=1)
     among_all = {
         each.record.number: (each.schedule.services[0].on, each.schedule.call)
-        for each in shop.standings()
+        for each in all_standings(shop)
     }
     for number, told in among_all.items():
-        alone = shop.schedule(number).schedule
+        alone = standing_of(shop, number).schedule
         assert (alone.services[0].on, alone.call) == told
 
 
@@ -169,17 +179,19 @@ def test_a_machine_in_the_shop_takes_no_place_and_what_is_done_this_week_takes_o
     busy: Shop,
 ) -> None:
     shop = limited(busy, services_a_week=1)
-    shop.check_in("M-001", "squeaks", TODAY)
+    check_in(shop, "M-001", "squeaks", TODAY)
     late = Shop(shop.folder, OpenDays().first_open(service_days(shop)[-1] + timedelta(days=40)))
-    states = Counter(each.schedule.state for each in late.standings())
+    states = Counter(each.schedule.state for each in all_standings(late))
     assert states[State.IN_THE_SHOP] == 1
     before = sorted(
-        each.schedule.services[0].on for each in late.standings() if each.record.number != "M-001"
+        each.schedule.services[0].on
+        for each in all_standings(late)
+        if each.record.number != "M-001"
     )
-    late.record_service("M-002", late.today)
+    record_service(late, "M-002", late.today)
     after = sorted(
         each.schedule.services[0].on
-        for each in late.standings()
+        for each in all_standings(late)
         if each.record.number not in ("M-001", "M-002")
     )
     assert before[0].isocalendar()[:2] == late.today.isocalendar()[:2]
@@ -194,6 +206,6 @@ def test_a_limit_that_holds_nothing_is_refused(line: str, fresh_shop: Shop) -> N
         encoding="utf-8",
     )
     with pytest.raises(FaultyList) as refused:
-        assert Shop(fresh_shop.folder, TODAY).settings
+        assert Shop(fresh_shop.folder, TODAY).settings()
     assert "must be a whole number; write" not in refused.value.faults[0]
     assert "must be a whole number" in refused.value.faults[0]

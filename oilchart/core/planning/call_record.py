@@ -22,9 +22,6 @@ class CallRecord:
     owner_id: int
     about: CallAbout
     on: date
-    made_on: date
-    changed_on: date
-    changes: int
     services: tuple[tuple[int, date], ...]
     promised_on: date | None = None
 

@@ -77,7 +77,7 @@ class Proposal:
     by_rest: EarlyByRest | None
     acting: Acting
 
-    def own_intervals(self, since: date) -> OwnInterval:
+    def own_interval(self, since: date) -> OwnInterval:
         """The limits proposed, accepted on a day."""
         use, rest = self.by_use, self.by_rest
         found: tuple[Found, ...] = () if use is None else (Found.DRY,)

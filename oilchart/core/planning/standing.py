@@ -87,9 +87,6 @@ class OpenCall:
     owner: Owner
     about: CallAbout
     on: date
-    made_on: date
-    changed_on: date
-    changes: int
     services: tuple[tuple[MachineRecord, date], ...]
     promised_on: date | None
     way: Way

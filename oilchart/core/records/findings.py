@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from oilchart.core.lists.point_list import PointList
@@ -56,6 +56,9 @@ class ServiceNotes:
         excepted, also: points that were not done though planned, and done though not planned.
         ticked: the points ticked on a bench checklist; None where none is told of: then all that
             was planned was done.
+        freed: the machine had been seized and was freed; it settles in now.
+        unsafe: why it must not be plugged in; empty where nothing is known against it.
+        accept: the shorter intervals that the findings propose hold from now on.
     """
 
     excepted: tuple[str, ...] = ()
@@ -64,6 +67,15 @@ class ServiceNotes:
     left: tuple[tuple[str, Left], ...] = ()
     note: str = ""
     ticked: tuple[str, ...] | None = None
+    freed: bool = False
+    unsafe: str = ""
+    accept: bool = False
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        """All points that are named."""
+        noted = (*(point for point, _ in self.found), *(point for point, _ in self.left))
+        return (*self.excepted, *self.also, *noted, *(self.ticked or ()))
 
 
 def told_besides(listed: ServiceNotes, said: ServiceNotes) -> tuple[ServiceNotes, tuple[str, ...]]:
@@ -100,9 +112,8 @@ def told_besides(listed: ServiceNotes, said: ServiceNotes) -> tuple[ServiceNotes
         lines.append(
             f"--note: the list has another: {listed.note}; that on the command line counts"
         )
-    both = ServiceNotes(
-        excepted=said.excepted,
-        also=said.also,
+    both = replace(
+        said,
         found=tuple((found | said_found).items()),
         left=(
             *((point, word) for point, word in listed.left if point not in dict(said.left)),
@@ -122,17 +133,18 @@ def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
     }
 
 
-def check_told(excepted: Sequence[str], also: Sequence[str], left: Sequence[str]) -> None:
+def check_notes(notes: ServiceNotes) -> None:
     """What is told of a service must not contradict itself.
 
     Raises:
         OilchartError
     """
-    for point_id in excepted:
-        if point_id in also:
+    for point_id in notes.excepted:
+        if point_id in notes.also:
             raise OilchartError(
                 f'point "{point_id}": is given with --except and with --also; keep one of them'
             )
+    left = [point_id for point_id, _ in notes.left]
     for point_id in left:
         if left.count(point_id) > 1:
             raise OilchartError(f'point "{point_id}": is given with --left twice; keep one of them')

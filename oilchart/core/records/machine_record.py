@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.own_interval import OwnInterval
@@ -84,6 +85,26 @@ class MachineRecord:
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""
         return next((job for job in self.jobs if job.is_open), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineChange:
+    """What is told anew of a machine; None stays as it is.
+
+    Args:
+        conditions, without: ids of the conditions it works under from now on, or no more.
+        mechanisms: in what it differs from its model.
+        by_book: points whose shorter intervals are taken back; the book's hold again.
+        all_by_book: those of all points are.
+    """
+
+    serial: str | None = None
+    note: str | None = None
+    conditions: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    mechanisms: MechanismChange = NO_MECHANISM_CHANGE
+    by_book: tuple[str, ...] = ()
+    all_by_book: bool = False
 
 
 def machine_number(machine_id: int) -> str:

@@ -1,12 +1,11 @@
-"""Knows the ledger of calendar entries in the shop book, what each was last written with, and the
-closures read from a calendar."""
+"""The ledger of calendar entries in the shop book: what each was last written with."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, date
+from datetime import UTC
 
-from sqlalchemy import Connection, and_, or_, select
+from sqlalchemy import Connection, and_, select
 
 from oilchart.core.calendar.ledger import Content, LedgerEntry
 from oilchart.sources.book import schema
@@ -45,27 +44,6 @@ class CalendarLedgerTable:
             for row in self._rows.all_of(query, "a day of the calendar's ledger")
         ]
 
-    def closures(self) -> list[tuple[str, date, date, str]]:
-        """The closures read from a calendar: uid, first and last day, why."""
-        t = schema.closure.c
-        query = select(t.uid, t.first_day, t.last_day, t.why).order_by(t.first_day, t.uid)
-        return [
-            (row.uid, row.first_day, row.last_day, row.why)
-            for row in self._rows.all_of(query, "a day of a closure")
-        ]
-
-    def set_closures(self, closures: Iterable[tuple[str, date, date, str]], *, since: date) -> None:
-        """Put closures in place of all that end on a day or later."""
-        t = schema.closure
-        rows = [
-            {"uid": uid, "first_day": first, "last_day": last, "why": why}
-            for uid, first, last, why in closures
-        ]
-        replaced = t.c.last_day >= since, t.c.uid.in_([row["uid"] for row in rows])
-        self._connection.execute(t.delete().where(or_(*replaced)))
-        if rows:
-            self._connection.execute(t.insert(), rows)
-
     def write(self, feed: str, before: Iterable[LedgerEntry], after: Iterable[LedgerEntry]) -> None:
         """Put in what is new or has changed."""
         known = {entry.uid: entry for entry in before}
@@ -89,5 +67,4 @@ class CalendarLedgerTable:
             }
             for entry in changed
         ]
-        if rows:
-            self._connection.execute(t.insert(), rows)
+        self._rows.insert_all(t, rows)

@@ -1,37 +1,41 @@
-"""Knows who is meant: an owner or machine called by number, or by any part of a name, phone or
+"""Finding who is meant: an owner or machine called by number, or by any part of a name, phone or
 serial number that fits only one."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from oilchart.core.records.machine_record import MachineRecord, machine_number
+from oilchart.core.records.owner import Owner
 from oilchart.errors import UnknownName, nearest
-from oilchart.sources.book.shop_book import Book
 
 _T = TypeVar("_T")
 
 
-def machine_named(book: Book, name: str) -> MachineRecord:
+def machine_named(
+    records: Sequence[MachineRecord], gone: Mapping[int, str], name: str
+) -> MachineRecord:
     """The one machine called so: by its number, or by part of its owner's name or phone, its serial
     number or its model.
+
+    Args:
+        gone: what became of those that are not looked after any more, by id.
 
     Raises:
         UnknownName: none is, or more than one.
     """
-    records = book.machines()
     by_number = {record.number: record for record in records}
     wanted = " ".join(name.split())
     number = as_number(wanted)
     if number in by_number:
         return by_number[number]
-    gone = {machine_number(machine_id): why for machine_id, why in book.gone().items()}
-    if number in gone:
+    went = {machine_number(machine_id): why for machine_id, why in gone.items()}
+    if number in went:
         kept = "it is kept in the book, but not looked after any more"
-        raise UnknownName(f"{number}: is gone ({gone[number]}): {kept}")
+        raise UnknownName(f"{number}: is gone ({went[number]}): {kept}")
     fitting = [
         record
         for record in records
@@ -48,37 +52,39 @@ def machine_named(book: Book, name: str) -> MachineRecord:
     )
 
 
-def gone_machine_named(book: Book, number: str) -> int:
-    """The id of the machine of this number that is not looked after any more.
+def gone_machine_named(gone: Iterable[int], number: str) -> int:
+    """The id of the machine of this number among those that are not looked after any more.
 
     Raises:
         UnknownName: none is.
     """
-    gone = {machine_number(machine_id): machine_id for machine_id in book.gone()}
+    by_number = {machine_number(machine_id): machine_id for machine_id in gone}
     wanted = as_number(number)
-    if wanted not in gone:
-        near = nearest(wanted, gone)
+    if wanted not in by_number:
+        near = nearest(wanted, by_number)
         raise UnknownName(f"{wanted}: is not gone; name a machine that is by its number{near}")
-    return gone[wanted]
+    return by_number[wanted]
 
 
-def owner_named(book: Book, name: str) -> int:
-    """The number in the book of the one owner called so, by number or part of name or phone.
+def owner_named(owners: Mapping[int, Owner], name: str) -> Owner:
+    """The one owner called so, by number or part of name or phone.
+
+    Args:
+        owners: all of them, by id.
 
     Raises:
         UnknownName: none is, or more than one.
     """
-    owners = book.owners()
     wanted = " ".join(name.split())
-    by_number = {owner.number: owner_id for owner_id, owner in owners.items()}
+    by_number = {owner.number: owner for owner in owners.values()}
     if as_number(wanted) in by_number:
         return by_number[as_number(wanted)]
     fitting = [
-        owner_id
-        for owner_id, owner in owners.items()
+        owner
+        for owner in owners.values()
         if _fits(wanted, owner.name) or _dials(wanted, owner.phone)
     ]
-    names = [f"{owners[owner_id].number} ({owners[owner_id].name})" for owner_id in fitting]
+    names = [f"{owner.number} ({owner.name})" for owner in fitting]
     return _only_one(
         "owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())]
     )
@@ -118,9 +124,11 @@ def _only_one(
         return fitting[0]
     if not fitting:
         raise UnknownName(
-            f'{what} "{wanted[:60]}": there is none of that number, name or phone{nearest(wanted, known)}'
+            f'{what} "{wanted[:60]}": there is none of that number, name or phone'
+            f"{nearest(wanted, known)}"
         )
     more = ", ..." if len(names) > 6 else ""
     raise UnknownName(
-        f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; name one of them by its number'
+        f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; '
+        "name one of them by its number"
     )

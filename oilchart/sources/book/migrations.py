@@ -1,5 +1,5 @@
-"""Knows how a shop book of an earlier schema becomes one of today's: a copy of it first, then all
-changes in one transaction."""
+"""Making a shop book of an earlier schema into one of today's: a copy of it first, then all changes
+in one transaction."""
 
 from __future__ import annotations
 
@@ -20,11 +20,13 @@ UPGRADES: dict[int, tuple[str, ...]] = {
     3: (
         "ALTER TABLE machine ADD COLUMN unsafe_on DATE",
         "ALTER TABLE machine ADD COLUMN unsafe_why VARCHAR",
-        "CREATE TABLE job (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), in_on DATE NOT NULL, "
-        "complaint VARCHAR NOT NULL, left_with VARCHAR NOT NULL, waiting_for VARCHAR NOT NULL, ready_on DATE, out_on DATE)",
+        "CREATE TABLE job (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), in_on DATE NOT NULL, complaint VARCHAR NOT NULL, left_with "
+        "VARCHAR NOT NULL, waiting_for VARCHAR NOT NULL, ready_on DATE, out_on DATE)",
         "CREATE INDEX ix_job_machine_id ON job (machine_id)",
-        "CREATE TABLE electrical_check (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
-        "checked_on DATE NOT NULL, checked_by VARCHAR NOT NULL, passed INTEGER NOT NULL)",
+        "CREATE TABLE electrical_check (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT "
+        "NULL REFERENCES machine (id), checked_on DATE NOT NULL, checked_by VARCHAR NOT NULL, "
+        "passed INTEGER NOT NULL)",
         "CREATE INDEX ix_electrical_check_machine_id ON electrical_check (machine_id)",
     ),
     4: (
@@ -35,18 +37,23 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE owner ADD COLUMN left_alone_why VARCHAR",
         "ALTER TABLE owner ADD COLUMN address VARCHAR DEFAULT '' NOT NULL",
         "ALTER TABLE call ADD COLUMN promised_on DATE",
-        "CREATE TABLE outcome (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL REFERENCES owner (id), "
-        "call_id INTEGER REFERENCES call (id), about VARCHAR NOT NULL, told_on DATE NOT NULL, outcome VARCHAR NOT NULL, day DATE, "
-        "note VARCHAR NOT NULL, machines VARCHAR DEFAULT '' NOT NULL)",
+        "CREATE TABLE outcome (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL "
+        "REFERENCES owner (id), call_id INTEGER REFERENCES call (id), about VARCHAR NOT NULL, "
+        "told_on DATE NOT NULL, outcome VARCHAR NOT NULL, day DATE, note VARCHAR NOT NULL, "
+        "machines VARCHAR DEFAULT '' NOT NULL)",
         "CREATE INDEX ix_outcome_owner_id ON outcome (owner_id)",
-        "CREATE TABLE booking (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL REFERENCES machine (id), "
-        "booked_for DATE NOT NULL, made_on DATE NOT NULL, closed_on DATE, closed_by VARCHAR)",
+        "CREATE TABLE booking (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), booked_for DATE NOT NULL, made_on DATE NOT NULL, closed_on "
+        "DATE, closed_by VARCHAR)",
         "CREATE INDEX ix_booking_machine_id ON booking (machine_id)",
-        "CREATE TABLE closure (uid VARCHAR NOT NULL PRIMARY KEY, first_day DATE NOT NULL, last_day DATE NOT NULL, why VARCHAR NOT NULL)",
-        "CREATE TABLE calendar_entry (feed VARCHAR NOT NULL, uid VARCHAR NOT NULL, content VARCHAR NOT NULL, last_day DATE NOT NULL, "
-        "sequence INTEGER NOT NULL, made_at DATETIME NOT NULL, changed_at DATETIME NOT NULL, withdrawn_on DATE, PRIMARY KEY (feed, uid))",
-        "CREATE TABLE shortened (machine_id INTEGER NOT NULL REFERENCES machine (id), point_id VARCHAR NOT NULL, hours VARCHAR, "
-        "days INTEGER, accepted_on DATE NOT NULL, found VARCHAR NOT NULL, found_on DATE NOT NULL, PRIMARY KEY (machine_id, point_id))",
+        "CREATE TABLE closure (uid VARCHAR NOT NULL PRIMARY KEY, first_day DATE NOT NULL, "
+        "last_day DATE NOT NULL, why VARCHAR NOT NULL)",
+        "CREATE TABLE calendar_entry (feed VARCHAR NOT NULL, uid VARCHAR NOT NULL, content "
+        "VARCHAR NOT NULL, last_day DATE NOT NULL, sequence INTEGER NOT NULL, made_at DATETIME "
+        "NOT NULL, changed_at DATETIME NOT NULL, withdrawn_on DATE, PRIMARY KEY (feed, uid))",
+        "CREATE TABLE shortened (machine_id INTEGER NOT NULL REFERENCES machine (id), point_id "
+        "VARCHAR NOT NULL, hours VARCHAR, days INTEGER, accepted_on DATE NOT NULL, found "
+        "VARCHAR NOT NULL, found_on DATE NOT NULL, PRIMARY KEY (machine_id, point_id))",
     ),
 }
 
@@ -88,9 +95,8 @@ def _copy(path: Path, version: int) -> None:
                 old.backup(new)
             copy = Path(name)
             for number in range(1, 1000):
-                target = path.with_name(
-                    f"{path.stem}.schema-{version}{'' if number == 1 else f'-{number}'}{path.suffix}"
-                )
+                again = "" if number == 1 else f"-{number}"
+                target = path.with_name(f"{path.stem}.schema-{version}{again}{path.suffix}")
                 with contextlib.suppress(FileExistsError):
                     # unlike a rename it never takes the place of an earlier copy
                     target.hardlink_to(copy)
@@ -99,5 +105,6 @@ def _copy(path: Path, version: int) -> None:
             Path(name).unlink()
     except OSError as error:
         raise BookFault(
-            f"{path}: no copy of it can be made: {error.strerror}; nothing was changed; choose a folder you may write to"
+            f"{path}: no copy of it can be made: {error.strerror}; nothing was changed; "
+            "choose a folder you may write to"
         ) from None

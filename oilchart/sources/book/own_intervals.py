@@ -1,5 +1,4 @@
-"""Knows the shorter intervals of single machines in the shop book: accepted, tightened and taken
-back."""
+"""The shorter intervals of single machines in the shop book: accepted, tightened and taken back."""
 
 from __future__ import annotations
 
@@ -23,8 +22,8 @@ class OwnIntervalTable:
         self._connection = connection
         self._rows = Rows(connection)
 
-    def all(self) -> dict[int, list[OwnInterval]]:
-        """The shorter intervals of each machine by its number in the book, by point."""
+    def by_machine(self) -> dict[int, list[OwnInterval]]:
+        """The shorter intervals of each machine by its id, in the order of the points' ids."""
         t = schema.own_intervals.c
         query = select(
             t.machine_id, t.point_id, t.hours, t.days, t.accepted_on, t.found, t.found_on
@@ -35,24 +34,23 @@ class OwnIntervalTable:
                 found[row.machine_id].append(_from_row(row))
         return found
 
-    def accept(self, machine_id: int, limit: OwnInterval) -> None:
-        """Keep a shorter interval from the day it says; of one that is there already each shorter
-        limit stays."""
-        before = next((each for each in self.all()[machine_id] if each.point == limit.point), None)
-        holds = limit if before is None else before.tightened(limit)
-        self.restore(machine_id, [limit.point])
-        values = {
-            "hours": None if holds.hours is None else str(holds.hours),
-            "days": holds.days,
-            "accepted_on": holds.since,
-            "found": ", ".join(holds.found),
-            "found_on": holds.found_on,
-        }
-        self._connection.execute(
-            schema.own_intervals.insert().values(
-                machine_id=machine_id, point_id=holds.point, **values
-            )
-        )
+    def accept(self, machine_id: int, limits: Iterable[OwnInterval]) -> None:
+        """Keep shorter intervals in place of those of the same points."""
+        kept = list(limits)
+        self.restore(machine_id, [limit.point for limit in kept])
+        rows = [
+            {
+                "machine_id": machine_id,
+                "point_id": limit.point,
+                "hours": None if limit.hours is None else str(limit.hours),
+                "days": limit.days,
+                "accepted_on": limit.since,
+                "found": ", ".join(limit.found),
+                "found_on": limit.found_on,
+            }
+            for limit in kept
+        ]
+        self._rows.insert_all(schema.own_intervals, rows)
 
     def restore(self, machine_id: int, points: Iterable[str]) -> None:
         """Let the book's intervals hold again for points of a machine."""
@@ -66,17 +64,25 @@ def _from_row(row: Any) -> OwnInterval:
     """A shorter interval as it was kept.
 
     Raises:
-        ArithmeticError, TypeError, ValueError: nothing can be made of it.
+        ValueError: nothing can be made of it.
     """
-    hours = None if row.hours is None else Fraction(row.hours)
-    if (hours is not None and hours <= 0) or (row.days is not None and row.days <= 0):
+    hours = None if row.hours is None else _fraction(row.hours)
+    days = None if row.days is None else int(row.days)
+    if (hours is not None and hours <= 0) or (days is not None and days <= 0):
         raise ValueError("no limit")
     found = tuple(Found(word) for word in row.found.split(", "))
     return OwnInterval(
         point=row.point_id,
         hours=hours,
-        days=row.days,
+        days=days,
         since=row.accepted_on,
         found=found,
         found_on=row.found_on,
     )
+
+
+def _fraction(text: str) -> Fraction:
+    try:
+        return Fraction(text)
+    except ZeroDivisionError:
+        raise ValueError(f"no fraction: {text}") from None

@@ -1,5 +1,5 @@
-"""Knows how rows of the shop book are read and put in, and how one of which nothing can be made is
-refused."""
+"""Reading rows of the shop book and putting them in, and refusing one of which nothing can be
+made."""
 
 from __future__ import annotations
 
@@ -7,21 +7,23 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import Connection, Executable
+from sqlalchemy import Connection, Executable, Table
 
 from oilchart.errors import BookFault
 
 
 @contextmanager
 def reading(what: str) -> Iterator[None]:
-    """Refuse a row of which nothing can be made.
+    """Refuse a row of which a reader can make nothing: it says so by a ValueError or KeyError.
+
+    Any other error is a fault of ours, and no reason to bring back a copy of the book.
 
     Raises:
         BookFault: names what is damaged.
     """
     try:
         yield
-    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError):
+    except (KeyError, ValueError):
         raise BookFault(f"shop book: {what} is damaged; bring back a copy of the book") from None
 
 
@@ -34,12 +36,29 @@ class Rows:
     def all_of(self, query: Executable, what: str) -> Sequence[Any]:
         """All rows of a query; `what` is damaged where a day among them is none."""
         with reading(what):
-            return self._connection.execute(query).all()
+            try:
+                return self._connection.execute(query).all()
+            except TypeError as no_text:  # how SQLAlchemy refuses a day that is kept as a number
+                raise ValueError(str(no_text)) from None
 
-    def insert(self, table: Any, **values: Any) -> int:
+    def insert(self, table: Table, **values: Any) -> int:
         """Put a row in; its id is given back."""
         return int(
             self._connection.execute(
                 table.insert().values(**values).returning(table.c.id)
             ).scalar_one()
         )
+
+    def insert_all(self, table: Table, rows: Sequence[dict[str, Any]]) -> None:
+        """Put several rows in, or none."""
+        if rows:
+            self._connection.execute(table.insert(), rows)
+
+    def update(self, table: Table, row_id: int, **values: Any) -> None:
+        """Give the row of an id other values."""
+        self._connection.execute(table.update().where(table.c.id == row_id).values(**values))
+
+
+def words_in(joined: str) -> tuple[str, ...]:
+    """The words that a column keeps joined by ", "."""
+    return tuple(word for word in joined.split(", ") if word)

@@ -1,47 +1,27 @@
-"""Knows the tables of the shop book, their version, and how a book file is opened and made."""
+"""The tables of the shop book, and the version of their schema."""
 
 from __future__ import annotations
 
-import contextlib
-import os
-import sqlite3
-import tempfile
-from pathlib import Path
-from typing import Any
-from urllib.parse import quote
-
 from sqlalchemy import (
-    URL,
     Column,
-    Connection,
     Date,
     DateTime,
-    Engine,
     ForeignKey,
     Index,
     Integer,
     MetaData,
     String,
     Table,
-    create_engine,
-    event,
-    select,
 )
-from sqlalchemy.exc import DatabaseError
-from sqlalchemy.pool import NullPool
-
-from oilchart.errors import BookFault
-from oilchart.sources.book.migrations import upgrade
 
 SCHEMA_VERSION = 4
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
 #   3  stays in the shop; machines found unsafe, and checks of their mains side
-# 4  owners' wishes and postal addresses; what came of calls, promised calls, booked services; the
-# ledger of calendar entries,
-#      closures read from a calendar; shorter intervals of single machines
-WAIT_SECONDS = 15
+#   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services;
+#      the ledger of calendar entries, closures read from a calendar; shorter intervals of single
+#      machines
 
 metadata = MetaData()
 
@@ -179,7 +159,7 @@ outcome = Table(
     Column("call_id", ForeignKey("call.id")),  # null where no call was planned
     Column("about", String, nullable=False),  # of the call: "service" or "settling in"
     Column("told_on", Date, nullable=False),
-    Column("outcome", String, nullable=False),  # one of the words of core/contact.py
+    Column("outcome", String, nullable=False),  # one of the words of core/planning/follow_up.py
     Column("day", Date),  # booked, or on which they want to be rung
     Column("note", String, nullable=False),  # may be empty
     # numbers of those meant, split by ";"; empty where all are
@@ -236,122 +216,3 @@ own_intervals = Table(
 )
 
 Index("report_by_day", report.c.machine_id, report.c.said_on)
-
-
-def make_book(path: Path, *, namespace: str) -> None:
-    """Make a new, empty book that only its user can read; it appears whole or not at all.
-
-    Raises:
-        BookFault: there is one already, or it cannot be made.
-    """
-    if path.exists():
-        raise BookFault(
-            f"{path}: there is a shop book already; nothing was changed; choose another folder"
-        )
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
-        os.close(handle)
-        try:
-            with contextlib.closing(sqlite3.connect(name)) as file:
-                # which the file remembers; only here, so that no other file is ever changed
-                file.execute("PRAGMA journal_mode = WAL")
-            with _engine(Path(name), writing=True).begin() as connection:
-                metadata.create_all(connection)
-                rows = [
-                    {"key": "version", "value": str(SCHEMA_VERSION)},
-                    {"key": "namespace", "value": namespace},
-                ]
-                connection.execute(meta.insert(), rows)
-            Path(name).rename(path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                Path(name).unlink()
-            raise
-    except OSError as error:
-        raise BookFault(
-            f"{path}: cannot be made: {error.strerror}; choose a folder you may write to"
-        ) from None
-    except (DatabaseError, sqlite3.Error) as error:
-        raise refusal(path, error) from None
-
-
-def open_book(path: Path, *, writing: bool) -> Engine:
-    """Open a book, to read it or to write to it; one of an earlier schema is brought up to today's
-    first.
-
-    Raises:
-        BookFault: there is none, it is none, or it was written by a newer oilchart.
-    """
-    if not path.is_file():
-        raise BookFault(
-            f'{path}: there is no shop book; name a shop folder with --shop, or make one with "oilchart init FOLDER"'
-        )
-    engine = _engine(path, writing=writing)
-    try:
-        with engine.connect() as connection:
-            version = _version(connection)
-    except DatabaseError as error:
-        raise refusal(path, error) from None
-    if version < SCHEMA_VERSION:
-        try:
-            upgrade(path, to=SCHEMA_VERSION, wait_seconds=WAIT_SECONDS)
-        except sqlite3.Error as error:
-            raise refusal(path, error) from None
-    if version > SCHEMA_VERSION:
-        raise BookFault(
-            f"{path}: was written by a newer oilchart (schema {version}, this one knows {SCHEMA_VERSION}); update oilchart"
-        )
-    return engine
-
-
-def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
-    """What went wrong with a book, as one line."""
-    cause = error.orig if isinstance(error, DatabaseError) else error
-    # the rest of the number says more than is needed
-    code = getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
-    if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return BookFault(
-            f"{path}: another program is writing to it; nothing was changed; try again"
-        )
-    if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
-        return BookFault(f"{path}: cannot be read as a shop book: {cause}; bring back a copy of it")
-    return BookFault(
-        f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room"
-    )
-
-
-def _version(connection: Connection) -> int:
-    found = connection.execute(
-        select(meta.c.value).where(meta.c.key == "version")
-    ).scalar_one_or_none()
-    if found is None or not found.isdecimal():
-        raise DatabaseError("", {}, ValueError("it names no schema version"))
-    return int(found)
-
-
-def _lies_still(path: Path) -> bool:
-    """Whether a book can be read as it lies: nothing may be written beside it, as reading it
-    usually does, and no program has it open."""
-    return not os.access(path.parent, os.W_OK) and not path.with_name(f"{path.name}-wal").exists()
-
-
-def _engine(path: Path, *, writing: bool) -> Engine:
-    """An engine whose transactions wait for other programs and are on disk when they end."""
-    url = URL.create("sqlite", database=str(path))
-    if not writing and _lies_still(path):
-        url = URL.create(
-            "sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "uri": "true"}
-        )
-    engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
-
-    @event.listens_for(engine, "connect")
-    def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
-        connection.isolation_level = None  # transactions are begun below, not by the driver
-        for pragma in ("synchronous = FULL", "foreign_keys = ON"):
-            connection.execute(f"PRAGMA {pragma}")
-
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Connection) -> None:
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
-
-    return engine

@@ -38,9 +38,12 @@ def recall(said: date, words: str, understood: str) -> Report:
     """The report that was kept.
 
     Raises:
-        ValueError, KeyError, IndexError, TypeError: it is damaged.
+        ValueError: it is damaged.
     """
-    return Report(said=said, words=words, **_understood(understood))
+    try:
+        return Report(said=said, words=words, **_understood(understood))
+    except (ArithmeticError, AttributeError, LookupError, TypeError) as other_shape:
+        raise ValueError(f"not as it is kept: {other_shape}") from other_shape
 
 
 @lru_cache(maxsize=4_096)

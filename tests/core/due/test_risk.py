@@ -29,6 +29,14 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.builders.present import the
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    all_standings,
+    edit_owner,
+    record_service,
+    record_use,
+)
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -283,15 +291,15 @@ def a_shop_of_two_late_machines(shop: Shop) -> Shop:
         ("Ann", "2-20 hours a week", date(2026, 4, 1)),
         ("Bea", "5-8 hours a week", date(2026, 4, 8)),
     ):
-        shop.add_owner(name=owner, phone="01632 960000", email="")
-        number = shop.add_machine(owner=owner, model="heron-3", serial="", note="").number
-        shop.record_service(number, served)
-        shop.record_use(number, words, served)
+        add_owner(shop, name=owner, phone="01632 960000", email="")
+        number = add_machine(shop, owner=owner, model="heron-3", serial="", note="").number
+        record_service(shop, number, served)
+        record_use(shop, number, words, served)
     return shop
 
 
 def test_within_a_state_the_greater_risk_comes_before_the_fewer_days(fresh_shop: Shop) -> None:
-    first, second = a_shop_of_two_late_machines(fresh_shop).standings()
+    first, second = all_standings(a_shop_of_two_late_machines(fresh_shop))
     assert first.schedule.state == second.schedule.state == "likely overdue"
     assert [first.record.owner.name, second.record.owner.name] == ["Bea", "Ann"]
     assert first.schedule.risk.weight > second.schedule.risk.weight  # type: ignore[union-attr]
@@ -341,7 +349,7 @@ def test_an_unknown_model_or_owner_and_two_forms_at_once_are_refused(
 
 
 def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop, run: Run) -> None:
-    demo_shop.edit_owner("OW-001", OwnerChange(name='Brandvold, "Ida"'))
+    edit_owner(demo_shop, "OW-001", OwnerChange(name='Brandvold, "Ida"'))
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes
     lines = data.decode().split("\r\n")
     assert lines[0] == (
@@ -374,7 +382,7 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
 def test_no_words_of_the_owner_are_a_formula_for_a_spreadsheet(
     name: str, phone: str, cells: tuple[str, str], demo_shop: Shop, run: Run
 ) -> None:
-    demo_shop.edit_owner("OW-001", OwnerChange(name=name, phone=phone))
+    edit_owner(demo_shop, "OW-001", OwnerChange(name=name, phone=phone))
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes.decode()
     [row] = [
         row for row in csv.DictReader(io.StringIO(data, newline="")) if row["machine"] == "M-001"

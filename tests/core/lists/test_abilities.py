@@ -9,6 +9,7 @@ from oilchart.core.lists.point_list import Keeper, Need
 from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval
 from tests.builders.make import TODAY, a_chart, a_point
+from tests.builders.shop_steps import add_machine, add_owner, record_service, standing_of
 from tests.conftest import Run
 
 TIPPED = a_point(
@@ -21,7 +22,7 @@ TIPPED = a_point(
 
 
 def keepers(shop: Shop) -> dict[str, Keeper]:
-    return {plan.point.id: plan.point.keeper for plan in shop.schedule("M-001").schedule.points}
+    return {plan.point.id: plan.point.keeper for plan in standing_of(shop, "M-001").schedule.points}
 
 
 def test_a_point_that_needs_something_is_the_benchs_with_its_long_interval() -> None:
@@ -46,9 +47,9 @@ def test_the_benchs_own_points_stay_the_benchs_whatever_an_owner_can() -> None:
 
 
 def test_the_card_and_the_schedule_follow_what_an_owner_can(fresh_shop: Shop, run: Run) -> None:
-    fresh_shop.add_owner(name="Ida Brandvold", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    fresh_shop.record_service("M-001", TODAY)
+    add_owner(fresh_shop, name="Ida Brandvold", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_service(fresh_shop, "M-001", TODAY)
     assert keepers(fresh_shop)["hook-shaft-oil"] is Keeper.BENCH
     told = run(
         "owner", "edit", "Ida", "--can", "tip", "--phone", "01632 960107", shop=fresh_shop.folder
@@ -86,7 +87,7 @@ def test_a_machine_in_no_book_may_have_an_able_owner_too(run: Run) -> None:
 
 
 def test_to_can_and_not_to_can_at_once_is_refused(fresh_shop: Shop, run: Run) -> None:
-    fresh_shop.add_owner(name="Ida", phone="", email="")
+    add_owner(fresh_shop, name="Ida", phone="", email="")
     refused = run("owner", "edit", "Ida", "--can", "tip", "--cannot", "tip", shop=fresh_shop.folder)
     assert refused.exit_code == 1
     assert (

@@ -11,6 +11,7 @@ from oilchart.core.lists.point_list import Mechanism
 from oilchart.errors import UnknownName
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_machine, add_owner, all_machines, record_service
 from tests.conftest import Run
 
 HEAD = Mechanism(id="head", name="Head", kind="head", about="")
@@ -61,9 +62,9 @@ def test_what_is_not_there_is_refused(mechanism_change: MechanismChange, said: s
 
 def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, run: Run) -> None:
     folder = fresh_shop.folder
-    fresh_shop.add_owner(name="Ida", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    fresh_shop.record_service("M-001", TODAY)
+    add_owner(fresh_shop, name="Ida", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_service(fresh_shop, "M-001", TODAY)
     told = run("machine", "edit", "M-001", "--drive", "treadle-stand", shop=folder)
     assert told.exit_code == 0
     assert told.stdout.splitlines()[1].endswith("Bobbin winder, Treadle stand")
@@ -78,8 +79,8 @@ def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, 
         "pedal-inside-inspect",
         "wiring-inspect",
     }
-    record = Shop(folder, TODAY).machines()[0]
-    point_list = Shop(folder, TODAY).point_list_of(record)
+    record = all_machines(Shop(folder, TODAY))[0]
+    point_list = Shop(folder, TODAY).list_for_owner_of(record)
     assert point_list.has & {"treadle", "plug", "motor"} == {"treadle"}
     assert point_list.stitches_a_minute == 500  # the stand's, not the head's 800
     assert {part.id for part in point_list.wear_parts} == {"winder-tyre"}
@@ -93,7 +94,7 @@ def test_a_head_moved_to_a_treadle_stand_has_that_stands_list(fresh_shop: Shop, 
 
 
 def test_a_straight_head_on_a_stand_is_drawn_without_its_motor(fresh_shop: Shop) -> None:
-    point_list = fresh_shop.point_list(
+    point_list = fresh_shop.library.point_list(
         "tarnwick-20",
         ("straight-head", "drop-feed", "thread-tension", "bobbin-winder", "treadle-stand"),
     )
@@ -105,14 +106,14 @@ def test_a_straight_head_on_a_stand_is_drawn_without_its_motor(fresh_shop: Shop)
 def test_mechanisms_that_share_a_point_are_refused_and_nothing_is_changed(
     fresh_shop: Shop, run: Run
 ) -> None:
-    fresh_shop.add_owner(name="Ida", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
+    add_owner(fresh_shop, name="Ida", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
     refused = run(
         "machine", "edit", "M-001", "--add-mechanism", "belt-motor-wicks", shop=fresh_shop.folder
     )
     assert refused.exit_code == 1
     assert "two points have this id" in refused.stderr
-    assert fresh_shop.machines()[0].mechanisms == ()
+    assert all_machines(fresh_shop)[0].mechanisms == ()
     both = run(
         "machine", "edit", "M-001", "--as-model", "--drive", "treadle-stand", shop=fresh_shop.folder
     )

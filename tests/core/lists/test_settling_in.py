@@ -11,6 +11,7 @@ import pypdf
 from oilchart.core.days import OpenDays
 from oilchart.core.lists.settling_in import settling_call
 from oilchart.shop.folder import Shop
+from tests.builders.shop_steps import open_calls
 from tests.conftest import Run
 
 
@@ -64,19 +65,19 @@ def test_the_owner_is_rung_within_three_weeks_by_a_call_of_its_own(
     run: Run, demo_shop: Shop
 ) -> None:
     freed(run, demo_shop)
-    with demo_shop.calls() as calls:
-        about = [
-            (call.on, call.about)
-            for call in calls
-            if any(record.number == "M-004" for record, _ in call.services)
-        ]
-        ids = {call.id for call in calls}
+    calls = open_calls(demo_shop)
+    about = [
+        (call.on, call.about)
+        for call in calls
+        if any(record.number == "M-004" for record, _ in call.services)
+    ]
+    ids = {call.id for call in calls}
     assert (date(2026, 12, 16), "settling in") in about
     assert len(about) == 2
     text = run("calendar", "-o", "-", shop=demo_shop.folder).stdout
     assert "SUMMARY:Text Owen Tarrowby: Tarnwick 20 M-004\\, settling in" in text
-    with demo_shop.calls() as calls:
-        assert {call.id for call in calls} == ids
+    calls = open_calls(demo_shop)
+    assert {call.id for call in calls} == ids
 
 
 def test_the_owner_is_still_rung_on_the_last_of_six_weeks_and_no_day_later() -> None:
@@ -93,5 +94,5 @@ def test_a_machine_served_again_settles_in_no_more(run: Run, demo_shop: Shop) ->
     freed(run, demo_shop)
     run("serviced", "M-004", shop=demo_shop.folder)
     assert settling_points(run, demo_shop, "2026-11-25") == {}
-    with demo_shop.calls() as calls:
-        assert [call for call in calls if call.about == "settling in"] == []
+    calls = open_calls(demo_shop)
+    assert [call for call in calls if call.about == "settling in"] == []

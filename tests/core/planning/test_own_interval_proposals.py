@@ -35,6 +35,13 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval
 from tests.builders.make import TODAY, a_chart, a_machine, a_point
 from tests.builders.present import the
+from tests.builders.shop_steps import (
+    add_machine,
+    add_owner,
+    record_service,
+    record_use,
+    the_machine,
+)
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -65,7 +72,7 @@ def limits(proposal: Proposal | None) -> tuple[Fraction | None, int | None]:
     """Hours and days proposed; both None where nothing is."""
     if proposal is None:
         return None, None
-    shorter = proposal.own_intervals(TODAY)
+    shorter = proposal.own_interval(TODAY)
     assert (shorter.point, shorter.since) == ("hook", TODAY)
     return shorter.hours, shorter.days
 
@@ -555,7 +562,7 @@ def test_a_proposal_lies_between_a_quarter_of_the_book_and_what_ran_and_is_made_
         book_days = step.days or 28 * (step.months or 0)
         assert Fraction(book_days, 4) <= offered.by_rest.days < book_days
         assert offered.by_rest.after == days
-    accepted = offered.own_intervals(TODAY)
+    accepted = offered.own_interval(TODAY)
     assert found(shorter(machine, accepted.hours, accepted.days), days, words) is None
 
 
@@ -722,10 +729,10 @@ BAR = "needle-bar-oil found dry after 9 of 10 hours: every 6.3 hours from now on
 @pytest.fixture
 def served_shop(fresh_shop: Shop) -> Shop:
     """A shop with a machine that was used 3 hours a week for the three weeks since its service."""
-    fresh_shop.add_owner(name="Ida", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    fresh_shop.record_use("M-001", "3 hours a week", SERVED)
-    fresh_shop.record_service("M-001", SERVED)
+    add_owner(fresh_shop, name="Ida", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_use(fresh_shop, "M-001", "3 hours a week", SERVED)
+    record_service(fresh_shop, "M-001", SERVED)
     return fresh_shop
 
 
@@ -762,7 +769,7 @@ def test_a_service_proposes_and_only_accept_shortens(served_shop: Shop, run: Run
     ]
     assert again[0] == lines[0]
     # told again to accept, it is not kept twice
-    assert len(served_shop.machine("M-001").services) == 2
+    assert len(the_machine(served_shop, "M-001").services) == 2
     assert rows(served_shop) == [
         ("hook-race-oil", None, 23, "2026-11-25", "gummed", "2026-11-25"),
         ("needle-bar-oil", "63/10", None, "2026-11-25", "dry", "2026-11-25"),
@@ -776,7 +783,7 @@ def test_a_service_proposes_and_only_accept_shortens(served_shop: Shop, run: Run
     assert (race["every_hours"], race["every_months"], race["every_days"]) == (8, None, 23)
     assert race["due"]["latest"] <= "2026-12-16"
     # no other machine and no list is touched
-    listed = the(served_shop.point_list("heron-3").point("needle-bar-oil"), "such point")
+    listed = the(served_shop.library.point_list("heron-3").point("needle-bar-oil"), "such point")
     assert listed.every.here == ""
     assert "No shorter interval is proposed" in said(run, served_shop, f"{TOLD} --accept")[-1]
 
@@ -784,10 +791,10 @@ def test_a_service_proposes_and_only_accept_shortens(served_shop: Shop, run: Run
 def test_of_two_machines_alike_only_the_one_accepted_for_falls_due_earlier_and_goes_back(
     served_shop: Shop, run: Run
 ) -> None:
-    served_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
-    served_shop.record_use("M-002", "3 hours a week", SERVED)
+    add_machine(served_shop, owner="Ida", model="heron-3", serial="", note="")
+    record_use(served_shop, "M-002", "3 hours a week", SERVED)
     for on in (SERVED, TODAY):
-        served_shop.record_service("M-002", on)
+        record_service(served_shop, "M-002", on)
 
     def dues() -> list[dict[str, str]]:
         listed = json.loads("\n".join(said(run, served_shop, "due --all --json")))
@@ -809,7 +816,7 @@ def test_what_differs_from_a_service_of_that_day_is_another_service(
 ) -> None:
     said(run, served_shop, TOLD)
     said(run, served_shop, f"{TOLD} --left belt-inspect=watch --accept")
-    assert len(served_shop.machine("M-001").services) == 3
+    assert len(the_machine(served_shop, "M-001").services) == 3
     assert len(rows(served_shop)) == 2
 
 
@@ -822,7 +829,7 @@ def test_a_service_told_at_once_with_accept_is_kept_once_and_shortens(
         f"{RACE}, on this machine.",
         "Back to the book's: machine edit M-001 --book-intervals",
     ]
-    assert len(served_shop.machine("M-001").services) == 2
+    assert len(the_machine(served_shop, "M-001").services) == 2
     assert len(rows(served_shop)) == 2
 
 
@@ -854,7 +861,7 @@ def test_a_limit_in_the_book_only_gets_shorter(served_shop: Shop, run: Run) -> N
 
 
 def test_a_machine_freed_earlier_on_the_day_proposes_nothing(served_shop: Shop, run: Run) -> None:
-    served_shop.record_service("M-001", TODAY, freed=True)
+    record_service(served_shop, "M-001", TODAY, freed=True)
     assert not any("found" in line for line in said(run, served_shop, TOLD))
 
 

@@ -19,6 +19,7 @@ from oilchart.papers.lists.explain import explanation
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.builders.present import the
+from tests.builders.shop_steps import all_standings
 from tests.conftest import Run
 
 STRETCH = re.compile(r"  (\S+) to (\S+): (\d+) days? x (\S+) h = (\S+) h, together (\S+) h")
@@ -117,7 +118,7 @@ def test_an_unknown_point_names_the_nearest(run: Run, demo_shop: Shop) -> None:
 
 
 def test_every_point_of_every_demo_machine_can_be_explained(demo_shop: Shop) -> None:
-    for standing in demo_shop.standings():
+    for standing in all_standings(demo_shop):
         for plan in standing.schedule.points:
             lines = explanation(standing.schedule, standing.reckoning, plan.point.id)
             assert lines[0].startswith(plan.point.where)

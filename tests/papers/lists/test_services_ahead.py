@@ -17,6 +17,7 @@ from oilchart.papers.lists.services_ahead import ServiceLine, service_lines
 from oilchart.papers.table import Screen
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY, a_machine, a_point
+from tests.builders.shop_steps import standing_of
 from tests.conftest import Run
 
 POINTS = [
@@ -161,7 +162,7 @@ def test_other_programs_get_all_services_with_their_points_and_minutes(
     told = json.loads(
         run("schedule", "M-009", "--json", "--months", "24", shop=demo_shop.folder).stdout
     )
-    standing = demo_shop.schedule("M-009")
+    standing = standing_of(demo_shop, "M-009")
     minutes = {point["id"]: point["minutes"] for point in told["points"]}
     assert told["services"][0]["on"] == str(standing.schedule.services[0].on)
     assert len(told["services"]) > 12

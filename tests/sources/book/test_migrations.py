@@ -11,8 +11,9 @@ import pytest
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.book import migrations as upgrades
-from oilchart.sources.book import schema
+from oilchart.sources.book.opening import make_book
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_machine, add_owner, record_service
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
 
@@ -42,9 +43,9 @@ BACK_TO_1 = (
 @pytest.fixture
 def old_shop(fresh_shop: Shop) -> Path:
     """A shop whose book has schema 1, with an owner and a machine."""
-    fresh_shop.add_owner(name="Ida", phone="01632 960107", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="H3", note="")
-    fresh_shop.record_service("M-001", TODAY)
+    add_owner(fresh_shop, name="Ida", phone="01632 960107", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="H3", note="")
+    record_service(fresh_shop, "M-001", TODAY)
     with closing(sqlite3.connect(fresh_shop.folder / "shop.db")) as book:
         for statement in BACK_TO_1:
             book.execute(statement)
@@ -69,7 +70,7 @@ def test_an_old_book_is_upgraded_when_it_is_opened_and_a_copy_of_it_kept(
 ) -> None:
     before = rows_in(old_shop / "shop.db")
     assert "M-001" in run("machine", "list", shop=old_shop).stdout
-    schema.make_book(tmp_path / "new.db", namespace="x")
+    make_book(tmp_path / "new.db", namespace="x")
     assert columns(old_shop / "shop.db") == columns(tmp_path / "new.db")
     copy = old_shop / "shop.schema-1.db"
     assert rows_in(copy) == before

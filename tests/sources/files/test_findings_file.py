@@ -19,6 +19,7 @@ from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import all_machines, standing_of, the_machine
 from tests.conftest import Run
 from tests.counts import counted
 
@@ -53,7 +54,7 @@ def faults_of(file: Path) -> tuple[str, ...]:
 
 
 def findings_of(shop: Shop, machine: str = HERON) -> dict[str, Finding]:
-    return {finding.point: finding for finding in shop.machine(machine).services[-1].findings}
+    return {finding.point: finding for finding in the_machine(shop, machine).services[-1].findings}
 
 
 # reading
@@ -295,7 +296,7 @@ def test_what_says_the_same_or_something_more_is_not_told(said: ServiceNotes) ->
 def test_only_what_is_ticked_is_done_the_owner_s_points_too(
     demo_shop: Shop, run: Run, file: Path
 ) -> None:
-    planned = {point.id for point in demo_shop.schedule(HERON).reckoning.points_at(TODAY)}
+    planned = {point.id for point in standing_of(demo_shop, HERON).reckoning.points_at(TODAY)}
     result = run("serviced", HERON, "--from", save(file), shop=demo_shop.folder)
     assert result.exit_code == 0, result.stderr
     kept = findings_of(demo_shop)
@@ -314,7 +315,9 @@ def test_an_owner_s_point_of_which_something_was_noted_and_that_was_not_ticked_w
 ) -> None:
     owners = [
         point.id
-        for point in demo_shop.point_list_of(demo_shop.machine(HERON)).kept_by(Keeper.OWNER)
+        for point in demo_shop.list_for_owner_of(the_machine(demo_shop, HERON)).kept_by(
+            Keeper.OWNER
+        )
     ]
     run(
         "serviced", HERON, "--from", save(file, left={owners[0]: "declined"}), shop=demo_shop.folder
@@ -329,7 +332,7 @@ def test_the_day_of_the_file_is_the_day_of_the_service(
 ) -> None:
     result = run("serviced", HERON, "--from", save(file, day="2026-11-23"), shop=demo_shop.folder)
     assert "served Monday 23 November 2026" in result.stdout
-    assert demo_shop.machine(HERON).services[-1].on == date(2026, 11, 23)
+    assert the_machine(demo_shop, HERON).services[-1].on == date(2026, 11, 23)
 
 
 def test_the_list_of_a_model_fits_every_machine_of_it(
@@ -361,7 +364,7 @@ def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, f
     kept = findings_of(demo_shop)
     assert not kept["needle-change"].done
     assert kept["belt-inspect"].left is Left.PART_ORDERED
-    assert demo_shop.machine(HERON).services[-1].note == "Belt ordered."
+    assert the_machine(demo_shop, HERON).services[-1].note == "Belt ordered."
 
 
 @pytest.mark.parametrize(
@@ -393,17 +396,17 @@ def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, f
 def test_findings_that_do_not_fit_are_refused_and_nothing_is_kept(
     demo_shop: Shop, run: Run, file: Path, words: str, changes: dict[str, Any], said: str
 ) -> None:
-    before = demo_shop.machines()
+    before = all_machines(demo_shop)
     result = run("serviced", *words.split(), "--from", save(file, **changes), shop=demo_shop.folder)
     assert result.exit_code == 1
     [line] = result.stderr.splitlines()
     assert said in line
-    assert demo_shop.machines() == before
+    assert all_machines(demo_shop) == before
 
 
 def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: Path) -> None:
     assert run("serviced", HERON, "--from", save(file), shop=demo_shop.folder).exit_code == 0
-    before = demo_shop.machines()
+    before = all_machines(demo_shop)
     again = run("serviced", HERON, "--from", file, shop=demo_shop.folder)
     assert again.exit_code == 1
     assert (
@@ -411,7 +414,7 @@ def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: P
         == "oilchart: M-001: these findings of 2026-11-25 are in the book already; nothing was "
         "changed\n"
     )
-    assert demo_shop.machines() == before
+    assert all_machines(demo_shop) == before
 
 
 def test_a_shorter_interval_that_the_file_s_findings_propose_is_accepted_with_the_same_file(
@@ -421,8 +424,8 @@ def test_a_shorter_interval_that_the_file_s_findings_propose_is_accepted_with_th
     save(file, done=["crank-links-oil"], found={"crank-links-oil": ["dry"]}, left={})
     proposed = run("serviced", HERON, "--from", file, shop=demo_shop.folder)
     assert proposed.exit_code == 0, proposed.stderr
-    services = demo_shop.machine(HERON).services
+    services = the_machine(demo_shop, HERON).services
     accepted = run("serviced", HERON, "--from", file, "--accept", shop=demo_shop.folder)
     assert accepted.exit_code == 0, accepted.stderr
-    assert demo_shop.machine(HERON).services == services
+    assert the_machine(demo_shop, HERON).services == services
     assert "Back to the book's: machine edit M-001 --book-intervals" in accepted.stdout

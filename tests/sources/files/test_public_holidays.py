@@ -16,6 +16,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.public_holidays import public_holidays
 from oilchart.sources.files.settings import STARTING_SETTINGS, read_settings
 from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_machine, add_owner, record_service
 from tests.conftest import Run
 
 # Easter Sunday 2027 is 28 March: dateutil.easter, checked below
@@ -58,10 +59,10 @@ def test_the_settings_name_the_place_and_no_call_falls_on_its_holidays(
     fresh_shop: Shop, run: Run
 ) -> None:
     settings_with('holidays = "GB-ENG"', fresh_shop.folder)
-    fresh_shop.add_owner(name="Ida", phone="", email="")
-    fresh_shop.add_machine(owner="Ida", model="heron-3", serial="", note="")
+    add_owner(fresh_shop, name="Ida", phone="", email="")
+    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
     # a year later, less two weeks, is Easter Monday
-    fresh_shop.record_service("M-001", date(2026, 4, 12))
+    record_service(fresh_shop, "M-001", date(2026, 4, 12))
     [call] = json.loads(run("calls", "--weeks", "40", "--json", shop=fresh_shop.folder).stdout)
     assert call["on"] == "2027-03-25"
 

@@ -1,0 +1,57 @@
+"""Filling the demo shop, in the order in which things came about."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from oilchart.core.records.findings import ServiceNotes
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.owner import changed, owner_number
+from oilchart.core.records.service_record import ServiceRecord
+from oilchart.shop import call_outcomes
+from oilchart.shop.folder import Shop
+from oilchart.shop.reckonings import machine_of
+from oilchart.shop.services import findings_at
+from oilchart.shop.unregistered import terms
+from oilchart.sources.book.opening import Book
+from oilchart.sources.files.demo import DemoShop
+from oilchart.sources.words.reader import read_report
+
+
+def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
+    """Put the demo's owners, machines, reports, stays, services and calls into the empty book."""
+    _add_owners_and_machines(book, demo)
+    records = {record.id: record for record in book.machines.all()}
+    settings = shop.settings_in(book)
+    for machine_id, conditions in demo.conditions:
+        book.machines.edit(replace(records[machine_id], conditions=conditions))
+    for machine_id, said, words in demo.reports:
+        known = terms(machine_of(shop, records[machine_id]), settings)
+        book.reports.add(machine_id, read_report(words, said, known))
+    for machine_id, job in demo.jobs:
+        book.jobs.add(machine_id, job)
+    _add_services(book, shop, demo)
+    for owner_id, outcome in demo.outcomes:
+        call_outcomes.record(book, shop, owner_number(owner_id), outcome)
+
+
+def _add_owners_and_machines(book: Book, demo: DemoShop) -> None:
+    for each in demo.owners:
+        owner = book.owners.add(name=each.name, phone=each.phone, email=each.email, on=demo.today)
+        book.owners.edit(changed(owner, each.wishes, demo.today))
+    for owner_id, model, serial, added, note in demo.machines:
+        book.machines.add(owner_id=owner_id, model=model, serial=serial, note=note, on=added)
+
+
+def _add_services(book: Book, shop: Shop, demo: DemoShop) -> None:
+    settings = shop.settings_in(book)
+    records: dict[int, MachineRecord] = {record.id: record for record in book.machines.all()}
+    for told in demo.services:
+        before = records[told.machine]
+        notes = ServiceNotes(excepted=told.excepted, found=told.found, left=told.left)
+        findings = findings_at(shop, settings, before, told.on, notes)
+        service = ServiceRecord(
+            id=0, on=told.on, findings=findings, note=told.note, freed=told.freed
+        )
+        book.services.add(before.id, service)
+        records[told.machine] = replace(before, services=(*before.services, service))

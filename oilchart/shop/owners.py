@@ -1,0 +1,40 @@
+"""The owners of the shop's machines: added, changed and listed."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from oilchart.core.records.owner import Owner, OwnerChange, changed
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.lookup import owner_named
+from oilchart.sources.book.opening import Book
+
+
+def with_machine_counts(book: Book) -> list[tuple[Owner, int]]:
+    """All owners, each with the count of their machines."""
+    owners = book.owners.all()
+    counts = Counter(record.owner.id for record in book.machines.all(owners))
+    return [(owner, counts[owner.id]) for owner in owners.values()]
+
+
+def add(
+    book: Book, shop: Shop, *, name: str, phone: str, email: str, address: tuple[str, ...] = ()
+) -> Owner:
+    """Add an owner.
+
+    Args:
+        address: the lines of their postal address.
+    """
+    return book.owners.add(name=name, phone=phone, email=email, on=shop.today, address=address)
+
+
+def edit(book: Book, shop: Shop, owner: str, change: OwnerChange) -> Owner:
+    """Change what is noted of an owner.
+
+    Raises:
+        UnknownName: none, or more than one, is called so; OilchartError: the change contradicts
+            itself.
+    """
+    after = changed(owner_named(book.owners.all(), owner), change, shop.today)
+    book.owners.edit(after)
+    return after

@@ -1,0 +1,54 @@
+"""A machine of the book as it is reckoned with: its list, its habits, its services and stays."""
+
+from __future__ import annotations
+
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.records.machine import Machine, Service
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.shop.folder import Shop
+from oilchart.shop.unregistered import with_habits
+from oilchart.sources.files.settings import Settings
+
+
+def machine_of(shop: Shop, record: MachineRecord) -> Machine:
+    """A machine of the book as it is reckoned with.
+
+    Raises:
+        UnknownName: there is no list of its model, or no such condition, any more; FaultyList
+    """
+    services = tuple(
+        Service(
+            on=service.on,
+            done=frozenset(finding.point for finding in service.findings if finding.done),
+            freed=service.freed,
+        )
+        for service in record.services
+    )
+    machine = Machine(
+        point_list=shop.list_for_owner_of(record),
+        number=record.number,
+        reports=record.reports,
+        services=services,
+        stays=tuple(job.stay(shop.today) for job in record.jobs),
+        in_shop=record.open_job is not None,
+        booked=record.booked,
+        own_intervals=record.own_intervals,
+    )
+    return with_habits(machine, record.conditions, shop.library.conditions())
+
+
+def reckoning_of(
+    shop: Shop, settings: Settings, record: MachineRecord, within_days: int | None = None
+) -> Reckoning:
+    """A machine of the book, ready to be reckoned with.
+
+    Args:
+        within_days: what counts as due soon; the shop's lead if left out.
+    """
+    machine = machine_of(shop, record)
+    return Reckoning(
+        machine,
+        open_days=settings.open_days,
+        lead_days=settings.lead_days if within_days is None else within_days,
+        allowances=shop.allowances.of(machine),
+    )

@@ -1,0 +1,139 @@
+"""The machines of the shop book, those that are gone apart."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from sqlalchemy import Connection, select
+
+from oilchart.core.records.job import Unsafe
+from oilchart.core.records.machine_record import MachineRecord, machine_number
+from oilchart.core.records.owner import Owner
+from oilchart.sources.book import schema
+from oilchart.sources.book.bookings import BookingTable
+from oilchart.sources.book.jobs import JobTable
+from oilchart.sources.book.own_intervals import OwnIntervalTable
+from oilchart.sources.book.owners import OwnerTable
+from oilchart.sources.book.reports import ReportTable
+from oilchart.sources.book.rows import Rows, reading, words_in
+from oilchart.sources.book.services import ServiceTable
+
+
+class MachineTable:
+    """The machines within a transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._rows = Rows(connection)
+
+    def add(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
+        """Add a machine; its id is given back."""
+        return self._rows.insert(
+            schema.machine,
+            owner_id=owner_id,
+            model=model,
+            serial=serial,
+            note=note,
+            conditions="",
+            added_on=on,
+        )
+
+    def edit(self, record: MachineRecord) -> None:
+        """Put a machine's serial number, note, conditions and mechanisms as they are now into the
+        book."""
+        self._rows.update(
+            schema.machine,
+            record.id,
+            serial=record.serial,
+            note=record.note,
+            conditions=", ".join(record.conditions),
+            mechanisms=", ".join(record.mechanisms),
+        )
+
+    def mark_gone(self, machine_id: int, *, why: str, on: date) -> None:
+        """Note that a machine is not looked after any more; it is kept in the book."""
+        self._rows.update(schema.machine, machine_id, gone_on=on, gone_why=why)
+
+    def restore(self, machine_id: int) -> None:
+        """Look after a machine again."""
+        self._rows.update(schema.machine, machine_id, gone_on=None, gone_why=None)
+
+    def gone(self) -> dict[int, str]:
+        """What became of the machines that are not looked after any more, by id: "sold,
+        2026-11-25"."""
+        t = schema.machine.c
+        query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
+        rows = self._rows.all_of(query, "the day a machine went")
+        return {row.id: f"{row.gone_why}, {row.gone_on}" for row in rows}
+
+    def set_unsafe(self, machine_id: int, unsafe: Unsafe | None) -> None:
+        """Note that a machine must not be plugged in, or that nothing is known against it any
+        more."""
+        self._rows.update(
+            schema.machine,
+            machine_id,
+            unsafe_on=unsafe.on if unsafe else None,
+            unsafe_why=unsafe.why if unsafe else None,
+        )
+
+    def all(self, owners: Mapping[int, Owner] | None = None) -> list[MachineRecord]:
+        """All machines that are looked after, with all that the book has of them, by number.
+
+        Args:
+            owners: all owners by id, where they were read already.
+        """
+        if owners is None:
+            owners = OwnerTable(self._connection).all()
+        reports = ReportTable(self._connection).by_machine()
+        services = ServiceTable(self._connection).by_machine()
+        jobs, checks = (
+            JobTable(self._connection).by_machine(),
+            JobTable(self._connection).checks_by_machine(),
+        )
+        booked = BookingTable(self._connection).by_machine()
+        own_intervals = OwnIntervalTable(self._connection).by_machine()
+        t = schema.machine.c
+        query = (
+            select(
+                t.id,
+                t.owner_id,
+                t.model,
+                t.serial,
+                t.note,
+                t.conditions,
+                t.mechanisms,
+                t.added_on,
+                t.unsafe_on,
+                t.unsafe_why,
+            )
+            .where(t.gone_on.is_(None))
+            .order_by(t.id)
+        )
+        records = []
+        for row in self._rows.all_of(query, "the day a machine was added"):
+            with reading(f"{machine_number(row.id)}: its owner"):
+                owner = owners[row.owner_id]
+            unsafe = None
+            if row.unsafe_on is not None:
+                unsafe = Unsafe(on=row.unsafe_on, why=row.unsafe_why or "")
+            records.append(
+                MachineRecord(
+                    id=row.id,
+                    owner=owner,
+                    model=row.model,
+                    serial=row.serial,
+                    note=row.note,
+                    conditions=words_in(row.conditions),
+                    mechanisms=words_in(row.mechanisms),
+                    added_on=row.added_on,
+                    unsafe=unsafe,
+                    jobs=tuple(jobs.get(row.id, ())),
+                    checks=tuple(checks.get(row.id, ())),
+                    reports=tuple(reports.get(row.id, ())),
+                    services=tuple(services.get(row.id, ())),
+                    booked=booked.get(row.id),
+                    own_intervals=tuple(own_intervals.get(row.id, ())),
+                )
+            )
+        return records

@@ -1,0 +1,83 @@
+"""What came of the calls to owners, in the shop book."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.follow_up import CallOutcome, Outcome
+from oilchart.core.records.machine_record import machine_number
+from oilchart.sources.book import schema
+from oilchart.sources.book.rows import Rows, reading
+
+
+class OutcomeTable:
+    """The outcomes of calls within a transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._rows = Rows(connection)
+
+    def add(self, owner_id: int, outcome: CallOutcome, call_id: int | None) -> None:
+        """Keep what came of a call.
+
+        Args:
+            call_id: of the call in the book; None where none was planned.
+        """
+        self._rows.insert(
+            schema.outcome,
+            owner_id=owner_id,
+            call_id=call_id,
+            about=outcome.about,
+            told_on=outcome.on,
+            outcome=outcome.outcome,
+            day=outcome.day,
+            note=outcome.note,
+            machines=";".join(map(machine_number, outcome.machines)),
+        )
+
+    def by_owner(self) -> dict[int, list[CallOutcome]]:
+        """What came of all calls, by the owner's id, in the order of their days."""
+        t = schema.outcome.c
+        found: dict[int, list[CallOutcome]] = defaultdict(list)
+        for row in self._rows.all_of(
+            _outcomes().order_by(t.owner_id, t.told_on, t.id), "the day of a call's outcome"
+        ):
+            found[row.owner_id].append(_outcome_from_row(row))
+        return found
+
+    def by_open_call(self) -> dict[int, list[CallOutcome]]:
+        """What came of each open call so far, by its id."""
+        t, call = schema.outcome.c, schema.call.c
+        query = (
+            _outcomes()
+            .join(schema.call, call.id == t.call_id)
+            .where(call.closed_on.is_(None))
+            .order_by(t.told_on, t.id)
+        )
+        found: dict[int, list[CallOutcome]] = defaultdict(list)
+        for row in self._rows.all_of(query, "the day of a call's outcome"):
+            found[row.call_id].append(_outcome_from_row(row))
+        return found
+
+
+def _outcomes() -> Any:
+    t = schema.outcome.c
+    return select(t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines)
+
+
+def _outcome_from_row(row: Any) -> CallOutcome:
+    with reading(f"what came of the call of {row.told_on}"):
+        machines = tuple(
+            int(number.removeprefix("M-")) for number in row.machines.split(";") if number
+        )
+        return CallOutcome(
+            on=row.told_on,
+            outcome=Outcome(row.outcome),
+            about=CallAbout(row.about),
+            day=row.day,
+            note=row.note,
+            machines=machines,
+        )

@@ -1,0 +1,43 @@
+"""What owners said of their machines' use, in the shop book: their words, and what was made of
+them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from sqlalchemy import Connection, select
+
+from oilchart.core.records.machine_record import machine_number
+from oilchart.core.use.report import Report
+from oilchart.sources.book import schema
+from oilchart.sources.book.rows import Rows, reading
+from oilchart.sources.words.report_json import keep, recall
+
+
+class ReportTable:
+    """The reports within a transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._rows = Rows(connection)
+
+    def add(self, machine_id: int, report: Report) -> None:
+        """Keep what an owner said."""
+        self._rows.insert(
+            schema.report,
+            machine_id=machine_id,
+            said_on=report.said,
+            words=report.words,
+            understood=keep(report),
+        )
+
+    def by_machine(self) -> dict[int, list[Report]]:
+        """All reports by the machine's id, in the order in which they were said."""
+        t = schema.report.c
+        query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(
+            t.machine_id, t.said_on, t.id
+        )
+        found: dict[int, list[Report]] = defaultdict(list)
+        for row in self._rows.all_of(query, "the day of a report"):
+            with reading(f"{machine_number(row.machine_id)}: the report of {row.said_on}"):
+                found[row.machine_id].append(recall(row.said_on, row.words, row.understood))
+        return found
