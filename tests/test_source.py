@@ -70,3 +70,36 @@ def test_no_module_defines_a_name_twice_in_one_scope() -> None:
         if (names := defined_twice(module.read_text(encoding="utf-8")))
     }
     assert twice == {}
+
+
+def imported_tests(source: str) -> list[str]:
+    """The modules with tests in them from which a module takes anything."""
+    named: list[str] = []
+    for each in ast.walk(ast.parse(source)):
+        if isinstance(each, ast.Import):
+            named += [name.name for name in each.names]
+        elif isinstance(each, ast.ImportFrom) and each.module:
+            named += [each.module, *(f"{each.module}.{name.name}" for name in each.names)]
+    return [name for name in named if name.rpartition(".")[2].startswith(("test_", "bench_"))]
+
+
+@pytest.mark.parametrize(
+    ("source", "modules"),
+    [
+        ("from tests.papers.test_papers import card_of", ["tests.papers.test_papers"]),
+        ("from tests.bench import bench_use", ["tests.bench.bench_use"]),
+        ("import tests.test_wheel", ["tests.test_wheel"]),
+        ("from tests.builders.make import TODAY", []),
+    ],
+)
+def test_an_import_from_a_module_with_tests_is_found(source: str, modules: list[str]) -> None:
+    assert imported_tests(source) == modules
+
+
+def test_what_several_tests_need_stands_with_the_builders() -> None:
+    taken = {
+        str(module.relative_to(ROOT)): modules
+        for module in MODULES
+        if (modules := imported_tests(module.read_text(encoding="utf-8")))
+    }
+    assert taken == {}

@@ -13,7 +13,7 @@ import pytest
 
 from tests.builders import tagged
 from tests.builders.outside import need_folder
-from tests.papers.pdf.test_tagging import PAPERS, written
+from tests.builders.papers.every_paper import PAPERS, written
 
 HOST = "https://paper.example"  # reached by nobody: all it is asked for is answered here
 READ = """async () => {

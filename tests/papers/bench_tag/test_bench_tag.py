@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
-from typing import Any
 
 import pypdf
 import pytest
@@ -13,10 +12,7 @@ import segno
 from pypdf.generic import ContentStream
 from reportlab.lib.units import mm
 
-from oilchart.core.records.job import Job
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
-from oilchart.papers.bench_tag.content import Tag, tag
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 from oilchart.papers.pdf.scan_code import LEAST_MODULE
 from oilchart.papers.wording import INVENTED
@@ -29,26 +25,7 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.builders.make import TODAY
-from tests.builders.records import a_record, an_owner
-
-SHOP = ShopDetails(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)
-LEFT_WITH = ("foot pedal", "cord", "bobbin case", "4 bobbins", "manual", "wooden lid with key")
-
-
-def a_tag(
-    *, machine: str = "M-014", model: str = "Heron 3", shop: ShopDetails = SHOP, **told: Any
-) -> Tag:
-    record = a_record(
-        int(machine.removeprefix("M-")), an_owner(name=told.get("owner", "Ida Brandvold"))
-    )
-    job = Job(
-        id=1,
-        in_on=TODAY,
-        complaint=told.get("complaint", "It squeaks when I go fast"),
-        left_with=tuple(told.get("left_with", LEFT_WITH)),
-    )
-    return tag(record, job, model=model, shop=shop)
+from tests.builders.papers.tag import LEFT_WITH, SHOP, a_tag
 
 
 def drawn_code(pdf: bytes, at: int = 0) -> tuple[list[list[int]], float, float, float]:

@@ -3,28 +3,19 @@ came of it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 import pytest
 
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.standing import OpenCall
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import (
     DANGER,
     NO_CALLS,
     OUTCOMES,
-    CallSheet,
-    call_sheet,
 )
 from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.files.packaged import packaged
-from oilchart.sources.points.library import PointLibrary
 from tests.builders.ink_checks import (
     HOSTILE,
     embedded_faces,
@@ -35,43 +26,13 @@ from tests.builders.ink_checks import (
     words_in,
 )
 from tests.builders.make import TODAY
-from tests.builders.records import a_record, an_open_call, an_owner, said
+from tests.builders.papers.call_sheet import SHELF, SHOP, a_call_sheet, a_line
 
-SHELF = PointLibrary([packaged("points")])
 TWO = ((1, "heron-3"), (2, "heron-3"))
-SHOP = ShopDetails(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)
-
-
-def a_line(
-    *,
-    day: date = TODAY,
-    machines: tuple[tuple[int, str], ...] = ((1, "heron-3"),),
-    about: CallAbout = CallAbout.SERVICE,
-    wanted: date = date(2026, 12, 9),
-    last_use: str = "5-8 hours a week; idle Jul-Aug",
-    wishes: str = "Ring after four",
-    **owner: Any,
-) -> OpenCall:
-    """A call about machines of an owner, each with its id and its model."""
-    whose = an_owner(**{"name": owner.pop("owner", "Ida Brandvold"), "best_time": wishes, **owner})
-    reports = said(last_use) if last_use else ()
-    records = [a_record(number, whose, model=model, reports=reports) for number, model in machines]
-    return an_open_call(day, *records, wanted=wanted, about=about)
-
-
-def a_sheet(
-    *calls: OpenCall,
-    weeks: int = 2,
-    shop: ShopDetails = SHOP,
-    point_lists: Mapping[int, PointList] | None = None,
-) -> CallSheet:
-    records = [record for call in calls for record, _ in call.services]
-    theirs = {record.id: SHELF.point_list(record.model) for record in records}
-    return call_sheet(calls, point_lists or theirs, on=TODAY, shop=shop, weeks=weeks)
 
 
 def test_every_word_of_a_call_is_on_the_sheet() -> None:
-    pdf = call_sheet_pdf(a_sheet(a_line()))
+    pdf = call_sheet_pdf(a_call_sheet(a_line()))
     wanted = [
         "Calls of the next 2 weeks",
         SHOP.name,
@@ -107,7 +68,7 @@ def test_every_word_of_a_call_is_on_the_sheet() -> None:
 
 def test_settling_in_is_asked_about_and_nothing_is_wanted() -> None:
     words = words_in(
-        call_sheet_pdf(a_sheet(a_line(about=CallAbout.SETTLING_IN, wanted=date(2026, 11, 20))))
+        call_sheet_pdf(a_call_sheet(a_line(about=CallAbout.SETTLING_IN, wanted=date(2026, 11, 20))))
     )
     wanted = [
         "“How is it running?”",
@@ -124,7 +85,7 @@ def test_settling_in_is_asked_about_and_nothing_is_wanted() -> None:
 
 def test_no_word_to_the_owner_reproaches() -> None:
     for about in CallAbout:
-        [day] = a_sheet(a_line(about=about, machines=TWO)).days
+        [day] = a_call_sheet(a_line(about=about, machines=TWO)).days
         said = " ".join([day.calls[0].say, day.calls[0].oiling, *day.calls[0].questions]).lower()
         assert [
             word
@@ -152,14 +113,14 @@ def test_no_word_to_the_owner_reproaches() -> None:
 )
 def test_only_what_a_machine_has_is_to_be_brought(models: list[str], bring: str) -> None:
     machines = tuple(enumerate(models, start=1))
-    sheet = a_sheet(a_line(machines=machines))
+    sheet = a_call_sheet(a_line(machines=machines))
     assert sheet.days[0].calls[0].bring == bring
     assert bool(sheet.danger) is ("cord" in bring)
 
 
 def test_calls_stand_by_day_those_of_one_day_in_the_order_given() -> None:
     tomorrow = TODAY + timedelta(days=1)
-    sheet = a_sheet(a_line(owner="C", day=tomorrow), a_line(owner="B"), a_line(owner="A"))
+    sheet = a_call_sheet(a_line(owner="C", day=tomorrow), a_line(owner="B"), a_line(owner="A"))
     assert [(day.heading, [call.owner for call in day.calls]) for day in sheet.days] == [
         ("Wednesday 25 November 2026", ["B", "A"]),
         ("Thursday 26 November 2026", ["C"]),
@@ -167,7 +128,7 @@ def test_calls_stand_by_day_those_of_one_day_in_the_order_given() -> None:
 
 
 def test_several_machines_of_one_owner_are_spoken_of_together() -> None:
-    [call] = a_sheet(a_line(machines=TWO)).days[0].calls
+    [call] = a_call_sheet(a_line(machines=TWO)).days[0].calls
     assert call.about == "Heron 3 M-001 and Heron 3 M-002 – service wanted in December 2026"
     assert (call.say, call.oiling) == (
         "It is time for their service.",
@@ -176,13 +137,13 @@ def test_several_machines_of_one_owner_are_spoken_of_together() -> None:
 
 
 def test_what_is_not_known_takes_no_room() -> None:
-    words = words_in(call_sheet_pdf(a_sheet(a_line(phone="", last_use="", wishes=""))))
+    words = words_in(call_sheet_pdf(a_call_sheet(a_line(phone="", last_use="", wishes=""))))
     assert "no number" in words
     assert "Said last" not in words
     assert "Ring after four" not in words
     # who cannot be rung is written to
     assert "by letter" in words
-    assert "Wishes" not in words_in(call_sheet_pdf(a_sheet(a_line(wishes=""))))
+    assert "Wishes" not in words_in(call_sheet_pdf(a_call_sheet(a_line(wishes=""))))
 
 
 def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
@@ -190,7 +151,7 @@ def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
         a_line(owner=f"Owner {at:02}", wishes="Ring after four " * (at % 5)) for at in range(20)
     ]
     calls += [a_line(owner=f"Later {at}", day=date(2026, 12, 1)) for at in range(4)]
-    pdf = call_sheet_pdf(a_sheet(*calls))
+    pdf = call_sheet_pdf(a_call_sheet(*calls))
     pages = pages_of(pdf)
     assert not_counted(pdf) == []
     assert 8 <= len(pages) <= 10
@@ -211,7 +172,7 @@ def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
 
 def test_a_box_to_tick_stands_before_every_outcome_and_answer() -> None:
     with inked() as seen:
-        call_sheet_pdf(a_sheet(a_line()))
+        call_sheet_pdf(a_call_sheet(a_line()))
     assert (
         len([ink for ink in seen if not ink.words and ink.right - ink.left < 5])
         == len(OUTCOMES) + 3
@@ -220,7 +181,7 @@ def test_a_box_to_tick_stands_before_every_outcome_and_answer() -> None:
 
 def test_the_number_to_ring_is_the_largest_on_its_call() -> None:
     with inked() as seen:
-        call_sheet_pdf(a_sheet(a_line(phone="01632-960107")))
+        call_sheet_pdf(a_call_sheet(a_line(phone="01632-960107")))
     high = {ink.words: ink.bottom - ink.top for ink in seen}
     assert high["01632-960107"] == max(size for words, size in high.items() if words)
 
@@ -229,7 +190,7 @@ def test_the_number_to_ring_is_the_largest_on_its_call() -> None:
     ("weeks", "title"), [(1, "Calls of the next week"), (4, "Calls of the next 4 weeks")]
 )
 def test_a_sheet_without_calls_says_so(weeks: int, title: str) -> None:
-    words = words_in(call_sheet_pdf(a_sheet(weeks=weeks)))
+    words = words_in(call_sheet_pdf(a_call_sheet(weeks=weeks)))
     assert title in words
     assert NO_CALLS in words
     assert "page 1 of 1" in words
@@ -249,13 +210,13 @@ def test_hostile_words_neither_stop_a_sheet_nor_run_over_its_edge(words: str) ->
     shop = replace(SHOP, name=words[:300])
     with inked() as seen:
         point_lists = dict.fromkeys(numbers, hostile)
-        pdf = call_sheet_pdf(a_sheet(call, call, shop=shop, point_lists=point_lists))
+        pdf = call_sheet_pdf(a_call_sheet(call, call, shop=shop, point_lists=point_lists))
     assert [ink for ink in seen if not ink.within(11.9)] == []
     assert not_counted(pdf) == []
 
 
 def test_the_faces_are_embedded_and_the_same_sheet_gives_the_same_bytes() -> None:
-    sheet = a_sheet(a_line())
+    sheet = a_call_sheet(a_line())
     assert embedded_faces(call_sheet_pdf(sheet)) == {
         "DejaVuSansCondensed",
         "DejaVuSansCondensed-Bold",

@@ -13,94 +13,30 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.due.due_dates import State
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
-from oilchart.core.planning.letter_reason import Reason, WantedLetter, reason_of, way_to_reach
+from oilchart.core.planning.letter_reason import Reason, reason_of, way_to_reach
 from oilchart.core.planning.standing import Standing
-from oilchart.core.records.job import Unsafe
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
-from oilchart.papers.letter.content import Letter, letter, values_for
+from oilchart.papers.letter.content import Letter, values_for
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.files.packaged import packaged
 from tests.builders.ink_checks import HOSTILE
-from tests.builders.make import TODAY, a_chart
-from tests.builders.records import a_record, a_service, a_standing, an_owner, said
-from tests.counts import counted
-
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    email="bench@tidelane.example",
-    invented=True,
+from tests.builders.make import TODAY
+from tests.builders.papers.letter import (
+    HERON,
+    SHIPPED,
+    SHOP,
+    TREADLE,
+    a_heron,
+    a_letter,
+    a_treadle,
+    wanted_letter,
 )
-ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
-SHIPPED = packaged("templates")
-
-
-def a_machine(
-    number: int, point_list: PointList, *, service_on: date, last_use: str = "", **how: Any
-) -> Standing:
-    """A machine to be written about: `late`, `first`, `booked`, `unsafe`, `model`."""
-    late, first = how.get("late", False), how.get("first", False)
-    state = State.FIRST_SERVICE if first else State.OVERDUE if late else State.IN_TIME
-    record = a_record(
-        number,
-        reports=said(last_use) if last_use else (),
-        booked=how.get("booked"),
-        unsafe=Unsafe(on=TODAY, why="cord chafed") if how.get("unsafe") else None,
-    )
-    return a_standing(
-        record,
-        state,
-        point_list=replace(point_list, name=how.get("model", point_list.name)),
-        services=(a_service(service_on),),
-    )
-
-
-def a_heron(number: int = 1, **how: Any) -> Standing:
-    """A machine with a motor, used as its owner said."""
-    point_list = replace(a_chart(), name="Heron 3", has=ELECTRIC)
-    values = {"service_on": date(2026, 12, 9), "last_use": "4-6 hours a week; never oils it", **how}
-    return a_machine(number, point_list, **values)
-
-
-def a_treadle(**how: Any) -> Standing:
-    """A machine with a treadle whose service is late."""
-    has = frozenset({"treadle", "bobbin"})
-    point_list = replace(a_chart(), name="Ashgrove 27", has=has)
-    return a_machine(2, point_list, **{"service_on": date(2027, 1, 11), "late": True, **how})
-
-
-HERON, TREADLE = a_heron(), a_treadle()
-
-
-def wanted_letter(*machines: Standing, **changes: Any) -> WantedLetter:
-    owner = {
-        "name": changes.get("owner", "Ida Brandvold"),
-        "address": changes.get("address", ("3 Quay Steps", "Quernhaven", "QH1 2AB")),
-        "phone": changes.get("phone", "01632 960107"),
-    }
-    return WantedLetter(
-        owner=an_owner(**owner),
-        reason=changes.get("reason", Reason.SERVICE),
-        about=CallAbout.SETTLING_IN if changes.get("settling") else CallAbout.SERVICE,
-        standings=machines or (HERON,),
-    )
-
-
-def a_letter(
-    *machines: Standing,
-    shop: ShopDetails = SHOP,
-    templates: tuple[Path, ...] = (SHIPPED,),
-    **changes: Any,
-) -> Letter:
-    return letter(wanted_letter(*machines, **changes), on=TODAY, shop=shop, templates=templates)
+from tests.builders.records import an_owner
+from tests.counts import counted
 
 
 def text_of(written: Letter) -> str:

@@ -29,9 +29,9 @@ from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.ink_checks import HOSTILE, contrast, inked, pages_of
 from tests.builders.make import TODAY
+from tests.builders.papers.letter import a_letter
+from tests.builders.papers.record import a_record_sheet
 from tests.conftest import Run
-from tests.papers.letter.test_content import a_letter
-from tests.papers.record.test_record import a_sheet as a_record_sheet
 
 HERON = checklist(PointLibrary([packaged("points")]).point_list("heron-3"), on=TODAY)
 FOOTER = "Tidelane, at the quay since 1987: shut on Mondays."

@@ -3,20 +3,16 @@ printed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
-from oilchart.core.lists.point_list import PointList, Work
 from oilchart.core.records.findings import Finding, Found, Left
-from oilchart.core.records.job import Job, Unsafe
-from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.records.job import Job
 from oilchart.core.records.service_record import ServiceRecord
-from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.record.content import FOUND_TOLD, UNTIL_CHECKED, ServiceSheet, service_record
+from oilchart.papers.record.content import FOUND_TOLD, UNTIL_CHECKED, ServiceSheet
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
@@ -31,58 +27,10 @@ from tests.builders.ink_checks import (
     words_in,
 )
 from tests.builders.make import TODAY, a_chart, a_point
+from tests.builders.papers.record import CHART, SHOP, a_record_sheet
 from tests.builders.records import a_record as a_machine_record
-from tests.builders.records import a_service, a_standing, an_owner
 
 SHELF = PointLibrary([packaged("points")])
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    email="bench@tidelane.example",
-    invented=True,
-)
-CHART = a_chart(
-    a_point("hook-clean", work=Work.CLEAN),
-    a_point("race-oil"),
-    a_point("bar-oil", home=None),
-    a_point("gear-grease", work=Work.GREASE),
-    a_point("belt-look", work=Work.INSPECT),
-    a_point("needle-change", work=Work.REPLACE),
-    a_point("tension-set", work=Work.ADJUST),
-)
-
-
-def a_sheet(
-    findings: Iterable[Finding] | None = None,
-    point_list: PointList = CHART,
-    *,
-    shop: ShopDetails = SHOP,
-    style: PaperStyle | None = None,
-    next_service: date | None = date(2027, 5, 4),
-    **told: Any,
-) -> ServiceSheet:
-    """The record of a service; `told` is what the book has of it."""
-    done = [Finding(point=point.id) for point in point_list.points]
-    service = ServiceRecord(
-        id=1,
-        on=TODAY,
-        findings=tuple(done if findings is None else findings),
-        note=told.get("note", ""),
-        freed=told.get("freed", False),
-    )
-    complaint, unsafe = told.get("complaint", "It squeaks when I go fast"), told.get("unsafe", "")
-    record = a_machine_record(
-        owner=an_owner(name=told.get("owner", "Ida Brandvold")),
-        serial=told.get("serial", "H3-20417"),
-        unsafe=Unsafe(on=TODAY, why=unsafe) if unsafe else None,
-        services=(service,),
-        jobs=(Job(id=1, in_on=TODAY, complaint=complaint),) if complaint else (),
-        booked=told.get("booked"),
-    )
-    planned = () if next_service is None else (a_service(next_service),)
-    standing = a_standing(record, point_list=point_list, services=planned)
-    return service_record(standing, service, shop=shop, style=style)
 
 
 def remaining(sheet: ServiceSheet) -> dict[str, tuple[str, ...]]:
@@ -90,7 +38,7 @@ def remaining(sheet: ServiceSheet) -> dict[str, tuple[str, ...]]:
 
 
 def test_what_was_done_is_grouped_by_kind_of_work_under_the_technicians_names() -> None:
-    assert [(kind.heading, kind.places) for kind in a_sheet().done] == [
+    assert [(kind.heading, kind.places) for kind in a_record_sheet().done] == [
         ("Cleaned", ("Place of hook-clean",)),
         ("Oiled", ("Place of race-oil", "Place of bar-oil")),
         ("Greased", ("Place of gear-grease",)),
@@ -101,7 +49,7 @@ def test_what_was_done_is_grouped_by_kind_of_work_under_the_technicians_names() 
 
 
 def test_only_what_was_found_other_than_good_is_told_and_in_plain_words() -> None:
-    sheet = a_sheet(
+    sheet = a_record_sheet(
         [
             Finding(point="hook-clean", found=(Found.PACKED, Found.RUSTY)),
             Finding(point="race-oil", found=(Found.GOOD,)),
@@ -151,24 +99,24 @@ def test_no_word_for_what_was_found_says_whose_doing_it_was(found: Found) -> Non
     ],
 )
 def test_what_remains_is_told_under_its_heading(finding: Finding, told: set[str]) -> None:
-    sheet = a_sheet([finding])
+    sheet = a_record_sheet([finding])
     assert remaining(sheet).keys() == told
     assert bool(sheet.done) is ("Not done this time" not in told and finding.done)
 
 
 def test_a_point_that_left_the_list_since_is_told_by_the_words_of_its_id() -> None:
-    sheet = a_sheet([Finding(point="old-cam-oil", found=(Found.DRY,))])
+    sheet = a_record_sheet([Finding(point="old-cam-oil", found=(Found.DRY,))])
     assert [(kind.heading, kind.places) for kind in sheet.done] == [("Also done", ("Old cam oil",))]
     assert sheet.found[0].place == "Old cam oil"
 
 
 def test_points_at_one_place_are_named_once() -> None:
     point_list = a_chart(a_point("a", where="Hook race"), a_point("b", where="Hook race"))
-    assert a_sheet(point_list=point_list).done[0].places == ("Hook race",)
+    assert a_record_sheet(point_list=point_list).done[0].places == ("Hook race",)
 
 
 def test_a_freed_machine_is_oiled_again_at_home_with_the_plug_out_first() -> None:
-    sheet = a_sheet(freed=True)
+    sheet = a_record_sheet(freed=True)
     words = words_in(record_pdf(sheet))
     assert "It was stuck and has been freed." in words
     assert (
@@ -176,11 +124,13 @@ def test_a_freed_machine_is_oiled_again_at_home_with_the_plug_out_first() -> Non
         < words.index("after the first 2 hours")
         < words.index("again after 5 hours")
     )
-    assert "2 hours" not in words_in(record_pdf(a_sheet()))
+    assert "2 hours" not in words_in(record_pdf(a_record_sheet()))
 
 
 def test_an_unsafe_machine_says_so_above_all_else_and_has_no_first_weeks_of_sewing() -> None:
-    words = words_in(record_pdf(a_sheet(freed=True, unsafe="The cord's insulation crumbles")))
+    words = words_in(
+        record_pdf(a_record_sheet(freed=True, unsafe="The cord's insulation crumbles"))
+    )
     assert (
         words.index("Do not plug it in")
         < words.index("The cord's insulation crumbles")
@@ -194,14 +144,14 @@ def test_an_unsafe_machine_says_so_above_all_else_and_has_no_first_weeks_of_sewi
 
 
 def test_a_reason_of_any_length_is_printed_whole() -> None:
-    words = words_in(record_pdf(a_sheet(unsafe="the cord crumbles " * 400)))
+    words = words_in(record_pdf(a_record_sheet(unsafe="the cord crumbles " * 400)))
     assert words.count("crumbles") == 400
 
 
 @pytest.mark.parametrize("plug", [True, False])
 def test_the_owner_is_told_when_to_stop_and_what_to_leave_to_the_shop(plug: bool) -> None:
     point_list = CHART if plug else replace(CHART, has=frozenset({"treadle"}))
-    words = words_in(record_pdf(a_sheet(point_list=point_list)))
+    words = words_in(record_pdf(a_record_sheet(point_list=point_list)))
     assert (
         "Stop, unplug, ring us: 01632 960100" if plug else "Stop, ring us: 01632 960100"
     ) in words
@@ -227,7 +177,7 @@ def test_the_owner_is_told_when_to_stop_and_what_to_leave_to_the_shop(plug: bool
 def test_the_next_service_is_a_month_or_the_day_booked_and_says_who_rings(
     told: dict[str, Any], when: str, note: str
 ) -> None:
-    sheet = a_sheet(**told)
+    sheet = a_record_sheet(**told)
     assert (sheet.next_service, sheet.next_service_note) == (when, note)
 
 
@@ -257,7 +207,7 @@ def test_every_word_of_a_record_is_on_it(model: str) -> None:
         Finding(point=point.id, done=at % 7 > 0, found=(list(Found)[at % 14],), left=lefts[at % 5])
         for at, point in enumerate(point_list.points)
     ]
-    sheet = a_sheet(findings, point_list, note="New belt next time", freed=True)
+    sheet = a_record_sheet(findings, point_list, note="New belt next time", freed=True)
     pdf = record_pdf(sheet)
     text = words_in(pdf)
     wanted = [
@@ -290,12 +240,12 @@ def test_every_word_of_a_record_is_on_it(model: str) -> None:
 
 
 def test_a_usual_record_takes_two_pages_and_a_short_one_one() -> None:
-    assert len(pages_of(record_pdf(a_sheet(point_list=SHELF.point_list("heron-3"))))) == 2
-    assert len(pages_of(record_pdf(a_sheet()))) == 1
+    assert len(pages_of(record_pdf(a_record_sheet(point_list=SHELF.point_list("heron-3"))))) == 2
+    assert len(pages_of(record_pdf(a_record_sheet()))) == 1
 
 
 def test_nothing_to_tell_is_told_too() -> None:
-    words = words_in(record_pdf(a_sheet([], owner="", serial="", complaint=" ")))
+    words = words_in(record_pdf(a_record_sheet([], owner="", serial="", complaint=" ")))
     assert "Service record Wren 1 · M-001 Service of Wednesday 25 November 2026" in words
     wanted = (
         "It came for its service.",
@@ -307,19 +257,19 @@ def test_nothing_to_tell_is_told_too() -> None:
 
 
 def test_type_is_11_point_or_more_and_the_faces_are_embedded() -> None:
-    pdf = record_pdf(a_sheet(freed=True))
+    pdf = record_pdf(a_record_sheet(freed=True))
     assert embedded_faces(pdf) == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold"}
     with inked() as seen:
-        record_pdf(a_sheet(freed=True, note="x", unsafe=""))
+        record_pdf(a_record_sheet(freed=True, note="x", unsafe=""))
     assert min(ink.bottom - ink.top for ink in seen if ink.words) >= 10.99 / 72 * 25.4
 
 
 def test_the_same_record_gives_the_same_bytes() -> None:
-    assert record_pdf(a_sheet()) == record_pdf(a_sheet())
+    assert record_pdf(a_record_sheet()) == record_pdf(a_record_sheet())
 
 
 def test_a_real_shop_says_nothing_of_invention() -> None:
-    assert INVENTED not in words_in(record_pdf(a_sheet(shop=replace(SHOP, invented=False))))
+    assert INVENTED not in words_in(record_pdf(a_record_sheet(shop=replace(SHOP, invented=False))))
 
 
 @pytest.mark.parametrize("words", HOSTILE)
@@ -340,7 +290,7 @@ def test_hostile_words_neither_stop_a_record_nor_run_over_its_edge(words: str) -
         "note": words,
     }
     with inked() as seen:
-        pdf = record_pdf(a_sheet(findings, point_list, shop=shop, unsafe=words, **names))
+        pdf = record_pdf(a_record_sheet(findings, point_list, shop=shop, unsafe=words, **names))
     assert [ink for ink in seen if not ink.within(14.9)] == []
     assert not_counted(pdf) == []
 
@@ -350,6 +300,6 @@ def test_hostile_words_neither_stop_a_record_nor_run_over_its_edge(words: str) -
     ["Łucja Wierzbicka", "Nguyễn Thị Bích", "Ольга <b>Береговая</b> & sons", "{{ name }} %s"],
 )
 def test_names_are_printed_as_they_are(name: str) -> None:
-    sheet = a_sheet(owner=name)
+    sheet = a_record_sheet(owner=name)
     assert f"Service record for {name}" in words_in(record_pdf(sheet))
     assert sheet.title in record_words(sheet)

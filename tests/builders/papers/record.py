@@ -1,0 +1,67 @@
+"""Makes the service record of a machine from few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from oilchart.core.lists.point_list import PointList, Work
+from oilchart.core.records.findings import Finding
+from oilchart.core.records.job import Job, Unsafe
+from oilchart.core.records.paper_style import PaperStyle
+from oilchart.core.records.service_record import ServiceRecord
+from oilchart.core.records.shop_details import ShopDetails
+from oilchart.papers.record.content import ServiceSheet, service_record
+from tests.builders.make import TODAY, a_chart, a_point
+from tests.builders.records import a_record as a_machine_record
+from tests.builders.records import a_service, a_standing, an_owner
+
+SHOP = ShopDetails(
+    name="Tidelane Sewing Machine Repairs",
+    phone="01632 960100",
+    address=("7 Tide Lane", "Quernhaven"),
+    email="bench@tidelane.example",
+    invented=True,
+)
+CHART = a_chart(
+    a_point("hook-clean", work=Work.CLEAN),
+    a_point("race-oil"),
+    a_point("bar-oil", home=None),
+    a_point("gear-grease", work=Work.GREASE),
+    a_point("belt-look", work=Work.INSPECT),
+    a_point("needle-change", work=Work.REPLACE),
+    a_point("tension-set", work=Work.ADJUST),
+)
+
+
+def a_record_sheet(
+    findings: Iterable[Finding] | None = None,
+    point_list: PointList = CHART,
+    *,
+    shop: ShopDetails = SHOP,
+    style: PaperStyle | None = None,
+    next_service: date | None = date(2027, 5, 4),
+    **told: Any,
+) -> ServiceSheet:
+    """The record of a service; `told` is what the book has of it."""
+    done = [Finding(point=point.id) for point in point_list.points]
+    service = ServiceRecord(
+        id=1,
+        on=TODAY,
+        findings=tuple(done if findings is None else findings),
+        note=told.get("note", ""),
+        freed=told.get("freed", False),
+    )
+    complaint, unsafe = told.get("complaint", "It squeaks when I go fast"), told.get("unsafe", "")
+    record = a_machine_record(
+        owner=an_owner(name=told.get("owner", "Ida Brandvold")),
+        serial=told.get("serial", "H3-20417"),
+        unsafe=Unsafe(on=TODAY, why=unsafe) if unsafe else None,
+        services=(service,),
+        jobs=(Job(id=1, in_on=TODAY, complaint=complaint),) if complaint else (),
+        booked=told.get("booked"),
+    )
+    planned = () if next_service is None else (a_service(next_service),)
+    standing = a_standing(record, point_list=point_list, services=planned)
+    return service_record(standing, service, shop=shop, style=style)
