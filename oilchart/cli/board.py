@@ -55,7 +55,6 @@ def board_of(app: AppContext, plan: CallPlan, *, weeks: int = 8, phones: bool = 
     """The board of a plan as a page."""
     from oilchart.papers.board.content import ShopLimits, board
     from oilchart.papers.board.html import board_page
-    from oilchart.sources.files.packaged import packaged
 
     settings = plan.settings
     limits = ShopLimits(
@@ -72,4 +71,4 @@ def board_of(app: AppContext, plan: CallPlan, *, weeks: int = 8, phones: bool = 
         weeks=weeks,
     )
     shown = replace(whole, phones=phones)
-    return board_page(shown, [app.folder / "templates", packaged("templates")]).encode()
+    return board_page(shown, app.templates).encode()

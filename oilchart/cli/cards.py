@@ -273,9 +273,8 @@ def _leaflet(
 ) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
     stderr."""
-    from oilchart.papers.card.content import care_card
+    from oilchart.papers.card.content import card_words, care_card
     from oilchart.papers.card.pages import card_leaflet
-    from oilchart.papers.card.pdf import card_words
     from oilchart.papers.do_not_plug_in.content import unsafe_sheet
     from oilchart.papers.pdf.card_sizes import setting
 

@@ -60,6 +60,13 @@ class AppContext:
         return self.shop.library if self.is_in_shop else PointLibrary([packaged("points")])
 
     @property
+    def templates(self) -> list[Path]:
+        """The shop's own templates, then the shipped ones."""
+        from oilchart.sources.files.packaged import packaged
+
+        return [self.folder / "templates", packaged("templates")]
+
+    @property
     def screen(self) -> Screen:
         """Where text goes."""
         from oilchart.papers.table import screen_of

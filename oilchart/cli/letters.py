@@ -65,12 +65,11 @@ def letters_command(
     from oilchart.papers.letter.text import letters_text
     from oilchart.papers.wording import counted
     from oilchart.shop.letters_due import letters_due
-    from oilchart.sources.files.packaged import packaged
 
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
         wanted = letters_due(book, app.shop, due_only=due, within_days=within_days)
-    templates = [app.folder / "templates", packaged("templates")]
+    templates = app.templates
     letters = [
         letter(
             each,

@@ -160,13 +160,12 @@ def place(app: AppContext, model: str, view: str, out: Path | None) -> None:
     """
     from oilchart.papers.point_list.placing import placing_sheet
     from oilchart.papers.point_list.placing_html import placing_page
-    from oilchart.sources.files.packaged import packaged
 
     library = app.library
     point_list = library.point_list(model)
     drawings = library.drawings(point_list)
     sheet = placing_sheet(point_list, drawings, library.view(view), library.changed(model))
-    text = placing_page(sheet, [app.folder / "templates", packaged("templates")])
+    text = placing_page(sheet, app.templates)
     app.write_output(text.encode(), out, f"{model}-{view}-place.html", in_shop=False)
 
 
@@ -201,13 +200,12 @@ def views(app: AppContext, as_json: bool, out: Path | None) -> None:
     from oilchart.papers.lists.models import drawings_json, drawings_text
     from oilchart.papers.point_list.drawings_sheet import drawings_sheet
     from oilchart.papers.point_list.drawings_sheet_html import sheet_page
-    from oilchart.sources.files.packaged import packaged
 
     library = app.library
     lists = [library.point_list(model) for model in library.model_ids()]
     drawn = drawings_sheet((each, library.drawings(each)) for each in lists)
     if out is not None:
-        text = sheet_page(drawn, [app.folder / "templates", packaged("templates")])
+        text = sheet_page(drawn, app.templates)
         app.write_output(text.encode(), out, "views.html", in_shop=False)
         return
     click.echo(drawings_json(drawn) if as_json else drawings_text(drawn, app.screen), nl=False)

@@ -148,9 +148,8 @@ def checklist_bytes(
 
     if html:
         from oilchart.papers.checklist.html import checklist_page
-        from oilchart.sources.files.packaged import packaged
 
-        return checklist_page(whole, [app.folder / "templates", packaged("templates")]).encode()
+        return checklist_page(whole, app.templates).encode()
     return printed(
         settings,
         f"checklist {whole.machine or whole.model}",

@@ -8,8 +8,14 @@ from typing import Any
 from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.card import content as cards
+from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.checklist import content as checklists
+from oilchart.papers.do_not_plug_in.content import UnsafeSheet
+from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
+from oilchart.papers.pdf.leaflets import leaflets_pdf
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 
@@ -33,3 +39,17 @@ def care_card(schedule: Schedule, **options: Any) -> cards.CareCard:
 def checklist(point_list: PointList, **options: Any) -> checklists.Checklist:
     """The checklist of a model, or of a machine, with its drawings."""
     return checklists.checklist(point_list, drawings=drawings_of(point_list), **options)
+
+
+def card_pdf(
+    card: cards.CareCard, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE
+) -> bytes:
+    """A card alone in its file."""
+    return leaflets_pdf([card_leaflet(card, setting(size, accent))], CARD_FORMATS[size])
+
+
+def unsafe_pdf(
+    sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE
+) -> bytes:
+    """A do-not-plug-in sheet alone in its file."""
+    return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], CARD_FORMATS[size])

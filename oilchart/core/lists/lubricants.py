@@ -1,5 +1,5 @@
-"""Knows what oils and greases are sold by: viscosity grades, consistency classes, and how much a
-drop is."""
+"""What oils and greases are sold by: viscosity grades, consistency classes, and how much a drop
+is."""
 
 from __future__ import annotations
 
@@ -69,31 +69,6 @@ def grade_limits(grade: int) -> tuple[Fraction, Fraction]:
     """
     middle = VISCOSITY_GRADES[grade]
     return middle * (1 - GRADE_WIDTH), middle * (1 + GRADE_WIDTH)
-
-
-def grade_of(viscosity: Fraction) -> int | None:
-    """The grade of an oil of a viscosity in mm2/s at 40 C; None between two grades, where an oil
-    belongs to none."""
-    return next(
-        (
-            grade
-            for grade in VISCOSITY_GRADES
-            if grade_limits(grade)[0] <= viscosity <= grade_limits(grade)[1]
-        ),
-        None,
-    )
-
-
-def class_of(penetration: int) -> str | None:
-    """The consistency class of a grease of a worked penetration; None between two classes."""
-    return next(
-        (
-            name
-            for name, (least, most) in CONSISTENCY_CLASSES.items()
-            if least <= penetration <= most
-        ),
-        None,
-    )
 
 
 def millilitres(drops: int) -> tuple[Fraction, Fraction, Fraction]:

@@ -1,5 +1,5 @@
-"""Knows what stands on an owner's care card: the drawing, what to do by rhythm, what never to do,
-when to ring, the next service."""
+"""An owner's care card as words: the drawing, what to do by rhythm, what never to do, when to ring,
+the next service."""
 
 from __future__ import annotations
 
@@ -214,6 +214,19 @@ def care_card(
         logo=style.logo,
         footer=style.footer,
     )
+
+
+def card_words(card: CareCard) -> list[str]:
+    """All words of the card that come from the shop and the owner."""
+    return [
+        card.title,
+        card.machine,
+        *card.how,
+        card.footer,
+        card.shop.name,
+        card.shop.phone,
+        *card.shop.address,
+    ]
 
 
 def _scan(code: CodeFor, shop: ShopDetails, model: str, booked: date | None) -> Scan | None:

@@ -3,14 +3,13 @@ across a room."""
 
 from __future__ import annotations
 
-from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.card.blocks import FRAME_PAD, gap
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, repeated
-from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
+from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run, text_width
-from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf, side_of_blocks
+from oilchart.papers.pdf.leaflets import Leaflet, side_of_blocks
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
@@ -20,13 +19,6 @@ REASON = 1.5
 MACHINE = 1.2
 CHECK_ROW = 10.0  # millimetres of clear print
 BULLET = 4.0  # likewise, before a rule
-
-
-def unsafe_pdf(
-    sheet: UnsafeSheet, size: CardSize = CardSize.A5, accent: Accent = Accent.BLUE
-) -> bytes:
-    """Write the sheet alone."""
-    return leaflets_pdf([unsafe_leaflet(sheet, setting(size, accent))], CARD_FORMATS[size])
 
 
 def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:

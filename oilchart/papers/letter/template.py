@@ -1,5 +1,4 @@
-"""Knows how a letter's template becomes its subject, paragraphs and closing, and tells where a
-faulty one is faulty.
+"""A letter's template, filled in: its subject, paragraphs and closing.
 
 Templates are plain text in UTF-8 for jinja2, in a folder "letters" of the templates; a shop
 replaces one by a file of the same name in its own folder. They can look at the values they are
@@ -8,17 +7,13 @@ given and at nothing else of the program.
 
 from __future__ import annotations
 
-import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
-
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
-from jinja2.sandbox import SandboxedEnvironment
 
 from oilchart.errors import FaultyList
 from oilchart.papers.cleaning import printable
+from oilchart.papers.templates import environment, file_of, template_fault
 
 REMEDY = "mend that line, or take the file away for the shipped text"
 LIST_MARK = "- "
@@ -65,10 +60,11 @@ def wording(name: str, templates: Sequence[Path], values: Mapping[str, object]) 
             blocks.append([])
     blocks = [block for block in blocks if block]
     if len(blocks) < 3:
-        place = _place(f"{name}.txt", folders)
+        place = file_of(f"{name}.txt", folders)
         raise FaultyList(
             [
-                f"{place}: has no letter in it: write a subject, paragraphs and a closing, with empty lines between them"
+                f"{place}: has no letter in it: write a subject, paragraphs and a closing, "
+                "with empty lines between them"
             ]
         )
     return Wording(
@@ -91,53 +87,16 @@ def _paragraphs(block: Sequence[str]) -> list[Paragraph]:
     return parts
 
 
-@cache
-def _shelf(folders: tuple[Path, ...]) -> SandboxedEnvironment:
-    return SandboxedEnvironment(
-        # some editors begin a file with a mark
-        loader=FileSystemLoader(folders, encoding="utf-8-sig"),
-        autoescape=False,  # it is text; the PDF's ink takes any letter as it is
-        undefined=StrictUndefined,
-        finalize=_on_one_line,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
 def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) -> str:
     try:
-        return _shelf(tuple(folders)).get_template(name).render(values)
+        # it is text: the PDF's ink takes any letter as it is
+        files = environment(tuple(folders), _on_one_line, autoescape=False)
+        return files.get_template(name).render(values)
     # a template is a program of its writer: whatever goes wrong in it is told with its line
     except Exception as error:
-        raise FaultyList([_fault(error, name, folders)]) from None
+        raise FaultyList([template_fault(error, name, folders, REMEDY)]) from None
 
 
 def _on_one_line(value: object) -> object:
     """Words from the book can neither begin a paragraph nor turn a line round."""
     return " ".join(printable(value, instead=" ").split()) if isinstance(value, str) else value
-
-
-def _fault(error: Exception, name: str, folders: Sequence[Path]) -> str:
-    """Place and fault: the last line of a template that was being read or filled in."""
-    if isinstance(error, TemplateSyntaxError):
-        return f"{error.filename or error.name}: line {error.lineno}: {error.message}: {REMEDY}"
-    if isinstance(error, UnicodeDecodeError):
-        return f"{_place(name, folders)}: is not UTF-8 text at byte {error.start}: save it as UTF-8"
-    # a template that is not found is both
-    if isinstance(error, OSError) and not isinstance(error, TemplateError):
-        return f"{error.filename}: cannot be read: {error.strerror}: see that it may be read"
-    frames = [
-        frame
-        for frame in traceback.extract_tb(error.__traceback__)
-        if frame.filename.endswith(".txt")
-    ]
-    place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else _place(name, folders)
-    kind = "" if isinstance(error, TemplateError) else f"{type(error).__name__}: "
-    return f"{place}: {kind}{' '.join(str(error).split())}: {REMEDY}"
-
-
-def _place(name: str, folders: Sequence[Path]) -> str:
-    """The file that is taken for a template."""
-    return str(
-        next((path for folder in folders if (path := folder / name).is_file()), folders[-1] / name)
-    )

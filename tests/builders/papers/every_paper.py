@@ -16,10 +16,8 @@ from oilchart.core.records.paper_style import CardSize, Logo, OfficeSheet, Paper
 from oilchart.papers.bench_tag.pdf import tag_pdf
 from oilchart.papers.call_sheet.pdf import call_sheet_pdf
 from oilchart.papers.card.pages import card_leaflet
-from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.do_not_plug_in.content import unsafe_sheet
-from oilchart.papers.do_not_plug_in.pdf import unsafe_pdf
 from oilchart.papers.drawing.colours import INK, Look
 from oilchart.papers.imposition import sheets_pdf
 from oilchart.papers.letter.pdf import LETTER_SHEETS, letters_pdf
@@ -33,6 +31,7 @@ from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.papers.wording import drawing_words
 from tests.builders import records
+from tests.builders.drawn import card_pdf, unsafe_pdf
 from tests.builders.make import TODAY
 from tests.builders.papers.call_sheet import a_call_sheet, a_line
 from tests.builders.papers.card import SHELF, card_of

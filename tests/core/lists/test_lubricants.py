@@ -10,9 +10,7 @@ import pytest
 from oilchart.core.lists.lubricants import (
     CONSISTENCY_CLASSES,
     VISCOSITY_GRADES,
-    class_of,
     grade_limits,
-    grade_of,
     millilitres,
 )
 from oilchart.papers.wording import lubricant_words
@@ -44,10 +42,15 @@ def test_the_twenty_viscosity_grades_are_those_of_iso_3448() -> None:
         assert grade_limits(int(grade)) == (Fraction(least), Fraction(most))
 
 
+def grades_of(viscosity: str) -> list[int]:
+    """The grades of an oil of a viscosity in mm2/s at 40 C."""
+    limits = {grade: grade_limits(grade) for grade in VISCOSITY_GRADES}
+    return [grade for grade, ends in limits.items() if ends[0] <= Fraction(viscosity) <= ends[1]]
+
+
 def test_an_oil_between_two_grades_belongs_to_none() -> None:
-    assert grade_of(Fraction(22)) == grade_of(Fraction("19.8")) == grade_of(Fraction("24.2")) == 22
-    assert grade_of(Fraction(12)) is None
-    assert grade_of(Fraction("24.3")) is None
+    assert grades_of("22") == grades_of("19.8") == grades_of("24.2") == [22]
+    assert grades_of("12") == grades_of("24.3") == []
     with pytest.raises(KeyError):
         grade_limits(12)
 
@@ -58,7 +61,13 @@ def test_the_nine_consistency_classes_are_those_of_astm_d217() -> None:
         for name, ends in (row.split() for row in ASTM_D217.split("; "))
     }
     assert rows == CONSISTENCY_CLASSES
-    assert (class_of(280), class_of(300), class_of(325)) == ("2", None, "1")
+    assert (classes_of(280), classes_of(300), classes_of(325)) == (["2"], [], ["1"])
+
+
+def classes_of(penetration: int) -> list[str]:
+    """The consistency classes of a grease of a worked penetration."""
+    classes = CONSISTENCY_CLASSES.items()
+    return [name for name, (least, most) in classes if least <= penetration <= most]
 
 
 def test_a_drop_lies_between_what_was_published_for_water_and_for_oil_in_air() -> None:

@@ -18,13 +18,12 @@ from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, P
 from oilchart.papers.card import content
 from oilchart.papers.card.content import CareCard
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
-from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
-from tests.builders.drawn import care_card, drawings_of
+from tests.builders.drawn import card_pdf, care_card, drawings_of
 from tests.builders.ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
 from tests.builders.make import TODAY, loose_schedule
 from tests.builders.papers.card import SHELF, SHOP, card_of

@@ -320,7 +320,7 @@ def test_lines_of_a_paragraph_run_on_and_a_list_may_follow_it_at_once(tmp_path: 
         ("Subject\n\nText.", "service.txt: has no letter in it: "),
         (
             b"Subject\n\nText \xff\n\nBye",
-            "service.txt: is not UTF-8 text at byte 14: save it as UTF-8",
+            "service.txt: line 3: is not UTF-8 text: mend that line, or take the file away",
         ),
     ],
 )

@@ -12,7 +12,6 @@ from fontTools.pens.t2CharStringPen import T2CharStringPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 
 from oilchart.errors import FaultyList, OilchartError
-from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.pdf import direction
 from oilchart.papers.pdf import fonts as lettering
 from oilchart.papers.pdf.fonts import (
@@ -29,6 +28,7 @@ from oilchart.papers.pdf.fonts import (
 )
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import read_settings
+from tests.builders.drawn import card_pdf
 from tests.builders.ink_checks import embedded_faces, words_in
 from tests.builders.papers.card import card_of
 from tests.conftest import Run as Command

@@ -9,12 +9,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.pdf.fonts import Run, broken, clean, missing, text_width
 from oilchart.papers.wording import INVENTED
 from tests import conftest
-from tests.builders.drawn import checklist
+from tests.builders.drawn import card_pdf, checklist
 from tests.builders.ink_checks import fonts_of, pages_of, words_in
 from tests.builders.make import TODAY
 from tests.builders.papers.card import SHELF, SHOP, card_of

@@ -18,7 +18,6 @@ import pytest
 
 from oilchart.core.records.paper_style import CardSize, OfficeSheet, PaperStyle
 from oilchart.papers.card.pages import card_leaflet
-from oilchart.papers.card.pdf import card_pdf
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.imposition import sheets_pdf
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
@@ -26,6 +25,7 @@ from oilchart.papers.pdf.fonts import clean
 from oilchart.papers.pdf.leaflets import leaflets_pdf
 from oilchart.papers.record.pdf import record_pdf
 from tests.builders import tagged
+from tests.builders.drawn import card_pdf
 from tests.builders.ink_checks import HOSTILE
 from tests.builders.papers.card import card_of
 from tests.builders.papers.checklist import a_list

@@ -1,0 +1,79 @@
+"""Templates of pages and letters, which a shop may replace by its own: filled in where they reach
+nothing but the values they are given; a faulty one is told with its file and line."""
+
+from __future__ import annotations
+
+import traceback
+from collections.abc import Callable, Sequence
+from functools import cache
+from pathlib import Path
+
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2.sandbox import SandboxedEnvironment
+
+REMEDY = "mend that line or take the template away"
+
+
+@cache
+def environment(
+    folders: tuple[Path, ...], cleaned: Callable[[object], object], *, autoescape: bool
+) -> SandboxedEnvironment:
+    """What fills templates in.
+
+    Args:
+        folders: an earlier one wins, file by file.
+        cleaned: makes each value fit for its medium.
+        autoescape: the medium is HTML.
+    """
+    return SandboxedEnvironment(
+        # some editors begin a file with a mark
+        loader=FileSystemLoader(folders, encoding="utf-8-sig"),
+        autoescape=autoescape,
+        undefined=StrictUndefined,
+        finalize=cleaned,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def template_fault(
+    error: Exception, name: str, folders: Sequence[Path], remedy: str = REMEDY
+) -> str:
+    """Place, fault and remedy of a template that cannot be read or filled in; the place is the last
+    line of a template in work.
+
+    Raises:
+        Exception: what was raised, if no template had a part in it.
+    """
+    words = " ".join(str(error).split()) or type(error).__name__
+    frames = [
+        frame
+        for frame in traceback.extract_tb(error.__traceback__)
+        if frame.filename.endswith(Path(name).suffix)
+    ]
+    if isinstance(error, TemplateSyntaxError):
+        return f"{error.filename or error.name}: line {error.lineno}: {error.message}: {remedy}"
+    if isinstance(error, UnicodeDecodeError):
+        line = error.object.count(b"\n", 0, error.start) + 1
+        return f"{_file_with(error.object, folders)}: line {line}: is not UTF-8 text: {remedy}"
+    # a template that is not found is both
+    if isinstance(error, OSError) and not isinstance(error, TemplateError):
+        return f"{error.filename}: cannot be read: {error.strerror}: see that it may be read"
+    if not frames and not isinstance(error, TemplateError):
+        raise error
+    place = f"{frames[-1].filename}: line {frames[-1].lineno}" if frames else file_of(name, folders)
+    kind = "" if isinstance(error, TemplateError) else f"{type(error).__name__}: "
+    return f"{place}: {kind}{words}: {remedy}"
+
+
+def file_of(name: str, folders: Sequence[Path]) -> Path:
+    """The file that is taken for a template."""
+    files = (folder / name for folder in folders)
+    return next((file for file in files if file.is_file()), folders[-1] / name)
+
+
+def _file_with(data: bytes, folders: Sequence[Path]) -> Path:
+    """The file among the templates that has these bytes."""
+    files = [file for folder in folders for file in sorted(folder.glob("*")) if file.is_file()]
+    return next((file for file in files if file.read_bytes() == data), folders[0])
