@@ -13,6 +13,11 @@ from datetime import date, timedelta
 
 ONE_DAY = timedelta(days=1)
 SHORTEST_MONTH_DAYS = 28
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 MONDAY_TO_FRIDAY = frozenset(range(5))
 
 

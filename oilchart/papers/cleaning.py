@@ -1,5 +1,5 @@
-"""Knows which letters of a text may be shown: no control characters, and none that would turn a
-line round."""
+"""A text as it may be shown: without control characters, and without those that would turn a line
+round."""
 
 from __future__ import annotations
 

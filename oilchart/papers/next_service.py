@@ -1,5 +1,5 @@
-"""How the next service is told to an owner: the month, or the day that is booked, and after how many
-hours at the latest."""
+"""How the next service is told to an owner: the month, or the day that is booked, and after how
+many hours at the latest."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fractions import Fraction
 from oilchart.core.due.due_dates import LATE, State
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
-from oilchart.core.units import HOUR
+from oilchart.core.units import HOUR, WEEK_DAYS
 from oilchart.papers.wording import counted, day_words, month_words
 
 WE_RING = "We will ring you to find a day."
@@ -17,7 +17,6 @@ RING_US = "Ring us and we find a day."
 BOOKED = "This day is booked for you; ring us if you cannot come."
 LATEST_HOURS = "or after {hours} of sewing"
 FINE_HOURS = 30  # above, hours are told in tens
-WEEK_DAYS = 7
 
 
 def service_when(schedule: Schedule) -> str:

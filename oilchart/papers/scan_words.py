@@ -1,5 +1,5 @@
-"""Knows what a telephone's camera is told by the code on a paper, and the line under it that says
-what it does.
+"""What a telephone's camera is told by the code on a paper, and the line under it that says what it
+does.
 
 Nothing but the telephone itself is needed to act on either: a number to dial, or a day for the
 calendar.

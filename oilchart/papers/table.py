@@ -68,8 +68,9 @@ class Column:
 def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Screen) -> str:
     """A table; in a pipe every row is one line, its cells two blanks apart.
 
-    Optional columns are left out where they are empty. On a screen too narrow for it spare columns are left out, then columns that may wrap become
-    narrow; nothing is ever cut: what still does not fit is wider than the screen.
+    Optional columns are left out where they are empty. On a screen too narrow for it spare columns
+    are left out, then columns that may wrap become narrow; nothing is ever cut: what still does not
+    fit is wider than the screen.
     """
     cells = [[one_line(cell) for cell in row] for row in rows]
     kept = _fitting(columns, cells, screen.columns)

@@ -1,5 +1,5 @@
-"""Knows how dates, intervals, amounts, rhythms and what was heard are put into words, for
-technicians and for owners."""
+"""Dates, intervals, amounts, rhythms and what was heard put into words, for technicians and for
+owners."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.days import ONE_DAY, month_stretches
+from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
 from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal
@@ -19,23 +19,27 @@ from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use.history import likely_between
 from oilchart.core.use.report import Report
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
 TO_BE_TOLD = {
-    Notice.NO_REPORT: "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours.",
+    Notice.NO_REPORT: (
+        "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours."
+    ),
     Notice.ASSUMED_BACKWARDS: "The use before the first report is assumed to have been the same.",
     Notice.OLD_REPORT: "The last report of use is more than 12 months old. Ask again.",
-    Notice.CONTRADICTS_METER: "The meter and the owner's words are far apart; the meter is believed. Ask again.",
+    Notice.CONTRADICTS_METER: (
+        "The meter and the owner's words are far apart; the meter is believed. Ask again."
+    ),
 }
 TOLD_TO_OWNER = {
-    Notice.NO_REPORT: "You have not told us yet how much you sew: please ring us, so that we can set the times right.",
+    Notice.NO_REPORT: (
+        "You have not told us yet how much you sew: please ring us, so that we can set the "
+        "times right."
+    ),
     Notice.ASSUMED_BACKWARDS: "We took it that you sewed as much before you told us.",
     Notice.OLD_REPORT: "That is more than a year ago: please tell us how much you sew now.",
-    Notice.CONTRADICTS_METER: "Your machine's meter says otherwise, so we went by the meter: please ring us about it.",
+    Notice.CONTRADICTS_METER: (
+        "Your machine's meter says otherwise, so we went by the meter: please ring us about it."
+    ),
 }
 
 
@@ -49,7 +53,10 @@ def lubricant_words(lubricant: Lubricant) -> str:
     if lubricant.iso_vg is not None:
         least, most = grade_limits(lubricant.iso_vg)
         drop = millilitres(1)[1]
-        return f"{lubricant.name} ({plain_number(least)} to {plain_number(most)} mm²/s at 40 °C; a drop is about {plain_number(drop)} mL)"
+        return (
+            f"{lubricant.name} ({plain_number(least)} to {plain_number(most)} mm²/s at 40 "
+            f"°C; a drop is about {plain_number(drop)} mL)"
+        )
     if lubricant.nlgi is not None:
         soft, stiff = CONSISTENCY_CLASSES[lubricant.nlgi]
         return f"{lubricant.name} (worked penetration {soft} to {stiff})"
@@ -183,7 +190,8 @@ def heard(report: Report) -> str:
         hours = range_words(hours_in(total.low), hours_in(total.high))
         days = (report.said - total.since).days
         parts.append(
-            f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} ({counted(days, 'day')})"
+            f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} "
+            f"({counted(days, 'day')})"
         )
     if report.rate is not None:
         low, high = report.rate.low, report.rate.high
@@ -228,7 +236,10 @@ def _rests_heard(report: Report) -> list[str]:
             if weight > least:
                 busy.setdefault(weight, set()).add(month)
         parts += [
-            f"{plain_number(Fraction(weight, least))} times as much in {months_words(frozenset(months))} as in other months"
+            (
+                f"{plain_number(Fraction(weight, least))} times as much in "
+                f"{months_words(frozenset(months))} as in other months"
+            )
             for weight, months in busy.items()
         ] or ["no seasons"]
     return parts
@@ -255,7 +266,10 @@ def interval_words(plan: PointPlan) -> str:
 
 
 def _shortened(limit: Fraction, unit: str, factor: Fraction, condition: str) -> str:
-    return f"{plain_number(limit)} {unit} x {plain_number(factor)} ({condition}) = {plain_number(limit * factor)} {unit}"
+    return (
+        f"{plain_number(limit)} {unit} x {plain_number(factor)} ({condition}) = "
+        f"{plain_number(limit * factor)} {unit}"
+    )
 
 
 def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
@@ -271,7 +285,8 @@ def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
         runs = "hours" if proposal.point.runs is Runs.ALWAYS else f"{proposal.point.runs} hours"
         hours = f"{runs}{_factor(acting.factors.use, acting.use_from)}"
         told.append(
-            f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of {plain_number(early.limit)} {hours}"
+            f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of "
+            f"{plain_number(early.limit)} {hours}"
         )
         every.append(f"{plain_number(early.hours)} {hours}")
     if proposal.by_rest is not None:
@@ -342,4 +357,7 @@ def service_words(schedule: Schedule) -> str:
         return "No service falls due."
     service = schedule.services[0]
     late = ", late" if service.late else ""
-    return f"Next service {day_words(service.on)}{late}: {counted(len(service.points), 'point')}, {minutes_words(service.minutes)} of work."
+    return (
+        f"Next service {day_words(service.on)}{late}: "
+        f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)} of work."
+    )

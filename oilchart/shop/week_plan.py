@@ -94,11 +94,13 @@ def planned_calls(
         if each.record.owner.do_not_contact is None and each.record.open_job is None
     ]
     settling = _settling_calls(may_be_rung, so_far, settings, today)
+    promised = so_far.promised(CallAbout.SERVICE)
     wanted = [
         WantedService(
             owner=each.record.owner.id,
             machine=each.record.id,
             on=each.schedule.services[0].on,
+            ring_on=promised.get(each.record.id),
         )
         for each in may_be_rung
         if each.schedule.services
@@ -112,7 +114,6 @@ def planned_calls(
         lead_days=settings.lead_days,
         limit=settings.calls_a_day,
         taken=Counter(call.on for call in settling),
-        promised=so_far.promised(CallAbout.SERVICE),
     )
     owners = {each.record.owner.id: each.record.owner for each in may_be_rung}
     return [

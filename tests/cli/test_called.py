@@ -340,9 +340,9 @@ def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
     assert run("serviced", "M-001", shop=shop.folder).exit_code == 0
     again = run("serviced", "M-001", shop=shop.folder)
     assert again.exit_code == 1
-    assert (
-        again.stderr
-        == "oilchart: M-001: this service of 2026-11-25 is in the book already; of a second one that day say more by --note\n"
+    assert again.stderr == (
+        "oilchart: M-001: this service of 2026-11-25 is in the book already; of a second "
+        "one that day say more by --note\n"
     )
     assert (
         run(

@@ -25,11 +25,17 @@ class CallAbout(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WantedService:
-    """A planned service of a machine, and whose machine it is, by their ids in the book."""
+    """A planned service of a machine, and whose machine it is, by their ids in the book.
+
+    Args:
+        ring_on: the day on which the owner was promised to be rung about it; where it has gone by,
+            the call is due today; None for no promise.
+    """
 
     owner: int
     machine: int
     on: date
+    ring_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +73,6 @@ def plan_calls(
     lead_days: int,
     limit: int | None = None,
     taken: Mapping[date, int] = {},
-    promised: Mapping[int, date] = {},
 ) -> list[PlannedCall]:
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of
     the first share a call.
@@ -75,8 +80,6 @@ def plan_calls(
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
-        promised: the day on which an owner is to be rung about a machine, by its id; where it
-            has gone by, the call is due today.
     """
     by_owner: dict[int, list[WantedService]] = defaultdict(list)
     for service in services:
@@ -93,7 +96,7 @@ def plan_calls(
     jobs = []
     for key, group in shared.items():
         stays = max(
-            (promised[service.machine] for service in group if service.machine in promised),
+            (service.ring_on for service in group if service.ring_on is not None),
             default=None,
         )
         deadline = open_days.latest_open(stays or group[0].on - timedelta(days=lead_days))

@@ -20,8 +20,8 @@ from itertools import accumulate
 from typing import Any, Generic, TypeVar
 
 from oilchart.core.days import OpenDays
+from oilchart.core.units import WEEK_DAYS
 
-WEEK_DAYS = 7
 Key = TypeVar("Key", bound=Any)  # what tells jobs apart, and orders those of one deadline
 
 

@@ -1,5 +1,5 @@
-"""Knows what comes of a call to an owner, and what follows from it: whether and when they are rung
-again, written to, or left in peace.
+"""What comes of a call to an owner, and what follows from it: whether and when they are rung again,
+written to, or left in peace.
 
 A round is all that is tried about one call. It ends when the owner was spoken to, declined, or was
 written to because nobody could be reached; a service, a check-in or a day agreed after it begins

@@ -1,4 +1,4 @@
-"""Knows the shop and the owner as the papers name them."""
+"""An owner: how they are reached, and what they can do at home."""
 
 from __future__ import annotations
 
@@ -94,7 +94,8 @@ def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
     both = [need for need in change.can if need in change.cannot]
     if both:
         raise OilchartError(
-            f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave one of the two out"
+            f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave "
+            f"one of the two out"
         )
     do_not_contact = owner.do_not_contact
     if change.do_not_contact is not None:

@@ -1,4 +1,4 @@
-"""Knows the bench tag as a PDF: A7 upright, the machine's number large and as a code; a long list
+"""The bench tag as a PDF: A7 upright, the machine's number large and as a code; a long list
 goes on on the back."""
 
 from __future__ import annotations

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from oilchart.core.days import ONE_DAY, OpenDays
+from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, OpenDays
 from oilchart.core.due.due_dates import DUE, PRESSING, WORST_FIRST, State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.wording import MONTHS, WEEKDAYS, counted
+from oilchart.papers.wording import counted
 
 WEEKS = 8
 ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))

@@ -9,14 +9,13 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
 from oilchart.papers.html.page import page
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     INVENTED,
-    MONTHS,
-    WEEKDAYS,
     counted,
     day_words,
     minutes_words,
@@ -28,12 +27,20 @@ from oilchart.papers.wording import (
 TRIANGLE = "M 10 2 L 19 18 H 1 Z"
 MARKS = {
     State.OVERDUE: f'<path class="full" d="{TRIANGLE}"/>',
-    State.FIRST_SERVICE: '<path class="full" d="M 2 2 H 18 V 18 H 2 Z"/><path class="cut" d="M 10 6 V 14 M 6 10 H 14"/>',
-    State.LIKELY_OVERDUE: f'<path class="edge" d="{TRIANGLE}"/><path class="full" d="M 5.5 10 H 14.5 L 19 18 H 1 Z"/>',
+    State.FIRST_SERVICE: (
+        '<path class="full" d="M 2 2 H 18 V 18 H 2 Z"/>'
+        '<path class="cut" d="M 10 6 V 14 M 6 10 H 14"/>'
+    ),
+    State.LIKELY_OVERDUE: (
+        f'<path class="edge" d="{TRIANGLE}"/><path class="full" d="M 5.5 10 H 14.5 L 19 18 H 1 Z"/>'
+    ),
     State.MAYBE_OVERDUE: f'<path class="edge" d="{TRIANGLE}"/>',
     State.DUE_SOON: '<path class="full" d="M 10 1 L 19 10 L 10 19 L 1 10 Z"/>',
     State.IN_TIME: '<circle class="edge" cx="10" cy="10" r="7.5"/>',
-    State.IN_THE_SHOP: '<path class="edge" d="M 2 9 L 10 2.5 L 18 9 V 18 H 2 Z"/><path class="full" d="M 7.5 18 V 12 H 12.5 V 18 Z"/>',
+    State.IN_THE_SHOP: (
+        '<path class="edge" d="M 2 9 L 10 2.5 L 18 9 V 18 H 2 Z"/>'
+        '<path class="full" d="M 7.5 18 V 12 H 12.5 V 18 Z"/>'
+    ),
 }
 
 STITCH = 10  # length of a stitch with its gap, in the units of a bar
@@ -97,7 +104,8 @@ def stitches(count: int, limit: int | None, most: int) -> Markup:
         parts = [_stretch(kind, at, at + 1) for at, kind in enumerate(kinds)]
     drawn = "".join(parts)
     return Markup(
-        f'<svg class="seam" viewBox="0 0 {most * STITCH} 10" preserveAspectRatio="none" aria-hidden="true">{drawn}</svg>'
+        f'<svg class="seam" viewBox="0 0 {most * STITCH} 10" preserveAspectRatio="none" '
+        f'aria-hidden="true">{drawn}</svg>'
     )
 
 
@@ -109,7 +117,8 @@ def _stretch(kind: str, start: int, end: int) -> str:
 
 def _mark(state: State) -> Markup:
     return Markup(
-        f'<svg class="mark {_name_of(state)}" viewBox="0 0 20 20" aria-hidden="true">{MARKS[state]}</svg>'
+        f'<svg class="mark {_name_of(state)}" viewBox="0 0 20 20" '
+        f'aria-hidden="true">{MARKS[state]}</svg>'
     )
 
 

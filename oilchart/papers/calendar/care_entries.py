@@ -1,4 +1,4 @@
-"""Knows what stands in an owner's calendar: the care of a machine in its slower rhythms, and its
+"""What stands in an owner's calendar: the care of a machine in its slower rhythms, and its
 next service."""
 
 from __future__ import annotations
@@ -46,7 +46,8 @@ def care_entries(
     machine = schedule.machine
     if machine.served is None:
         raise OilchartError(
-            f"{machine.number}: was never served here: there is nothing to remind of yet; record its service first"
+            f"{machine.number}: was never served here: there is nothing to remind of "
+            f"yet; record its service first"
         )
     entries, number = {}, machine.number or machine.point_list.id
     until = _until(schedule)
@@ -94,29 +95,30 @@ def _until(schedule: Schedule) -> date:
 
 
 def _what_to_do(schedule: Schedule, plans: list[PointPlan], shop: ShopDetails) -> tuple[str, ...]:
-    has = schedule.machine.point_list.has
-    lines = [words for thing, words in BEFORE_YOU_START.items() if thing in has]
+    point_list = schedule.machine.point_list
+    lines = [words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has]
     cautions = dict.fromkeys(plan.point.caution for plan in plans if plan.point.caution)
     lines += [
         f"- {plan.point.home or plan.point.where}: {owner_task(plan.point)}" for plan in plans
     ]
     lines += cautions
     lines.append(STANDING_RULES[0])
-    signs = (*(STOP_ELECTRIC if "plug" in has else ()), *STOP_SIGNS)
+    signs = (*(STOP_ELECTRIC if point_list.has_plug else ()), *STOP_SIGNS)
     lines.append(
-        f"{STOP_HEADING if 'plug' in has else STOP_WITHOUT_PLUG} if {', if '.join(signs)}."
+        f"{STOP_HEADING if point_list.has_plug else STOP_WITHOUT_PLUG} if {', if '.join(signs)}."
     )
     return (*lines, *_ring(shop))
 
 
 def _service(schedule: Schedule, shop: ShopDetails, alarm_hours: int | None) -> Entry:
     """The next service: on its day where one is booked, else over its whole month."""
-    name = schedule.machine.point_list.name
+    point_list = schedule.machine.point_list
+    name = point_list.name
     if schedule.booked is not None:
         day = schedule.booked
         title, first, end = f"{name}: service, booked", day, day + timedelta(days=1)
-        lines = ["Please bring the machine on this day, with its pedal, cord and bobbin case." if "plug" in schedule.machine.point_list.has
-                 else "Please bring the machine on this day, with its bobbin case."]  # fmt: skip
+        things = "pedal, cord and bobbin case" if point_list.has_plug else "bobbin case"
+        lines = [f"Please bring the machine on this day, with its {things}."]
     else:
         first = schedule.services[0].on.replace(day=1)
         end = add_months(first, 1)

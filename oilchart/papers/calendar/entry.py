@@ -1,5 +1,5 @@
-"""Knows an entry of a calendar as a plain value, and the words by which a ledger tells whether it
-is seen as before."""
+"""An entry of a calendar as a plain value, and the words by which a ledger tells whether it is seen
+as before."""
 
 from __future__ import annotations
 

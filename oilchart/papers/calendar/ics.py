@@ -1,5 +1,5 @@
-"""Knows how entries are written as an iCalendar file (RFC 5545, RFC 7986) that calendar programs
-take twice without doubling."""
+"""Entries as an iCalendar file (RFC 5545, RFC 7986) that calendar programs take twice without
+doubling."""
 
 from __future__ import annotations
 

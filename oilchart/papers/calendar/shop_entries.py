@@ -12,7 +12,7 @@ from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
-from oilchart.papers.lists.contact import outcome_words
+from oilchart.papers.contact_words import outcome_words
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     counted,
@@ -116,7 +116,10 @@ def _window(schedule: Schedule) -> str:
     if due.earliest == due.latest and due.likely is not None:
         return f"Falls due on {short_day(due.likely)}."
     words = (("from ", due.earliest), ("likely ", due.likely), ("at the latest ", due.latest))
-    return f"Falls due {', '.join(f'{when}{short_day(day)}' for when, day in words if day is not None)}."
+    return (
+        f"Falls due "
+        f"{', '.join(f'{when}{short_day(day)}' for when, day in words if day is not None)}."
+    )
 
 
 def _reached(owner: Owner) -> list[str]:

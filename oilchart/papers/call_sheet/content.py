@@ -1,5 +1,5 @@
-"""What stands on the sheet beside the telephone: by day whom to ring, what to say and to ask, what to
-bring, what came of it."""
+"""What stands on the sheet beside the telephone: by day whom to ring, what to say and to ask, what
+to bring, what came of it."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.lists.contact import wishes
+from oilchart.papers.contact_words import wishes
 from oilchart.papers.wording import counted, day_words, joined, month_words
 
 OUTCOMES = (
-    "reached", "left message", "no answer", "rang back", "wrong number", "booked", "later", "declined", "sold", "goes elsewhere",
+    "reached", "left message", "no answer", "rang back", "wrong number",
+    "booked", "later", "declined", "sold", "goes elsewhere",
 )  # fmt: skip
 OILING = ("yes", "sometimes", "never")
 HOURS_QUESTION = "How much did you sew last week? Was that a week like most?"

@@ -1,4 +1,4 @@
-"""Knows the call sheet as a PDF: A4, a box for each call, to be ticked and written on by the
+"""The call sheet as a PDF: A4, a box for each call, to be ticked and written on by the
 telephone."""
 
 from __future__ import annotations

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from oilchart.core.days import add_months
+from oilchart.core.days import MONTHS, add_months
 from oilchart.core.due.rhythm import RHYTHMS
-from oilchart.papers.wording import MONTHS
 
 HEADING = "Tick what you have done:"
 DATED = "a number is the Monday of its week."

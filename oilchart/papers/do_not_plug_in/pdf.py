@@ -1,4 +1,4 @@
-"""Knows the do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read
+"""The do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read
 across a room."""
 
 from __future__ import annotations

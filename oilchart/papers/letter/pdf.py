@@ -1,4 +1,4 @@
-"""Knows letters as a PDF: A4 or US Letter, the address where the window of an envelope shows it,
+"""Letters as a PDF: A4 or US Letter, the address where the window of an envelope shows it,
 marks where to fold.
 
 Where windows lie, from memory of the standards, not read anew. Each is measured from the left and

@@ -1,4 +1,4 @@
-"""Knows letters as plain text: one after the other, a form feed between them, lines of at most 72
+"""Letters as plain text: one after the other, a form feed between them, lines of at most 72
 letters."""
 
 from __future__ import annotations

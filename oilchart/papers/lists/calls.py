@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from oilchart.core.planning.follow_up import tries
 from oilchart.core.planning.standing import OpenCall
-from oilchart.papers.lists.contact import outcome_words, wishes
+from oilchart.papers.contact_words import outcome_words, wishes
 from oilchart.papers.lists.json_text import json_text
 from oilchart.papers.table import Column, Screen, table
 

@@ -15,7 +15,7 @@ from typing import Any
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
-from oilchart.papers.lists.contact import contact_words, last_outcome, outcome_words
+from oilchart.papers.contact_words import contact_words, last_outcome, outcome_words
 from oilchart.papers.lists.json_text import json_text, window_json
 from oilchart.papers.table import Column, Screen, day_cell, state_cell, table
 from oilchart.papers.wording import chance_words, counted

@@ -1,4 +1,4 @@
-"""Knows how the due dates of one point came about, step by step, with numbers that can be redone on
+"""How the due dates of one point came about, step by step, with numbers that can be redone on
 paper."""
 
 from __future__ import annotations
@@ -35,7 +35,8 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
     if plan is None:
         ids = [each.point.id for each in schedule.points]
         raise UnknownName(
-            f'point "{point_id[:60]}": {schedule.machine.point_list.name} has no such point{nearest(point_id, ids)}'
+            f'point "{point_id[:60]}": {schedule.machine.point_list.name} has no such '
+            f"point{nearest(point_id, ids)}"
         )
     point = plan.point
     lines = [
@@ -89,11 +90,13 @@ def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
     if step.unit is Unit.STITCHES:
         needle = (step.limit or Fraction(0)) / (60 * speed.stitches_a_minute)
         lines.append(
-            f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = {plain_number(needle)} needle hours"
+            f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = "
+            f"{plain_number(needle)} needle hours"
         )
     if step.unit is not Unit.HOURS:
         lines.append(
-            f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} hours at the machine"
+            f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} "
+            f"hours at the machine"
         )
     hours = plan.every_hours
     if hours != book_hours:
@@ -101,14 +104,16 @@ def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
     if plan.acting.use_from:
         hours *= plan.acting.factors.use
         lines.append(
-            f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = {plain_number(hours)} hours"
+            f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = "
+            f"{plain_number(hours)} hours"
         )
     if plan.point.runs is not Runs.ALWAYS:
         if not plan.share:
             return [*lines, f"  it does not run at all (no {plan.point.runs}): no limit by use"]
         hours /= plan.share
         lines.append(
-            f"  / {plain_number(plan.share)} (runs in {plan.point.runs} only) = {plain_number(hours)} hours at the machine"
+            f"  / {plain_number(plan.share)} (runs in {plan.point.runs} only) = "
+            f"{plain_number(hours)} hours at the machine"
         )
     return lines
 
@@ -159,12 +164,16 @@ def _case(derivation: Derivation, limit: Ticks) -> list[str]:
         total += days * stretch.ticks_a_day
         last = stretch.ticks_a_day
         lines.append(
-            f"  {stretch.first} to {stretch.end - ONE_DAY}: {counted(days, 'day')} x {_hours(stretch.ticks_a_day, 4)} h = "
+            f"  {stretch.first} to {stretch.end - ONE_DAY}: {counted(days, 'day')} x "
+            f"{_hours(stretch.ticks_a_day, 4)} h = "
             f"{_hours(days * stretch.ticks_a_day)} h, together {_hours(total)} h"
         )
     if derivation.due is None:
         return [*lines, f"  the limit of {_hours(limit)} h is never passed"]
-    before = f"{_hours(total - last)} h are used up to the start of {derivation.due}, within {_hours(limit)} h"
+    before = (
+        f"{_hours(total - last)} h are used up to the start of {derivation.due}, within "
+        f"{_hours(limit)} h"
+    )
     after = f"up to the start of the day after it is {_hours(total)} h"
     return [*lines, f"  {before}; {after}: due by use {derivation.due}"]
 
@@ -174,7 +183,10 @@ def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
     if due is None:
         return []
     lines = [
-        f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely {_iso(due.likely)}, latest {_iso(due.latest)}."
+        (
+            f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely "
+            f"{_iso(due.likely)}, latest {_iso(due.latest)}."
+        )
     ]
     if due.because is not None:
         lines.append(f"The likely date comes from {due.because}.")

@@ -15,7 +15,7 @@ from oilchart.core.records.job import ElectricalCheck, Job
 from oilchart.core.records.machine_record import machine_number
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.service_record import ServiceRecord
-from oilchart.papers.lists.contact import talks
+from oilchart.papers.contact_words import talks
 from oilchart.papers.table import Column, Screen, table
 from oilchart.papers.wording import (
     counted,

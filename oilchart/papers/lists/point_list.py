@@ -1,4 +1,4 @@
-"""A model's point list as a technician reads it, and in what two of them differ; tables and JSON."""
+"""A model's point list as a technician reads it, and in what two of them differ."""
 
 from __future__ import annotations
 

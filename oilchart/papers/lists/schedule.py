@@ -88,13 +88,15 @@ def schedule_text(
         lines.append(settling_words(schedule))
     if schedule.use is not None:
         lines.append(
-            f"Use: “{schedule.use.words}” ({short_day(schedule.use.said)}): {sewing_words(schedule.use)}."
+            f"Use: “{schedule.use.words}” ({short_day(schedule.use.said)}): "
+            f"{sewing_words(schedule.use)}."
         )
         if schedule.use.conversion:
             lines.append(f"Reckoned: {schedule.use.conversion}.")
     if schedule.machine.conditions:
         lines.append(
-            f"Works under: {', '.join(condition.name for condition in schedule.machine.conditions)}."
+            f"Works under: "
+            f"{', '.join(condition.name for condition in schedule.machine.conditions)}."
         )
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
     owners = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]

@@ -1,5 +1,5 @@
-"""Knows what is said of each of a machine's services ahead: its day, what is done, and about how
-long it takes."""
+"""What is said of each of a machine's services ahead: its day, what is done, and about how long it
+takes."""
 
 from __future__ import annotations
 

@@ -67,11 +67,17 @@ NOT_DONE = ("Not done this time", "")
 FREED = "It was stuck and has been freed."
 UNSAFE_PLUG = (
     "Do not plug it in",
-    "Keep its plug out of the wall until someone qualified has checked it and it has passed. Ring us, and we tell you what comes next.",
+    (
+        "Keep its plug out of the wall until someone qualified has checked it and it has "
+        "passed. Ring us, and we tell you what comes next."
+    ),
 )
 UNSAFE = (
     "Do not use it",
-    "Let it rest until it has been checked and has passed. Ring us, and we tell you what comes next.",
+    (
+        "Let it rest until it has been checked and has passed. Ring us, and we tell you what "
+        "comes next."
+    ),
 )
 UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
 SIGNED = ("Work done by", "Tested by sewing", "Handed over to", "Date")

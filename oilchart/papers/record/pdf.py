@@ -1,4 +1,4 @@
-"""Knows the service record as a PDF: A4, 11 point type or more, as many pages as it takes."""
+"""The service record as a PDF: A4, 11 point type or more, as many pages as it takes."""
 
 from __future__ import annotations
 

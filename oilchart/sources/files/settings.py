@@ -10,7 +10,7 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from oilchart.core.days import MONDAY_TO_FRIDAY, OpenDays, Span, add_days
+from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
@@ -28,7 +28,6 @@ LONGEST_CLOSURE_DAYS = 1_000
 MOST_PLACES = 10_000
 LONGEST_PIECE_HOURS = 5_000
 _PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 STARTING_SETTINGS = (
     """\

@@ -159,8 +159,10 @@ def test_one_call_serves_an_owners_services_within_60_days_of_the_first() -> Non
 
 
 def test_who_was_promised_two_days_is_rung_on_the_later_one() -> None:
-    first = date(2027, 3, 3)
-    wanted = [WantedService(owner=1, machine=machine, on=first) for machine in (1, 2)]
     promised = {1: date(2026, 12, 7), 2: date(2026, 12, 14)}
-    [call] = plan_calls(wanted, today=TODAY, open_days=OpenDays(), lead_days=14, promised=promised)
+    wanted = [
+        WantedService(owner=1, machine=machine, on=date(2027, 3, 3), ring_on=day)
+        for machine, day in promised.items()
+    ]
+    [call] = plan_calls(wanted, today=TODAY, open_days=OpenDays(), lead_days=14)
     assert call.on == date(2026, 12, 14)
