@@ -12,13 +12,31 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
 from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
 from oilchart.core.lists.mechanisms import MechanismChange
-from oilchart.core.records.findings import Found, Left, ServiceNotes, told_besides
+from oilchart.core.records.findings import (
+    ContradictoryNotes,
+    Found,
+    Left,
+    NotesPart,
+    Overruled,
+    ServiceNotes,
+    told_besides,
+)
 from oilchart.core.records.machine_record import MachineChange
+from oilchart.errors import OilchartError
 from oilchart.sources.words.rules import written_examples, written_grammar
 
 if TYPE_CHECKING:
     from oilchart.shop.services import ServiceKept
     from oilchart.sources.book.opening import Book
+
+# the options by which a part of what is told of a service is given
+NOTES_OPTIONS = {
+    NotesPart.EXCEPTED: "--except",
+    NotesPart.ALSO: "--also",
+    NotesPart.FOUND: "--found",
+    NotesPart.LEFT: "--left",
+    NotesPart.NOTE: "--note",
+}
 
 
 @click.group("machine")
@@ -333,7 +351,10 @@ def serviced_command(
     with app.shop.book(writing=True) as book:
         if file is not None:
             day, notes = _from_file(book, app, machine, file, on, notes)
-        kept = services.record(book, app.shop, machine, day, notes)
+        try:
+            kept = services.record(book, app.shop, machine, day, notes)
+        except ContradictoryNotes as error:
+            raise OilchartError(_contradiction_words(error)) from None
     _tell_service(kept, day, notes)
 
 
@@ -386,7 +407,28 @@ def _from_file(
     record = machines.named(book, machine)
     saved = read_findings(file, app.today)
     saved.check_belongs(record.number, record.model, on)
-    notes, differences = told_besides(saved.told, said)
-    for line in differences:
-        click.echo(f"{record.number}: {line}", err=True)
+    notes, overruled = told_besides(saved.told, said)
+    for each in overruled:
+        click.echo(f"{record.number}: {overruled_words(each)}", err=True)
     return saved.on, notes
+
+
+def _contradiction_words(error: ContradictoryNotes) -> str:
+    """Which options contradict each other, at which point."""
+    first, second = (NOTES_OPTIONS[part] for part in error.parts)
+    given = f"{first} twice" if first == second else f"{first} and with {second}"
+    return f'point "{error.point}": is given with {given}; keep one of them'
+
+
+def overruled_words(overruled: Overruled) -> str:
+    """In what an option differs from the list, and what counts."""
+    option = NOTES_OPTIONS[overruled.part]
+    if overruled.part is NotesPart.EXCEPTED:
+        return f"{option} {overruled.point}: it is ticked on the list; it counts as not done"
+    if overruled.part is NotesPart.ALSO:
+        return f"{option} {overruled.point}: it is not ticked on the list; it counts as done"
+    if overruled.part is NotesPart.NOTE:
+        has = f"the list has another: {overruled.listed}"
+        return f"{option}: {has}; that on the command line counts"
+    has = f"on the list it is {overruled.listed}"
+    return f"{option} {overruled.point}: {has}; {overruled.said} counts"

@@ -10,7 +10,8 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import can_option, json_option
 from oilchart.cli.types import LINES, NAME, NEED, WORDS
 from oilchart.core.lists.point_list import Need
-from oilchart.core.records.owner import OwnerChange, Way
+from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
+from oilchart.errors import OilchartError
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 
@@ -83,7 +84,11 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
 
     change = OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
     with app.shop.book(writing=True) as book:
-        now = owners.edit(book, app.shop, owner, change)
+        try:
+            now = owners.edit(book, app.shop, owner, change)
+        except ContradictoryChange as error:
+            needs = f"--can {error.need}, --cannot {error.need}"
+            raise OilchartError(f"{needs}: {EITHER_OR}") from None
     able = ", ".join(NEED_WORDS[need] for need in now.can) or "the usual"
     wishes = [
         *([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []),

@@ -78,40 +78,83 @@ class ServiceNotes:
         return (*self.excepted, *self.also, *noted, *(self.ticked or ()))
 
 
-def told_besides(listed: ServiceNotes, said: ServiceNotes) -> tuple[ServiceNotes, tuple[str, ...]]:
-    """Put what is said on the command line beside what a checklist tells: where they differ, what
-    is said counts.
+class NotesPart(StrEnum):
+    """A part of what is told of a service, named as in `ServiceNotes`."""
+
+    EXCEPTED = "excepted"
+    ALSO = "also"
+    FOUND = "found"
+    LEFT = "left"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overruled:
+    """One thing in which what is said of a service differs from a checklist; what is said counts.
+
+    Args:
+        point: empty for the note.
+        listed, said: the words of both; empty where the part itself tells them.
+    """
+
+    part: NotesPart
+    point: str = ""
+    listed: str = ""
+    said: str = ""
+
+
+class ContradictoryNotes(OilchartError):
+    """What is told of a service contradicts itself at a point: in two parts, or twice in one."""
+
+    def __init__(self, point: str, parts: tuple[NotesPart, NotesPart]) -> None:
+        self.point, self.parts = point, parts
+        both = "twice" if parts[0] is parts[1] else f"and as {parts[1]}"
+        super().__init__(f'point "{point}": is told as {parts[0]} {both}; keep one of them')
+
+
+def told_besides(
+    listed: ServiceNotes, said: ServiceNotes
+) -> tuple[ServiceNotes, tuple[Overruled, ...]]:
+    """Put what is said of a service beside what a checklist tells: where they differ, what is said
+    counts.
 
     Returns:
-        Both in one, and a line for each thing in which they differ.
+        Both in one, and each thing in which they differ.
     """
     ticked = dict.fromkeys(listed.ticked or ())
-    lines = [
-        f"--except {point}: it is ticked on the list; it counts as not done"
-        for point in said.excepted
-        if point in ticked
-    ]
-    lines += [
-        f"--also {point}: it is not ticked on the list; it counts as done"
-        for point in said.also
-        if point not in ticked
-    ]
     found, left = dict(listed.found), dict(listed.left)
     said_found: dict[str, tuple[Found, ...]] = {}
     for point, words in said.found:
         said_found[point] = (*said_found.get(point, ()), *words)
-    for point, words in said_found.items():
-        if set(found.get(point, words)) != set(words):
-            lines.append(
-                f"--found {point}: on the list it is {', '.join(found[point])}; {', '.join(words)} counts"
+    overruled = [
+        *(
+            Overruled(part=NotesPart.EXCEPTED, point=point)
+            for point in said.excepted
+            if point in ticked
+        ),
+        *(
+            Overruled(part=NotesPart.ALSO, point=point)
+            for point in said.also
+            if point not in ticked
+        ),
+        *(
+            Overruled(
+                part=NotesPart.FOUND,
+                point=point,
+                listed=", ".join(found[point]),
+                said=", ".join(words),
             )
-    for point, word in said.left:
-        if left.get(point, word) != word:
-            lines.append(f"--left {point}: on the list it is {left[point]}; {word} counts")
+            for point, words in said_found.items()
+            if set(found.get(point, words)) != set(words)
+        ),
+        *(
+            Overruled(part=NotesPart.LEFT, point=point, listed=left[point], said=word)
+            for point, word in said.left
+            if left.get(point, word) != word
+        ),
+    ]
     if said.note and listed.note not in ("", said.note):
-        lines.append(
-            f"--note: the list has another: {listed.note}; that on the command line counts"
-        )
+        overruled.append(Overruled(part=NotesPart.NOTE, listed=listed.note, said=said.note))
     both = replace(
         said,
         found=tuple((found | said_found).items()),
@@ -122,7 +165,7 @@ def told_besides(listed: ServiceNotes, said: ServiceNotes) -> tuple[ServiceNotes
         note=said.note or listed.note,
         ticked=tuple(point for point in ticked if point not in said.excepted),
     )
-    return both, tuple(lines)
+    return both, tuple(overruled)
 
 
 def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
@@ -137,17 +180,15 @@ def check_notes(notes: ServiceNotes) -> None:
     """What is told of a service must not contradict itself.
 
     Raises:
-        OilchartError
+        ContradictoryNotes
     """
     for point_id in notes.excepted:
         if point_id in notes.also:
-            raise OilchartError(
-                f'point "{point_id}": is given with --except and with --also; keep one of them'
-            )
+            raise ContradictoryNotes(point_id, (NotesPart.EXCEPTED, NotesPart.ALSO))
     left = [point_id for point_id, _ in notes.left]
     for point_id in left:
         if left.count(point_id) > 1:
-            raise OilchartError(f'point "{point_id}": is given with --left twice; keep one of them')
+            raise ContradictoryNotes(point_id, (NotesPart.LEFT, NotesPart.LEFT))
 
 
 def findings_of(

@@ -9,6 +9,7 @@ from enum import StrEnum
 from oilchart.core.lists.point_list import Need
 from oilchart.errors import OilchartError
 
+EITHER_OR = "an owner either can or cannot; leave one of the two out"
 ASKED_FOR = "asked for"  # why most are left alone
 
 
@@ -85,18 +86,23 @@ class OwnerChange:
     address: tuple[str, ...] | None = None
 
 
+class ContradictoryChange(OilchartError):
+    """An owner is told to be able to do a thing and not to be."""
+
+    def __init__(self, need: Need) -> None:
+        self.need = need
+        super().__init__(f"can {need}, cannot {need}: {EITHER_OR}")
+
+
 def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
     """An owner after a change; another phone number is taken to be right.
 
     Raises:
-        OilchartError: the same is told to be possible and not.
+        ContradictoryChange: the same is told to be possible and not.
     """
     both = [need for need in change.can if need in change.cannot]
     if both:
-        raise OilchartError(
-            f"--can {both[0]}, --cannot {both[0]}: an owner either can or cannot; leave "
-            f"one of the two out"
-        )
+        raise ContradictoryChange(both[0])
     do_not_contact = owner.do_not_contact
     if change.do_not_contact is not None:
         do_not_contact = (

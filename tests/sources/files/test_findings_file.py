@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.cli.machines import overruled_words
 from oilchart.core.lists.point_list import Keeper
 from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, told_besides
 from oilchart.errors import FaultyList
@@ -259,8 +260,8 @@ def test_what_is_said_besides_counts_and_is_told(said: ServiceNotes, line: str) 
         left=(("b", Left.WATCH),),
         note="Noisy.",
     )
-    both, lines = told_besides(listed, said)
-    assert lines == (line,)
+    both, overruled = told_besides(listed, said)
+    assert [overruled_words(each) for each in overruled] == [line]
     assert set(both.ticked or ()) == {"a", "b"} - set(said.excepted)
     assert (both.excepted, both.also) == (said.excepted, said.also)
     assert dict(both.found) == {**dict(listed.found), **dict(said.found)}
