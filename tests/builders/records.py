@@ -115,14 +115,14 @@ def an_open_call(
     records = records or (a_record(),)
     owner = records[0].owner
     outcomes: Iterable[Any] = changes.get("outcomes", ())
-    values: dict[str, Any] = {
-        "id": call_id,
-        "owner": owner,
-        "about": about,
-        "on": on,
-        "services": tuple((record, wanted) for record in records),
-        "promised_on": None,
-        "way": way_to_reach(owner, tuple(outcomes)),
-        "outcomes": (),
-    }
-    return OpenCall(**{**values, **changes})
+    call = OpenCall(
+        id=call_id,
+        owner=owner,
+        about=about,
+        on=on,
+        services=tuple((record, wanted) for record in records),
+        promised_on=None,
+        way=way_to_reach(owner, tuple(outcomes)),
+        outcomes=(),
+    )
+    return replace(call, **changes)

@@ -56,9 +56,12 @@ def khal(tmp_path: Path) -> Iterator[tuple[list[str], Path]]:
     folder.mkdir()
     config = tmp_path / "khal.conf"
     config.write_text(
-        f"[calendars]\n[[own]]\npath = {folder}\ntype = calendar\n[sqlite]\npath = {tmp_path / 'khal.db'}\n"
-        "[locale]\nlocal_timezone = UTC\ndefault_timezone = UTC\ndateformat = %Y-%m-%d\nlongdateformat = %Y-%m-%d\n"
-        "timeformat = %H:%M\ndatetimeformat = %Y-%m-%d %H:%M\nlongdatetimeformat = %Y-%m-%d %H:%M\n[default]\ndefault_calendar = own\n"
+        f"[calendars]\n[[own]]\npath = {folder}\ntype = calendar\n[sqlite]\npath = "
+        f"{tmp_path / 'khal.db'}\n"
+        "[locale]\nlocal_timezone = UTC\ndefault_timezone = UTC\ndateformat = "
+        "%Y-%m-%d\nlongdateformat = %Y-%m-%d\n"
+        "timeformat = %H:%M\ndatetimeformat = %Y-%m-%d %H:%M\nlongdatetimeformat = %Y-%m-%d "
+        "%H:%M\n[default]\ndefault_calendar = own\n"
     )
     yield [sys.executable, "-W", "ignore", "-m", "khal", "-c", str(config)], folder
 
@@ -83,7 +86,8 @@ def test_a_calendar_program_that_imports_the_feed_twice_has_every_call_once(
             counts.append(len(list(folder.glob("*.ics"))))
     assert counts == [len(events((tmp_path / "calls.ics").read_bytes()))] * 4
     listed = subprocess.run(
-        [*command, "list", "--format", "{title}", "2026-12-14", "1d"], capture_output=True, text=True, check=True
+        [*command, "list", "--format", "{title}", "2026-12-14", "1d"], capture_output=True,
+        text=True, check=True
     ).stdout  # fmt: skip
     assert listed.count("Ida Brandvold") == 1
 

@@ -63,9 +63,12 @@ def test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice(
     demo_shop: Shop, run: Run, tries: int
 ) -> None:
     changes = {
-        2: ("use", "M-006", "9 hours a week"), 4: ("called", "Nguy", "reached"), 6: ("owner", "edit", "OW-006", "--name", "Marisol Y."),
-        9: ("checkin", "M-015", "noisy"), 12: ("serviced", "M-015"), 13: ("collected", "M-015"), 15: ("called", "OW-001", "no-answer"),
-        18: ("machine", "gone", "M-005", "scrapped"), 21: ("called", "OW-007", "later", "2027-01-11"), 25: ("machine", "back", "M-005"),
+        2: ("use", "M-006", "9 hours a week"), 4: ("called", "Nguy", "reached"),
+        6: ("owner", "edit", "OW-006", "--name", "Marisol Y."),
+        9: ("checkin", "M-015", "noisy"), 12: ("serviced", "M-015"), 13: ("collected", "M-015"),
+        15: ("called", "OW-001", "no-answer"),
+        18: ("machine", "gone", "M-005", "scrapped"),
+        21: ("called", "OW-007", "later", "2027-01-11"), 25: ("machine", "back", "M-005"),
     }  # fmt: skip
     numbers: dict[str, tuple[int, datetime, str]] = {}
     last: dict[str, bytes] = {}
@@ -329,8 +332,10 @@ def test_a_service_moved_is_booked_and_what_cannot_be_is_told_and_left(
     told = run("calendar", "--read", "services.ics", shop=demo_shop.folder)
     assert told.stdout.splitlines() == [
         "service booked for Thursday 10 December 2026: Service due: M-001 Heron 3, Ida Brandvold",
-        "“Service due: M-005 Heron 3, Zdeňka Řeháková” on 2026-11-02: is before today, 2026-11-25: left as it was",
-        "“Service due: M-003 Heron 3, Nguyễn Thị Bích” on 2026-12-13: the shop is shut then; the next open day is 2026-12-14: "
+        "“Service due: M-005 Heron 3, Zdeňka Řeháková” on 2026-11-02: is before today, 2026-11-25: "
+        "left as it was",
+        "“Service due: M-003 Heron 3, Nguyễn Thị Bích” on 2026-12-13: the shop is shut then; the "
+        "next open day is 2026-12-14: "
         "left as it was",
     ]
     assert "booked for 10 Dec 2026" in run("due", shop=demo_shop.folder).stdout
@@ -404,9 +409,11 @@ def test_entries_of_other_programs_with_odd_values_are_counted_not_tripped_over(
     odd = (
         "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\n"
         "BEGIN:VEVENT\r\nUID:1\r\nDTSTART:nonsense\r\nSUMMARY:a\r\nEND:VEVENT\r\n"
-        "BEGIN:VEVENT\r\nUID:2\r\nDTSTART:20261201T090000Z\r\nDURATION:PT1H\r\nSUMMARY:b\r\nEND:VEVENT\r\n"
+        "BEGIN:VEVENT\r\nUID:2\r\nDTSTART:20261201T090000Z\r\nDURATION:PT1H\r\nSUMMARY:b\r\n"
+        "END:VEVENT\r\n"
         "BEGIN:VEVENT\r\nUID:3\r\nSUMMARY:no start\r\nEND:VEVENT\r\n"
-        "BEGIN:VEVENT\r\nUID:4\r\nDTSTART;VALUE=DATE:20261201\r\nRRULE:FREQ=WEEKLY\r\nCATEGORIES:Shut,Home\r\nCATEGORIES:More\r\nEND:VEVENT\r\n"
+        "BEGIN:VEVENT\r\nUID:4\r\nDTSTART;VALUE=DATE:20261201\r\nRRULE:FREQ=WEEKLY\r\n"
+        "CATEGORIES:Shut,Home\r\nCATEGORIES:More\r\nEND:VEVENT\r\n"
         "END:VCALENDAR\r\n"
     )
     (tmp_path / "own.ics").write_text(odd, newline="")

@@ -84,7 +84,8 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
         "checkin", "ida", "makes “loops”\nunderneath", "--left", "pedal, case", shop=ida.folder
     ).stdout.splitlines()
     assert told == [
-        "M-001 Heron 3, Ida Brandvold: in the shop since 2026-11-25, job J-001: “makes “loops” underneath”",
+        "M-001 Heron 3, Ida Brandvold: in the shop since 2026-11-25, job J-001: “makes “loops” "
+        "underneath”",
         "Left with it: pedal, case.",
         "Still to ask: the hours.",
     ]
@@ -243,7 +244,8 @@ def test_a_machine_that_is_gone_is_told_as_gone(ida: Shop, run: Run) -> None:
     assert told.exit_code == 1
     assert (
         told.stderr
-        == "oilchart: M-001: is gone (sold, 2026-11-25): it is kept in the book, but not looked after any more\n"
+        == "oilchart: M-001: is gone (sold, 2026-11-25): it is kept in the book, but not looked "
+        "after any more\n"
     )
 
 

@@ -28,7 +28,8 @@ from tests.conftest import Run
 
 KINDS = {".pdf": b"%PDF-", ".ics": b"BEGIN:VCALENDAR\r\n", ".html": b"<!doctype html>"}
 POINT_KEYS = {
-    "id", "where", "home", "work", "keeper", "every", "every_hours", "every_months", "every_days", "occasion", "factor", "factor_time",
+    "id", "where", "home", "work", "keeper", "every", "every_hours", "every_months", "every_days",
+    "occasion", "factor", "factor_time",
     "runs_share", "done", "due", "because", "state", "rhythm",
 }  # fmt: skip
 WINDOW_KEYS = {"earliest", "likely", "latest"}
@@ -126,7 +127,8 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
     assert said(
         run("use", "M-001", "5-8 hours a week; idle Jul-Aug", "--on", "2026-11-20", shop=shop)
     ) == (
-        "M-001 Ida Brandvold: heard: 5 to 8 hours a week, likely 6.32; nothing in July and August, every year.\n"
+        "M-001 Ida Brandvold: heard: 5 to 8 hours a week, likely 6.32; nothing in July and August, "
+        "every year.\n"
     )
     told = [
         "--on",
@@ -148,7 +150,8 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
     ]
     served = said(run("serviced", "M-001", *told, shop=shop))
     assert re.match(
-        r"M-001 Ida Brandvold: served Friday 20 November 2026, \d+ points done\.\nNext service \w+ \d+ \w+ 202\d: ",
+        r"M-001 Ida Brandvold: served Friday 20 November 2026, \d+ points done\.\nNext service \w+ "
+        r"\d+ \w+ 202\d: ",
         served,
     )
     assert json.loads(said(run("owner", "list", "--json", shop=shop))) == [

@@ -19,7 +19,10 @@ from tests.builders.snapshot import everything_in
 from tests.conftest import Run
 
 OURS, USAGE = 1, 2
-WRITE_IT_LIKE = 'write it like "5-8 hours a week", "3 bobbins a week; mostly zigzag", "120 hours since 2026-03-01; idle Jul-Aug"'
+WRITE_IT_LIKE = (
+    'write it like "5-8 hours a week", "3 bobbins a week; mostly zigzag", '
+    '"120 hours since 2026-03-01; idle Jul-Aug"'
+)
 
 
 @pytest.fixture
@@ -93,7 +96,8 @@ def refused(run: Run, tmp_path: Path) -> Callable[..., list[str]]:
         ("serviced M-001 --found belt-inspect=worn,", '"" is not known; there are: '),
         (
             "serviced M-001 --left belt-inspect=dry",
-            '"dry" is not known; there are: declined, good, part ordered, watch; words: good, watch, ',
+            '"dry" is not known; there are: declined, good, part ordered, watch; words: good, '
+            "watch, ",
         ),
         # names
         ("owner add ''", "is empty"),
@@ -122,7 +126,8 @@ def test_wrong_usage_is_told_in_one_line_with_exit_2(
         ("schedule Brandvolt", 'machine "Brandvolt": there is none of that number, name or phone'),
         (
             "schedule Tidelane",
-            'machine "Tidelane": fits 2: M-015 (Tidelane School), M-016 (Tidelane School); name one of them by its number',
+            'machine "Tidelane": fits 2: M-015 (Tidelane School), M-016 (Tidelane School); name '
+            "one of them by its number",
         ),
         ("card nobody -o x.pdf", 'machine "nobody": there is none'),
         ("checklist nobody -o x.pdf", 'machine "nobody": there is none'),
@@ -161,11 +166,13 @@ def test_wrong_usage_is_told_in_one_line_with_exit_2(
         # days that have not been
         (
             "serviced M-001 --on 2026-11-26",
-            "--on 2026-11-26: the day of the work is after today, 2026-11-25; give a day that has been",
+            "--on 2026-11-26: the day of the work is after today, 2026-11-25; give a day that has "
+            "been",
         ),
         (
             "use M-001 none --on 2027-11-25",
-            "--on 2027-11-25: the day it was said is after today, 2026-11-25; give a day that has been",
+            "--on 2027-11-25: the day it was said is after today, 2026-11-25; give a day that has "
+            "been",
         ),
         (
             "schedule --model heron-3 --serviced 2026-11-26",
@@ -255,8 +262,8 @@ def test_a_folder_that_is_no_shop_is_refused_and_stays_empty(
 ) -> None:
     [line] = refused(*words)
     assert (
-        line
-        == 'shop.db: there is no shop book; name a shop folder with --shop, or make one with "oilchart init FOLDER"'
+        line == "shop.db: there is no shop book; name a shop folder with --shop, or make one with "
+        '"oilchart init FOLDER"'
     )
 
 
@@ -304,8 +311,8 @@ def test_a_paper_that_cannot_be_written_is_refused(
     (tmp_path / "a folder").mkdir()
     [line] = refused(*command.split(), "-o", out, shop=demo_shop.folder)
     assert (
-        line
-        == f"{out or '.'}: cannot be written: {why}; nothing was changed; name a file you may write to"
+        line == f"{out or '.'}: cannot be written: {why}; nothing was changed; name a file you may "
+        f"write to"
     )
 
 

@@ -100,12 +100,13 @@ def test_the_demo_writes_every_paper_and_says_who_is_due_and_what_to_do_next(
         ".json": 18,
     }
     assert (
-        "▲ overdue         M-003 Heron 3      Nguyễn Thị Bích       01632 960118  2026-07-01  -147  sure      use"
-        in said
+        "▲ overdue         M-003 Heron 3      Nguyễn Thị Bích       01632 960118  2026-07-01  -147 "
+        " sure      use" in said
     )
     assert "14 owners, 18 machines: 3 overdue, 1 first service, " in said
     assert (
-        "17 care cards, the bench checklists of 3 models (paper and screen) and of M-003, 18 schedules (JSON), "
+        "17 care cards, the bench checklists of 3 models (paper and screen) and of M-003, 18 "
+        "schedules (JSON), "
         "a calendar of 12 calls and a board for the wall." in said
     )
     advised = re.findall(r"oilchart (--shop .*)", said)
@@ -189,7 +190,8 @@ def test_a_disk_that_fills_up_half_way_leaves_the_old_file_and_no_part_of_the_ne
     assert (result.returncode, result.stdout) == (1, "")
     assert (
         result.stderr
-        == "oilchart: card.pdf: cannot be written: File too large; nothing was changed; name a file you may write to\n"
+        == "oilchart: card.pdf: cannot be written: File too large; nothing was changed; name a "
+        "file you may write to\n"
     )
     assert everything_in(tmp_path) == {"card.pdf": b"the old card"}
 

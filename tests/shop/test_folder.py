@@ -4,6 +4,7 @@ called."""
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
@@ -234,9 +235,9 @@ def test_calls_that_could_not_be_shown_are_not_kept(fresh_shop: Shop) -> None:
 # what a service covers
 
 
-def points_of(shop: Shop, number: str, **told: object) -> tuple[set[str], set[str]]:
+def points_of(shop: Shop, number: str, **told: Any) -> tuple[set[str], set[str]]:
     """Record a service today: the points done, and those left out."""
-    findings = record_service(shop, number, shop.today, **told).findings  # type: ignore[arg-type]
+    findings = record_service(shop, number, shop.today, **told).findings
     return {finding.point for finding in findings if finding.done}, {
         finding.point for finding in findings if not finding.done
     }
@@ -352,11 +353,11 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
     ],
 )
 def test_a_service_that_cannot_have_been_is_refused_and_not_kept(
-    told: dict[str, object], said: str, fresh_shop: Shop
+    told: dict[str, Any], said: str, fresh_shop: Shop
 ) -> None:
     number = machine_of(fresh_shop, "Ann", serviced=FIRST)
     with pytest.raises(OilchartError, match=said):
-        record_service(fresh_shop, number, TODAY, **told)  # type: ignore[arg-type]
+        record_service(fresh_shop, number, TODAY, **told)
     assert [service.on for service in all_machines(fresh_shop)[0].services] == [FIRST]
 
 
@@ -464,28 +465,34 @@ def test_a_machine_is_found_by_whatever_fits_only_one(
         # several, named by their numbers
         (
             "Zde",
-            'machine "Zde": fits 2: M-001 (Zdeňka Řeháková), M-002 (Zdena Ulm); name one of them by its number',
+            'machine "Zde": fits 2: M-001 (Zdeňka Řeháková), M-002 (Zdena Ulm); name one of them '
+            "by its number",
         ),
         (
             "01632",
-            'machine "01632": fits 2: M-001 (Zdeňka Řeháková), M-003 (Gülten Akyıldız); name one of them by its number',
+            'machine "01632": fits 2: M-001 (Zdeňka Řeháková), M-003 (Gülten Akyıldız); name one '
+            "of them by its number",
         ),
         (
             "velmora-7",
-            'machine "velmora-7": fits 2: M-002 (Zdena Ulm), M-003 (Gülten Akyıldız); name one of them by its number',
+            'machine "velmora-7": fits 2: M-002 (Zdena Ulm), M-003 (Gülten Akyıldız); name one of '
+            "them by its number",
         ),
         # none, with the nearest or the first few
         (
             "M-009",
-            'machine "M-009": there is none of that number, name or phone; did you mean M-003 or M-002 or M-001?',
+            'machine "M-009": there is none of that number, name or phone; did you mean M-003 or '
+            "M-002 or M-001?",
         ),
         (
             "",
-            'machine "": there is none of that number, name or phone; there are: M-001, M-002, M-003',
+            'machine "": there is none of that number, name or phone; there are: M-001, M-002, '
+            "M-003",
         ),
         (
             "Ida",
-            'machine "Ida": there is none of that number, name or phone; there are: M-001, M-002, M-003',
+            'machine "Ida": there is none of that number, name or phone; there are: M-001, M-002, '
+            "M-003",
         ),
     ],
 )
@@ -521,11 +528,13 @@ def test_an_owner_is_found_by_whatever_fits_only_one(
     [
         (
             "Zde",
-            'owner "Zde": fits 2: OW-001 (Zdeňka Řeháková), OW-002 (Zdena Ulm); name one of them by its number',
+            'owner "Zde": fits 2: OW-001 (Zdeňka Řeháková), OW-002 (Zdena Ulm); name one of them '
+            "by its number",
         ),
         (
             "Zdenka Ulm",
-            'owner "Zdenka Ulm": there is none of that number, name or phone; did you mean Zdena Ulm',
+            'owner "Zdenka Ulm": there is none of that number, name or phone; did you mean Zdena '
+            "Ulm",
         ),
     ],
 )

@@ -28,7 +28,7 @@ from oilchart.papers.wording import chance_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
-from tests.builders.present import the
+from tests.builders.present import likely, the
 from tests.builders.shop_steps import (
     add_machine,
     add_owner,
@@ -302,8 +302,8 @@ def test_within_a_state_the_greater_risk_comes_before_the_fewer_days(fresh_shop:
     first, second = all_standings(a_shop_of_two_late_machines(fresh_shop))
     assert first.schedule.state == second.schedule.state == "likely overdue"
     assert [first.record.owner.name, second.record.owner.name] == ["Bea", "Ann"]
-    assert first.schedule.risk.weight > second.schedule.risk.weight  # type: ignore[union-attr]
-    assert first.schedule.due.likely > second.schedule.due.likely  # type: ignore[operator]
+    assert the(first.schedule.risk).weight > the(second.schedule.risk).weight
+    assert likely(first.schedule.due) > likely(second.schedule.due)
 
 
 def test_due_lists_the_machines_of_one_model_or_one_owner(demo_shop: Shop, run: Run) -> None:
