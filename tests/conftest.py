@@ -12,12 +12,14 @@ from click.testing import CliRunner, Result
 from hypothesis import settings
 
 from oilchart.cli import main
+from oilchart.core.lists.drawings import ModelDrawings
 from oilchart.core.lists.point_list import PointList
 from oilchart.papers.calendar import ics
 from oilchart.shop.demo import fill
 from oilchart.shop.folder import Shop, make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.assembly import AssembledList
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
 from tests.builders.outside import need
@@ -100,32 +102,38 @@ def every_calendar_keeps_to_the_standard(monkeypatch: pytest.MonkeyPatch) -> Non
 
 
 @pytest.fixture(scope="session")
-def lists_read() -> dict[tuple[str, ...], PointList]:
-    """The point lists that come along, by model and mechanisms, as far as a test wanted them."""
-    return {}
+def library_read() -> PointLibrary:
+    """The point lists that come along, with what any test has read of them."""
+    return PointLibrary([packaged("points")])
 
 
 @pytest.fixture(autouse=True)
 def lists_that_come_along_are_read_once(
-    lists_read: dict[tuple[str, ...], PointList], monkeypatch: pytest.MonkeyPatch
+    library_read: PointLibrary, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Nine tenths of a command's time went into reading the same files. A library that holds a list
-    of a test's own is read as ever."""
-    read = PointLibrary.point_list
-    packed = packaged("points")
+    of a test's own is read as ever, and so are drawings of a list that a test has changed."""
+    read, draw = PointLibrary.assembled, PointLibrary.drawings
+    [packed] = library_read.folders.folders
+    as_read: list[PointList] = []
 
-    def read_once(library: PointLibrary, model: str, mechanisms: Sequence[str] = ()) -> PointList:
-        own = [folder for folder in library.folders.folders if folder != packed]
-        if packed not in library.folders.folders or any(
-            next(each.rglob("*.toml"), None) for each in own
-        ):
+    def read_once(
+        library: PointLibrary, model: str, mechanisms: Sequence[str] = ()
+    ) -> AssembledList:
+        folders = library.folders.folders
+        own = [folder for folder in folders if folder != packed]
+        if packed not in folders or any(next(each.rglob("*.toml"), None) for each in own):
             return read(library, model, mechanisms)
-        key = (model, *mechanisms)
-        if key not in lists_read:
-            lists_read[key] = read(library, model, mechanisms)
-        return lists_read[key]
+        found = read(library_read, model, mechanisms)
+        as_read.append(found.point_list)
+        return found
 
-    monkeypatch.setattr(PointLibrary, "point_list", read_once)
+    def drawn_once(library: PointLibrary, point_list: PointList) -> ModelDrawings:
+        is_as_read = any(each is point_list for each in as_read)
+        return draw(library_read if is_as_read else library, point_list)
+
+    monkeypatch.setattr(PointLibrary, "assembled", read_once)
+    monkeypatch.setattr(PointLibrary, "drawings", drawn_once)
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from pathlib import Path
 
 from oilchart.core.lists.drawings import ModelDrawings, View
@@ -15,25 +16,30 @@ from tests.builders.make import a_chart, a_point
 from tests.conftest import Run
 
 SHELF = PointLibrary([packaged("points")])
-CHARTS: list[PointList] = [SHELF.point_list(model) for model in SHELF.model_ids()]
-DRAWN = [(point_list, SHELF.drawings(point_list)) for point_list in CHARTS]
+
+
+@cache
+def every_model() -> list[tuple[PointList, ModelDrawings]]:
+    """Each model's list with its drawings."""
+    lists = [SHELF.point_list(model) for model in SHELF.model_ids()]
+    return [(point_list, SHELF.drawings(point_list)) for point_list in lists]
 
 
 def test_every_place_of_every_model_is_on_the_sheet() -> None:
-    drawn = drawings_sheet(DRAWN)
+    drawn = drawings_sheet(every_model())
     shown = {spot.place: spot.where for drawing in drawn for spot in drawing.spots}
-    for point_list, drawings in DRAWN:
+    for point_list, drawings in every_model():
         for point in point_list.points:
             for place in drawings.places(point):
                 assert point.where in shown[place], (point_list.id, point.id)
     assert {drawing.view.id for drawing in drawn} == {
-        view.id for _, drawings in DRAWN for view in drawings.views
+        view.id for _, drawings in every_model() for view in drawings.views
     }
 
 
 def test_every_shipped_drawing_is_shown_by_a_model() -> None:
     files = {file.stem for file in (packaged("points") / "views").glob("*.toml")}
-    assert {drawing.view.id for drawing in drawings_sheet(DRAWN)} == files
+    assert {drawing.view.id for drawing in drawings_sheet(every_model())} == files
 
 
 def test_places_are_numbered_as_one_reads() -> None:
