@@ -120,14 +120,20 @@ def draft(app: AppContext, name: str, mechanisms: tuple[str, ...], out: Path | N
     path = out or (app.folder / "points" / "models" if app.is_in_shop else Path()) / f"{model}.toml"
     if path != STDOUT and path.exists():
         raise CannotWrite(
-            f"{path}: there is a list already; nothing was changed; choose another name, or write to another file with -o"
+            f"{path}: there is a list already; nothing was changed; choose another name, "
+            "or write to another file with -o"
         )
     if out is None:
         path.parent.mkdir(parents=True, exist_ok=True)
     values = {
-        "name": name, "maker": "Unknown", "about": "drafted", "mechanisms": list(dict.fromkeys(mechanisms)),
-        "needle_system": "130/705 H", "needle_flat": "to the back", "source": "practice",
-    }  # fmt: skip
+        "name": name,
+        "maker": "Unknown",
+        "about": "drafted",
+        "mechanisms": list(dict.fromkeys(mechanisms)),
+        "needle_system": "130/705 H",
+        "needle_flat": "to the back",
+        "source": "practice",
+    }
     point_list, drawings = library.draft(model, values)
     text = draft_toml(
         point_list,

@@ -1,5 +1,5 @@
-"""Knows the invented demo shop: its settings, owners, machines, reports and services, as files of
-demo_data/."""
+"""The invented demo shop as the files of demo_data/ tell it: settings, owners, machines, reports,
+stays, services and calls."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def read_demo(folder: Path) -> DemoShop:
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
             jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
             outcomes=tuple(
-                (int(row["owner"]), _told(row)) for row in _rows(folder / "outcomes.csv")
+                (int(row["owner"]), _outcome(row)) for row in _rows(folder / "outcomes.csv")
             ),
         )
     except (KeyError, ValueError, OSError) as error:
@@ -117,7 +117,7 @@ def _owner(row: dict[str, str]) -> DemoOwner:
     return DemoOwner(name=row["name"], phone=row["phone"], email=row["email"], wishes=wishes)
 
 
-def _told(row: dict[str, str]) -> CallOutcome:
+def _outcome(row: dict[str, str]) -> CallOutcome:
     day = date.fromisoformat(row["day"]) if row["day"] else None
     return CallOutcome(
         on=date.fromisoformat(row["on"]), outcome=Outcome(row["outcome"]), day=day, note=row["note"]
