@@ -49,7 +49,7 @@ class AppContext:
         """The shop folder, which is only opened when it is asked."""
         from oilchart.shop.folder import Shop
 
-        return Shop(self.folder, self.today)
+        return Shop(self.folder, self.today, self.library if self.is_in_shop else None)
 
     @cached_property
     def library(self) -> PointLibrary:
@@ -57,7 +57,9 @@ class AppContext:
         from oilchart.sources.files.packaged import packaged
         from oilchart.sources.points.library import PointLibrary
 
-        return self.shop.library if self.is_in_shop else PointLibrary([packaged("points")])
+        # made here, so that who only looks at lists need not load what opens a book
+        own = [self.folder / "points"] if self.is_in_shop else []
+        return PointLibrary([packaged("points"), *own])
 
     @property
     def templates(self) -> list[Path]:

@@ -36,13 +36,14 @@ class Shop:
     Args:
         folder: with shop.toml, shop.db and, if the shop has lists of its own, points/.
         today: never read from the clock here.
+        library: the shipped point lists and the shop's own, where they were read already.
     """
 
-    def __init__(self, folder: Path, today: date) -> None:
+    def __init__(self, folder: Path, today: date, library: PointLibrary | None = None) -> None:
         self.folder = folder
         self.today = today
         self.book_path = folder / BOOK_FILE
-        self.library = PointLibrary([packaged("points"), folder / "points"])
+        self.library = library or PointLibrary([packaged("points"), folder / "points"])
         self.allowances = AllowanceCache()
         self._lists_for_owners: dict[
             tuple[tuple[str, ...], tuple[OwnInterval, ...]], PointList
