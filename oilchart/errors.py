@@ -1,5 +1,4 @@
-"""How the program says no: one line that names the place, the fault, the value met and what to
-do."""
+"""How the program says no: in one line, with the place, the value met and what to do."""
 
 from __future__ import annotations
 

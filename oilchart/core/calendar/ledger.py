@@ -1,9 +1,10 @@
 """What was written into calendar files: each entry's sequence number and stamps.
 
-They make calendar programs take every change and nothing else. An entry that is seen as before keeps its bytes. Whatever is seen to change raises its sequence
-number, which never falls, and its stamp, which is always later than any before. An entry that is
-wanted no more stays for some weeks as cancelled, since programs that read the file as an import
-never delete one that is missing from it; then it goes.
+They make calendar programs take every change and nothing else. An entry that is seen as before
+keeps its bytes. Whatever is seen to change raises its sequence number, which never falls, and its
+stamp, which is always later than any before. An entry that is wanted no more stays for some weeks
+as cancelled, since programs that read the file as an import never delete one that is missing from
+it; then it goes.
 
 Source: RFC 5545 sections 3.8.7.2 to 3.8.7.4 (2009); RFC 5546 sections 2.1.4 and 2.1.5 (2009): the
 higher sequence number wins, at equal numbers the later stamp.

@@ -1,6 +1,7 @@
 """When work falls due, by use or by time, and how a point or machine stands that day.
 
-Low, likely and high use leave a window of three dates. A due date is the last day still in time: overdue on day x means x is after it.
+Low, likely and high use leave a window of three dates. A due date is the last day still in time:
+overdue on day x means x is after it.
 """
 
 from __future__ import annotations

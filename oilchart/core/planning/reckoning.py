@@ -218,8 +218,10 @@ class Reckoning:
         return sorted(found, key=lambda occasion: occasion[0])
 
     def _likely_days(self, point: Point, until: date) -> Iterator[date]:
-        """Yield the days up to the last on which a point is likely due, each work done on its day;
-        two are never on one day."""
+        """Yield the days on which a point is likely due, each work done on its day.
+
+        Two are never on one day.
+        """
         done, times = self.done(point), self._machine.times_done(point)
         while done is not None:
             allowed = for_step(self._steps_of(point), times).allowed

@@ -40,7 +40,12 @@ class Left(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """What was noted at one point of a service; `done` is false for a point left out."""
+    """What was noted at one point of a service.
+
+    Args:
+        point: its id in the list.
+        done: false for a point left out.
+    """
 
     point: str
     done: bool = True
@@ -169,11 +174,15 @@ def told_besides(
 
 
 def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
-    """Whether the same was done and noted; what was only left out, as planned on one day and not on
-    another, does not count."""
-    return {each for each in findings if each.done or each.found or each.left} == {
-        each for each in others if each.done or each.found or each.left
-    }
+    """Whether the same was done and noted.
+
+    What was only left out, as planned on one day and not on another, does not count.
+    """
+    noted, noted_before = (
+        {each for each in both if each.done or each.found or each.left}
+        for both in (findings, others)
+    )
+    return noted == noted_before
 
 
 def check_notes(notes: ServiceNotes) -> None:
@@ -198,8 +207,12 @@ def findings_of(
     found: dict[str, tuple[Found, ...]],
     left: dict[str, Left],
 ) -> tuple[Finding, ...]:
-    """What is kept of a service, in list order: every point planned, and every other one about
-    which something was noted."""
+    """What is kept of a service, in list order: points planned, and those with something noted.
+
+    Args:
+        planned, excepted: ids of the points that were to be done, and of those that were not.
+        found, left: how points were found and left, by id.
+    """
     return tuple(
         Finding(
             point=point.id,

@@ -69,8 +69,11 @@ class MachineRecord:
         )
 
     def complaint_at(self, service: ServiceRecord) -> str:
-        """What its owner said was wrong when it came in for a service; empty where it was not in
-        the shop that day."""
+        """What its owner said was wrong when it came in for a service.
+
+        Returns:
+            Empty where it was not in the shop that day.
+        """
         job = next((job for job in reversed(self.jobs) if job.in_on <= service.on), None)
         if job is None or (job.out_on is not None and job.out_on < service.on):
             return ""

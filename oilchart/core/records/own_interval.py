@@ -46,8 +46,8 @@ class OwnInterval:
 def with_shorter_intervals(point_list: PointList, limits: Iterable[OwnInterval]) -> PointList:
     """A model's list as it stands for a machine with shorter intervals.
 
-    The words of its intervals tell them. Of all steps none is longer than the shorter limit. A limit of a point that the list has not got
-    any more is ignored.
+    The words of its intervals tell them. Of all steps none is longer than the shorter limit. A
+    limit of a point that the list has not got any more is ignored.
     """
     by_point = {limit.point: limit for limit in limits}
     if not by_point:

@@ -288,7 +288,7 @@ class UseHistory:
         return per_day
 
     def _year_from(self, day: int) -> list[LowHigh]:
-        """Low and high ticks of a day in each of the twelve months, by what is in force on a day."""
+        """Low and high ticks of a day in each of the twelve months, by what holds on a day."""
         alike = _in_force(self._said, day), _in_force(self._holds_from, day)
         year = self._years.get(alike)
         if year is None:

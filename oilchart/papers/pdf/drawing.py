@@ -135,8 +135,7 @@ def _art(canvas: Any, view: View, zoom: float) -> None:
 
 
 def _details(canvas: Any, shown: Picture) -> None:
-    """Draw frames round the parts that are shown enlarged elsewhere, and round one that is such a
-    part itself."""
+    """Draw frames round the parts that are shown enlarged elsewhere, or round such a part."""
     frames = [detail.box(shown) for detail in shown.details]
     if shown.letter:
         frames.append(
