@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -47,30 +48,30 @@ def a_point(
     **changes: Any,
 ) -> Point:
     """A point that is oiled."""
-    values: dict[str, Any] = {
-        "id": point_id,
-        "mechanism": "head",
-        "where": f"Place of {point_id}",
-        "home": f"the place of {point_id}",
-        "work": Work.OIL,
-        "do": None,
-        "every": read_interval(every),
-        "keeper": Keeper(keeper),
-        "lubricant": OIL,
-        "amount": "1 drop",
-        "access": "top",
-        "places": (),
-        "runs": Runs.ALWAYS,
-        "needs": (),
-        "deep": False,
-        "if_dry": None,
-        "minutes": Fraction(1),
-        "material": None,
-        "why": None,
-        "caution": None,
-        "sources": (("every", "practice"),),
-    }
-    return Point(**{**values, **changes})
+    point = Point(
+        id=point_id,
+        mechanism="head",
+        where=f"Place of {point_id}",
+        home=f"the place of {point_id}",
+        work=Work.OIL,
+        do=None,
+        every=read_interval(every),
+        keeper=Keeper(keeper),
+        lubricant=OIL,
+        amount="1 drop",
+        access="top",
+        places=(),
+        runs=Runs.ALWAYS,
+        needs=(),
+        deep=False,
+        if_dry=None,
+        minutes=Fraction(1),
+        material=None,
+        why=None,
+        caution=None,
+        sources=(("every", "practice"),),
+    )
+    return replace(point, **changes)
 
 
 def a_chart(*points: Point, avoids: Iterable[Avoid] = ()) -> PointList:

@@ -87,20 +87,20 @@ def a_standing(
     )
     window = Window(earliest=due, likely=due, latest=due, because=Because.USE)
     reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
-    values: dict[str, Any] = {
-        "machine": machine,
-        "as_of": TODAY,
-        "state": state,
-        "due": NEVER if due is None else window,
-        "risk": None,
-        "use": None,
-        "planner": reckoning,
-        "services": (),
-        "notices": (),
-        "settling": False,
-        "booked": record.booked,
-    }
-    return Standing(record=record, schedule=Schedule(**{**values, **schedule}), reckoning=reckoning)
+    plain = Schedule(
+        machine=machine,
+        as_of=TODAY,
+        state=state,
+        due=NEVER if due is None else window,
+        risk=None,
+        use=None,
+        planner=reckoning,
+        services=(),
+        notices=(),
+        settling=False,
+        booked=record.booked,
+    )
+    return Standing(record=record, schedule=replace(plain, **schedule), reckoning=reckoning)
 
 
 def an_open_call(
