@@ -178,11 +178,11 @@ def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
 
     What was only left out, as planned on one day and not on another, does not count.
     """
-    noted, noted_before = (
-        {each for each in both if each.done or each.found or each.left}
-        for both in (findings, others)
-    )
-    return noted == noted_before
+    return _noted(findings) == _noted(others)
+
+
+def _noted(findings: Sequence[Finding]) -> set[Finding]:
+    return {each for each in findings if each.done or each.found or each.left}
 
 
 def check_notes(notes: ServiceNotes) -> None:
