@@ -91,14 +91,14 @@ def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
 @pytest.fixture(autouse=True)
 def every_calendar_keeps_to_the_standard(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever calendar file any test writes is held against the rules that no library enforces."""
-    write = ics.feed_ics
+    write = ics.calendar_ics
 
     def checked(*entries: Any, **options: Any) -> bytes:
         data = write(*entries, **options)
         assert rfc5545.faults(data) == []
         return data
 
-    monkeypatch.setattr(ics, "feed_ics", checked)
+    monkeypatch.setattr(ics, "calendar_ics", checked)
 
 
 @pytest.fixture(scope="session")

@@ -316,9 +316,9 @@ def _kept(
 
 
 def _ics(entries: list[Stamped], name: str) -> bytes:
-    from oilchart.papers.calendar.ics import feed_ics
+    from oilchart.papers.calendar.ics import calendar_ics
 
-    return feed_ics(entries, name=name)
+    return calendar_ics(entries, name=name)
 
 
 def _call(feeds: Feeds, call: OpenCall) -> Entry:

@@ -279,12 +279,12 @@ def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
     "found dry after 3.1 of 10 hours x 0.5
     (lint): every 4.3 hours x 0.5 (lint) from now on?"
     """
-    acting, told, every = proposal.acting, [], []
+    acting, found, every = proposal.acting, [], []
     if proposal.by_use is not None:
         early = proposal.by_use
         runs = "hours" if proposal.point.runs is Runs.ALWAYS else f"{proposal.point.runs} hours"
         hours = f"{runs}{_factor(acting.factors.use, acting.use_from)}"
-        told.append(
+        found.append(
             f"dry after {plain_number(Fraction(math.floor(early.after * 10), 10))} of "
             f"{plain_number(early.limit)} {hours}"
         )
@@ -296,9 +296,9 @@ def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
             if rest.step.months is None
             else counted(rest.step.months, "month")
         )
-        told.append(f"{joined(rest.found)} after {counted(rest.after, 'day')} of {limit}{factor}")
+        found.append(f"{joined(rest.found)} after {counted(rest.after, 'day')} of {limit}{factor}")
         every.append(f"{counted(rest.days, 'day')}{factor}")
-    asked = f"{proposal.point.id} found {joined(told)}: every {' or '.join(every)} from now on"
+    asked = f"{proposal.point.id} found {joined(found)}: every {' or '.join(every)} from now on"
     return (
         f"{asked}, on this machine."
         if accepted

@@ -18,7 +18,7 @@ from oilchart.core.planning.call_plan import (
 )
 from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.core.planning.capacity import Wanted, place_by_week
-from oilchart.core.planning.follow_up import CallOutcome, is_lapsed_round, lapsed_on
+from oilchart.core.planning.follow_up import CallOutcome, has_lapsed, lapsed_on
 from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.planning.standing import Standing
 from oilchart.core.records.machine_record import MachineRecord
@@ -86,7 +86,7 @@ def planned_calls(
     lapsed = {
         owner_id
         for owner_id in {each.record.owner.id for each in standings}
-        if is_lapsed_round(so_far.outcomes.get(owner_id, ()), visited.get(owner_id))
+        if has_lapsed(so_far.outcomes.get(owner_id, ()), visited.get(owner_id))
     }
     may_be_rung = [
         each
@@ -142,7 +142,7 @@ def lapses_with(
 ) -> bool:
     """Whether with one outcome more two rounds have passed for the owner of these machines."""
     outcomes = [*so_far.outcomes.get(owner_id, ()), outcome]
-    return is_lapsed_round(outcomes, _visited(records).get(owner_id))
+    return has_lapsed(outcomes, _visited(records).get(owner_id))
 
 
 def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> list[Standing]:

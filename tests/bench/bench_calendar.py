@@ -18,7 +18,7 @@ from icalendar import Calendar, Event
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid
 from oilchart.papers.calendar.entry import Stamped, content, stamped
-from oilchart.papers.calendar.ics import PRODUCT, feed_ics
+from oilchart.papers.calendar.ics import PRODUCT, calendar_ics
 from oilchart.papers.calendar.shop_entries import call_entry
 from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 from tests.builders.make import TODAY, a_chart
@@ -79,7 +79,7 @@ def by_the_library(calls: list[Stamped]) -> bytes:
 def compare(many: int, times: int) -> float:
     """How many times as long as the library alone."""
     calls = some_calls(many)
-    return seconds(lambda: feed_ics(calls, name="Calls"), times) / seconds(
+    return seconds(lambda: calendar_ics(calls, name="Calls"), times) / seconds(
         lambda: by_the_library(calls), times
     )
 
@@ -96,7 +96,7 @@ def figures() -> Iterator[Figure]:
 def test_the_benchmark_runs_and_both_write_the_same_entries() -> None:
     calls = some_calls(20)
     assert (
-        feed_ics(calls, name="Calls").split(b"BEGIN:VEVENT")[1:]
+        calendar_ics(calls, name="Calls").split(b"BEGIN:VEVENT")[1:]
         == by_the_library(calls).split(b"BEGIN:VEVENT")[1:]
     )
     assert compare(many=20, times=2) > 0

@@ -139,7 +139,7 @@ def rounds_passed(outcomes: Sequence[CallOutcome], visited: date | None) -> list
     return list(passed.values())
 
 
-def is_lapsed_round(outcomes: Sequence[CallOutcome], visited: date | None) -> bool:
+def has_lapsed(outcomes: Sequence[CallOutcome], visited: date | None) -> bool:
     """Whether two rounds have passed: no call follows any more."""
     return len(rounds_passed(outcomes, visited)) >= MOST_ROUNDS
 

@@ -202,7 +202,7 @@ class Reckoning:
         booked = self._machine.booked
         return booked if booked is not None and booked >= as_of else None
 
-    def coming(self, as_of: date, until: date) -> list[tuple[date, Point]]:
+    def occasions(self, as_of: date, until: date) -> list[tuple[date, Point]]:
         """The coming occasions of all points that were ever done, by day.
 
         Args:

@@ -54,10 +54,10 @@ def content(entry: Entry) -> Content:
 
 def stamped(ledger: LedgerEntry) -> Stamped:
     """The entry a ledger tells of; one that was withdrawn says so, and has no alarm any more."""
-    told = json.loads(ledger.content.words)
-    days = {key: date.fromisoformat(told[key]) for key in ("first", "end")}
-    until = None if told["until"] is None else date.fromisoformat(told["until"])
-    entry = Entry(**{**told, **days, "until": until, "lines": tuple(told["lines"])})
+    kept = json.loads(ledger.content.words)
+    days = {key: date.fromisoformat(kept[key]) for key in ("first", "end")}
+    until = None if kept["until"] is None else date.fromisoformat(kept["until"])
+    entry = Entry(**{**kept, **days, "until": until, "lines": tuple(kept["lines"])})
     if ledger.withdrawn_on is not None:
         entry = replace(entry, title=f"{CANCELLED}{entry.title}", alarm_hours=None)
     return Stamped(entry=entry, ledger=ledger)

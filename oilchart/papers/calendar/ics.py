@@ -30,7 +30,7 @@ class _Text(vText):
         return escaped.encode("utf-8")
 
 
-def feed_ics(entries: Iterable[Stamped], *, name: str) -> bytes:
+def calendar_ics(entries: Iterable[Stamped], *, name: str) -> bytes:
     """Write entries of whole days, in the order given; without any, a calendar that holds only a
     time zone.
 

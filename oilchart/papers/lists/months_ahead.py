@@ -55,7 +55,7 @@ def months_ahead(schedule: Schedule, reckoning: Reckoning, months: int) -> Month
         until=until,
         occasions=tuple(
             Occasion(on=on, point=point)
-            for on, point in reckoning.coming(schedule.as_of, until)
+            for on, point in reckoning.occasions(schedule.as_of, until)
             if point not in bench
         ),
         services=tuple(

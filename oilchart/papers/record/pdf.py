@@ -88,8 +88,8 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
 def record_words(sheet: ServiceSheet) -> list[str]:
     """All words of the record that come from the shop and the owner."""
     shop = sheet.shop
-    told = [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note]
-    return [*told, shop.name, shop.phone, shop.email, *shop.address, sheet.style.footer]
+    words = [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note]
+    return [*words, shop.name, shop.phone, shop.email, *shop.address, sheet.style.footer]
 
 
 def _blocks(sheet: ServiceSheet) -> list[Block]:

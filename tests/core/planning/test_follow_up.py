@@ -14,7 +14,7 @@ from oilchart.core.planning.follow_up import (
     CallOutcome,
     Outcome,
     follow_up,
-    is_lapsed_round,
+    has_lapsed,
     lapsed_on,
     rounds_passed,
     tries,
@@ -93,8 +93,8 @@ def test_after_three_times_without_an_answer_a_letter_is_proposed() -> None:
 
 def test_an_owner_who_lets_two_rounds_pass_is_lapsed_once_the_time_to_come_in_is_over() -> None:
     rounds = [told(Outcome.REACHED, date(2026, 9, 1)), told(Outcome.LETTER_SENT, date(2026, 10, 1))]
-    assert not is_lapsed_round(rounds[:1], None)
-    assert is_lapsed_round(rounds, None)
+    assert not has_lapsed(rounds[:1], None)
+    assert has_lapsed(rounds, None)
     assert lapsed_on(rounds[:1], None) is None
     assert lapsed_on(rounds, None) == date(2026, 10, 29)
     # who declines twice has said so
@@ -149,7 +149,7 @@ def test_nobody_is_let_be_who_came_in_or_agreed_on_a_day(
     anew: tuple[list[CallOutcome], date | None],
 ) -> None:
     calls, visited = anew
-    assert not is_lapsed_round(calls, visited)
+    assert not has_lapsed(calls, visited)
     assert lapsed_on(calls, visited) is None
 
 
@@ -159,6 +159,6 @@ def test_a_visit_never_makes_an_owner_lapsed_and_one_today_never_leaves_them_so(
     calls: list[CallOutcome], visited: date
 ) -> None:
     assert len(rounds_passed(calls, visited)) <= len(rounds_passed(calls, None))
-    assert not is_lapsed_round(calls, TODAY)
-    assert is_lapsed_round(calls, None) or not is_lapsed_round(calls, visited)
-    assert (lapsed_on(calls, visited) is not None) == is_lapsed_round(calls, visited)
+    assert not has_lapsed(calls, TODAY)
+    assert has_lapsed(calls, None) or not has_lapsed(calls, visited)
+    assert (lapsed_on(calls, visited) is not None) == has_lapsed(calls, visited)

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid
 from oilchart.papers.calendar.entry import Stamped, content, stamped
-from oilchart.papers.calendar.ics import feed_ics
+from oilchart.papers.calendar.ics import calendar_ics
 from oilchart.papers.calendar.shop_entries import call_entry
 from tests.builders.make import TODAY, a_chart
 from tests.builders.records import a_record, an_open_call, an_owner, said
@@ -50,7 +50,7 @@ def a_call(
 
 
 def test_a_call_is_a_free_whole_day_entry_with_whom_to_ring_and_about_what() -> None:
-    data = feed_ics([a_call()], name="Follow-up calls, Tidelane")
+    data = calendar_ics([a_call()], name="Follow-up calls, Tidelane")
     assert rfc5545.faults(data) == []
     [event] = rfc5545.parsed(data).inner
     assert {name: value for name, _, value in event.properties} == {
@@ -74,7 +74,7 @@ def test_a_call_is_a_free_whole_day_entry_with_whom_to_ring_and_about_what() -> 
 
 
 def test_without_calls_the_file_is_still_a_calendar_that_holds_something() -> None:
-    data = feed_ics([], name="Follow-up calls")
+    data = calendar_ics([], name="Follow-up calls")
     assert rfc5545.faults(data) == []
     assert [component.name for component in rfc5545.parsed(data).inner] == ["VTIMEZONE"]
 
@@ -87,9 +87,9 @@ def test_the_id_of_a_call_stays_and_says_nothing_of_the_owner() -> None:
 
 def test_the_same_calls_give_the_same_bytes_and_a_changed_one_leaves_the_others_alone() -> None:
     calls = [a_call(call_id=call_id) for call_id in range(1, 4)]
-    before = feed_ics(calls, name="calls")
-    assert before == feed_ics(calls, name="calls")
-    after = feed_ics(
+    before = calendar_ics(calls, name="calls")
+    assert before == calendar_ics(calls, name="calls")
+    after = calendar_ics(
         [calls[0], a_call(call_id=2, on=TODAY + timedelta(days=7), changes=1), calls[2]],
         name="calls",
     )
@@ -117,7 +117,7 @@ def test_the_same_calls_give_the_same_bytes_and_a_changed_one_leaves_the_others_
     ],
 )
 def test_text_of_every_kind_comes_back_from_other_readers(name: str) -> None:
-    data = feed_ics([a_call(name)], name=name)
+    data = calendar_ics([a_call(name)], name=name)
     assert rfc5545.faults(data) == []
     lines = name.replace("\r\n", "\n").replace("\r", "\n")
     expected = (
@@ -136,11 +136,11 @@ def test_text_of_every_kind_comes_back_from_other_readers(name: str) -> None:
 @counted
 @given(st.text(max_size=120), st.text(max_size=120))
 def test_no_text_breaks_the_file(name: str, words: str) -> None:
-    assert rfc5545.faults(feed_ics([a_call(name, words=words)], name=words)) == []
+    assert rfc5545.faults(calendar_ics([a_call(name, words=words)], name=words)) == []
 
 
 def test_the_check_itself_finds_faults() -> None:
-    good = feed_ics([a_call()], name="calls")
+    good = calendar_ics([a_call()], name="calls")
     broken = {
         b"STATUS:CONFIRMED": b"STATUS:CANCELED",
         b"DTEND;VALUE=DATE:20261126": b"DTEND;VALUE=DATE:20261125",

@@ -135,7 +135,7 @@ def test_a_hook_oiled_every_4_needle_hours_has_6_occasions_in_25_needle_hours() 
         served=TODAY,
     )
     reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
-    days = [on for on, _ in reckoning.coming(TODAY, TODAY + timedelta(days=100))]
+    days = [on for on, _ in reckoning.occasions(TODAY, TODAY + timedelta(days=100))]
     assert days == [TODAY + timedelta(days=16 * times) for times in range(1, 7)]
 
 
@@ -146,7 +146,7 @@ def test_run_in_oil_changes_come_after_a_week_then_4_weeks_then_every_3_months()
         a_point(every="1 week, then 4 weeks, then 3 months"), served=date(2026, 3, 2)
     )
     reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
-    days = [on for on, _ in reckoning.coming(date(2026, 3, 2), date(2026, 12, 31))]
+    days = [on for on, _ in reckoning.occasions(date(2026, 3, 2), date(2026, 12, 31))]
     assert days == [date(2026, 3, 9), date(2026, 4, 6), date(2026, 7, 6), date(2026, 10, 6)]
 
 
