@@ -1,5 +1,5 @@
-"""Knows how cards are laid several on an office sheet: which way round, on both sides, with marks
-to cut and to fold by.
+"""Several cards on an office sheet: which way round, on both sides, with marks to cut and to fold
+by.
 
 All sheets are printed upright on both sides and turned over their long edge: what lies left on the
 front lies right on the back. A card of four sides that fill half a sheet each is laid so that the
@@ -78,7 +78,8 @@ def grid(form: CardFormat, sheet: OfficeSheet) -> Grid:
     best = max(ways, key=lambda way: len(way.places), default=None)
     if best is None or max(form.size) + SLACK >= max(SHEET_SIZES[sheet]):
         raise OilchartError(
-            f"--sheet {sheet}: a card of size {form.name} cannot be cut from it; leave --sheet out, or give a smaller --size"
+            f"--sheet {sheet}: a card of size {form.name} cannot be cut from it; leave "
+            "--sheet out, or give a smaller --size"
         )
     return best
 

@@ -1,5 +1,5 @@
-"""Knows what a machine's conditions leave of an interval: lint, dust, damp, heat, a cold room, fast
-work, not oiled at home.
+"""What a machine's conditions leave of an interval: lint, dust, damp, heat, a cold room, fast work,
+not oiled at home.
 
 Each condition has, for each kind of work, a factor on the hour limit and one on the time limit. Of
 all conditions of a machine the smallest factor acts; they are not multiplied. A condition shortens,

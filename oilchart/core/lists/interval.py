@@ -1,4 +1,4 @@
-"""Knows the intervals of a point list, and what one comes to for one machine.
+"""The intervals of a point list, and what one comes to for one machine.
 
 An interval is an aim and a limit of use with a limit at rest, an occasion, or steps.
 """

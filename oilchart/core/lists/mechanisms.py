@@ -1,4 +1,4 @@
-"""Knows which mechanisms a machine has: its model's, or others where one machine differs."""
+"""The mechanisms a machine has: its model's, or others where one machine differs."""
 
 from __future__ import annotations
 
@@ -59,7 +59,8 @@ def mechanisms_after(
     drives = {name: mechanism for name, mechanism in known.items() if mechanism.kind == DRIVE}
     if mechanism_change.drive is not None and mechanism_change.drive not in drives:
         raise UnknownName(
-            f'{machine}: drive "{mechanism_change.drive}": there is no such drive{nearest(mechanism_change.drive, drives)}'
+            f'{machine}: drive "{mechanism_change.drive}": there is no such '
+            f"drive{nearest(mechanism_change.drive, drives)}"
         )
     for added in mechanism_change.add:
         if added not in known:

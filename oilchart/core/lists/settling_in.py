@@ -1,5 +1,5 @@
-"""Knows the settling-in of a machine that was seized and has been freed: oil again after 2 and
-after 5 hours, a call after three weeks.
+"""The settling-in of a machine that was seized and has been freed: oil again after 2 and after 5
+hours, a call after three weeks.
 
 Common practice, no source: penetrating oil left in the bearings gums again within days, and plain
 oil worked in by running does not.
@@ -25,7 +25,8 @@ def _point(hours: int, days: int, when: str) -> Point:
         where=f"All oil points, {when}",
         home=f"every place that takes oil, {when}",
         work=Work.OIL,
-        do="Oil them all and wipe; the wheel must turn as lightly by hand as on the day you took it home, else ring us",
+        do="Oil them all and wipe; the wheel must turn as lightly by hand as on the day you "
+        "took it home, else ring us",
         every=Interval(
             words=f"once, after {hours} hours or {days} days",
             steps=(Step(aim=Fraction(hours), limit=Fraction(hours), days=days),),

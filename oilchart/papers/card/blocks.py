@@ -1,5 +1,5 @@
-"""Knows how each piece of a care card looks: its head, its lines to do, its warnings, the next
-service with the code, the small print."""
+"""The pieces of a care card in a PDF: its head, its lines to do, its warnings, the next service
+with the code, the small print."""
 
 from __future__ import annotations
 

@@ -30,9 +30,11 @@ from oilchart.papers.wording import (
 )
 
 BEFORE_YOU_START = {
-    "plug": "Pull the plug out of the wall before you oil, clean or open anything, and whenever you leave the machine.",
+    "plug": "Pull the plug out of the wall before you oil, clean or open anything, and "
+    "whenever you leave the machine.",
     "treadle": "Slip the belt off the hand wheel before you oil, clean or open anything.",
-    "crank": "Fold the crank out of the wheel before you oil or clean, and turn the wheel slowly, fingers clear of the needle.",
+    "crank": "Fold the crank out of the wheel before you oil or clean, and turn the wheel "
+    "slowly, fingers clear of the needle.",
 }
 STANDING_RULES = (
     "After oiling: wipe, turn the wheel by hand a few times, then sew on a scrap of cloth.",
@@ -384,7 +386,8 @@ def _how(schedule: Schedule) -> tuple[str, ...]:
         words = use_told(schedule.use.words)
         if words:
             lines.append(
-                f"The times come from “{words}”, as you told us in {month_words(schedule.use.said)}."
+                f"The times come from “{words}”, as you told us in "
+                f"{month_words(schedule.use.said)}."
             )
     lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

@@ -1,5 +1,5 @@
-"""Knows the boxes an owner ticks: for each month to come those of the rhythms on the card, the
-weeks dated by their Mondays."""
+"""The boxes an owner ticks: for each month to come those of the rhythms on the card, the weeks
+dated by their Mondays."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows how the boxes to tick are drawn: a row a month, large enough for a pen, the Monday of each
-week in its box."""
+"""The boxes to tick in a PDF: a row a month, large enough for a pen, the Monday of each week in its
+box."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows how a care card fills its pages: the words are measured first, the drawing takes what is
-left, and no type is ever made smaller.
+"""A care card laid out on its pages: the words are measured first, the drawing takes what is left,
+and no type is ever made smaller.
 
 Of all ways to lay it out one with the fewest leaves of paper is taken, and of these the one with
 the larger drawings and the more months to tick.
@@ -133,7 +133,10 @@ def _too_small(card: CareCard, settings: Setting) -> str:
     ]
     wanted = f"choose --size {' or '.join(fits)}" if fits else "shorten the words above the drawing"
     whose = card.machine if len(card.machine) <= MOST_LETTERS else f"{card.machine[:MOST_LETTERS]}…"
-    return f"card {whose}: on {form.words} the drawing would be less than {LEAST_DRAWING:g} mm high and could not be read; {wanted}"
+    return (
+        f"card {whose}: on {form.words} the drawing would be less than {LEAST_DRAWING:g} "
+        f"mm high and could not be read; {wanted}"
+    )
 
 
 class _Layout:

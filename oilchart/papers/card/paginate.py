@@ -1,5 +1,5 @@
-"""Knows how blocks are poured over the pages of a card: beside pictures that stand there already,
-with the room that is left shared out."""
+"""Blocks poured over the pages of a card: beside pictures that stand there already, with the room
+that is left shared out."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows how large a picture can be in its room so that the numbers on it are as large as the words
-beside it.
+"""How large a picture can be in its room so that the numbers on it are as large as the words beside
+it.
 
 The margin round a drawing is only taken on those sides on which numbers stand.
 """
@@ -49,8 +49,8 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A picture laid out for its size: `width` by `height` millimetres, `scale` millimetres to one of
-    its units."""
+    """A picture laid out for its size: `width` by `height` millimetres, `scale` millimetres to one
+    of its units."""
 
     picture: Picture
     sides: Sides

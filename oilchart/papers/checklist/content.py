@@ -1,5 +1,5 @@
-"""Knows what stands on a bench checklist: stages in working order, what is done at each point,
-do-not points, legend and sign-off."""
+"""A bench checklist as words: stages in working order, what is done at each point, do-not points,
+legend and sign-off."""
 
 from __future__ import annotations
 

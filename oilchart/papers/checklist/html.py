@@ -1,4 +1,4 @@
-"""Knows how a bench checklist becomes a page for the screen over the bench."""
+"""A bench checklist as a page for the screen over the bench."""
 
 from __future__ import annotations
 

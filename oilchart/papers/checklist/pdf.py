@@ -1,5 +1,5 @@
-"""Knows the bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found,
-as left, legend, parts and sign-off."""
+"""The bench checklist as a PDF of A4 or Letter size: working order, boxes to tick, as found, as
+left, legend, parts and sign-off."""
 
 from __future__ import annotations
 
@@ -110,7 +110,10 @@ def _front(
     drawings left for pages of their own."""
     width = sheet.inner_width
     planned = sum(step.later is None for step in checklist.steps)
-    counts = f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} · needle {checklist.needle}"
+    counts = (
+        f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} "
+        f"· needle {checklist.needle}"
+    )
     beside = head_width(checklist.style, width)
     blocks = flowing(
         [Run(checklist.title, bold=True)],

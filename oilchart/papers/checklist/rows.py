@@ -1,5 +1,5 @@
-"""Knows the rows of the bench checklist's tables on paper: the list with its columns, the
-lubricants, the parts to look at."""
+"""The rows of the bench checklist's tables on paper: the list with its columns, the lubricants, the
+parts to look at."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows where numbers stand round a drawing: the posts on its frame, which number takes which, and
-what faults a layout has.
+"""Where numbers stand round a drawing: the posts on its frame, which number takes which, and what
+faults a layout has.
 
 The posts are given out so that the leaders are shortest together, a leader that passes too near
 another place counting as far longer.

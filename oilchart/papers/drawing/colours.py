@@ -1,4 +1,4 @@
-"""Knows the few colours of all papers, and how each role of a drawing looks in every ink."""
+"""The few colours of all papers, and how each role of a drawing looks in every ink."""
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
-"""Knows how numbers on drawings are told in words, and which of a card's numbers are not on its
-first drawing."""
+"""Numbers on drawings told in words, and which of a card's numbers are not on its first drawing."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows a drawing with its numbered places as a picture: where each number stands, and what is
-shown enlarged beside it.
+"""A drawing with its numbered places as a picture: where each number stands, and what is shown
+enlarged beside it.
 
 A picture is laid out for the size it is shown in: the smaller it is, the larger its numbers are
 against the drawing, so that they stay readable. A drawing on which places lie too close for their

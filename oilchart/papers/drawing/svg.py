@@ -1,4 +1,4 @@
-"""Knows how a drawing with its numbered places becomes inline SVG.
+"""A drawing with its numbered places as inline SVG.
 
 The elements carry classes only, for a page whose policy allows no style attributes; `picture_css`
 has the looks that belong to the classes. There are no ids, so that several drawings can stand in
@@ -54,7 +54,10 @@ def _art(picture: Picture) -> list[str]:
     shapes = [*_photo(view), *(_shape(shape) for shape in view.shapes)]
     if not picture.letter:
         return [f'<g transform="translate({margin} {margin})">', *shapes, "</g>"]
-    box = f'x="{margin}" y="{margin}" width="{_n(frame.width * picture.zoom)}" height="{_n(frame.height * picture.zoom)}"'
+    box = (
+        f'x="{margin}" y="{margin}" width="{_n(frame.width * picture.zoom)}" '
+        f'height="{_n(frame.height * picture.zoom)}"'
+    )
     seen = f"{_n(frame.x)} {_n(frame.y)} {_n(frame.width)} {_n(frame.height)}"
     return [f'<svg {box} viewBox="{seen}">', *shapes, "</svg>", f'<rect class="enlarged" {box}/>']
 
@@ -64,9 +67,11 @@ def _detail(detail: Detail, picture: Picture) -> str:
     left, top, width, height = detail.box(picture)
     x, y = detail.corner(picture)
     return (
-        f'<g><rect class="enlarged" x="{_n(left)}" y="{_n(top)}" width="{_n(width)}" height="{_n(height)}"/>'
+        f'<g><rect class="enlarged" x="{_n(left)}" y="{_n(top)}" width="{_n(width)}" '
+        f'height="{_n(height)}"/>'
         f'<circle class="disc" cx="{_n(x)}" cy="{_n(y)}" r="{_n(picture.disc)}"/>'
-        f'<text class="number" x="{_n(x)}" y="{_n(y + CAP_HALF * NUMBER_SIZE)}">{detail.letter}</text></g>'
+        f'<text class="number" x="{_n(x)}" '
+        f'y="{_n(y + CAP_HALF * NUMBER_SIZE)}">{detail.letter}</text></g>'
     )
 
 
@@ -99,7 +104,8 @@ def picture_css() -> str:
         [
             *rules,
             ".picture .touch { pointer-events: all; }",
-            f".picture .number {{ font-size: {_n(NUMBER_SIZE)}px; font-weight: 700; text-anchor: middle; }}",
+            f".picture .number {{ font-size: {_n(NUMBER_SIZE)}px; "
+            "font-weight: 700; text-anchor: middle; }",
             ".picture .halo, .picture .tick { visibility: hidden; }",
             "",
         ]
@@ -124,7 +130,8 @@ def _photo(view: View) -> list[str]:
     if view.photo is None:
         return []
     return [
-        f'<image href="{photo_address(view.photo)}" width="{_n(view.width)}" height="{_n(view.height)}"/>'
+        f'<image href="{photo_address(view.photo)}" width="{_n(view.width)}" '
+        f'height="{_n(view.height)}"/>'
     ]
 
 
@@ -140,7 +147,10 @@ def _shape(shape: Shape) -> str:
         return f'<circle class="{role}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>'
     if shape.kind == "box":
         x, y, width, height, radius = shape.numbers
-        return f'<rect class="{role}" x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" rx="{_n(radius)}"/>'
+        return (
+            f'<rect class="{role}" x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" '
+            f'height="{_n(height)}" rx="{_n(radius)}"/>'
+        )
     steps = " ".join(
         " ".join((letter, *(_n(number) for number in numbers))) for letter, numbers in shape.path
     )
@@ -152,7 +162,10 @@ def _leader(callout: Callout) -> str:
     crossed out by another's."""
     (x, y), (disc_x, disc_y) = callout.place, callout.disc
     line = f'x1="{_n(x)}" y1="{_n(y)}" x2="{_n(disc_x)}" y2="{_n(disc_y)}"'
-    return f'<g class="lead" data-step="{callout.number}"><line class="casing" {line}/><line class="leader" {line}/></g>'
+    return (
+        f'<g class="lead" data-step="{callout.number}"><line class="casing" {line}/><line '
+        f'class="leader" {line}/></g>'
+    )
 
 
 def _callout(callout: Callout) -> str:
@@ -161,10 +174,14 @@ def _callout(callout: Callout) -> str:
     disc = f'cx="{_n(disc_x)}" cy="{_n(disc_y)}"'
     return (
         f'<g class="callout" data-step="{callout.number}">'
-        f'<circle class="halo" {place} r="{_n(SPOT_RADIUS * 3)}"/><circle class="spot" {place} r="{_n(SPOT_RADIUS)}"/>'
-        f'<circle class="touch" {disc} r="{_n(TOUCH)}"/><circle class="disc" {disc} r="{_n(DISC)}"/>'
-        f'<text class="number" x="{_n(disc_x)}" y="{_n(disc_y + CAP_HALF * NUMBER_SIZE)}">{callout.number}</text>'
-        f'<path class="tick" d="{TICK_PATH}" transform="translate({_n(disc_x + DISC * 0.8)} {_n(disc_y - DISC * 0.8)})"/>'
+        f'<circle class="halo" {place} r="{_n(SPOT_RADIUS * 3)}"/><circle class="spot" '
+        f'{place} r="{_n(SPOT_RADIUS)}"/>'
+        f'<circle class="touch" {disc} r="{_n(TOUCH)}"/><circle class="disc" {disc} '
+        f'r="{_n(DISC)}"/>'
+        f'<text class="number" x="{_n(disc_x)}" '
+        f'y="{_n(disc_y + CAP_HALF * NUMBER_SIZE)}">{callout.number}</text>'
+        f'<path class="tick" d="{TICK_PATH}" transform="translate({_n(disc_x + DISC * 0.8)} '
+        f'{_n(disc_y - DISC * 0.8)})"/>'
         "</g>"
     )
 

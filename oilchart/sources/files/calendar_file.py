@@ -1,5 +1,5 @@
-"""Knows how an iCalendar file of the shop's own calendar program is read: entries of whole days or
-with a time, by uid."""
+"""An iCalendar file of the shop's own calendar program, read: entries of whole days or with a time,
+by uid."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Knows the small file of findings that a bench page saves, and refuses one that is of another
-kind, machine, model or day."""
+"""The small file of findings that a bench page saves; one of another kind, machine, model or day is
+refused."""
 
 from __future__ import annotations
 
@@ -48,15 +48,18 @@ class SavedFindings:
         """
         if self.machine not in (None, machine):
             raise OilchartError(
-                f"{self.place}: machine: is {self.machine}, not {machine}; name the machine that was on the bench"
+                f"{self.place}: machine: is {self.machine}, not {machine}; name the machine "
+                "that was on the bench"
             )
         if self.model != model:
             raise OilchartError(
-                f"{self.place}: model: is {self.model}, and {machine} is a {model}; name the machine that was on the bench"
+                f"{self.place}: model: is {self.model}, and {machine} is a {model}; name the "
+                "machine that was on the bench"
             )
         if on not in (None, self.on):
             raise OilchartError(
-                f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} with the other day"
+                f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} "
+                "with the other day"
             )
 
 
@@ -73,7 +76,8 @@ def read_findings(path: Path, today: date) -> SavedFindings:
     if not isinstance(values, dict):
         raise FaultyList(
             [
-                f"{path}: is no file of findings: {shown(values)}: name the file that the bench page saved"
+                f"{path}: is no file of findings: {shown(values)}: name the file that the "
+                "bench page saved"
             ]
         )
     table = Table(values, str(path))
@@ -126,7 +130,8 @@ def _bytes_of(path: Path) -> bytes:
     if path.is_fifo():
         raise FaultyList(
             [
-                f"{path}: cannot be read: is a pipe, for which one would wait: name the file that the bench page saved"
+                f"{path}: cannot be read: is a pipe, for which one would wait: name the file "
+                "that the bench page saved"
             ]
         )
     try:
@@ -143,7 +148,8 @@ def _bytes_of(path: Path) -> bytes:
     if len(data) > MOST_BYTES:
         raise FaultyList(
             [
-                f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name the file that the bench page saved"
+                f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name "
+                "the file that the bench page saved"
             ]
         )
     return data

@@ -1,5 +1,4 @@
-"""Knows where the packaged folders lie: beside the package in a checkout, inside it once
-installed."""
+"""Where the packaged folders lie: beside the package in a checkout, inside it once installed."""
 
 from __future__ import annotations
 

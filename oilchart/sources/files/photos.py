@@ -1,5 +1,5 @@
-"""Knows how a photo of the shop's own becomes a drawing: turned upright, scaled to print size, and
-with nothing in it but the picture."""
+"""A photo of the shop's own as a drawing: turned upright, scaled to print size, and with nothing in
+it but the picture."""
 
 from __future__ import annotations
 
@@ -77,7 +77,8 @@ class PhotoFile:
         except FileNotFoundError:
             raise FaultyList(
                 [
-                    f"{self.path}: there is no such photo: put it beside the drawing's file, or mend its name"
+                    f"{self.path}: there is no such photo: put it beside the drawing's file, "
+                    "or mend its name"
                 ]
             ) from None
         except UnidentifiedImageError:
@@ -85,7 +86,8 @@ class PhotoFile:
         except Image.DecompressionBombError:
             raise FaultyList(
                 [
-                    f"{self.path}: is more than {MOST_PIXELS // 1_000_000} million pixels: make it smaller"
+                    f"{self.path}: is more than {MOST_PIXELS // 1_000_000} million pixels: "
+                    "make it smaller"
                 ]
             ) from None
         # words or a profile in it that are larger than any picture needs

@@ -1,5 +1,5 @@
-"""Knows the public holidays of a country or a part of one, through the `holidays` package, which is
-an extra."""
+"""The public holidays of a country or a part of one, from the `holidays` package, which is an
+extra."""
 
 from __future__ import annotations
 
