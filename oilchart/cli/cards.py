@@ -34,7 +34,7 @@ ALL_CARDS = "cards.pdf"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class PrintOptions:
     """On what cards are printed: the size asked for, or the shop's; on sheets to cut, or alone."""
 
     size: CardSize | None = None
@@ -91,16 +91,18 @@ def card_command(
              oilchart card --all --model heron-3
              oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o a.pdf
     """
-    form = Form(size=CardSize(size) if size else None, sheet=OfficeSheet(sheet) if sheet else None)
+    options = PrintOptions(
+        size=CardSize(size) if size else None, sheet=OfficeSheet(sheet) if sheet else None
+    )
     if all_due or everything:
         _check_batch(
             "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
         )
         machines, settings = _machines(app, unregistered.model, due_only=all_due)
-        _write_all(app, machines, settings, form, out)
+        _write_all(app, machines, settings, options, out)
         return
     of_whom, settings = machine_of(app, machine, unregistered)
-    data = card_bytes(of_whom, app.library, settings, form)
+    data = card_bytes(of_whom, app.library, settings, options)
     app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
 
 
@@ -143,7 +145,7 @@ def _write_all(
     app: AppContext,
     machines: Sequence[ScheduledMachine],
     settings: Settings,
-    form: Form,
+    options: PrintOptions,
     out: Path | None,
 ) -> None:
     """Write all cards: to one file, or to a file each in a folder; one that has no room on its size
@@ -154,7 +156,7 @@ def _write_all(
     if not machines:
         click.echo("no such machine: no card was written", err=True)
         return
-    in_one = form.sheet is not None or (
+    in_one = options.sheet is not None or (
         out is not None and (out == STDOUT or out.suffix.casefold() == ".pdf")
     )
     if in_one:
@@ -164,7 +166,7 @@ def _write_all(
             else ""
         )
         left_out: list[ScheduledMachine] = []
-        data = _written(_watched(machines), app.library, settings, form, batch_title, left_out)
+        data = _written(_watched(machines), app.library, settings, options, batch_title, left_out)
         if len(left_out) < len(machines):
             app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
@@ -174,7 +176,7 @@ def _write_all(
                 files.append(
                     (
                         folder / f"{each.name}-card.pdf",
-                        card_bytes(each, app.library, settings, form),
+                        card_bytes(each, app.library, settings, options),
                     )
                 )
             except TooSmall as why:
@@ -207,17 +209,17 @@ def card_bytes(
     machine: ScheduledMachine,
     library: PointLibrary,
     settings: Settings,
-    form: Form | None = None,
+    options: PrintOptions | None = None,
 ) -> bytes:
     """The care card of a machine; what the type cannot print is told on stderr."""
-    return _written([machine], library, settings, form or Form())
+    return _written([machine], library, settings, options or PrintOptions())
 
 
 def _written(
     machines: Iterable[ScheduledMachine],
     library: PointLibrary,
     settings: Settings,
-    form: Form,
+    options: PrintOptions,
     batch_title: str = "",
     left_out: list[ScheduledMachine] | None = None,
 ) -> bytes:
@@ -233,17 +235,17 @@ def _written(
     from oilchart.papers.pdf.fonts import fallbacks
     from oilchart.papers.pdf.leaflets import leaflets_pdf
 
-    ink = CARD_FORMATS[form.size or settings.paper.size]
+    ink = CARD_FORMATS[options.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
-        leaflets = _leaflets(machines, library, settings, form, left_out)
+        leaflets = _leaflets(machines, library, settings, options, left_out)
         first = next(leaflets, None)
         if first is None:
             return b""
         leaflets = chain([first], leaflets)
         return (
             leaflets_pdf(leaflets, ink, batch_title=batch_title)
-            if form.sheet is None
-            else sheets_pdf(leaflets, ink, form.sheet, batch_title=batch_title)
+            if options.sheet is None
+            else sheets_pdf(leaflets, ink, options.sheet, batch_title=batch_title)
         )
 
 
@@ -251,14 +253,14 @@ def _leaflets(
     machines: Iterable[ScheduledMachine],
     library: PointLibrary,
     settings: Settings,
-    form: Form,
+    options: PrintOptions,
     left_out: list[ScheduledMachine] | None,
 ) -> Iterator[Leaflet]:
     from oilchart.papers.card.pages import TooSmall
 
     for each in machines:
         try:
-            leaflet = _leaflet(each, library, settings, form)
+            leaflet = _leaflet(each, library, settings, options)
         except TooSmall as why:
             if left_out is None:
                 raise
@@ -269,7 +271,7 @@ def _leaflets(
 
 
 def _leaflet(
-    machine: ScheduledMachine, library: PointLibrary, settings: Settings, form: Form
+    machine: ScheduledMachine, library: PointLibrary, settings: Settings, options: PrintOptions
 ) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
     stderr."""
@@ -279,7 +281,7 @@ def _leaflet(
     from oilchart.papers.pdf.card_sizes import setting
 
     style = settings.paper
-    size = setting(form.size or style.size, style.colour)
+    size = setting(options.size or style.size, style.colour)
     if machine.record is not None and machine.record.unsafe is not None:
         unsafe = machine.record.unsafe
         sheet = unsafe_sheet(
