@@ -2,42 +2,42 @@
 
 from __future__ import annotations
 
+import functools
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
+from oilchart.cli.invocation import Invocation
 from oilchart.cli.output import write_whole
-
-if TYPE_CHECKING:
-    from oilchart.papers.table import Screen
-    from oilchart.shop.folder import Shop
-    from oilchart.sources.points.library import PointLibrary
+from oilchart.papers.table import Screen, screen_of
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points.library import PointLibrary
 
 STDOUT = Path("-")
 
 
 @dataclass(frozen=True)
 class AppContext:
-    """What stands ready for a command.
+    """What stands ready for a command; the shop is only opened when it is asked for."""
 
-    Args:
-        given_day: from --today, None without it.
-        clock_day: the day the clock said when the program began.
-    """
+    invocation: Invocation
 
-    folder: Path
-    given_day: date | None
-    clock_day: date
+    @property
+    def folder(self) -> Path:
+        """The shop folder, or where one stands."""
+        return self.invocation.folder
 
     @property
     def today(self) -> date:
         """The day everything is reckoned as of."""
-        return self.given_day or self.clock_day
+        return self.invocation.today
 
     @property
     def is_in_shop(self) -> bool:
@@ -47,32 +47,22 @@ class AppContext:
     @cached_property
     def shop(self) -> Shop:
         """The shop folder, which is only opened when it is asked."""
-        from oilchart.shop.folder import Shop
-
         return Shop(self.folder, self.today, self.library if self.is_in_shop else None)
 
     @cached_property
     def library(self) -> PointLibrary:
         """The shipped point lists and, where one stands in a shop, the shop's own."""
-        from oilchart.sources.files.packaged import packaged
-        from oilchart.sources.points.library import PointLibrary
-
-        # made here, so that who only looks at lists need not load what opens a book
         own = [self.folder / "points"] if self.is_in_shop else []
         return PointLibrary([packaged("points"), *own])
 
     @property
     def templates(self) -> list[Path]:
         """The shop's own templates, then the shipped ones."""
-        from oilchart.sources.files.packaged import packaged
-
         return [self.folder / "templates", packaged("templates")]
 
     @property
     def screen(self) -> Screen:
         """Where text goes."""
-        from oilchart.papers.table import screen_of
-
         return screen_of(is_terminal=sys.stdout.isatty())
 
     def write_output(self, data: bytes, out: Path | None, name: str, *, in_shop: bool) -> None:
@@ -86,4 +76,14 @@ class AppContext:
         click.echo(f"wrote {path}", err=True)
 
 
-pass_app = click.make_pass_decorator(AppContext)
+def pass_app(command: Callable[..., None]) -> Callable[..., None]:
+    """Hand a command its `AppContext` as the first argument."""
+
+    @functools.wraps(command)
+    def with_app(*args: Any, **options: Any) -> None:
+        invocation = click.get_current_context().find_object(Invocation)
+        if invocation is None:
+            raise RuntimeError("commands run below the group of all commands")
+        command(AppContext(invocation), *args, **options)
+
+    return with_app

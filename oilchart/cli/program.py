@@ -1,5 +1,5 @@
-"""Knows the commands, loads each only when it is wanted, and turns every refusal into one line and
-an exit code."""
+"""The group of all commands: each is loaded when it is run; every refusal is one line and an exit
+code."""
 
 from __future__ import annotations
 
@@ -11,38 +11,95 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import click
 
 from oilchart import __version__
-from oilchart.cli.context import AppContext
+from oilchart.cli.invocation import Invocation
 from oilchart.cli.types import DAY
 from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
 
+
+class Lazy(NamedTuple):
+    """A command before it is loaded: the module of `cli/commands/` it stands in, and the first
+    sentence of its help."""
+
+    module: str
+    help: str
+
+
 COMMANDS = {
-    "demo": "demo",
-    "init": "shops",
-    "models": "models",
-    "owner": "owners",
-    "machine": "machines",
-    "use": "machines",
-    "checkin": "jobs",
-    "waiting": "jobs",
-    "ready": "jobs",
-    "collected": "jobs",
-    "serviced": "machines",
-    "electrical": "jobs",
-    "schedule": "schedules",
-    "card": "cards",
-    "checklist": "papers",
-    "record": "papers",
-    "due": "schedules",
-    "calls": "calls",
-    "called": "calls",
-    "board": "board",
-    "calendar": "calendars",
-    "letters": "letters",
+    "demo": Lazy(
+        "demo",
+        "Make an invented shop with two years of history, write every paper from it, and show "
+        "who is due.",
+    ),
+    "init": Lazy(
+        "init",
+        "Make a new shop folder: settings, shop book, lists and templates of your own, papers.",
+    ),
+    "models": Lazy("models", "List the models, show a model's point list, check lists for faults."),
+    "owner": Lazy("owners", "Add, change, show and list owners."),
+    "machine": Lazy("machines", "Add, change, show and list machines."),
+    "use": Lazy(
+        "machines",
+        "Record what an owner says about their sewing, in plain words; what was understood is "
+        "said back.",
+    ),
+    "checkin": Lazy(
+        "checkin",
+        "Note that a machine came into the shop, and what is wrong in its owner's words.",
+    ),
+    "waiting": Lazy(
+        "jobs", 'Note the part that a machine in the shop waits for; "" when it waits no more.'
+    ),
+    "ready": Lazy("jobs", "Note that a machine can be collected; whom to ring is said."),
+    "collected": Lazy("jobs", "Note that a machine went back to its owner; its use starts again."),
+    "serviced": Lazy("services", "Record a service."),
+    "electrical": Lazy("jobs", "Record a check of a machine's mains side."),
+    "schedule": Lazy(
+        "schedules",
+        "Show a machine's interval schedule: of a machine in the book, or of any machine of a "
+        "model.",
+    ),
+    "card": Lazy(
+        "cards",
+        "Print care cards for owners, as PDF; for a machine found unsafe the do-not-plug-in sheet.",
+    ),
+    "checklist": Lazy(
+        "checklists",
+        "Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends "
+        "in .html.",
+    ),
+    "record": Lazy(
+        "records",
+        "Print the record of a machine's latest service for its owner: as received, found, "
+        "done, left for later, the next service.",
+    ),
+    "due": Lazy("schedules", "List the machines that are overdue and due soon, the worst first."),
+    "calls": Lazy(
+        "calls",
+        "List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, "
+        "what to say and to ask, and boxes to tick.",
+    ),
+    "called": Lazy("called", "Record what came of a call; what follows from it is said."),
+    "board": Lazy(
+        "board",
+        "Write the shop's state as one page: who is overdue, what is in the shop, the calls "
+        "by day and the services ahead.",
+    ),
+    "calendar": Lazy(
+        "calendars",
+        "Write a calendar file (iCalendar) that any calendar program takes in, again and "
+        "again: the follow-up calls, or with --services the services ahead, or of a machine "
+        "what its owner does each month and more seldom, and its next service.",
+    ),
+    "letters": Lazy(
+        "letters",
+        "Write letters for window envelopes: to owners who are better written to than rung, "
+        "or to all whose machines are due.",
+    ),
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 
@@ -59,9 +116,19 @@ class Program(click.Group):
         """Load a command's module and find it there; a module has its commands by their names."""
         if cmd_name not in COMMANDS:
             return None
-        module = importlib.import_module(f"oilchart.cli.{COMMANDS[cmd_name]}")
+        module = importlib.import_module(f"oilchart.cli.commands.{COMMANDS[cmd_name].module}")
         command: click.Command = getattr(module, f"{cmd_name}_command")
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands with their first sentences, without loading any."""
+        room = formatter.width - 6 - max(map(len, COMMANDS))
+        listed = [
+            (name, click.Command(name, help=command.help).get_short_help_str(room))
+            for name, command in COMMANDS.items()
+        ]
+        with formatter.section("Commands"):
+            formatter.write_dl(listed)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -138,7 +205,7 @@ class Program(click.Group):
 def main(ctx: click.Context, folder: Path, today: date | None) -> None:
     """Keep revived sewing machines alive: oiling points and hours of use in, care cards,
     checklists, calls and due dates out."""
-    ctx.obj = AppContext(folder=folder, given_day=today, clock_day=date.today())  # noqa: DTZ011 - the one reading of the clock
+    ctx.obj = Invocation(folder=folder, given_day=today, clock_day=date.today())  # noqa: DTZ011 - the one reading of the clock
 
 
 def _refuse(line: str, code: int) -> int:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from oilchart.cli.context import AppContext
 from oilchart.cli.options import check_one_form
 from oilchart.core.planning.standing import ScheduledMachine
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-
-if TYPE_CHECKING:
-    from oilchart.sources.files.settings import Settings
+from oilchart.shop import standings
+from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
+from oilchart.sources.files.settings import WITHOUT_A_SHOP, Settings
 
 
 def machine_of(
@@ -22,8 +20,6 @@ def machine_of(
         click.UsageError: both a machine and a model, or neither.
         OilchartError: of the shop, the lists or the words.
     """
-    from oilchart.shop import standings
-
     check_one_form(
         machine,
         unregistered.model,
@@ -47,8 +43,6 @@ def machine_of_model(
     Raises:
         OilchartError: of the lists or the words.
     """
-    from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
-
     point_list = app.library.point_list(unregistered.model or "")
     reckoning = reckoning_of_unregistered(
         point_list, unregistered, settings, app.today, app.library.conditions()
@@ -59,6 +53,4 @@ def machine_of_model(
 
 def settings_at(app: AppContext) -> Settings:
     """The shop's settings where one stands in a shop, else those without a shop."""
-    from oilchart.sources.files.settings import WITHOUT_A_SHOP
-
     return app.shop.settings() if app.is_in_shop else WITHOUT_A_SHOP

@@ -38,7 +38,7 @@ source = "practice"           # covers the figures above
 # [[document]]
 # title = "Owner's booklet"
 # path = "manuals/{file}.pdf"   # in the points folder; or address = "https://..."
-"""  # noqa: E501 - the file as it is written
+"""
 
 
 def draft_toml(

@@ -55,7 +55,7 @@ coat = "10-20"
 curtain = "1-3"
 cushion = "0.5-1"
 bag = "2-4"
-"""  # noqa: E501 - the file as it is written
+"""
     + STARTING_PAPER
 )
 

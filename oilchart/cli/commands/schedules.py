@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -12,10 +12,15 @@ from oilchart.cli.options import json_option, model_options
 from oilchart.cli.types import NAME, STRETCH
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE, PRESSING, State
+from oilchart.core.planning.standing import Standing
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-
-if TYPE_CHECKING:
-    from oilchart.core.planning.standing import Standing
+from oilchart.papers.lists.due import due_csv, due_json, due_text, summary
+from oilchart.papers.lists.explain import explanation
+from oilchart.papers.lists.months_ahead import months_ahead, months_ahead_text
+from oilchart.papers.lists.schedule import schedule_json, schedule_text
+from oilchart.papers.lists.services_ahead import service_lines
+from oilchart.papers.wording import counted
+from oilchart.shop import standings
 
 FOUND_SOME = 3  # exit code of `due --exit-code`
 
@@ -52,11 +57,6 @@ def schedule_command(
              oilchart schedule M-014 --explain hook-race-oil
              oilchart schedule --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20
     """
-    from oilchart.papers.lists.explain import explanation
-    from oilchart.papers.lists.months_ahead import months_ahead, months_ahead_text
-    from oilchart.papers.lists.schedule import schedule_json, schedule_text
-    from oilchart.papers.lists.services_ahead import service_lines
-
     if point is not None and (as_json or months is not None):
         raise click.UsageError(
             "--explain prints words about one point; leave out --json and --months"
@@ -120,9 +120,6 @@ def due_command(
              oilchart due --model heron-3 --csv
              oilchart due --lapsed
     """
-    from oilchart.papers.lists.due import due_csv, due_json, due_text
-    from oilchart.shop import standings
-
     if as_json and as_csv:
         raise click.UsageError("--json and --csv: give one of them")
     within, everything = asked["within"], asked["everything"]
@@ -152,9 +149,6 @@ def due_command(
 def _sum_up(machines: Sequence[Standing], *, others: int, lapsed: bool) -> None:
     """Count the machines by state, and those that are on the other list, so that none is overdue in
     silence."""
-    from oilchart.papers.lists.due import summary
-    from oilchart.papers.wording import counted
-
     states = f": {summary([machine.schedule for machine in machines])}" if machines else ""
     of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
     click.echo(f"{counted(len(machines), 'machine')}{of_whom}{states}.", err=True)

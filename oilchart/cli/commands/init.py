@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.shop.folder import make_shop
 
 
 @click.command("init")
@@ -18,8 +19,6 @@ def init_command(app: AppContext, folder: Path) -> None:
 
     Example: oilchart init my-shop
     """
-    from oilchart.shop.folder import make_shop
-
     make_shop(folder, app.today)
     click.echo(
         f"made {folder}: fill in {folder / 'shop.toml'}, then: "

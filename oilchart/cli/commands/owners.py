@@ -12,6 +12,9 @@ from oilchart.cli.types import LINES, NAME, NEED, WORDS
 from oilchart.core.lists.point_list import Need
 from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
 from oilchart.errors import OilchartError
+from oilchart.papers.lists.history import owner_story, story_text
+from oilchart.papers.lists.owners import owners_json, owners_text
+from oilchart.shop import owners, standings
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 
@@ -38,8 +41,6 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
 
     Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
     """
-    from oilchart.shop import owners
-
     with app.shop.book(writing=True) as book:
         owner = owners.add(book, app.shop, name=name, phone=phone, email=email, address=address)
     click.echo(f"{owner.number} {owner.name}")
@@ -80,8 +81,6 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
     Examples: oilchart owner edit Brandvold --can tip
               oilchart owner edit Brandvold --reach-by text --best-time "after six"
     """
-    from oilchart.shop import owners
-
     change = OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
     with app.shop.book(writing=True) as book:
         try:
@@ -112,9 +111,6 @@ def show(app: AppContext, owner: str) -> None:
 
     Example: oilchart owner show Brandvold
     """
-    from oilchart.papers.lists.history import owner_story, story_text
-    from oilchart.shop import standings
-
     with app.shop.book() as book:
         found, machines, outcomes = standings.of_owner(book, app.shop, owner)
     click.echo(story_text(owner_story(found, machines, outcomes), app.screen), nl=False)
@@ -128,9 +124,6 @@ def list_owners(app: AppContext, as_json: bool) -> None:
 
     Example: oilchart owner list
     """
-    from oilchart.papers.lists.owners import owners_json, owners_text
-    from oilchart.shop import owners
-
     with app.shop.book() as book:
         listed = owners.with_machine_counts(book)
     click.echo(owners_json(listed) if as_json else owners_text(listed, app.screen), nl=False)

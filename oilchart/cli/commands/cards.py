@@ -7,26 +7,33 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 import click
+from rich.console import Console
+from rich.progress import track
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
 from oilchart.cli.output import write_whole
-from oilchart.cli.papers import tell_missing
+from oilchart.cli.printing import tell_missing
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE
+from oilchart.core.planning.standing import ScheduledMachine, Standing
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-
-if TYPE_CHECKING:
-    from oilchart.core.planning.standing import ScheduledMachine, Standing
-    from oilchart.papers.do_not_plug_in.content import UnsafeSheet
-    from oilchart.papers.pdf.card_sizes import Setting
-    from oilchart.papers.pdf.leaflets import Leaflet
-    from oilchart.sources.files.settings import Settings
-    from oilchart.sources.points.library import PointLibrary
+from oilchart.papers.card.content import card_words, care_card
+from oilchart.papers.card.pages import TooSmall, card_leaflet
+from oilchart.papers.do_not_plug_in.content import UnsafeSheet, unsafe_sheet
+from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
+from oilchart.papers.imposition import sheets_pdf
+from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
+from oilchart.papers.pdf.fonts import fallbacks
+from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
+from oilchart.papers.wording import counted
+from oilchart.shop import standings
+from oilchart.sources.files.settings import Settings
+from oilchart.sources.points.library import PointLibrary
 
 _T = TypeVar("_T")
 LONG_RUN = 12  # so many cards take longer than one likes to wait without a sign
@@ -132,8 +139,6 @@ def _machines(
 ) -> tuple[list[Standing], Settings]:
     """The machines, by number, so that a pile of cards is easily put in order; with the shop's
     settings."""
-    from oilchart.shop import standings
-
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
         worst = standings.worst(book, app.shop, model=model)
@@ -150,9 +155,6 @@ def _write_all(
 ) -> None:
     """Write all cards: to one file, or to a file each in a folder; one that has no room on its size
     is told and left out."""
-    from oilchart.papers.card.pages import TooSmall
-    from oilchart.papers.wording import counted
-
     if not machines:
         click.echo("no such machine: no card was written", err=True)
         return
@@ -192,9 +194,6 @@ def _write_all(
 
 def _watched(items: Sequence[_T]) -> Iterable[_T]:
     """The items, with a bar on the screen that tells how far a long run is."""
-    from rich.console import Console
-    from rich.progress import track
-
     console = Console(stderr=True)
     return track(
         items,
@@ -230,11 +229,6 @@ def _written(
         left_out: takes those that have no room on their size; without it the first of them is an
             error. Nothing is written of none.
     """
-    from oilchart.papers.imposition import sheets_pdf
-    from oilchart.papers.pdf.card_sizes import CARD_FORMATS
-    from oilchart.papers.pdf.fonts import fallbacks
-    from oilchart.papers.pdf.leaflets import leaflets_pdf
-
     ink = CARD_FORMATS[options.size or settings.paper.size]
     with fallbacks(settings.fallback_fonts):
         leaflets = _leaflets(machines, library, settings, options, left_out)
@@ -256,8 +250,6 @@ def _leaflets(
     options: PrintOptions,
     left_out: list[ScheduledMachine] | None,
 ) -> Iterator[Leaflet]:
-    from oilchart.papers.card.pages import TooSmall
-
     for each in machines:
         try:
             leaflet = _leaflet(each, library, settings, options)
@@ -275,11 +267,6 @@ def _leaflet(
 ) -> Leaflet:
     """A card, or the sheet that takes its place, laid out; what is amiss on it is told on
     stderr."""
-    from oilchart.papers.card.content import card_words, care_card
-    from oilchart.papers.card.pages import card_leaflet
-    from oilchart.papers.do_not_plug_in.content import unsafe_sheet
-    from oilchart.papers.pdf.card_sizes import setting
-
     style = settings.paper
     size = setting(options.size or style.size, style.colour)
     if machine.record is not None and machine.record.unsafe is not None:
@@ -310,8 +297,6 @@ def _leaflet(
 def _unsafe_leaflet(sheet: UnsafeSheet, machine: str, size: Setting) -> Leaflet:
     """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the
     card's place."""
-    from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
-
     tell_missing(f"sheet {machine}", unsafe_words(sheet))
     instead = "a do-not-plug-in sheet instead of a card"
     click.echo(f"{machine}: do not plug in ({sheet.why}): {instead}", err=True)

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import out_option
-from oilchart.cli.papers import printed_together
+from oilchart.cli.printing import printed_together
 from oilchart.cli.types import STRETCH
-
-if TYPE_CHECKING:
-    from oilchart.papers.letter.content import Letter
-    from oilchart.shop.letters_due import LettersDue
-    from oilchart.sources.files.settings import Settings
+from oilchart.papers.letter.content import Letter, letter
+from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
+from oilchart.papers.letter.text import letters_text
+from oilchart.papers.wording import counted
+from oilchart.shop.letters_due import LettersDue, letters_due
+from oilchart.sources.files.settings import Settings
 
 DAYS = 7
 SHEET_NAMES = ("a4", "letter")
@@ -61,11 +61,6 @@ def letters_command(
     Example: oilchart letters --due -o letters.pdf
              oilchart letters --txt -o -
     """
-    from oilchart.papers.letter.content import letter
-    from oilchart.papers.letter.text import letters_text
-    from oilchart.papers.wording import counted
-    from oilchart.shop.letters_due import letters_due
-
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
         wanted = letters_due(book, app.shop, due_only=due, within_days=within_days)
@@ -98,8 +93,6 @@ def letters_command(
 
 
 def _pdf(settings: Settings, letters: Sequence[Letter], sheet: str) -> bytes:
-    from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
-
     for each in letters:
         if not address_lines(each, LETTER_SHEETS[sheet]).whole:
             click.echo(

@@ -12,7 +12,29 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
-from oilchart.errors import FaultyList
+from oilchart.core.lists.mechanisms import going_together
+from oilchart.errors import CannotWrite, FaultyList, UnknownName, nearest
+from oilchart.papers.lists.models import (
+    drawings_json,
+    drawings_text,
+    mechanisms_json,
+    mechanisms_text,
+    models_json,
+    models_text,
+)
+from oilchart.papers.lists.point_list import (
+    differences_json,
+    differences_text,
+    point_list_json,
+    point_list_text,
+)
+from oilchart.papers.point_list.draft import draft_toml
+from oilchart.papers.point_list.drawings_sheet import drawings_sheet
+from oilchart.papers.point_list.drawings_sheet_html import sheet_page
+from oilchart.papers.point_list.placing import placing_sheet
+from oilchart.papers.point_list.placing_html import placing_page
+from oilchart.papers.wording import counted
+from oilchart.sources.points.checks import list_doubts, list_faults
 
 
 @click.group("models", invoke_without_command=True)
@@ -26,8 +48,6 @@ def models_command(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    from oilchart.papers.lists.models import models_json, models_text
-
     app: AppContext = ctx.obj
     point_lists = []
     faults: list[str] = []
@@ -56,13 +76,6 @@ def show(app: AppContext, model: str | None, diff: tuple[str, str] | None, as_js
     Examples: oilchart models show heron-3
               oilchart models show --diff heron-3 velmora-7
     """
-    from oilchart.papers.lists.point_list import (
-        differences_json,
-        differences_text,
-        point_list_json,
-        point_list_text,
-    )
-
     if (model is None) == (diff is None):
         raise click.UsageError("name one model, or give --diff and two of them")
     library = app.library
@@ -105,10 +118,6 @@ def draft(app: AppContext, name: str, mechanisms: tuple[str, ...], out: Path | N
     \b
     Example: oilchart models draft "Wren 9" --mechanism straight-head --mechanism hand-crank
     """
-    from oilchart.core.lists.mechanisms import going_together
-    from oilchart.errors import CannotWrite, UnknownName, nearest
-    from oilchart.papers.point_list.draft import draft_toml
-
     library = app.library
     known = library.mechanisms()
     for mechanism in mechanisms:
@@ -164,9 +173,6 @@ def place(app: AppContext, model: str, view: str, out: Path | None) -> None:
 
     Example: oilchart models place heron-3 underside -o place.html
     """
-    from oilchart.papers.point_list.placing import placing_sheet
-    from oilchart.papers.point_list.placing_html import placing_page
-
     library = app.library
     point_list = library.point_list(model)
     drawings = library.drawings(point_list)
@@ -184,8 +190,6 @@ def mechanisms_list(app: AppContext, as_json: bool) -> None:
 
     Example: oilchart models mechanisms
     """
-    from oilchart.papers.lists.models import mechanisms_json, mechanisms_text
-
     known = app.library.mechanisms().values()
     mechanisms = sorted(known, key=lambda each: (each.kind, each.id))
     text = mechanisms_json(mechanisms) if as_json else mechanisms_text(mechanisms, app.screen)
@@ -203,10 +207,6 @@ def views(app: AppContext, as_json: bool, out: Path | None) -> None:
     Examples: oilchart models views
               oilchart models views -o views.html
     """
-    from oilchart.papers.lists.models import drawings_json, drawings_text
-    from oilchart.papers.point_list.drawings_sheet import drawings_sheet
-    from oilchart.papers.point_list.drawings_sheet_html import sheet_page
-
     library = app.library
     lists = [library.point_list(model) for model in library.model_ids()]
     drawn = drawings_sheet((each, library.drawings(each)) for each in lists)
@@ -229,9 +229,6 @@ def check(app: AppContext, paths: tuple[Path, ...]) -> None:
 
     Example: oilchart models check my-shop/points
     """
-    from oilchart.papers.wording import counted
-    from oilchart.sources.points.checks import list_doubts, list_faults
-
     faults = list_faults(app.library, paths)
     if faults:
         raise FaultyList(faults)

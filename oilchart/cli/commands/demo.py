@@ -4,27 +4,31 @@ from __future__ import annotations
 
 import shlex
 import shutil
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
-from oilchart.cli.board import board_of
-from oilchart.cli.calendars import calls_bytes, open_feeds
-from oilchart.cli.cards import card_bytes
+from oilchart.cli.commands.board import board_of
+from oilchart.cli.commands.calendars import Feeds, calls_bytes, open_feeds
+from oilchart.cli.commands.cards import card_bytes
+from oilchart.cli.commands.checklists import checklist_bytes, checklist_of
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.output import write_whole
-from oilchart.cli.papers import checklist_bytes, checklist_of
 from oilchart.cli.unregistered import machine_of_model
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.standing import worst_first
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-
-if TYPE_CHECKING:
-    from oilchart.cli.calendars import Feeds
-    from oilchart.papers.checklist.content import Checklist
-    from oilchart.shop.calls import CallPlan
-    from oilchart.sources.files.settings import Settings
+from oilchart.papers.checklist.content import Checklist
+from oilchart.papers.lists.due import due_text, summary
+from oilchart.papers.lists.schedule import schedule_json
+from oilchart.papers.wording import counted, day_words, joined
+from oilchart.shop.calls import CallPlan
+from oilchart.shop.demo import fill
+from oilchart.shop.folder import make_shop
+from oilchart.sources.files.demo import read_demo
+from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import Settings
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
@@ -38,19 +42,14 @@ def demo_command(app: AppContext, folder: Path) -> None:
 
     Example: oilchart demo
     """
-    from oilchart.shop.demo import fill
-    from oilchart.shop.folder import make_shop
-    from oilchart.sources.files.demo import read_demo
-    from oilchart.sources.files.packaged import packaged
-
     demo = read_demo(packaged("demo_data"))
-    today = app.given_day or demo.today
+    today = app.invocation.given_day or demo.today
     is_new = not folder.exists()
     shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
     try:
         with shop.book(writing=True) as book:
             fill(book, shop, demo)
-        at_demo = AppContext(folder=folder, given_day=today, clock_day=app.clock_day)
+        at_demo = AppContext(replace(app.invocation, folder=folder, given_day=today))
         with open_feeds(at_demo) as feeds:
             names = _write_papers(at_demo, feeds)
     except BaseException:
@@ -62,9 +61,6 @@ def demo_command(app: AppContext, folder: Path) -> None:
 
 def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
     """Write the papers; what was written is told by kind."""
-    from oilchart.papers.lists.schedule import schedule_json
-    from oilchart.papers.wording import counted
-
     out = app.folder / "out"
     plan, settings = feeds.plan, feeds.plan.settings
     standings = sorted(plan.standings, key=worst_first)
@@ -108,9 +104,6 @@ def _write_checklist(app: AppContext, whole: Checklist, settings: Settings) -> N
 
 def _show(app: AppContext, plan: CallPlan, owners: int, papers: list[str]) -> None:
     """The closing screen."""
-    from oilchart.papers.lists.due import due_text, summary
-    from oilchart.papers.wording import day_words, joined
-
     standings = sorted(plan.standings, key=worst_first)
     shop = plan.settings.shop_details
     click.echo(f"{shop.name}, {shop.address[-1]} (all invented), on {day_words(app.today)}\n")

@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -14,14 +13,28 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.output import write_whole
 from oilchart.cli.types import HOURS, NAME
+from oilchart.core.calendar.uids import call_uid, service_uid
+from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.errors import OilchartError
-
-if TYPE_CHECKING:
-    from oilchart.core.planning.standing import OpenCall, Standing
-    from oilchart.papers.calendar.entry import Entry, Stamped
-    from oilchart.shop.calls import CallPlan
-    from oilchart.shop.folder import Shop
-    from oilchart.sources.book.opening import Book
+from oilchart.papers.calendar.care_entries import care_entries
+from oilchart.papers.calendar.entry import Entry, Stamped, content, stamped
+from oilchart.papers.calendar.ics import calendar_ics
+from oilchart.papers.calendar.shop_entries import call_entry, service_entry
+from oilchart.papers.wording import counted, day_words
+from oilchart.shop import calendar_import, calls
+from oilchart.shop.calendar_export import (
+    CALLS,
+    PRIVATE,
+    SERVICES,
+    calls_made,
+    services_done,
+    update_feed,
+)
+from oilchart.shop.calls import CallPlan
+from oilchart.shop.folder import Shop
+from oilchart.sources.book.lookup import machine_named
+from oilchart.sources.book.opening import Book
+from oilchart.sources.files.calendar_file import read_calendar
 
 MOST_ENTRIES = 1_000
 MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest out without a word
@@ -143,8 +156,6 @@ def open_feeds(
     app: AppContext, *, private: bool = False, alarm_hours: int | None = None
 ) -> Iterator[Feeds]:
     """Plan the calls and the services, and keep what is written if it could be."""
-    from oilchart.shop import calls
-
     with app.shop.book(writing=True) as book:
         yield Feeds(
             shop=app.shop,
@@ -162,10 +173,6 @@ def calls_bytes(feeds: Feeds) -> bytes:
 
 def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool) -> None:
     """Take back what was moved, and say it."""
-    from oilchart.papers.wording import counted, day_words
-    from oilchart.shop import calendar_import
-    from oilchart.sources.files.calendar_file import read_calendar
-
     entries, unread = read_calendar(file)
     with app.shop.book(writing=True) as book:
         found = calendar_import.read_in(
@@ -189,8 +196,6 @@ def _write_feed(
     app: AppContext, feeds: Feeds, out: Path | None, *, services: bool, split: bool
 ) -> None:
     """Write the calls or the services: to one file, or to one for each month."""
-    from oilchart.papers.wording import counted
-
     name, title = ("services", "Services") if services else ("calls", "Follow-up calls")
     title = f"{title}, {feeds.shop_name}"
     stamped = _services(feeds) if services else _calls(feeds)
@@ -223,8 +228,6 @@ def _write_months(stamped: list[Stamped], out: Path, title: str) -> None:
 
 
 def _write_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -> None:
-    from oilchart.sources.book.lookup import machine_named
-
     record = machine_named(feeds.plan.records, feeds.book.machines.gone(), machine)
     standing = next(each for each in feeds.plan.standings if each.record.id == record.id)
     app.write_output(_care(feeds, standing), out, f"{record.number}-care.ics", in_shop=True)
@@ -254,9 +257,6 @@ def _write_changed(path: Path, data: bytes) -> None:
 
 
 def _calls(feeds: Feeds) -> list[Stamped]:
-    from oilchart.core.calendar.uids import call_uid
-    from oilchart.shop.calendar_export import CALLS, PRIVATE, calls_made
-
     namespace = feeds.book.namespace
     entries = {call_uid(namespace, call.id): _call(feeds, call) for call in feeds.plan.calls}
     feed = f"{CALLS}{PRIVATE if feeds.private else ''}"
@@ -264,10 +264,6 @@ def _calls(feeds: Feeds) -> list[Stamped]:
 
 
 def _services(feeds: Feeds) -> list[Stamped]:
-    from oilchart.core.calendar.uids import service_uid
-    from oilchart.papers.calendar.shop_entries import service_entry
-    from oilchart.shop.calendar_export import PRIVATE, SERVICES, services_done
-
     namespace, entries = feeds.book.namespace, {}
     for standing in feeds.plan.standings:
         record, schedule = standing.record, standing.schedule
@@ -280,8 +276,6 @@ def _services(feeds: Feeds) -> list[Stamped]:
 
 def _care(feeds: Feeds, standing: Standing) -> bytes:
     """An owner's calendar of a machine."""
-    from oilchart.papers.calendar.care_entries import care_entries
-
     number = standing.record.number
     if standing.record.unsafe is not None:
         raise OilchartError(
@@ -307,23 +301,16 @@ def _kept(
     whole: bool = False,
 ) -> list[Stamped]:
     """Entries with their numbers and stamps, as they stand in the file: by day, then by uid."""
-    from oilchart.papers.calendar.entry import content, stamped
-    from oilchart.shop.calendar_export import update_feed
-
     wanted = {uid: content(entry) for uid, entry in entries.items()}
     ledger = update_feed(feeds.book, feeds.shop, feed, wanted, done=done, whole=whole)
     return [stamped(entry) for entry in ledger]
 
 
 def _ics(entries: list[Stamped], name: str) -> bytes:
-    from oilchart.papers.calendar.ics import calendar_ics
-
     return calendar_ics(entries, name=name)
 
 
 def _call(feeds: Feeds, call: OpenCall) -> Entry:
-    from oilchart.papers.calendar.shop_entries import call_entry
-
     library = feeds.shop.library
     point_lists = {record.id: library.point_list(record.model) for record, _ in call.services}
     return call_entry(call, point_lists, private=feeds.private, alarm_hours=feeds.alarm_hours)

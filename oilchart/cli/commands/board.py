@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.core.planning.standing import worst_first
-
-if TYPE_CHECKING:
-    from oilchart.shop.calls import CallPlan
+from oilchart.papers.board.content import ShopLimits, board
+from oilchart.papers.board.html import board_page
+from oilchart.shop import calls
+from oilchart.shop.calls import CallPlan
 
 
 @click.command("board")
@@ -45,17 +45,12 @@ def board_command(app: AppContext, weeks: int, no_phones: bool, out: Path | None
 
 def board_bytes(app: AppContext, *, weeks: int = 8, phones: bool = True) -> bytes:
     """The board as a page."""
-    from oilchart.shop import calls
-
     with app.shop.book(writing=True) as book:
         return board_of(app, calls.plan(book, app.shop), weeks=weeks, phones=phones)
 
 
 def board_of(app: AppContext, plan: CallPlan, *, weeks: int = 8, phones: bool = True) -> bytes:
     """The board of a plan as a page."""
-    from oilchart.papers.board.content import ShopLimits, board
-    from oilchart.papers.board.html import board_page
-
     settings = plan.settings
     limits = ShopLimits(
         calls_a_day=settings.calls_a_day,

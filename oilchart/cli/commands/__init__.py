@@ -1,0 +1,1 @@
+"""The commands: one module a noun, each loaded when one of its commands is run."""

@@ -1,0 +1,92 @@
+"""A machine comes into the shop, and its tag is printed."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+import click
+
+from oilchart.cli.commands.jobs import tell
+from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import out_option
+from oilchart.cli.printing import printed
+from oilchart.cli.types import DAY, NAME, WORDS
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.papers.bench_tag.content import tag
+from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
+from oilchart.shop import jobs, machines
+from oilchart.sources.files.settings import Settings
+
+
+@click.command("checkin")
+@click.argument("machine")
+@click.argument("complaint", type=NAME)
+@click.option(
+    "--left",
+    "left_with",
+    type=WORDS,
+    default="",
+    metavar="THINGS",
+    help="What is left with it, like pedal,case,manual.",
+)
+@click.option("--serial", type=NAME, help="Its serial number.")
+@click.option(
+    "--use",
+    "use",
+    type=NAME,
+    metavar="WORDS",
+    help="What the owner says of their sewing, as for the command use.",
+)
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@out_option
+@pass_app
+def checkin_command(
+    app: AppContext,
+    machine: str,
+    complaint: str,
+    left_with: str,
+    serial: str | None,
+    use: str | None,
+    on: date | None,
+    out: Path | None,
+) -> None:
+    """Note that a machine came into the shop, and what is wrong in its owner's words. There it
+    rests, and nobody is rung about it.
+
+    A tag is written for it, with its number as a code. On a screen the serial number, if it is not
+    known, and the hours are asked for; an empty answer leaves them out.
+
+    Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
+    """
+    left = tuple(thing for thing in (part.strip() for part in left_with.split(",")) if thing)
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        with app.shop.book() as book:
+            record = machines.named(book, machine)
+        if serial is None and not record.serial:
+            serial = click.prompt("Serial number", default="", show_default=False) or None
+        if use is None:
+            use = click.prompt("How much do they sew", default="", show_default=False) or None
+    told = jobs.CheckIn(
+        on=on or app.today, complaint=complaint, left_with=left, serial=serial, use=use
+    )
+    with app.shop.book(writing=True) as book:
+        settings = app.shop.settings_in(book)
+        record, job = jobs.check_in(book, app.shop, machine, told)
+    tell(app, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
+    if job.left_with:
+        click.echo(f"Left with it: {', '.join(job.left_with)}.")
+    app.write_output(_tag(app, settings, record), out, f"{record.number}-tag.pdf", in_shop=True)
+    open_questions = [
+        *([] if record.serial else ["its serial number"]),
+        *([] if use else ["the hours"]),
+    ]
+    if open_questions:
+        click.echo(f"Still to ask: {' and '.join(open_questions)}.")
+
+
+def _tag(app: AppContext, settings: Settings, record: MachineRecord) -> bytes:
+    model = app.shop.list_of(record).name
+    paper = tag(record, record.jobs[-1], model=model, shop=settings.shop_details)
+    return printed(settings, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))

@@ -1,0 +1,118 @@
+"""Papers: bench checklist, record of a service."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.options import model_options, out_option
+from oilchart.cli.printing import printed
+from oilchart.cli.unregistered import machine_of
+from oilchart.core.planning.standing import ScheduledMachine
+from oilchart.core.records.unregistered_machine import UnregisteredMachine
+from oilchart.papers.checklist.content import Checklist, checklist
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
+from oilchart.sources.files.settings import Settings
+
+
+@click.command("checklist")
+@click.argument("machine", required=False)
+@model_options
+@click.option(
+    "--seized", is_flag=True, help="The head is stuck: its opening steps stand before all work."
+)
+@click.option(
+    "--sheet",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    help="The size of the PDF's pages; a4 if left out.",
+)
+@out_option
+@pass_app
+def checklist_command(
+    app: AppContext,
+    machine: str | None,
+    unregistered: UnregisteredMachine,
+    seized: bool,
+    sheet: str,
+    out: Path | None,
+) -> None:
+    """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in
+    .html.
+
+    With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it
+    is the list of its next service.
+
+    \b
+    Example: oilchart checklist M-014
+             oilchart checklist --model heron-3 -o bench.html
+             oilchart checklist M-014 --sheet letter
+    """
+    of_whom, settings = machine_of(app, machine, unregistered)
+    whole = checklist_of(
+        app,
+        of_whom,
+        settings,
+        of_model=machine is None and unregistered.tells_nothing,
+        seized=seized,
+    )
+    name = f"{(machine and whole.machine) or whole.model}-checklist.pdf"
+    if (
+        out is not None
+        and out != STDOUT
+        and out.suffix.casefold() not in ("", ".pdf", ".html", ".htm")
+    ):
+        raise click.UsageError(
+            f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings"
+        )
+    data = checklist_bytes(
+        whole,
+        app,
+        settings,
+        html=(out or Path(name)).suffix.casefold() in (".html", ".htm"),
+        sheet=sheet,
+    )
+    app.write_output(data, out, name, in_shop=machine is not None)
+
+
+def checklist_of(
+    app: AppContext,
+    machine: ScheduledMachine,
+    settings: Settings,
+    *,
+    of_model: bool,
+    seized: bool = False,
+) -> Checklist:
+    """The checklist of a machine's next service, or the whole one of its model."""
+    schedule = machine.schedule
+    record = None if of_model else machine.record
+    return checklist(
+        schedule.machine.point_list,
+        drawings=app.library.drawings(schedule.machine.point_list),
+        on=schedule.as_of,
+        schedule=None if of_model else schedule,
+        owner=machine.owner_name,
+        serial=machine.serial,
+        note="" if record is None else record.note,
+        last_left={} if record is None else record.last_left,
+        seized=seized,
+        invented=settings.shop_details.invented,
+        style=settings.paper,
+    )
+
+
+def checklist_bytes(
+    whole: Checklist, app: AppContext, settings: Settings, *, html: bool, sheet: str = "a4"
+) -> bytes:
+    """The checklist as a PDF, of A4 or Letter size, or a page."""
+    if html:
+        return checklist_page(whole, app.templates).encode()
+    return printed(
+        settings,
+        f"checklist {whole.machine or whole.model}",
+        checklist_words(whole),
+        lambda: checklist_pdf(whole, sheet),
+    )
