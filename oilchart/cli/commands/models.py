@@ -39,16 +39,15 @@ from oilchart.sources.points.checks import list_doubts, list_faults
 
 @click.group("models", invoke_without_command=True)
 @json_option
-@click.pass_context
-def models_command(ctx: click.Context, as_json: bool) -> None:
+@pass_app
+def models_command(app: AppContext, as_json: bool) -> None:
     """List the models, show a model's point list, check lists for faults. A model with a faulty
     list is left out and its faults told.
 
     Example: oilchart models
     """
-    if ctx.invoked_subcommand is not None:
+    if click.get_current_context().invoked_subcommand is not None:
         return
-    app: AppContext = ctx.obj
     point_lists = []
     faults: list[str] = []
     for model in app.library.model_ids():
