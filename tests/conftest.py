@@ -12,8 +12,8 @@ from click.testing import CliRunner, Result
 from hypothesis import settings
 
 from oilchart.cli import main
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.point_list import PointList
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.papers.calendar import ics
 from oilchart.shop.demo import fill
 from oilchart.shop.folder import Shop, make_shop

@@ -22,9 +22,9 @@ from oilchart.cli.program import COMMANDS
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.words.grammar import RULES, written_examples, written_grammar
 from oilchart.sources.words.phrase import Terms
 from oilchart.sources.words.reader import read_report
-from oilchart.sources.words.rules import RULES, written_examples, written_grammar
 from tests.conftest import Run
 
 README = Path(__file__).resolve().parent.parent / "README.md"

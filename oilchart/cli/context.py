@@ -15,7 +15,7 @@ import click
 
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.output import write_whole
-from oilchart.papers.table import Screen, screen_of
+from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary

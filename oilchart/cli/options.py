@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from oilchart.cli.types import DAY, NEED
-from oilchart.core.lists.point_list import Need
+from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 out_option = click.option(

@@ -9,8 +9,8 @@ from typing import Any
 
 import click
 
-from oilchart.core.lists.point_list import Need
 from oilchart.core.planning.follow_up import Outcome
+from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.findings import Found, Left
 from oilchart.errors import nearest
 

@@ -7,8 +7,8 @@ import math
 from fractions import Fraction
 
 from oilchart.core.due.due_dates import LATE, State
-from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.units import HOUR, WEEK_DAYS
 from oilchart.papers.wording import counted, day_words, month_words
 

@@ -9,10 +9,10 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
-from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
-from oilchart.core.lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
+from oilchart.core.point_lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import HOUR, hours_a_week, hours_in

@@ -22,9 +22,9 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError
 from oilchart.shop import calls, machines
+from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
-from oilchart.shop.week_plan import first_free_day, lapses_with
 from oilchart.sources.book.lookup import machine_named, owner_named
 from oilchart.sources.book.opening import Book
 

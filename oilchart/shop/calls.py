@@ -8,19 +8,19 @@ from dataclasses import dataclass
 
 from oilchart.core.planning.call_record import CallRecord
 from oilchart.core.planning.follow_up import CallOutcome
-from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner
-from oilchart.shop.folder import Shop
-from oilchart.shop.standings import alone
-from oilchart.shop.week_plan import (
+from oilchart.shop.call_and_bench_plan import (
     CallsSoFar,
     planned_calls,
     read_calls,
-    share_week,
+    share_bench_weeks,
     with_calls,
 )
+from oilchart.shop.folder import Shop
+from oilchart.shop.standings import alone
 from oilchart.sources.book.calls import sync_calls
 from oilchart.sources.book.opening import Book
 from oilchart.sources.files.settings import Settings
@@ -55,7 +55,7 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
     """
     records = book.machines.all(owners)
     settings, so_far = shop.settings_in(book), read_calls(book)
-    standings = share_week(alone(shop, settings, records), so_far, settings, shop.today)
+    standings = share_bench_weeks(alone(shop, settings, records), so_far, settings, shop.today)
     planned = planned_calls(standings, so_far, settings, shop.today)
     sync_calls(book.calls, planned, shop.today)
     by_id = {record.id: record for record in records}

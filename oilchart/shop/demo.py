@@ -10,9 +10,9 @@ from oilchart.core.records.owner import changed, owner_number
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.shop import call_outcomes
 from oilchart.shop.folder import Shop
+from oilchart.shop.habits import terms
 from oilchart.shop.reckonings import machine_of
 from oilchart.shop.services import findings_at
-from oilchart.shop.unregistered import terms
 from oilchart.sources.book.opening import Book
 from oilchart.sources.files.demo import DemoShop
 from oilchart.sources.words.reader import read_report

@@ -12,7 +12,7 @@ from functools import cached_property
 from pathlib import Path
 
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.lists.point_list import PointList
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, OilchartError, UnknownName

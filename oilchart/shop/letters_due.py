@@ -11,8 +11,8 @@ from oilchart.core.days import add_days
 from oilchart.core.due.due_dates import LATE
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import Outcome, wants_letter
-from oilchart.core.planning.letter_reason import WantedLetter, reason_of
 from oilchart.core.planning.standing import OpenCall, Standing, worst_first
+from oilchart.core.planning.ways_to_reach import WantedLetter, reason_of
 from oilchart.core.records.owner import Owner, Way
 from oilchart.shop import calls
 from oilchart.shop.folder import Shop

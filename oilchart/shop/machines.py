@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from oilchart.core.lists.mechanisms import MechanismChange, mechanisms_after
+from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
 from oilchart.core.records.machine_record import MachineChange, MachineRecord
 from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest

@@ -6,7 +6,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.shop.folder import Shop
-from oilchart.shop.unregistered import with_habits
+from oilchart.shop.habits import with_habits
 from oilchart.sources.files.settings import Settings
 
 

@@ -8,9 +8,9 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
 from oilchart.shop.folder import Shop
+from oilchart.shop.habits import terms
 from oilchart.shop.machines import named
 from oilchart.shop.reckonings import machine_of
-from oilchart.shop.unregistered import terms
 from oilchart.sources.book.opening import Book
 from oilchart.sources.words.reader import read_report
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
-from oilchart.core.lists.point_list import Keeper, PointList
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.planning.standing import Standing
+from oilchart.core.point_lists.point_list import Keeper, PointList
 from oilchart.core.records.findings import (
     Finding,
     Found,

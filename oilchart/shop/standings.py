@@ -8,9 +8,14 @@ from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing, worst_first
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner
+from oilchart.shop.call_and_bench_plan import (
+    planned_calls,
+    read_calls,
+    share_bench_weeks,
+    with_calls,
+)
 from oilchart.shop.folder import Shop
 from oilchart.shop.reckonings import reckoning_of
-from oilchart.shop.week_plan import planned_calls, read_calls, share_week, with_calls
 from oilchart.sources.book.lookup import machine_named, owner_named
 from oilchart.sources.book.opening import Book
 from oilchart.sources.files.settings import Settings
@@ -95,7 +100,7 @@ def among(
         within_days,
     )
     so_far = read_calls(book)
-    shared = share_week(together, so_far, settings, shop.today)
+    shared = share_bench_weeks(together, so_far, settings, shop.today)
     calls = planned_calls(shared, so_far, settings, shop.today)
     by_id = {standing.record.id: standing for standing in with_calls(shared, calls)}
     return [by_id[machine_id] for machine_id in asked]

@@ -1,61 +1,23 @@
-"""A machine that is in no book, and what every machine takes from its owner's words: habits and
-conditions."""
+"""A machine that is in no book, as the command line describes it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
-from oilchart.core.lists.conditions import Condition
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.machine import Machine, Service, habits
+from oilchart.core.point_lists.conditions import Condition
+from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.use.report import Report
-from oilchart.errors import OilchartError, UnknownName, nearest
+from oilchart.errors import OilchartError
+from oilchart.shop.habits import terms, with_habits
 from oilchart.sources.files.settings import Settings
-from oilchart.sources.words.phrase import Terms
 from oilchart.sources.words.reader import read_report
-
-
-def terms(machine: Machine, settings: Settings) -> Terms:
-    """What the owner's words need to know of a machine and the shop."""
-    metres = machine.point_list.bobbin_metres
-    return Terms(
-        bobbin=None if metres is None else Bobbin(metres=metres),
-        speed=machine.speed,
-        pieces=settings.pieces,
-    )
-
-
-def with_habits(
-    machine: Machine, conditions: Iterable[str], known: Mapping[str, Condition]
-) -> Machine:
-    """A machine with the habits its owner told of, and its conditions, those that follow from the
-    habits included.
-
-    Raises:
-        UnknownName: there is no such condition.
-    """
-    told = habits(machine.reports)
-    ids = dict.fromkeys((*conditions, *told.conditions))
-    for condition in ids:
-        if condition not in known:
-            number = f"{machine.number}: " if machine.number else ""
-            raise UnknownName(
-                f'{number}condition "{condition}": there is no such condition'
-                f"{nearest(condition, known)}"
-            )
-    return replace(
-        machine,
-        zigzag_share=told.zigzag_share,
-        speed_factor=told.speed_factor,
-        conditions=tuple(known[condition] for condition in ids),
-    )
 
 
 def reckoning_of_unregistered(

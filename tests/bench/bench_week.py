@@ -30,10 +30,10 @@ from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.capacity import Placed, Wanted, place_by_day
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
-from oilchart.papers.lists import due
+from oilchart.papers.tables import due
 from oilchart.shop import standings as standings_module
+from oilchart.shop.call_and_bench_plan import planned_calls, read_calls
 from oilchart.shop.folder import Shop
-from oilchart.shop.week_plan import planned_calls, read_calls
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.points.library import PointLibrary
 from tests.bench.measure import TIMES, Figure, hold, seconds, tell

@@ -13,7 +13,7 @@ from typing import Any
 import pypdf
 import pytest
 
-from oilchart.core.lists.point_list import Keeper
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.paper_style import Accent, PaperStyle
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.shop.folder import Shop

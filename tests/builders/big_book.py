@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from oilchart.core.days import OpenDays
-from oilchart.core.lists.point_list import Keeper
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.findings import Found, Left
 from oilchart.shop.folder import BOOK_FILE, Shop, make_shop
 from oilchart.sources.book import schema

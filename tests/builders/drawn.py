@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.card import content as cards
 from oilchart.papers.card.pages import card_leaflet

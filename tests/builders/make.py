@@ -8,7 +8,8 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.lists.point_list import (
+from oilchart.core.planning.schedule import Schedule
+from oilchart.core.point_lists.point_list import (
     Avoid,
     IfDry,
     Keeper,
@@ -19,7 +20,6 @@ from oilchart.core.lists.point_list import (
     Stage,
     Work,
 )
-from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.shop.unregistered import reckoning_of_unregistered, with_call

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from random import Random
 
-from oilchart.sources.words.grammar import ROOT, Rule
 from oilchart.sources.words.notation import Form, Pattern, pattern_of
+from oilchart.sources.words.parser import ROOT, Rule
 from oilchart.sources.words.vocabulary import KINDS
 
 MOST_REPEATED = 2

@@ -10,13 +10,13 @@ from typing import Any
 
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import NEVER, Because, State, Window
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.letter_reason import way_to_reach
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.planning.ways_to_reach import way_to_reach
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Job
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord

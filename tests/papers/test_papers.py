@@ -8,9 +8,9 @@ from fractions import Fraction
 import pytest
 
 from oilchart.core.days import OpenDays
-from oilchart.core.lists.point_list import Work
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.point_lists.point_list import Work
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard
 from oilchart.papers.wording import heard, minutes_words, months_words

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from oilchart.core.due.due_dates import WORST_FIRST, State
-from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.standing import OpenCall
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.errors import OilchartError, UnknownName
 from oilchart.shop.calls import plan
@@ -344,11 +344,11 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
         ({"left": [("belt-inspekt", Left.WATCH)]}, r"did you mean belt-inspect"),
         (
             {"excepted": ["belt-inspect"], "also": ["belt-inspect"]},
-            r'^point "belt-inspect": .*--except and .*--also',
+            r'^point "belt-inspect": .* told as excepted and as also',
         ),
         (
             {"left": [("belt-inspect", Left.WATCH), ("belt-inspect", Left.GOOD)]},
-            r'^point "belt-inspect": .*--left twice',
+            r'^point "belt-inspect": .* told as left twice',
         ),
     ],
 )

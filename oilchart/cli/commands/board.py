@@ -10,7 +10,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.core.planning.standing import worst_first
-from oilchart.papers.board.content import ShopLimits, board
+from oilchart.papers.board.content import WEEKS, ShopLimits, board
 from oilchart.papers.board.html import board_page
 from oilchart.shop import calls
 from oilchart.shop.calls import CallPlan
@@ -20,7 +20,7 @@ from oilchart.shop.calls import CallPlan
 @click.option(
     "--weeks",
     type=click.IntRange(1, 52),
-    default=8,
+    default=WEEKS,
     show_default=True,
     metavar="N",
     help="How many weeks ahead.",
@@ -43,13 +43,13 @@ def board_command(app: AppContext, weeks: int, no_phones: bool, out: Path | None
     )
 
 
-def board_bytes(app: AppContext, *, weeks: int = 8, phones: bool = True) -> bytes:
+def board_bytes(app: AppContext, *, weeks: int = WEEKS, phones: bool = True) -> bytes:
     """The board as a page."""
     with app.shop.book(writing=True) as book:
         return board_of(app, calls.plan(book, app.shop), weeks=weeks, phones=phones)
 
 
-def board_of(app: AppContext, plan: CallPlan, *, weeks: int = 8, phones: bool = True) -> bytes:
+def board_of(app: AppContext, plan: CallPlan, *, weeks: int = WEEKS, phones: bool = True) -> bytes:
     """The board of a plan as a page."""
     settings = plan.settings
     limits = ShopLimits(

@@ -9,7 +9,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.types import DAY, OUTCOME, WORDS
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
-from oilchart.core.planning.letter_reason import way_to_reach
+from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.records.owner import Way
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop import call_outcomes

@@ -1,5 +1,4 @@
-"""Calls to owners: whom to ring on which day, on the screen and as a sheet beside the telephone,
-and what came of it."""
+"""Calls to owners: whom to ring on which day, on the screen and as a sheet beside the telephone."""
 
 from __future__ import annotations
 
@@ -15,7 +14,7 @@ from oilchart.cli.printing import printed
 from oilchart.core.planning.standing import OpenCall
 from oilchart.papers.call_sheet.content import call_sheet
 from oilchart.papers.call_sheet.pdf import call_sheet_pdf, call_sheet_words
-from oilchart.papers.lists.calls import calls_json, calls_text
+from oilchart.papers.tables.calls import calls_json, calls_text
 from oilchart.papers.wording import counted
 from oilchart.shop import calls
 from oilchart.sources.files.settings import Settings

@@ -1,4 +1,4 @@
-"""Papers: bench checklist, record of a service."""
+"""Bench checklists, on paper and for the screen over the bench."""
 
 from __future__ import annotations
 

@@ -20,8 +20,8 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.planning.standing import worst_first
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.papers.checklist.content import Checklist
-from oilchart.papers.lists.due import due_text, summary
-from oilchart.papers.lists.schedule import schedule_json
+from oilchart.papers.tables.due import due_text, summary
+from oilchart.papers.tables.schedule import schedule_json
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.demo import fill

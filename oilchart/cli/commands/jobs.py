@@ -1,4 +1,4 @@
-"""Stays in the shop, from check-in to collection, and checks of a machine's mains side."""
+"""Stays in the shop after check-in, and checks of a machine's mains side."""
 
 from __future__ import annotations
 

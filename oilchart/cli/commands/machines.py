@@ -1,4 +1,4 @@
-"""Machines, what their owners say of their use, and services."""
+"""Machines, and what their owners say of their use."""
 
 from __future__ import annotations
 
@@ -9,16 +9,16 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
 from oilchart.cli.types import DAY, WORDS
-from oilchart.core.lists.mechanisms import MechanismChange
+from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.records.machine_record import MachineChange
-from oilchart.papers.lists.history import machine_story, story_text
-from oilchart.papers.lists.machines import machines_json, machines_text
+from oilchart.papers.tables.history import machine_story, story_text
+from oilchart.papers.tables.machines import machines_json, machines_text
 from oilchart.papers.wording import (
     heard,
     limit_words,
 )
 from oilchart.shop import machines, reports, standings
-from oilchart.sources.words.rules import written_examples, written_grammar
+from oilchart.sources.words.grammar import written_examples, written_grammar
 
 # the options by which a part of what is told of a service is given
 

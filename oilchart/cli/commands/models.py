@@ -12,9 +12,14 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
-from oilchart.core.lists.mechanisms import going_together
+from oilchart.core.point_lists.mechanisms import going_together
 from oilchart.errors import CannotWrite, FaultyList, UnknownName, nearest
-from oilchart.papers.lists.models import (
+from oilchart.papers.list_writing.draft import draft_toml
+from oilchart.papers.list_writing.drawings_sheet import drawings_sheet
+from oilchart.papers.list_writing.drawings_sheet_html import sheet_page
+from oilchart.papers.list_writing.placing import placing_sheet
+from oilchart.papers.list_writing.placing_html import placing_page
+from oilchart.papers.tables.models import (
     drawings_json,
     drawings_text,
     mechanisms_json,
@@ -22,17 +27,12 @@ from oilchart.papers.lists.models import (
     models_json,
     models_text,
 )
-from oilchart.papers.lists.point_list import (
+from oilchart.papers.tables.point_list import (
     differences_json,
     differences_text,
     point_list_json,
     point_list_text,
 )
-from oilchart.papers.point_list.draft import draft_toml
-from oilchart.papers.point_list.drawings_sheet import drawings_sheet
-from oilchart.papers.point_list.drawings_sheet_html import sheet_page
-from oilchart.papers.point_list.placing import placing_sheet
-from oilchart.papers.point_list.placing_html import placing_page
 from oilchart.papers.wording import counted
 from oilchart.sources.points.checks import list_doubts, list_faults
 

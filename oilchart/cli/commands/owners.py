@@ -9,11 +9,11 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import can_option, json_option
 from oilchart.cli.types import LINES, NAME, NEED, WORDS
-from oilchart.core.lists.point_list import Need
+from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
 from oilchart.errors import OilchartError
-from oilchart.papers.lists.history import owner_story, story_text
-from oilchart.papers.lists.owners import owners_json, owners_text
+from oilchart.papers.tables.history import owner_story, story_text
+from oilchart.papers.tables.owners import owners_json, owners_text
 from oilchart.shop import owners, standings
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}

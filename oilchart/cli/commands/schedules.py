@@ -14,11 +14,11 @@ from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE, PRESSING, State
 from oilchart.core.planning.standing import Standing
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-from oilchart.papers.lists.due import due_csv, due_json, due_text, summary
-from oilchart.papers.lists.explain import explanation
-from oilchart.papers.lists.months_ahead import months_ahead, months_ahead_text
-from oilchart.papers.lists.schedule import schedule_json, schedule_text
-from oilchart.papers.lists.services_ahead import service_lines
+from oilchart.papers.tables.due import due_csv, due_json, due_text, summary
+from oilchart.papers.tables.explain import explanation
+from oilchart.papers.tables.months_ahead import months_ahead, months_ahead_text
+from oilchart.papers.tables.schedule import schedule_json, schedule_text
+from oilchart.papers.tables.services_ahead import service_lines
 from oilchart.papers.wording import counted
 from oilchart.shop import standings
 

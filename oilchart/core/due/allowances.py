@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from oilchart.core.lists.conditions import Acting, acting
-from oilchart.core.lists.interval import Allowance, Interval, Step, allowance
-from oilchart.core.lists.point_list import Point, Runs, Work
+from oilchart.core.point_lists.conditions import Acting, acting
+from oilchart.core.point_lists.interval import Allowance, Interval, Step, allowance
+from oilchart.core.point_lists.point_list import Point, Runs, Work
 from oilchart.core.records.machine import Machine
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from oilchart.core.lists.interval import Allowance
+from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.units import Ticks
 from oilchart.core.use.curve import Curve, Curves
 

@@ -9,7 +9,7 @@ from datetime import date
 from functools import lru_cache
 from itertools import accumulate, chain, combinations, repeat
 
-from oilchart.core.lists.interval import Allowance
+from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.units import Ticks
 from oilchart.core.use.curve import Curve
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from math import erfc, log, sqrt
 
-from oilchart.core.lists.interval import Allowance
-from oilchart.core.lists.point_list import IfDry, Point
+from oilchart.core.point_lists.interval import Allowance
+from oilchart.core.point_lists.point_list import IfDry, Point
 from oilchart.core.units import Ticks
 from oilchart.core.use.curve import Curves
 

@@ -45,6 +45,7 @@ def continued_calls(
 
 
 def _continued(call: PlannedCall, kept: Iterable[CallRecord]) -> CallRecord | None:
+    """The open call that goes on as a planned one."""
     machines = [service.machine for service in call.services]
     fitting = []
     for row in kept:

@@ -14,11 +14,11 @@ from fractions import Fraction
 from math import ceil, floor
 
 from oilchart.core.days import add_days, add_months
-from oilchart.core.lists.conditions import Acting, acting
-from oilchart.core.lists.interval import DAYS_A_MONTH_PART, Step, allowance
-from oilchart.core.lists.point_list import Point
-from oilchart.core.lists.settling_in import is_settling
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.point_lists.conditions import Acting, acting
+from oilchart.core.point_lists.interval import DAYS_A_MONTH_PART, Step, allowance
+from oilchart.core.point_lists.point_list import Point
+from oilchart.core.point_lists.settling_in import is_settling
 from oilchart.core.records.findings import Finding, Found
 from oilchart.core.records.machine import Machine
 from oilchart.core.records.own_interval import OwnInterval

@@ -19,9 +19,6 @@ from oilchart.core.due.due_dates import (
 )
 from oilchart.core.due.rhythm import Rhythm, choose, most_use
 from oilchart.core.due.risk import Risk, chance_past, greatest, use_since
-from oilchart.core.lists.interval import Allowance
-from oilchart.core.lists.point_list import Keeper, Point
-from oilchart.core.lists.settling_in import SETTLING_POINTS, is_settling
 from oilchart.core.planning.schedule import (
     Derivation,
     Notice,
@@ -38,6 +35,9 @@ from oilchart.core.planning.services import (
     points_at,
     services_from,
 )
+from oilchart.core.point_lists.interval import Allowance
+from oilchart.core.point_lists.point_list import Keeper, Point
+from oilchart.core.point_lists.settling_in import SETTLING_POINTS, is_settling
 from oilchart.core.records.machine import Machine
 from oilchart.core.units import Ticks, hours_a_week
 from oilchart.core.use.curve import Curve, Curves

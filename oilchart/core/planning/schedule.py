@@ -14,11 +14,11 @@ from typing import Protocol
 
 from oilchart.core.due.due_dates import State, Window
 from oilchart.core.due.risk import Risk
-from oilchart.core.lists.conditions import Acting
-from oilchart.core.lists.interval import Allowance, Step
-from oilchart.core.lists.point_list import Point
 from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.services import PlannedService
+from oilchart.core.point_lists.conditions import Acting
+from oilchart.core.point_lists.interval import Allowance, Step
+from oilchart.core.point_lists.point_list import Point
 from oilchart.core.records.machine import Machine
 from oilchart.core.units import Ticks
 

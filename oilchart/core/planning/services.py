@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from oilchart.core.days import ONE_DAY, OpenDays
 from oilchart.core.due.due_dates import Window, first_of
-from oilchart.core.lists.point_list import IfDry, Point
+from oilchart.core.point_lists.point_list import IfDry, Point
 
 MONTHS_AHEAD = 24
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from oilchart.core.lists.point_list import PointList
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.errors import OilchartError
 
 

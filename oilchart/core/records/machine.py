@@ -8,8 +8,8 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import Span
-from oilchart.core.lists.conditions import FAST_WORK, NOT_OILED, Condition
-from oilchart.core.lists.point_list import Keeper, Point, PointList, Runs
+from oilchart.core.point_lists.conditions import FAST_WORK, NOT_OILED, Condition
+from oilchart.core.point_lists.point_list import Keeper, Point, PointList, Runs
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import NEEDLE_SHARE, Speed
 from oilchart.core.use.report import Oiling, Report, SewingPace

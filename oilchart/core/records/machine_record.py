@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
+from oilchart.core.point_lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.own_interval import OwnInterval

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
-from oilchart.core.lists.point_list import Point, PointList
+from oilchart.core.point_lists.point_list import Point, PointList
 from oilchart.core.records.findings import Found
 
 _Amount = TypeVar("_Amount", int, Fraction)

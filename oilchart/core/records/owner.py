@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from oilchart.core.lists.point_list import Need
+from oilchart.core.point_lists.point_list import Need
 from oilchart.errors import OilchartError
 
 EITHER_OR = "an owner either can or cannot; leave one of the two out"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from oilchart.core.lists.drawings import Photo
+from oilchart.core.point_lists.drawings import Photo
 
 
 class CardSize(StrEnum):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.lists.point_list import Need
+from oilchart.core.point_lists.point_list import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

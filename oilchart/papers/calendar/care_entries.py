@@ -10,8 +10,8 @@ from oilchart.core.calendar.recurrence import every_months
 from oilchart.core.calendar.uids import care_uid
 from oilchart.core.days import ONE_DAY, add_months
 from oilchart.core.due.rhythm import RHYTHMS
-from oilchart.core.lists.point_list import Keeper
 from oilchart.core.planning.schedule import PointPlan, Schedule
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.calendar.entry import Entry

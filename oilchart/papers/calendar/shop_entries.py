@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from oilchart.core.days import add_days
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.contact_words import outcome_words

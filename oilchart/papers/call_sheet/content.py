@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import wishes
 from oilchart.papers.wording import counted, day_words, joined, month_words

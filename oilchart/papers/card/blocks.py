@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from oilchart.core.lists.drawings import View
+from oilchart.core.point_lists.drawings import View
 from oilchart.core.records.paper_style import Logo
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
 from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE, Look

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.point_list import Avoid, Keeper, Point, PointList, Work
-from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.planning.schedule import PointPlan, Schedule
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.point_list import Avoid, Keeper, Point, PointList, Work
+from oilchart.core.point_lists.settling_in import SETTLING_POINTS
 from oilchart.core.records.paper_style import CodeFor, Logo, PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.units import Ticks

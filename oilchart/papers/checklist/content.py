@@ -8,8 +8,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.point_list import (
+from oilchart.core.planning.schedule import Schedule
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.point_list import (
     Avoid,
     Document,
     Keeper,
@@ -20,7 +21,6 @@ from oilchart.core.lists.point_list import (
     Stage,
     WearPart,
 )
-from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.papers.drawing.picture import Picture, pictures

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import nullcontext
 
-from oilchart.core.lists.point_list import Avoid
+from oilchart.core.point_lists.point_list import Avoid
 from oilchart.papers.checklist.content import Blank, Checklist
 from oilchart.papers.checklist.rows import (
     CHECKLIST_SHEETS,

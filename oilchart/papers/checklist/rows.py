@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from oilchart.core.lists.point_list import WearPart
+from oilchart.core.point_lists.point_list import WearPart
 from oilchart.papers.checklist.content import (
     ChecklistStage,
     ChecklistStep,

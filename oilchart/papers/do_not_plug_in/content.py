@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from oilchart.core.lists.point_list import PointList
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails

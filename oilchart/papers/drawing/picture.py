@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import dist
 
-from oilchart.core.lists.drawings import ModelDrawings, View
-from oilchart.core.lists.point_list import Point
+from oilchart.core.point_lists.drawings import ModelDrawings, View
+from oilchart.core.point_lists.point_list import Point
 from oilchart.papers.drawing.callouts import Room, Spot, faults, placed, posts_of
 
 MARGIN = 62.0  # round the drawing, for the numbers, in drawing units at number scale 1

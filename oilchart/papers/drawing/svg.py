@@ -10,7 +10,7 @@ from __future__ import annotations
 import base64
 from xml.sax.saxutils import escape
 
-from oilchart.core.lists.drawings import Photo, Shape, View
+from oilchart.core.point_lists.drawings import Photo, Shape, View
 from oilchart.papers.drawing.colours import (
     CASING,
     DETAIL,

@@ -13,10 +13,10 @@ from datetime import date
 from pathlib import Path
 
 from oilchart.core.due.due_dates import LATE, State
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.letter_reason import WantedLetter
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.ways_to_reach import WantedLetter
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import to_bring

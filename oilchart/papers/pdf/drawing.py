@@ -10,7 +10,7 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 
-from oilchart.core.lists.drawings import Photo, View
+from oilchart.core.point_lists.drawings import Photo, View
 from oilchart.papers.drawing.colours import (
     CASING,
     DETAIL,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import cache
 
-from oilchart.core.lists.drawings import View
+from oilchart.core.point_lists.drawings import View
 from oilchart.core.records.paper_style import Logo, PaperStyle
 from oilchart.papers.drawing.colours import ACCENTS, LINE_GREY
 from oilchart.papers.drawing.picture import Picture, picture

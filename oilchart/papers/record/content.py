@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from oilchart.core.lists.point_list import PointList, Work
-from oilchart.core.lists.settling_in import SETTLING_POINTS
 from oilchart.core.planning.standing import Standing
+from oilchart.core.point_lists.point_list import PointList, Work
+from oilchart.core.point_lists.settling_in import SETTLING_POINTS
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.service_record import ServiceRecord

@@ -9,7 +9,7 @@ from datetime import date
 from sqlalchemy import Connection, and_, select
 
 from oilchart.core.planning.call_plan import CallAbout, PlannedCall
-from oilchart.core.planning.call_record import CallRecord
+from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows, reading
 
@@ -160,30 +160,17 @@ class CallTable:
 def sync_calls(table: CallTable, planned: Sequence[PlannedCall], today: date) -> None:
     """Bring the open calls of the book in line with the plan, keeping the number of every call that
     continues."""
-    rows = {row.id: row for row in table.open()}
-    for call in planned:
+    ended = {row.id: row for row in table.open()}
+    for call, row in continued_calls(planned, ended.values()):
         services = tuple((service.machine, service.on) for service in call.services)
-        row = _continued_by(call, rows.values())
         if row is None:
             table.add(call.owner, about=call.about, on=call.on, services=services, made_on=today)
             continue
-        del rows[row.id]
+        del ended[row.id]
         if (row.on, row.services) != (call.on, services):
             table.move(row.id, on=call.on, services=services, changed_on=today)
-    for row in rows.values():
-        table.close(row.id, on=today, by="withdrawn")
-
-
-def _continued_by(call: PlannedCall, rows: Iterable[CallRecord]) -> CallRecord | None:
-    """The open call that continues as a planned one: a promised one first, then that of the first
-    machine."""
-    places = {service.machine: place for place, service in enumerate(call.services)}
-    fitting = []
-    for row in rows:
-        shared = [places[machine] for machine, _ in row.services if machine in places]
-        if row.owner_id == call.owner and row.about is call.about and shared:
-            fitting.append((row.promised_on is None, min(shared), row.id, row))
-    return min(fitting, key=lambda each: each[:3])[3] if fitting else None
+    for call_id in ended:
+        table.close(call_id, on=today, by="withdrawn")
 
 
 def _one_change_more(on: date) -> dict[str, object]:

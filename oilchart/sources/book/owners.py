@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from oilchart.core.lists.point_list import Need
+from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.owner import DoNotContact, Owner, Way, owner_number
 from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows, reading, words_in

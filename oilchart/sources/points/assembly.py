@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.lists.mechanisms import going_together
-from oilchart.core.lists.point_list import Avoid, Mechanism, Point, PointList
+from oilchart.core.point_lists.mechanisms import going_together
+from oilchart.core.point_lists.point_list import Avoid, Mechanism, Point, PointList
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList
 from oilchart.sources.files.toml_table import Table, shown

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from oilchart.core.lists.point_list import Document, WearPart
+from oilchart.core.point_lists.point_list import Document, WearPart
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.mechanisms import check_things
 from oilchart.sources.points.points import read_id

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from oilchart.core.lists.doubts import doubts
+from oilchart.core.point_lists.doubts import doubts
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.toml_table import Table, shown, toml_files
 from oilchart.sources.points.assembly import Parts, assembled

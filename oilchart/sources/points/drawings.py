@@ -11,8 +11,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from oilchart.core.lists.drawings import ModelDrawings, Shape, View
-from oilchart.core.lists.point_list import PointList
+from oilchart.core.point_lists.drawings import ModelDrawings, Shape, View
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.errors import FaultyList, nearest
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.folders import VIEWS, PointFolders

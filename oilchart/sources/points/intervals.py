@@ -6,7 +6,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from oilchart.core.lists.interval import Interval, Step
+from oilchart.core.point_lists.interval import Interval, Step
 from oilchart.core.units import Unit
 
 OCCASIONS = ("each bobbin", "each sewing day", "each service")

@@ -7,9 +7,9 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from oilchart.core.lists.conditions import Condition
-from oilchart.core.lists.drawings import ModelDrawings, View
-from oilchart.core.lists.point_list import Mechanism, PointList
+from oilchart.core.point_lists.conditions import Condition
+from oilchart.core.point_lists.drawings import ModelDrawings, View
+from oilchart.core.point_lists.point_list import Mechanism, PointList
 from oilchart.errors import FaultyList, UnknownName, nearest
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.assembly import AssembledList, assembled

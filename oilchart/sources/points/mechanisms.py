@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from oilchart.core.lists.point_list import Mechanism
+from oilchart.core.point_lists.point_list import Mechanism
 from oilchart.sources.files.toml_table import Table
 from oilchart.sources.points.reference import Reference
 

@@ -7,8 +7,17 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from oilchart.core.lists.interval import Interval
-from oilchart.core.lists.point_list import Avoid, IfDry, Keeper, Need, Place, Point, Runs, Work
+from oilchart.core.point_lists.interval import Interval
+from oilchart.core.point_lists.point_list import (
+    Avoid,
+    IfDry,
+    Keeper,
+    Need,
+    Place,
+    Point,
+    Runs,
+    Work,
+)
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.intervals import HOW_TO_WRITE, read_interval
 from oilchart.sources.points.reference import Reference

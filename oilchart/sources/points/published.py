@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from oilchart.core.lists.doubts import Figure, Never, Spread
-from oilchart.core.lists.point_list import Keeper, Work
+from oilchart.core.point_lists.doubts import Figure, Never, Spread
+from oilchart.core.point_lists.point_list import Keeper, Work
 from oilchart.sources.files.toml_table import Table, shown
 
 

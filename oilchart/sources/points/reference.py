@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
-from oilchart.core.lists.conditions import Condition
-from oilchart.core.lists.doubts import Never, Spread
-from oilchart.core.lists.interval import Factors
-from oilchart.core.lists.lubricants import CONSISTENCY_CLASSES, VISCOSITY_GRADES
-from oilchart.core.lists.point_list import SEIZED, Lubricant, Order, Stage, Work
+from oilchart.core.point_lists.conditions import Condition
+from oilchart.core.point_lists.doubts import Never, Spread
+from oilchart.core.point_lists.interval import Factors
+from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, VISCOSITY_GRADES
+from oilchart.core.point_lists.point_list import SEIZED, Lubricant, Order, Stage, Work
 from oilchart.errors import FaultyList, one_line
 from oilchart.sources.files.toml_table import Table, read_toml, shown, toml_files
 from oilchart.sources.points.published import read_nevers, read_spreads

@@ -11,7 +11,7 @@ from typing import assert_never
 from oilchart.core.days import Span
 from oilchart.core.units import DAY_HOURS, ticks, ticks_over
 from oilchart.core.use.report import FLAT_YEAR, Oiling, Rate, Reading, Report, SewingPace, Total
-from oilchart.sources.words.grammar import Match, rule
+from oilchart.sources.words.parser import Match, rule
 from oilchart.sources.words.phrase import Phrase
 from oilchart.sources.words.statements import (
     HoursOften,

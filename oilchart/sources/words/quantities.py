@@ -12,7 +12,7 @@ from fractions import Fraction
 from oilchart.core.days import add_months
 from oilchart.core.units import PERIOD_DAYS
 from oilchart.errors import nearest
-from oilchart.sources.words.grammar import Match, rule
+from oilchart.sources.words.parser import Match, rule
 from oilchart.sources.words.phrase import Range
 from oilchart.sources.words.vocabulary import MONTHS, PERIODS, singulars
 

@@ -1,8 +1,8 @@
 """The owner's words, a little grammar of plain English, read into a report of use.
 
-The rules stand in `rules.py`. "none" is a rate of 0 hours. A rest of months comes back every year,
-a dated one does not; "A to B" includes B, "until D" excludes D. Works are added up; otherwise two
-statements of one kind in a phrase contradict each other.
+The rules stand in `grammar.py`. "none" is a rate of 0 hours. A rest of months comes back every
+year, a dated one does not; "A to B" includes B, "until D" excludes D. Works are added up; otherwise
+two statements of one kind in a phrase contradict each other.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from functools import cache
 
 from oilchart.core.use.report import Report
 from oilchart.errors import UnreadableWords, one_line
-from oilchart.sources.words.grammar import Grammar
+from oilchart.sources.words.grammar import RULES
+from oilchart.sources.words.parser import Grammar
 from oilchart.sources.words.phrase import EXAMPLES, NO_TERMS, Terms, phrase_of
-from oilchart.sources.words.rules import RULES
 
 LONGEST_PHRASE = 500
 

@@ -13,7 +13,7 @@ from oilchart.core.days import Span, add_days
 from oilchart.core.units import Speed, Unit
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.use.report import Oiling, Reading, SewingPace
-from oilchart.sources.words.grammar import Match, rule
+from oilchart.sources.words.parser import Match, rule
 from oilchart.sources.words.phrase import Range
 
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import CallSheet, call_sheet
 from oilchart.sources.files.packaged import packaged

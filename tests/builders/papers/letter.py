@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from oilchart.core.due.due_dates import State
-from oilchart.core.lists.point_list import PointList
 from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.letter_reason import Reason, WantedLetter
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.ways_to_reach import Reason, WantedLetter
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.letter.content import Letter, letter

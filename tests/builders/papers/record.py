@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from oilchart.core.lists.point_list import PointList, Work
+from oilchart.core.point_lists.point_list import PointList, Work
 from oilchart.core.records.findings import Finding
 from oilchart.core.records.job import Job, Unsafe
 from oilchart.core.records.paper_style import PaperStyle

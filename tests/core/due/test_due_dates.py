@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Because, State, Window, first_window, state
-from oilchart.core.lists.point_list import Point
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Notice, Schedule
+from oilchart.core.point_lists.point_list import Point
 from oilchart.core.records.machine import Service
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.builders.present import earliest, latest, likely, the

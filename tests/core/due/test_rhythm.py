@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY, Rhythm, choose, fits, most_use
-from oilchart.core.lists.interval import Allowance
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.units import ticks
 from oilchart.core.use.history import UseHistory
 from oilchart.sources.words.reader import read_report

@@ -19,8 +19,8 @@ from hypothesis import strategies as st
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Window
 from oilchart.core.due.risk import HARM, Risk, probability
-from oilchart.core.lists.point_list import IfDry, Point
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.point_lists.point_list import IfDry, Point
 from oilchart.core.records.machine import Machine
 from oilchart.core.records.owner import OwnerChange
 from oilchart.core.units import HOUR

@@ -18,18 +18,18 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.lists.conditions import Condition
-from oilchart.core.lists.doubts import doubts
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.interval import Factors, allowance
-from oilchart.core.lists.point_list import Runs, Work
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.point_lists.conditions import Condition
+from oilchart.core.point_lists.doubts import doubts
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.interval import Factors, allowance
+from oilchart.core.point_lists.point_list import Runs, Work
 from oilchart.core.records.findings import Finding, Found
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.core.units import Speed
-from oilchart.papers.lists.explain import explanation
+from oilchart.papers.tables.explain import explanation
 from oilchart.papers.wording import limit_words, proposal_words, since_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from oilchart.core.days import OpenDays, Span
-from oilchart.core.lists.point_list import Point
 from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.services import PlannedService
+from oilchart.core.point_lists.point_list import Point
 from tests.builders.make import SEIZES, TODAY, a_machine, a_point
 
 CLOSED_FOR_CHRISTMAS = OpenDays(closures=(Span(first=date(2026, 12, 24), end=date(2027, 1, 4)),))

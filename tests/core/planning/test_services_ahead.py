@@ -17,11 +17,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from oilchart.core.days import ONE_DAY, OpenDays, Span, add_months
-from oilchart.core.lists.point_list import Point, Runs
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.services import PlannedService
+from oilchart.core.point_lists.point_list import Point, Runs
 from oilchart.core.records.machine import Machine, Service
-from oilchart.papers.lists.months_ahead import months_ahead
+from oilchart.papers.tables.months_ahead import months_ahead
 from tests.builders.make import SEIZES, TODAY, a_machine, a_point
 from tests.counts import count_of, counted
 from tests.oracles.day_by_day import DayByDay, Period, Statement, due_by_time

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from oilchart.core.days import Span
 from oilchart.core.due.due_dates import window
-from oilchart.core.lists.interval import Factors, Step, allowance
+from oilchart.core.point_lists.interval import Factors, Step, allowance
 from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import Rate, Reading, Report, Total

@@ -12,8 +12,8 @@ import pypdf
 import pytest
 from PIL import Image
 
-from oilchart.core.lists.drawings import ModelDrawings
-from oilchart.core.lists.point_list import Keeper, PointList
+from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.point_list import Keeper, PointList
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.papers.card import content
 from oilchart.papers.card.content import CareCard

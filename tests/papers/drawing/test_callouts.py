@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.lists.drawings import View
+from oilchart.core.point_lists.drawings import View
 from oilchart.core.records.paper_style import CardSize
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.pages import card_leaflet

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.lists.drawings import View
+from oilchart.core.point_lists.drawings import View
 from oilchart.papers.drawing.callouts import Spot
 from oilchart.papers.drawing.picture import DISC, Picture, picture
 from oilchart.sources.files.packaged import packaged

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
-from oilchart.core.planning.letter_reason import Reason, reason_of, way_to_reach
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.ways_to_reach import Reason, reason_of, way_to_reach
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList

@@ -11,7 +11,7 @@ from typing import Any
 import pypdf
 import pytest
 
-from oilchart.core.planning.letter_reason import Reason
+from oilchart.core.planning.ways_to_reach import Reason
 from oilchart.papers.letter.content import Letter
 from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
 from oilchart.papers.letter.template import Paragraph

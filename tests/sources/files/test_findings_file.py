@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.cli.commands.services import overruled_words
-from oilchart.core.lists.point_list import Keeper
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, told_besides
 from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop

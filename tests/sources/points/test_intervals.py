@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.lists.interval import Allowance, Factors, Interval, Step, allowance
+from oilchart.core.point_lists.interval import Allowance, Factors, Interval, Step, allowance
 from oilchart.core.units import HOUR, Speed, Unit
 from oilchart.sources.points.intervals import read_interval
 from tests.counts import counted

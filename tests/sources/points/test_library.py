@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from oilchart.core.lists.point_list import Keeper, Place, Work
+from oilchart.core.point_lists.point_list import Keeper, Place, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged

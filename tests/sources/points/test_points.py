@@ -9,8 +9,8 @@ from fractions import Fraction
 
 import pytest
 
-from oilchart.core.lists.drawings import View
-from oilchart.core.lists.point_list import Avoid, Keeper, Need, Point, PointList, Runs, Work
+from oilchart.core.point_lists.drawings import View
+from oilchart.core.point_lists.point_list import Avoid, Keeper, Need, Point, PointList, Runs, Work
 from oilchart.core.units import Unit
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.checks import list_faults

@@ -1,0 +1,60 @@
+"""The list of calls still to be made, as a table and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from oilchart.core.planning.follow_up import tries
+from oilchart.core.planning.standing import OpenCall
+from oilchart.papers.contact_words import outcome_words, wishes
+from oilchart.papers.screen import Column, Screen, table
+from oilchart.papers.tables.json_text import json_text
+
+
+def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
+    """Calls in the order given; wishes and what came of them so far, where there is any."""
+    columns = [
+        Column("Day"),
+        Column("Owner", wraps=True),
+        Column("Phone"),
+        Column("About"),
+        Column("Machines", wraps=True),
+        Column("Service"),
+        Column("Wishes", wraps=True, optional=not any(call.outcomes for call in calls)),
+        Column("So far", wraps=True, optional=True),
+    ]
+    rows = [
+        [
+            call.on.isoformat(),
+            call.owner.name,
+            call.owner.phone,
+            call.about,
+            ", ".join(record.number for record, _ in call.services),
+            call.services[0][1].isoformat(),
+            wishes(call),
+            outcome_words(call.outcomes[-1]) if call.outcomes else "",
+        ]
+        for call in calls
+    ]
+    return table(columns, rows, screen)
+
+
+def calls_json(calls: Sequence[OpenCall]) -> str:
+    """Calls in the order given."""
+    return json_text(
+        [
+            {
+                "on": call.on,
+                "owner": call.owner.name,
+                "phone": call.owner.phone,
+                "about": call.about,
+                "machines": [record.number for record, _ in call.services],
+                "service": call.services[0][1],
+                "way": call.way,
+                "best_time": call.owner.best_time,
+                "promised": call.promised_on,
+                "tries": tries(call.outcomes),
+            }
+            for call in calls
+        ]
+    )

@@ -1,0 +1,141 @@
+"""The list of machines that are due: as a table, as JSON, and as CSV.
+
+The CSV is as RFC 4180 has it, with a header line. Words that a spreadsheet would take for a formula
+have an apostrophe before them, as spreadsheets themselves write such words.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from oilchart.core.due.due_dates import State
+from oilchart.core.planning.schedule import Schedule
+from oilchart.core.planning.standing import Standing
+from oilchart.papers.contact_words import contact_words, last_outcome, outcome_words
+from oilchart.papers.screen import Column, Screen, day_cell, state_cell, table
+from oilchart.papers.tables.json_text import json_text, window_json
+from oilchart.papers.wording import chance_words, counted
+
+COLUMNS = (
+    Column("State"),
+    Column("Machine", wraps=True),
+    Column("Owner", wraps=True),
+    Column("Phone"),
+    Column("Likely due"),
+    Column("Days", right=True),
+    Column("Chance", spare=True),
+    Column("Because", spare=True),
+    Column("Contact", wraps=True, spare=True, optional=True),
+)
+CSV_COLUMNS = (
+    "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",
+    "phone", "chance", "point", "booked", "last_contact", "lapsed", "left_alone", "unsafe",
+)  # fmt: skip
+_FORMULA = re.compile(r"[=+\-@\t\r]")
+_TELEPHONE = re.compile(r"\+[\d ()./-]*")
+
+
+def due_text(standings: Iterable[Standing], screen: Screen) -> str:
+    """The machines that want attention, in the order given; contact with their owners where there
+    was any."""
+    return table(COLUMNS, [_cells(standing) for standing in standings], screen)
+
+
+def _cells(standing: Standing) -> list[str]:
+    schedule, owner = standing.schedule, standing.record.owner
+    days = schedule.due.days_left(schedule.as_of)
+    return [
+        state_cell(schedule.state),
+        f"{standing.record.number} {schedule.machine.point_list.name}",
+        owner.name,
+        owner.phone,
+        day_cell(schedule.due.likely),
+        "" if days is None else str(days),
+        "" if schedule.risk is None else chance_words(schedule.risk.chance),
+        schedule.due.because or "",
+        _remarks(standing),
+    ]
+
+
+def _remarks(standing: Standing) -> str:
+    """That the machine must not be plugged in, and what came last of contact with its owner."""
+    unsafe = "do not plug in" if standing.record.unsafe is not None else ""
+    return "; ".join(words for words in (unsafe, contact_words(standing)) if words)
+
+
+def due_json(standings: Iterable[Standing]) -> str:
+    """Machines with their owners, in the order given."""
+    return json_text([_values(standing) for standing in standings])
+
+
+def _values(standing: Standing) -> dict[str, Any]:
+    schedule, owner, unsafe = standing.schedule, standing.record.owner, standing.record.unsafe
+    risk, last = schedule.risk, last_outcome(standing)
+    return {
+        "machine": standing.record.number,
+        "owner": owner.name,
+        "model": schedule.machine.point_list.id,
+        "state": schedule.state,
+        "due": window_json(schedule.due),
+        "days_left": schedule.due.days_left(schedule.as_of),
+        "because": schedule.due.because,
+        "phone": owner.phone,
+        "chance": None if risk is None else round(risk.chance, 2),
+        "point": None if risk is None else risk.point,
+        "booked": schedule.booked,
+        "last_contact": None
+        if last is None
+        else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
+        "lapsed": standing.lapsed_on,
+        "unsafe": None if unsafe is None else unsafe.why,
+        "left_alone": None if owner.do_not_contact is None else owner.do_not_contact.why,
+    }
+
+
+def due_csv(standings: Iterable[Standing]) -> bytes:
+    """Machines with their owners, in the order given, as UTF-8; what is not known is empty."""
+    out = io.StringIO()
+    rows = csv.writer(out)  # whose plain dialect is RFC 4180
+    rows.writerow(CSV_COLUMNS)
+    rows.writerows(_csv_row(standing) for standing in standings)
+    return out.getvalue().encode()
+
+
+def _csv_row(standing: Standing) -> tuple[object, ...]:
+    schedule, owner, unsafe = standing.schedule, standing.record.owner, standing.record.unsafe
+    due, risk = schedule.due, schedule.risk
+    window = (due.earliest, due.likely, due.latest, due.days_left(schedule.as_of), due.because)
+    chance = (None, None) if risk is None else (f"{risk.chance:.2f}", risk.point)
+    last = last_outcome(standing)
+    contact = (
+        schedule.booked,
+        None if last is None else outcome_words(last),
+        standing.lapsed_on,
+        None if owner.do_not_contact is None else _no_formula(owner.do_not_contact.why),
+    )
+    whose = (
+        standing.record.number,
+        _no_formula(owner.name),
+        schedule.machine.point_list.id,
+        schedule.state,
+    )
+    why_unsafe = "" if unsafe is None else _no_formula(unsafe.why)
+    return *whose, *window, _no_formula(owner.phone), *chance, *contact, why_unsafe
+
+
+def _no_formula(words: str) -> str:
+    """Words of the owner or the shop, such that no spreadsheet reckons with them; a telephone
+    number that begins with + stays."""
+    return f"'{words}" if _FORMULA.match(words) and not _TELEPHONE.fullmatch(words) else words
+
+
+def summary(machines: Sequence[Schedule]) -> str:
+    """How many machines stand how: "2 overdue, 3 due soon, 13 in time"."""
+    counts = [(sum(schedule.state is state for schedule in machines), state) for state in State]
+    return ", ".join(f"{count} {state}" for count, state in counts if count) or counted(
+        0, "machine"
+    )

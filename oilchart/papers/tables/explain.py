@@ -1,0 +1,219 @@
+"""How the due dates of one point came about, step by step, with numbers that can be redone on
+paper."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from oilchart.core.days import ONE_DAY
+from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
+from oilchart.core.point_lists.point_list import Runs
+from oilchart.core.units import Ticks, Unit, hours_in
+from oilchart.errors import UnknownName, nearest
+from oilchart.papers.wording import (
+    TO_BE_TOLD,
+    counted,
+    plain_number,
+    sewing_words,
+    short_day,
+    since_words,
+)
+
+PRACTICE = "common practice, no source"
+CASE_WORDS = {"high": "earliest", "likely": "likely", "low": "latest"}
+
+
+def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list[str]:
+    """Explain a point's dates, line by line.
+
+    Raises:
+        UnknownName: the list has no such point.
+    """
+    plan = schedule.plan(point_id)
+    if plan is None:
+        ids = [each.point.id for each in schedule.points]
+        raise UnknownName(
+            f'point "{point_id[:60]}": {schedule.machine.point_list.name} has no such '
+            f"point{nearest(point_id, ids)}"
+        )
+    point = plan.point
+    lines = [
+        f"{point.where} ({point.id}): {point.work}, by the {point.keeper}.",
+        f"Book interval: {point.every.book_words}. {_source(schedule, plan)}",
+        *_own_interval(schedule, plan),
+    ]
+    if point.every.occasion:
+        return [*lines, f"An occasion, {point.every.occasion}: it has no due date."]
+    lines.append(
+        "Last done: never; the first service does it."
+        if plan.done is None
+        else f"Last done: {short_day(plan.done)}."
+    )
+    lines += [*_limit_of_use(schedule, plan), *_limit_at_rest(plan)]
+    if plan.done is not None:
+        lines += _use(schedule, reckoning, plan)
+        lines += _result(schedule, plan)
+    return lines + _rhythm(schedule, reckoning, plan)
+
+
+def _source(schedule: Schedule, plan: PointPlan) -> str:
+    key = dict(plan.point.sources).get("every", "practice")
+    return f"Source: {dict(schedule.machine.point_list.sources).get(key, PRACTICE)}."
+
+
+def _own_interval(schedule: Schedule, plan: PointPlan) -> list[str]:
+    """That the interval is this machine's own, since when and why, and the way back."""
+    limit = schedule.machine.own_interval(plan.point)
+    if limit is None:
+        return []
+    back = f"machine edit {schedule.machine.number} --book-interval {limit.point}"
+    return [
+        f"Its own interval: {plan.point.every.here}, {since_words(limit)}.",
+        f"  back to the book's: {back}",
+    ]
+
+
+def _limit_of_use(schedule: Schedule, plan: PointPlan) -> list[str]:
+    """From the book's limit to hours at the machine, one operation a line."""
+    if plan.every_hours is None or plan.step is None:
+        return ["Limit of use: none."]
+    step, speed = plan.step, schedule.machine.speed
+    book_hours = step.book_hours(speed)
+    lines = [
+        f"Limit of use: {plain_number(step.limit or Fraction(0))} {step.unit}."
+        if step.limit
+        else "Limit of use in the book: none."
+    ]
+    share = plain_number(speed.needle_share * 100)
+    if step.unit is Unit.STITCHES:
+        needle = (step.limit or Fraction(0)) / (60 * speed.stitches_a_minute)
+        lines.append(
+            f"  / {plain_number(60 * speed.stitches_a_minute)} stitches an hour = "
+            f"{plain_number(needle)} needle hours"
+        )
+    if step.unit is not Unit.HOURS:
+        lines.append(
+            f"  / {share} % needle time = {plain_number(book_hours or Fraction(0))} "
+            f"hours at the machine"
+        )
+    hours = plan.every_hours
+    if hours != book_hours:
+        lines.append(f"  shorter on this machine: {plain_number(hours)} hours")
+    if plan.acting.use_from:
+        hours *= plan.acting.factors.use
+        lines.append(
+            f"  x {plain_number(plan.acting.factors.use)} ({plan.acting.use_from}) = "
+            f"{plain_number(hours)} hours"
+        )
+    if plan.point.runs is not Runs.ALWAYS:
+        if not plan.share:
+            return [*lines, f"  it does not run at all (no {plan.point.runs}): no limit by use"]
+        hours /= plan.share
+        lines.append(
+            f"  / {plain_number(plan.share)} (runs in {plan.point.runs} only) = "
+            f"{plain_number(hours)} hours at the machine"
+        )
+    return lines
+
+
+def _limit_at_rest(plan: PointPlan) -> list[str]:
+    allowed = plan.allowed
+    if allowed is None or (allowed.months is None and allowed.days is None):
+        return ["Limit at rest: none."]
+    book = (
+        counted(plan.every_days or 0, "day")
+        if plan.every_months is None
+        else counted(plan.every_months, "month")
+    )
+    if plan.step is not None and plan.step.most_days is not None:
+        book += " on this machine"
+    acting = plan.acting
+    own_intervals = ""
+    if acting.time_from:
+        left = [counted(allowed.months, "month")] if allowed.months else []
+        left += [counted(allowed.days or 0, "day")] if allowed.days or not left else []
+        own_intervals = (
+            f" x {plain_number(acting.factors.time)} ({acting.time_from}) = {' and '.join(left)}"
+        )
+    due = "" if plan.done is None else f": {_iso(allowed.due_by_time(plan.done))}"
+    return [f"Limit at rest: {book}{own_intervals}{due}."]
+
+
+def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]:
+    """How the use adds up to the limit, for high, likely and low use."""
+    use = schedule.use
+    if use is None:
+        return [f"Use: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
+    lines = [f"Use as told on {short_day(use.said)}: “{use.words}”: {sewing_words(use)}."]
+    lines += [f"Reckoned: {use.conversion}."] if use.conversion else []
+    lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
+    limit = plan.allowed.use if plan.allowed is not None else None
+    for derivation in reckoning.derivations(plan.point) if limit is not None else ():
+        lines += _case(derivation, limit or 0)
+    return lines
+
+
+def _case(derivation: Derivation, limit: Ticks) -> list[str]:
+    """One case: each stretch of days, what is used in it, and where the limit is passed."""
+    lines = [f"At {derivation.case} use:"]
+    total = last = 0
+    for stretch in derivation.stretches:
+        days = (stretch.end - stretch.first).days
+        total += days * stretch.ticks_a_day
+        last = stretch.ticks_a_day
+        lines.append(
+            f"  {stretch.first} to {stretch.end - ONE_DAY}: {counted(days, 'day')} x "
+            f"{_hours(stretch.ticks_a_day, 4)} h = "
+            f"{_hours(days * stretch.ticks_a_day)} h, together {_hours(total)} h"
+        )
+    if derivation.due is None:
+        return [*lines, f"  the limit of {_hours(limit)} h is never passed"]
+    before = (
+        f"{_hours(total - last)} h are used up to the start of {derivation.due}, within "
+        f"{_hours(limit)} h"
+    )
+    after = f"up to the start of the day after it is {_hours(total)} h"
+    return [*lines, f"  {before}; {after}: due by use {derivation.due}"]
+
+
+def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
+    due = plan.due
+    if due is None:
+        return []
+    lines = [
+        (
+            f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely "
+            f"{_iso(due.likely)}, latest {_iso(due.latest)}."
+        )
+    ]
+    if due.because is not None:
+        lines.append(f"The likely date comes from {due.because}.")
+    if plan.state is not None:
+        lines.append(f"On {schedule.as_of}: {plan.state}.")
+    return lines
+
+
+def _rhythm(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]:
+    rhythm = next((rhythm for rhythm in RHYTHMS if rhythm.name == plan.rhythm), None)
+    most = reckoning.most_use(schedule.as_of)
+    if rhythm is None:
+        return []
+    if most is None or plan.allowed is None or plan.allowed.use is None:
+        return [f"Rhythm on the card: {rhythm.name}, by the limit at rest."]
+    stretch = (
+        "a sewing day, a fifth of the fullest week"
+        if rhythm is SEWING_DAY
+        else f"the fullest {rhythm.days} days of the coming year"
+    )
+    fits = f"{_hours(most[rhythm])} h in {stretch}, within {_hours(plan.allowed.use)} h"
+    return [f"Rhythm on the card, of at most three for all points: {rhythm.name}: {fits}."]
+
+
+def _hours(amount: Ticks, decimals: int = 2) -> str:
+    return plain_number(hours_in(amount), decimals)
+
+
+def _iso(day: object) -> str:
+    return "never" if day is None else str(day)

@@ -1,0 +1,245 @@
+"""The whole story of a machine, and all that is known of an owner, in the order of the days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from oilchart.core.due.due_dates import State
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall
+from oilchart.core.planning.follow_up import CallOutcome
+from oilchart.core.planning.standing import Standing
+from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.job import ElectricalCheck, Job
+from oilchart.core.records.machine_record import machine_number
+from oilchart.core.records.owner import Owner, Way
+from oilchart.core.records.service_record import ServiceRecord
+from oilchart.papers.contact_words import talks
+from oilchart.papers.screen import Column, Screen, table
+from oilchart.papers.wording import (
+    counted,
+    limit_words,
+    service_words,
+    short_day,
+    since_words,
+)
+
+# How what happened on one day is told.
+ORDER = (
+    "came to us",
+    "call",
+    "said",
+    "came in",
+    "service",
+    "electrical check",
+    "ready",
+    "collected",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """What happened on a day, or will: its kind in one word or two, and the lines that tell it."""
+
+    on: date
+    kind: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """A title, what is known, what happened, and what comes.
+
+    Args:
+        facts: label and words.
+    """
+
+    title: str
+    facts: tuple[tuple[str, str], ...]
+    past: tuple[Event, ...]
+    ahead: tuple[Event, ...]
+
+
+def machine_story(standing: Standing) -> Story:
+    """Tell a machine's story: what its owner said, its stays, its services as found and as left,
+    checks, calls, and what comes."""
+    schedule, record = standing.schedule, standing.record
+    point_list, owner = schedule.machine.point_list, record.owner
+    came = Event(
+        on=record.added_on, kind="came to us", lines=(f"{point_list.name}, {owner.name}'s",)
+    )
+    past = [
+        came,
+        *(Event(on=each.said, kind="said", lines=(f"“{each.words}”",)) for each in record.reports),
+        *(event for job in record.jobs for event in _stay(job)),
+        *(_service(service, point_list) for service in record.services),
+        *(_check(check) for check in record.checks),
+        *_talks(each for each in standing.outcomes if each.is_about(record.id)),
+    ]
+    ahead = _planned_calls([standing])
+    if schedule.state is not State.IN_THE_SHOP and schedule.services:
+        on = schedule.services[0].on
+        ahead.append(Event(on=on, kind="service", lines=(service_words(schedule),)))
+    return _story(f"{record.number} {point_list.name}", _machine_facts(standing), past, ahead)
+
+
+def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
+    record, machine = standing.record, standing.schedule.machine
+    owner, unsafe = record.owner, record.unsafe
+    shorter = [
+        (
+            "Shorter interval",
+            f"{_place(machine.point_list, limit.point)}: every {limit_words(limit)}, "
+            f"{since_words(limit)}",
+        )
+        for limit in machine.own_intervals
+    ]
+    return [
+        ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
+        ("Serial number", record.serial or "not known"),
+        ("State", standing.schedule.state),
+        ("Do not plug in", f"{unsafe.why}, since {short_day(unsafe.on)}" if unsafe else ""),
+        ("Works under", ", ".join(condition.name for condition in machine.conditions)),
+        *shorter,
+        ("Note", record.note),
+    ]
+
+
+def owner_story(
+    owner: Owner, standings: Sequence[Standing], outcomes: Iterable[CallOutcome]
+) -> Story:
+    """Tell what is known of an owner: how to reach them, their machines, what came of calls, and
+    which come.
+
+    Args:
+        standings: their machines that are looked after.
+        outcomes: what came of all calls to them.
+    """
+    wrong = ", the number is wrong" if owner.phone_wrong else ""
+    reached = ", ".join(words for words in (owner.phone or "no phone", owner.email) if words)
+    alone = owner.do_not_contact
+    facts = [
+        ("Reach by", f"{owner.reached_by}{wrong}: {reached}"),
+        ("Address", ", ".join(owner.address)),
+        ("Best time", owner.best_time),
+        ("Left alone", f"since {short_day(alone.on)}: {alone.why}" if alone else ""),
+        ("Can do at home", ", ".join(owner.can)),
+        *(("Machine", _machine_words(standing)) for standing in standings),
+    ]
+    title = f"{owner.number} {owner.name}"
+    return _story(title, facts, _talks(outcomes), _planned_calls(standings))
+
+
+def _machine_words(standing: Standing) -> str:
+    schedule = standing.schedule
+    name = f"{standing.record.number} {schedule.machine.point_list.name}"
+    return f"{name}: {schedule.state}. {service_words(schedule)}"
+
+
+def _check(check: ElectricalCheck) -> Event:
+    words = f"{'passed' if check.passed else 'not passed'}, by {check.by}"
+    return Event(on=check.on, kind="electrical check", lines=(words,))
+
+
+def story_text(story: Story, screen: Screen) -> str:
+    """The title and what is known, what happened by day, and what comes."""
+    known = table(
+        [Column(story.title), Column("", wraps=True)],
+        [[label, words] for label, words in story.facts],
+        screen,
+    )
+    parts = [known, _events("So far", story.past, screen), _events("To come", story.ahead, screen)]
+    return "\n".join(part for part in parts if part)
+
+
+def _events(heading: str, events: Sequence[Event], screen: Screen) -> str:
+    """Events by day; an event's further lines stand below its first."""
+    rows = [
+        ["" if at else short_day(event.on), "" if at else event.kind, line]
+        for event in events
+        for at, line in enumerate(event.lines)
+    ]
+    return (
+        table([Column(heading), Column("What"), Column("", wraps=True)], rows, screen)
+        if rows
+        else ""
+    )
+
+
+def _story(
+    title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], ahead: Iterable[Event]
+) -> Story:
+    return Story(
+        title=title,
+        facts=tuple((label, words) for label, words in facts if words),
+        past=tuple(sorted(past, key=lambda event: (event.on, ORDER.index(event.kind)))),
+        ahead=tuple(sorted(ahead, key=lambda event: event.on)),
+    )
+
+
+def _stay(job: Job) -> list[Event]:
+    left = f"left with it: {', '.join(job.left_with)}" if job.left_with else ""
+    waits = f"waits for: {job.waiting_for}" if job.waiting_for else ""
+    events = [
+        Event(
+            on=job.in_on,
+            kind="came in",
+            lines=tuple(line for line in (f"“{job.complaint}”", left, waits) if line),
+        )
+    ]
+    if job.ready_on is not None:
+        events.append(Event(on=job.ready_on, kind="ready", lines=("to be collected",)))
+    if job.out_on is not None:
+        events.append(Event(on=job.out_on, kind="collected", lines=("back with its owner",)))
+    return events
+
+
+def _service(service: ServiceRecord, point_list: PointList) -> Event:
+    done = sum(finding.done for finding in service.findings)
+    lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
+    for finding in service.findings:
+        words = [
+            *([] if finding.done else ["not done"]),
+            *([f"found {', '.join(finding.found)}"] if finding.found else []),
+            *([f"left: {finding.left}"] if finding.left else []),
+        ]
+        if words:
+            lines.append(f"{_place(point_list, finding.point)}: {'; '.join(words)}")
+    if service.note:
+        lines.append(f"Note: {service.note}")
+    return Event(on=service.on, kind="service", lines=tuple(lines))
+
+
+def _place(point_list: PointList, point_id: str) -> str:
+    """Where a point lies; its id where the list has it no more."""
+    point = point_list.point(point_id)
+    return point_id if point is None else point.where
+
+
+def _talks(outcomes: Iterable[CallOutcome]) -> list[Event]:
+    events = []
+    for each in talks(outcomes):
+        day = f" {short_day(each.day)}" if each.day else ""
+        which = f" ({', '.join(map(machine_number, each.machines))})" if each.machines else ""
+        lines = (f"{each.outcome}{day}{which}", each.note)
+        events.append(Event(on=each.on, kind="call", lines=tuple(line for line in lines if line)))
+    return events
+
+
+def _planned_calls(standings: Iterable[Standing]) -> list[Event]:
+    """The calls planned about machines, each once."""
+    calls = dict.fromkeys(
+        call
+        for each in standings
+        for call in (each.schedule.call, each.schedule.settling_call)
+        if call is not None
+    )
+    return [_planned_call(call) for call in calls]
+
+
+def _planned_call(call: PlannedCall) -> Event:
+    about = "its service" if call.about is CallAbout.SERVICE else call.about
+    way = "" if call.way is Way.PHONE else f" by {call.way}"
+    machines = ", ".join(machine_number(service.machine) for service in call.services)
+    return Event(on=call.on, kind="call", lines=(f"about {about}{way}: {machines}",))

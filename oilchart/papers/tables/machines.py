@@ -1,0 +1,57 @@
+"""The list of machines, as a table and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.papers.screen import Column, Screen, day_cell, table
+from oilchart.papers.tables.json_text import json_text
+from oilchart.papers.tables.schedule import own_interval_rows
+
+COLUMNS = (
+    Column("Machine"),
+    Column("Model"),
+    Column("Owner", wraps=True),
+    Column("Serial"),
+    Column("Use", wraps=True),
+    Column("Served"),
+    Column("Do not plug in", wraps=True, optional=True),
+)
+
+
+def machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
+    """The machines, in the order given; why one must not be plugged in, where any must not."""
+    rows = [
+        [
+            record.number,
+            record.model + (" (differs)" if record.mechanisms else ""),
+            record.owner.name,
+            record.serial,
+            record.reports[-1].words if record.reports else "",
+            day_cell(record.services[-1].on if record.services else None),
+            record.unsafe.why if record.unsafe else "",
+        ]
+        for record in records
+    ]
+    return table(COLUMNS, rows, screen)
+
+
+def machines_json(records: Iterable[MachineRecord]) -> str:
+    """The machines, in the order given; what is not known is null."""
+    return json_text([_values(record) for record in records])
+
+
+def _values(record: MachineRecord) -> dict[str, Any]:
+    return {
+        "machine": record.number,
+        "model": record.model,
+        "owner": record.owner.name,
+        "serial": record.serial or None,
+        "use": record.reports[-1].words if record.reports else None,
+        "served": record.services[-1].on if record.services else None,
+        "unsafe": record.unsafe.why if record.unsafe else None,
+        "mechanisms": list(record.mechanisms),
+        "shortened": own_interval_rows(record.own_intervals),
+    }

@@ -1,0 +1,229 @@
+"""The shop's week: its machines share its bench and its telephone, and what came of a call decides
+what follows."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from oilchart.core.planning.call_plan import (
+    CallAbout,
+    PlannedCall,
+    WantedService,
+    first_with_room,
+    plan_calls,
+)
+from oilchart.core.planning.call_record import CallRecord, continued_calls
+from oilchart.core.planning.capacity import Wanted, place_by_week
+from oilchart.core.planning.follow_up import CallOutcome, has_lapsed, lapsed_on
+from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.ways_to_reach import way_to_reach
+from oilchart.core.point_lists.settling_in import settling_call
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.sources.book.opening import Book
+from oilchart.sources.files.settings import Settings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallsSoFar:
+    """The open calls of the book, and what came of calls.
+
+    Args:
+        outcomes: what came of all calls, by the owner's id.
+        of_open: what came of each open call, by its id.
+        answered_settling: machines, by id and the day they were freed, whose owners were rung about
+            settling in with an end to it.
+    """
+
+    open: tuple[CallRecord, ...]
+    outcomes: Mapping[int, Sequence[CallOutcome]]
+    of_open: Mapping[int, Sequence[CallOutcome]]
+    answered_settling: frozenset[tuple[int, date]]
+
+    def promised(self, about: CallAbout) -> dict[int, date]:
+        """The days on which owners are promised to be rung, by the id of the machine."""
+        return {
+            machine_id: call.promised_on
+            for call in self.open
+            if call.promised_on and call.about is about
+            for machine_id, _ in call.services
+        }
+
+
+def read_calls(book: Book) -> CallsSoFar:
+    """The calls of the book, and what came of them."""
+    return CallsSoFar(
+        open=tuple(book.calls.open()),
+        outcomes=book.outcomes.by_owner(),
+        of_open=book.outcomes.by_open_call(),
+        answered_settling=frozenset(book.calls.answered_settling()),
+    )
+
+
+def share_bench_weeks(
+    standings: Sequence[Standing], so_far: CallsSoFar, settings: Settings, today: date
+) -> list[Standing]:
+    """The machines with their next services in weeks that hold only so many, and with what came of
+    the calls to their owners."""
+    visited = _visited(each.record for each in standings)
+    shared = []
+    for each in _share_bench(standings, settings, today):
+        outcomes = so_far.outcomes.get(each.record.owner.id, ())
+        since = lapsed_on(outcomes, visited.get(each.record.owner.id))
+        lapsed = since if since is not None and since <= today else None
+        shared.append(replace(each, outcomes=tuple(outcomes), lapsed_on=lapsed))
+    return shared
+
+
+def planned_calls(
+    standings: Sequence[Standing], so_far: CallsSoFar, settings: Settings, today: date
+) -> list[PlannedCall]:
+    """The calls before services, and those about machines that settle in; to nobody who is left
+    alone or lapsed."""
+    visited = _visited(each.record for each in standings)
+    lapsed = {
+        owner_id
+        for owner_id in {each.record.owner.id for each in standings}
+        if has_lapsed(so_far.outcomes.get(owner_id, ()), visited.get(owner_id))
+    }
+    may_be_rung = [
+        each
+        for each in standings
+        if each.record.owner.do_not_contact is None and each.record.open_job is None
+    ]
+    settling = _settling_calls(may_be_rung, so_far, settings, today)
+    promised = so_far.promised(CallAbout.SERVICE)
+    wanted = [
+        WantedService(
+            owner=each.record.owner.id,
+            machine=each.record.id,
+            on=each.schedule.services[0].on,
+            ring_on=promised.get(each.record.id),
+        )
+        for each in may_be_rung
+        if each.schedule.services
+        and each.schedule.booked is None
+        and each.record.owner.id not in lapsed
+    ]
+    calls = plan_calls(
+        wanted,
+        today=today,
+        open_days=settings.open_days,
+        lead_days=settings.lead_days,
+        limit=settings.calls_a_day,
+        taken=Counter(call.on for call in settling),
+    )
+    owners = {each.record.owner.id: each.record.owner for each in may_be_rung}
+    return [
+        replace(
+            call,
+            way=way_to_reach(
+                owners[call.owner], () if kept is None else so_far.of_open.get(kept.id, ())
+            ),
+        )
+        for call, kept in continued_calls([*calls, *settling], so_far.open)
+    ]
+
+
+def first_free_day(day: date, so_far: CallsSoFar, settings: Settings, today: date) -> date:
+    """The first open day from a day on with room for a promised call."""
+    return first_with_room(
+        max(day, today),
+        open_days=settings.open_days,
+        limit=settings.calls_a_day,
+        taken=Counter(call.promised_on for call in so_far.open if call.promised_on),
+    )
+
+
+def lapses_with(
+    outcome: CallOutcome, so_far: CallsSoFar, owner_id: int, records: Sequence[MachineRecord]
+) -> bool:
+    """Whether with one outcome more two rounds have passed for the owner of these machines."""
+    outcomes = [*so_far.outcomes.get(owner_id, ()), outcome]
+    return has_lapsed(outcomes, _visited(records).get(owner_id))
+
+
+def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> list[Standing]:
+    """Machines with the calls that are planned for them."""
+    planned = {(call.about, service.machine): call for call in calls for service in call.services}
+    return [
+        replace(
+            each,
+            schedule=replace(
+                each.schedule,
+                call=planned.get((CallAbout.SERVICE, each.record.id)),
+                settling_call=planned.get((CallAbout.SETTLING_IN, each.record.id)),
+            ),
+        )
+        for each in standings
+    ]
+
+
+def _settling_calls(
+    standings: Iterable[Standing], so_far: CallsSoFar, settings: Settings, today: date
+) -> list[PlannedCall]:
+    promised = so_far.promised(CallAbout.SETTLING_IN)
+    calls = []
+    for each in standings:
+        record, freed = each.record, each.schedule.machine.freed
+        if freed is None or (record.id, freed) in so_far.answered_settling:
+            continue
+        day = settling_call(freed, today=today, open_days=settings.open_days)
+        if day is not None:
+            about = WantedService(owner=record.owner.id, machine=record.id, on=freed)
+            calls.append(
+                PlannedCall(
+                    owner=about.owner,
+                    about=CallAbout.SETTLING_IN,
+                    on=max(day, promised.get(record.id, day)),
+                    services=(about,),
+                )
+            )
+    return calls
+
+
+def _share_bench(
+    standings: Sequence[Standing], settings: Settings, today: date
+) -> Sequence[Standing]:
+    """Place the next services in weeks that hold only so many, less those already done or
+    booked."""
+    limit = settings.services_a_week
+    if limit is None:
+        return standings
+    wanted = [
+        Wanted(
+            key=each.record.id,
+            deadline=each.schedule.services[0].deadline,
+            fixed=each.schedule.booked,
+        )
+        for each in standings
+        if each.schedule.services and each.record.open_job is None
+    ]
+    done = Counter(
+        service.on - timedelta(days=service.on.weekday())
+        for each in standings
+        for service in each.record.services
+    )
+    placed = place_by_week(
+        wanted, today=today, open_days=settings.open_days, limit=limit, taken=done
+    )
+    days = {place.key: place.on for place in placed}
+    shared = []
+    for each in standings:
+        day = days.get(each.record.id)
+        moved = day is not None and day != each.schedule.services[0].on
+        shared.append(
+            replace(each, schedule=each.reckoning.schedule(today, day)) if moved else each
+        )
+    return shared
+
+
+def _visited(records: Iterable[MachineRecord]) -> dict[int, date]:
+    """The day on which any machine of an owner was last in the shop, by the owner's id."""
+    days: dict[int, date] = {}
+    for record in records:
+        if record.visited is not None:
+            days[record.owner.id] = max(record.visited, days.get(record.owner.id, date.min))
+    return days
