@@ -47,13 +47,12 @@ class AppContext:
     @cached_property
     def shop(self) -> Shop:
         """The shop folder, which is only opened when it is asked."""
-        return Shop(self.folder, self.today, self.library if self.is_in_shop else None)
+        return Shop(self.folder, self.today)
 
     @cached_property
     def library(self) -> PointLibrary:
         """The shipped point lists and, where one stands in a shop, the shop's own."""
-        own = [self.folder / "points"] if self.is_in_shop else []
-        return PointLibrary([packaged("points"), *own])
+        return self.shop.library if self.is_in_shop else PointLibrary([packaged("points")])
 
     @property
     def templates(self) -> list[Path]:

@@ -36,14 +36,12 @@ class Shop:
     Args:
         folder: with shop.toml, shop.db and, if the shop has lists of its own, points/.
         today: never read from the clock here.
-        library: the shipped point lists and the shop's own, where they were read already.
     """
 
-    def __init__(self, folder: Path, today: date, library: PointLibrary | None = None) -> None:
+    def __init__(self, folder: Path, today: date) -> None:
         self.folder = folder
         self.today = today
         self.book_path = folder / BOOK_FILE
-        self.library = library or PointLibrary([packaged("points"), folder / "points"])
         self.allowances = AllowanceCache()
         self._lists_for_owners: dict[
             tuple[tuple[str, ...], tuple[OwnInterval, ...]], PointList
@@ -61,6 +59,11 @@ class Shop:
         """
         with transaction(self.book_path, writing=writing) as book:
             yield book
+
+    @cached_property
+    def library(self) -> PointLibrary:
+        """The shipped point lists and the shop's own."""
+        return PointLibrary([packaged("points"), self.folder / "points"])
 
     def settings_in(self, book: Book) -> Settings:
         """The shop's settings, with the closures that the book has from the shop's calendar.
