@@ -24,7 +24,7 @@ code = "phone"                # what a telephone's camera reads: phone, calendar
 # logo = "logo.png"           # a JPEG or PNG in this folder
 # footer = ""                 # a line of your own at the foot of cards, records, letters and checklists
 fallback_fonts = []           # TrueType files for letters that the papers' own type has not got: ["fonts/NAME.ttf"]
-"""
+"""  # noqa: E501 - its lines are as long as the file's
 
 
 def read_paper(table: Table, folder: Path) -> PaperStyle:
