@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import lru_cache
 from typing import Any
 
@@ -37,8 +38,13 @@ def care_card(schedule: Schedule, **options: Any) -> cards.CareCard:
 
 
 def checklist(point_list: PointList, **options: Any) -> checklists.Checklist:
-    """The checklist of a model, or of a machine, with its drawings."""
-    return checklists.checklist(point_list, drawings=drawings_of(point_list), **options)
+    """The checklist of a model, or of a machine, with its drawings; what is known of the machine
+    stands among the options."""
+    known = {each.name for each in fields(checklists.BenchMachine)} & options.keys()
+    machine = checklists.BenchMachine(**{name: options.pop(name) for name in known})
+    return checklists.checklist(
+        point_list, drawings=drawings_of(point_list), machine=machine, **options
+    )
 
 
 def card_pdf(

@@ -12,7 +12,7 @@ from oilchart.cli.printing import printed
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.planning.standing import ScheduledMachine
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-from oilchart.papers.checklist.content import Checklist, checklist
+from oilchart.papers.checklist.content import BenchMachine, Checklist, checklist
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
 from oilchart.sources.files.settings import Settings
@@ -93,12 +93,14 @@ def checklist_of(
         schedule.machine.point_list,
         drawings=app.library.drawings(schedule.machine.point_list),
         on=schedule.as_of,
-        schedule=None if of_model else schedule,
-        owner=machine.owner_name,
-        serial=machine.serial,
-        note="" if record is None else record.note,
-        last_left={} if record is None else record.last_left,
-        seized=seized,
+        machine=BenchMachine(
+            schedule=None if of_model else schedule,
+            owner=machine.owner_name,
+            serial=machine.serial,
+            note="" if record is None else record.note,
+            last_left={} if record is None else record.last_left,
+            seized=seized,
+        ),
         invented=settings.shop_details.invented,
         style=settings.paper,
     )

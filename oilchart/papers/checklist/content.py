@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
+from itertools import count
 
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.point_lists.drawings import ModelDrawings
@@ -164,32 +165,41 @@ class Checklist:
         return (*SIGNED, *(SIGNED_ELECTRIC if self.electric else ()))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchMachine:
+    """The machine a checklist is for, as far as it is known; nothing of it where the list is its
+    model's.
+
+    Args:
+        schedule: its next service says which deep points may wait.
+        note: what is noted of it.
+        last_left: how points were left at its last service, by id.
+        seized: the head is stuck: its opening steps stand before all work.
+    """
+
+    schedule: Schedule | None = None
+    owner: str | None = None
+    serial: str = ""
+    note: str = ""
+    last_left: Mapping[str, Left] = field(default_factory=dict)
+    seized: bool = False
+
+
 def checklist(
     point_list: PointList,
     *,
     drawings: ModelDrawings,
     on: date,
-    schedule: Schedule | None = None,
-    owner: str | None = None,
-    serial: str = "",
-    note: str = "",
-    last_left: Mapping[str, Left] | None = None,
-    seized: bool = False,
+    machine: BenchMachine | None = None,
     invented: bool = False,
     style: PaperStyle | None = None,
 ) -> Checklist:
-    """Write a checklist: for the model, or for one machine's next service.
-
-    Args:
-        schedule: of the machine; its next service says which deep points may wait.
-        note: what is noted of the machine.
-        last_left: how points were left at its last service, by id.
-        seized: the head is stuck: its opening steps stand before all work.
-    """
-    stages = _stages(point_list, seized)
+    """Write a checklist: for the model, or for one machine's next service."""
+    machine = machine or BenchMachine()
+    schedule = machine.schedule
+    stages = _stages(point_list, machine.seized)
     ordered = [point for _, points in stages for point in points]
     later = {} if schedule is None else _later(schedule)
-    numbers = {point.id: number for number, point in enumerate(ordered, start=1)}
     used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
     minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
     return Checklist(
@@ -197,25 +207,10 @@ def checklist(
         model=point_list.id,
         machine=None if schedule is None else schedule.machine.number,
         on=on,
-        heading=_heading(point_list, schedule, owner, serial),
-        notes=(*([f"Note: {note}"] if note else []), *_notes(schedule)),
+        heading=_heading(point_list, machine),
+        notes=(*([f"Note: {machine.note}"] if machine.note else []), *_notes(schedule)),
         pictures=pictures(drawings, enumerate(ordered, start=1)),
-        stages=tuple(
-            ChecklistStage(
-                id=stage.id,
-                name=stage.name,
-                caution=_sentences(stage.caution),
-                open=tuple(order.words for order in stage.open),
-                steps=tuple(
-                    _step(
-                        point, drawings, numbers[point.id], later, (last_left or {}).get(point.id)
-                    )
-                    for point in points
-                ),
-                close=tuple(order.words for order in stage.close),
-            )
-            for stage, points in stages
-        ),
+        stages=_written_stages(stages, drawings, later, machine.last_left),
         avoids=point_list.avoids,
         lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
         wear_parts=point_list.wear_parts,
@@ -244,6 +239,30 @@ def _stages(point_list: PointList, seized: bool) -> list[tuple[Stage, tuple[Poin
     return stages
 
 
+def _written_stages(
+    stages: Sequence[tuple[Stage, tuple[Point, ...]]],
+    drawings: ModelDrawings,
+    later: Mapping[str, str],
+    last_left: Mapping[str, Left],
+) -> tuple[ChecklistStage, ...]:
+    """The stages as words, with their points numbered through."""
+    numbers = count(1)
+    return tuple(
+        ChecklistStage(
+            id=stage.id,
+            name=stage.name,
+            caution=_sentences(stage.caution),
+            open=tuple(order.words for order in stage.open),
+            steps=tuple(
+                _step(point, drawings, next(numbers), later, last_left.get(point.id))
+                for point in points
+            ),
+            close=tuple(order.words for order in stage.close),
+        )
+        for stage, points in stages
+    )
+
+
 def _legend_line(lubricant: Lubricant) -> LegendLine:
     return LegendLine(
         short=lubricant.home,
@@ -258,7 +277,7 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 
 def _step(
-    point: Point, drawings: ModelDrawings, number: int, later: dict[str, str], left: Left | None
+    point: Point, drawings: ModelDrawings, number: int, later: Mapping[str, str], left: Left | None
 ) -> ChecklistStep:
     place = drawings.place(point)
     return ChecklistStep(
@@ -296,12 +315,12 @@ def _later(schedule: Schedule) -> dict[str, str]:
     return put_off
 
 
-def _heading(
-    point_list: PointList, schedule: Schedule | None, owner: str | None, serial: str
-) -> tuple[str, ...]:
-    machine = None if schedule is None else schedule.machine.number
+def _heading(point_list: PointList, machine: BenchMachine) -> tuple[str, ...]:
+    schedule = machine.schedule
+    number = None if schedule is None else schedule.machine.number
     served = None if schedule is None else schedule.machine.served
-    parts = [part for part in (machine, owner, f"serial {serial}" if serial else None) if part]
+    serial = f"serial {machine.serial}" if machine.serial else None
+    parts = [part for part in (number, machine.owner, serial) if part]
     lines = [" · ".join(parts)] if parts else []
     lines.append(
         " · ".join(part for part in (point_list.maker, point_list.name, point_list.years) if part)
