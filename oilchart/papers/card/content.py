@@ -167,25 +167,13 @@ def care_card(
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
     groups = _grouped([plan for plan in plans if plan not in settling], drawings)
-    shown = [
-        plan.point
-        for _, members in groups
-        for plan in members
-        if drawings.place(plan.point) is not None
-    ]
+    points = [plan.point for _, members in groups for plan in members]
+    shown = [point for point in points if drawings.place(point) is not None]
     numbers = {point.id: number for number, point in enumerate(shown, start=1)}
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
         owner=owner or "",
-        machine=" · ".join(
-            part
-            for part in (
-                point_list.name,
-                schedule.machine.number,
-                f"serial {serial}" if serial else "",
-            )
-            if part
-        ),
+        machine=_machine(schedule, serial),
         running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
         language="en-GB",
         pictures=pictures(drawings, enumerate(shown, start=1)),
@@ -229,6 +217,14 @@ def card_words(card: CareCard) -> list[str]:
         card.shop.phone,
         *card.shop.address,
     ]
+
+
+def _machine(schedule: Schedule, serial: str) -> str:
+    """Which machine it is: its model, its number in the book and its serial number, as far as there
+    are any."""
+    number = schedule.machine.number
+    parts = (schedule.machine.point_list.name, number, f"serial {serial}" if serial else "")
+    return " · ".join(part for part in parts if part)
 
 
 def _scan(code: CodeFor, shop: ShopDetails, model: str, booked: date | None) -> Scan | None:

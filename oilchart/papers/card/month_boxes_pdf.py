@@ -48,43 +48,36 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
             head.draw(page, x, top + title.height)
             for at, row in enumerate(table.rows[:rows]):
                 with page.tag("TR"):
-                    _row(page, x, top + above + at * height, height, row, columns, settings)
+                    drawn = _row(row, height, columns, settings)
+                    drawn.draw(page, x, top + above + at * height)
 
     return Block(height=above + rows * height, draw=draw)
 
 
 def _row(
-    page: Page,
-    x: float,
-    top: float,
-    height: float,
-    row: TickRow,
-    columns: tuple[list[float], float],
-    settings: Setting,
-) -> None:
+    row: TickRow, height: float, columns: tuple[list[float], float], settings: Setting
+) -> Block:
     """A month and its boxes."""
     form, (lefts, pitch) = settings.form, columns
     size = min(TICK_SIDE * form.scale, pitch - BETWEEN * form.scale)
-    middle = top + (height - form.line) / 2
-    page.rule(x, top, form.inner, colour=LINE_GREY, line=0.4)
-    with page.tag(Part(role="TH", scope="Row")):
-        page.text(x, middle, row.month, form.type_size)
-    for left, boxes in zip(lefts, row.boxes, strict=True):
-        with page.tag("TD"):
-            for step, words in enumerate(boxes):
-                box_left, box_top = x + left + step * pitch, top + (height - size) / 2
-                across = text_width(words, form.type_size) * POINT_MM
-                with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
-                    page.box(
-                        box_left, box_top, size, size, look=Look(stroke=INK, width=1.0), radius=0.8
-                    )
-                    page.text(
-                        box_left + (size - across) / 2,
-                        middle,
-                        words,
-                        form.type_size,
-                        colour=LINE_GREY,
-                    )
+
+    def draw(page: Page, x: float, top: float) -> None:
+        middle = top + (height - form.line) / 2
+        page.rule(x, top, form.inner, colour=LINE_GREY, line=0.4)
+        with page.tag(Part(role="TH", scope="Row")):
+            page.text(x, middle, row.month, form.type_size)
+        for left, boxes in zip(lefts, row.boxes, strict=True):
+            with page.tag("TD"):
+                for step, words in enumerate(boxes):
+                    box_left, box_top = x + left + step * pitch, top + (height - size) / 2
+                    across = text_width(words, form.type_size) * POINT_MM
+                    with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
+                        look = Look(stroke=INK, width=1.0)
+                        page.box(box_left, box_top, size, size, look=look, radius=0.8)
+                        inside = box_left + (size - across) / 2
+                        page.text(inside, middle, words, form.type_size, colour=LINE_GREY)
+
+    return Block(height=height, draw=draw)
 
 
 def _heads_height(table: TickTable, settings: Setting) -> float:

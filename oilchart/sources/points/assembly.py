@@ -103,10 +103,7 @@ def assembled(
     family = table.flag("family")
     own_things = table.words("has")
     has = _has({*own_things, *(thing for mechanism in mechanisms for thing in mechanism.has)})
-    speeds = [
-        table.whole("stitches_a_minute") or STITCHES_A_MINUTE,
-        *(each.stitches_a_minute for each in mechanisms),
-    ]
+    stitches_a_minute = _slowest(table, mechanisms)
     table.known_text("source", reference.source_keys, "source")
     point_list = PointList(
         id=file.stem,
@@ -117,7 +114,7 @@ def assembled(
         mechanisms=tuple((mechanism.id, mechanism.name) for mechanism in mechanisms),
         needle_system=table.text("needle_system"),
         needle_flat=table.text("needle_flat"),
-        stitches_a_minute=min(speed for speed in speeds if speed is not None),
+        stitches_a_minute=stitches_a_minute,
         bobbin_metres=table.number("bobbin_metres") if "bobbin_metres" in table else None,
         points=tuple(parts.points),
         avoids=tuple(parts.avoids),
@@ -173,6 +170,14 @@ def _view_ids(
     ]
     brought = (view for mechanism in mechanisms for view in mechanism.views)
     return tuple(dict.fromkeys([*own, *brought]))
+
+
+def _slowest(table: Table, mechanisms: Sequence[Mechanism]) -> int:
+    """Stitches a minute of a machine: as its model says, or fewer where a mechanism lets it sew no
+    faster."""
+    speeds = (each.stitches_a_minute for each in mechanisms)
+    most = table.whole("stitches_a_minute") or STITCHES_A_MINUTE
+    return min([most, *(speed for speed in speeds if speed is not None)])
 
 
 def _has(things: set[str]) -> frozenset[str]:
