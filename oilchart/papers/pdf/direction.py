@@ -72,20 +72,19 @@ def plain_form(letter: str) -> str:
 
 @cache
 def _reshaper() -> Any:
-    from arabic_reshaper import ArabicReshaper
+    from arabic_reshaper import ArabicReshaper, ligatures
 
+    others = [
+        name
+        for name, _ in ligatures.LIGATURES
+        if not name.startswith("ARABIC LIGATURE LAM WITH ALEF")
+    ]
     # the ligatures of lam and alef are the only ones that every Arabic hand writes, and that the
     # papers' type has
     return ArabicReshaper(
         {
             "delete_harakat": False,
             "support_ligatures": True,
-            **dict.fromkeys(_other_ligatures(), False),
+            **dict.fromkeys(others, False),
         }
     )
-
-
-def _other_ligatures() -> list[str]:
-    from arabic_reshaper.ligatures import LIGATURES
-
-    return [name for name, _ in LIGATURES if not name.startswith("ARABIC LIGATURE LAM WITH ALEF")]

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.errors import FaultyList
+from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.files.toml_table import Table
-
-if TYPE_CHECKING:
-    from oilchart.sources.files.photos import PhotoFile
 
 NARROWEST = 20  # times as long as wide: nothing can be made out on a longer strip
 LONGEST_FOOTER = 200  # letters; more would take the room of what the card is for
@@ -62,7 +59,7 @@ def _logo(table: Table, folder: Path) -> Logo | None:
             "put the picture into the folder and write its name",
         )
         return None
-    photo = _LogoFile(_photo_file(path))
+    photo = _LogoFile(PhotoFile(path))
     try:
         width, height = photo.file.size
     except FaultyList as error:
@@ -78,13 +75,6 @@ def _logo(table: Table, folder: Path) -> Logo | None:
         )
         return None
     return Logo(photo=photo, width=width, height=height)
-
-
-def _photo_file(path: Path) -> PhotoFile:
-    # only a shop with a logo waits for the library behind it
-    from oilchart.sources.files.photos import PhotoFile
-
-    return PhotoFile(path)
 
 
 class _LogoFile:

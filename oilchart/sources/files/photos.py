@@ -1,28 +1,12 @@
-"""A photo of the shop's own as a drawing: turned upright, scaled to print size, and with nothing in
-it but the picture."""
+"""A photo of the shop's own as a drawing; the library that reads pictures is only waited for when
+one is read."""
 
 from __future__ import annotations
 
-import io
-import warnings
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-
-from PIL import Image, ImageOps, UnidentifiedImageError
-
-from oilchart.errors import FaultyList
-
-FORMATS = ("JPEG", "PNG")
-# of the longer side: 168 mm, the width of a drawing on a checklist, at 240 to the inch
-PRINT_PIXELS = 1600
-QUALITY = 85
-MOST_PIXELS = 120_000_000
-TURNED = range(5, 9)  # orientations of a picture that lies on its side
-ORIENTATION = 0x0112  # its tag in Exif
-# what modes without tones are turned into before they are scaled
-TONES = {"1": "L", "P": "RGBA", "PA": "RGBA"}
-WIDTH = 1000.0  # of every photo in drawing units
+from types import ModuleType
 
 
 @dataclass(frozen=True)
@@ -38,11 +22,8 @@ class PhotoFile:
         Raises:
             FaultyList: it is no photo that can be read.
         """
-        with self._opened() as image:
-            wide, high = image.size
-            if _orientation(image) in TURNED:
-                wide, high = high, wide
-            return WIDTH, round(WIDTH * high / wide, 1)
+        size: tuple[float, float] = _reading().photo_size(self.path)
+        return size
 
     def jpeg(self) -> bytes:
         """The photo as it is printed: upright, scaled, on white, without place, time, camera or any
@@ -51,62 +32,11 @@ class PhotoFile:
         Raises:
             FaultyList: it cannot be read.
         """
-        with self._opened() as image:
-            turned = _orientation(image) is not None
-            try:
-                scaled = image.convert(TONES[image.mode]) if image.mode in TONES else image
-                # first of all: a large one then never stands in memory several times
-                scaled.thumbnail((PRINT_PIXELS, PRINT_PIXELS))
-                upright = (ImageOps.exif_transpose(scaled) if turned else scaled).convert("RGBA")
-            except (OSError, SyntaxError, ValueError) as error:
-                raise FaultyList(
-                    [f"{self.path}: the photo is damaged: {error}: take it again"]
-                ) from None
-        plain = Image.new("RGB", upright.size, "white")
-        plain.paste(upright, mask=upright.getchannel("A"))
-        out = io.BytesIO()
-        plain.save(out, "JPEG", quality=QUALITY)
-        return out.getvalue()
-
-    def _opened(self) -> Image.Image:
-        try:
-            with warnings.catch_warnings():
-                # a limit of our own stands below
-                warnings.simplefilter("ignore", Image.DecompressionBombWarning)
-                image = Image.open(self.path, formats=FORMATS)
-        except FileNotFoundError:
-            raise FaultyList(
-                [
-                    f"{self.path}: there is no such photo: put it beside the drawing's file, "
-                    "or mend its name"
-                ]
-            ) from None
-        except UnidentifiedImageError:
-            raise FaultyList([f"{self.path}: is no JPEG or PNG: save the photo as one"]) from None
-        except Image.DecompressionBombError:
-            raise FaultyList(
-                [
-                    f"{self.path}: is more than {MOST_PIXELS // 1_000_000} million pixels: "
-                    "make it smaller"
-                ]
-            ) from None
-        # words or a profile in it that are larger than any picture needs
-        except ValueError as error:
-            raise FaultyList(
-                [f"{self.path}: cannot be read: {error}: save the photo anew"]
-            ) from None
-        except OSError as error:
-            raise FaultyList([f"{self.path}: cannot be read: {error.strerror or error}"]) from None
-        if image.width * image.height > MOST_PIXELS:
-            image.close()
-            raise FaultyList(
-                [f"{self.path}: is {image.width} by {image.height} pixels: make it smaller"]
-            )
-        return image
+        jpeg: bytes = _reading().photo_jpeg(self.path)
+        return jpeg
 
 
-def _orientation(image: Image.Image) -> int | None:
-    """How a picture lies by its Exif; what a PNG says of it after the picture is not asked: all of
-    it would have to be read."""
-    known = image.format == "JPEG" or "exif" in image.info
-    return image.getexif().get(ORIENTATION) if known else None
+def _reading() -> ModuleType:
+    from oilchart.sources.files import photo_reading
+
+    return photo_reading

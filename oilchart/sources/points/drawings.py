@@ -9,16 +9,13 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from oilchart.core.point_lists.drawings import ModelDrawings, Shape, View
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.errors import FaultyList, nearest
+from oilchart.sources.files.photos import PhotoFile
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.folders import VIEWS, PointFolders
-
-if TYPE_CHECKING:
-    from oilchart.sources.files.photos import PhotoFile
 
 ROLES = ("body", "part", "shade", "dark", "detail", "fine", "hidden", "wood", "tint")
 MOST_ITEMS = 500
@@ -176,9 +173,6 @@ def read_drawing(file: Path, table: Table) -> DrawingFile:
 def _photo(table: Table, path: Path) -> tuple[PhotoFile | None, tuple[float, float]]:
     """The photo a drawing is made of, with its width and height; None, with a fault, where it
     cannot be read."""
-    # only a shop that has photos waits for the library that reads them
-    from oilchart.sources.files.photos import PhotoFile
-
     photo = PhotoFile(path)
     try:
         return photo, photo.size
