@@ -41,15 +41,6 @@ NOTES_OPTIONS = {
 }
 
 
-NOTES_OPTIONS = {
-    NotesPart.EXCEPTED: "--except",
-    NotesPart.ALSO: "--also",
-    NotesPart.FOUND: "--found",
-    NotesPart.LEFT: "--left",
-    NotesPart.NOTE: "--note",
-}
-
-
 @click.command("serviced")
 @click.argument("machine")
 @click.option(
