@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
@@ -15,13 +15,36 @@ from oilchart.sources.book.lookup import gone_machine_named, machine_named, owne
 from oilchart.sources.book.opening import Book
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedMachine:
+    """A machine that was named.
+
+    Args:
+        everyone: all machines of the book, as they were read to find it.
+    """
+
+    record: MachineRecord
+    everyone: tuple[MachineRecord, ...]
+
+
+def found(book: Book, machine: str) -> NamedMachine:
+    """The one machine called so, among all.
+
+    Raises:
+        UnknownName: none, or more than one, is.
+    """
+    everyone = tuple(book.machines.all())
+    record = machine_named(everyone, book.machines.gone(), machine)
+    return NamedMachine(record=record, everyone=everyone)
+
+
 def named(book: Book, machine: str) -> MachineRecord:
     """The one machine called so.
 
     Raises:
         UnknownName: none, or more than one, is.
     """
-    return machine_named(book.machines.all(), book.machines.gone(), machine)
+    return found(book, machine).record
 
 
 def add(

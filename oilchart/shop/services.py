@@ -25,9 +25,9 @@ from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import OilchartError, UnknownName, nearest
 from oilchart.shop.folder import Shop
+from oilchart.shop.machines import NamedMachine
 from oilchart.shop.reckonings import reckoning_of
 from oilchart.shop.standings import among
-from oilchart.sources.book.lookup import machine_named
 from oilchart.sources.book.opening import Book
 from oilchart.sources.files.settings import Settings
 
@@ -42,7 +42,9 @@ class ServiceKept:
     proposals: tuple[Proposal, ...]
 
 
-def record(book: Book, shop: Shop, machine: str, on: date, notes: ServiceNotes) -> ServiceKept:
+def record(
+    book: Book, shop: Shop, machine: NamedMachine, on: date, notes: ServiceNotes
+) -> ServiceKept:
     """Keep a service: the points of a service on that day and the owner's points, as was noted
     otherwise; with a bench checklist only what was ticked.
 
@@ -51,13 +53,12 @@ def record(book: Book, shop: Shop, machine: str, on: date, notes: ServiceNotes) 
     is passed.
 
     Raises:
-        UnknownName: no such machine or point; OilchartError: the day is after today, or what is
+        UnknownName: no such point; OilchartError: the day is after today, or what is
             told contradicts itself.
     """
     shop.refuse_day_to_come(on, "the day of the work")
     check_notes(notes)
-    everyone = book.machines.all()
-    before = machine_named(everyone, book.machines.gone(), machine)
+    before = machine.record
     settings = shop.settings_in(book)
     again = _kept_already(shop, settings, before, on, notes)
     if again is not None and not notes.accept and notes.ticked is None:
@@ -86,7 +87,7 @@ def record(book: Book, shop: Shop, machine: str, on: date, notes: ServiceNotes) 
         book.calls.take_off(before.id, on=on, changed_on=shop.today)
         book.bookings.close(before.id, on=on, by="service")
         after = replace(after, booked=None)
-    everyone = [after if each.id == after.id else each for each in everyone]
+    everyone = [after if each.id == after.id else each for each in machine.everyone]
     [standing] = among(book, shop, everyone, [after])
     return ServiceKept(standing=standing, findings=findings, proposals=proposed)
 

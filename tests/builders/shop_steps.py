@@ -91,7 +91,7 @@ def record_service(
         freed=freed,
     )
     with shop.book(writing=True) as book:
-        return services.record(book, shop, machine, on, notes)
+        return services.record(book, shop, machines.found(book, machine), on, notes)
 
 
 def check_in(shop: Shop, machine: str, complaint: str, on: date) -> None:

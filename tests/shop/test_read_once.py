@@ -3,9 +3,11 @@ once."""
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Callable
 from functools import wraps
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,6 +18,7 @@ from oilchart.sources.book import opening
 from oilchart.sources.book.closures import ClosureTable
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.owners import OwnerTable
+from tests.builders.make import TODAY
 from tests.conftest import Run
 
 READERS: tuple[tuple[str, object, str], ...] = (
@@ -75,6 +78,24 @@ def test_a_command_reads_everything_once(
     words: tuple[str, ...], demo_shop: Shop, run: Run, read: Counter[str]
 ) -> None:
     result = run(*words, shop=demo_shop.folder)
+    assert result.exit_code == 0, result.stderr
+    assert read == ONCE_EACH
+
+
+def test_findings_of_a_file_are_told_against_the_machine_as_it_was_read(
+    demo_shop: Shop, run: Run, read: Counter[str], tmp_path: Path
+) -> None:
+    saved = {
+        "kind": "oilchart findings",
+        "version": 1,
+        "model": "heron-3",
+        "machine": "M-014",
+        "day": str(TODAY),
+        "done": ["hook-race-clean"],
+    }
+    file = tmp_path / "findings.json"
+    file.write_text(json.dumps(saved), encoding="utf-8")
+    result = run("serviced", "M-014", "--from", file, shop=demo_shop.folder)
     assert result.exit_code == 0, result.stderr
     assert read == ONCE_EACH
 

@@ -18,6 +18,7 @@ from oilchart.core.records.findings import (
     ServiceNotes,
     told_besides,
 )
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import (
     counted,
@@ -28,7 +29,6 @@ from oilchart.papers.wording import (
 )
 from oilchart.shop import machines, services
 from oilchart.shop.services import ServiceKept
-from oilchart.sources.book.opening import Book
 from oilchart.sources.files.findings_file import read_findings
 
 # the options by which a part of what is told of a service is given
@@ -128,10 +128,11 @@ def serviced_command(
     )
     day = on or app.today
     with app.shop.book(writing=True) as book:
+        served = machines.found(book, machine)
         if file is not None:
-            day, notes = _from_file(book, app, machine, file, on, notes)
+            day, notes = _from_file(served.record, app.today, file, on, notes)
         try:
-            kept = services.record(book, app.shop, machine, day, notes)
+            kept = services.record(book, app.shop, served, day, notes)
         except ContradictoryNotes as error:
             raise OilchartError(_contradiction_words(error)) from None
     _tell_service(kept, day, notes)
@@ -172,12 +173,11 @@ def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
 
 
 def _from_file(
-    book: Book, app: AppContext, machine: str, file: Path, on: date | None, said: ServiceNotes
+    record: MachineRecord, today: date, file: Path, on: date | None, said: ServiceNotes
 ) -> tuple[date, ServiceNotes]:
     """The day and what is told of a service by a file of findings and the command line; where these
     differ is told on stderr."""
-    record = machines.named(book, machine)
-    saved = read_findings(file, app.today)
+    saved = read_findings(file, today)
     saved.check_belongs(record.number, record.model, on)
     notes, overruled = told_besides(saved.told, said)
     for each in overruled:

@@ -413,7 +413,8 @@ while True:
     with shop.book(writing=True) as book:
         machines.add(book, shop, owner=f"OW-{{number:03}}", model="heron-3")
     with shop.book(writing=True) as book:
-        kept = services.record(book, shop, f"M-{{number:03}}", shop.today, ServiceNotes())
+        served = machines.found(book, f"M-{{number:03}}")
+        kept = services.record(book, shop, served, shop.today, ServiceNotes())
     print(number, len(kept.findings), flush=True)
 """
     program = subprocess.Popen(
