@@ -249,10 +249,11 @@ def test_a_machine_that_is_gone_is_told_as_gone(ida: Shop, run: Run) -> None:
     )
 
 
+@pytest.mark.parametrize("came_in", ["2026-11-20", str(TODAY)])
 def test_a_record_tells_the_complaint_of_a_stay_that_ended_on_the_day_of_the_service(
-    ida: Shop, run: Run
+    came_in: str, ida: Shop, run: Run
 ) -> None:
-    run("checkin", "M-001", "makes loops underneath", "--on", "2026-11-20", shop=ida.folder)
+    run("checkin", "M-001", "makes loops underneath", "--on", came_in, shop=ida.folder)
     for command in ("serviced", "collected"):
         assert run(command, "M-001", shop=ida.folder).exit_code == 0
     record = run("record", "M-001", "-o", "-", shop=ida.folder).stdout_bytes
