@@ -10,6 +10,25 @@ class OilchartError(Exception):
     """Something the user can mend; its text is the one line they read."""
 
 
+class WrongValue(OilchartError):
+    """A value that was given and cannot be.
+
+    Args:
+        name: what it was given as, like "on" for a day.
+        why: what is wrong with it, and what to do.
+        or_else: what else to do than to leave it out; empty where it cannot be left out.
+    """
+
+    def __init__(self, name: str, value: object, why: str, or_else: str = "") -> None:
+        self.name, self.value, self.why, self.or_else = name, value, why, or_else
+        super().__init__(self.line(name))
+
+    def line(self, name: str) -> str:
+        """The refusal, with the value under a name that the user gave it by."""
+        remedy = f"; leave {name} out, or {self.or_else}" if self.or_else else ""
+        return f"{name} {self.value}: {self.why}{remedy}"
+
+
 class UnknownName(OilchartError):
     """A model, machine, owner or point that is not there."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -103,3 +104,38 @@ def test_what_several_tests_need_stands_with_the_builders() -> None:
         if (modules := imported_tests(module.read_text(encoding="utf-8")))
     }
     assert taken == {}
+
+
+def options_named(source: str) -> list[str]:
+    """The strings of a module that name an option of the command line; docstrings do not count."""
+    tree = ast.parse(source)
+    told = {each.value for each in ast.walk(tree) if isinstance(each, ast.Expr)}
+    return [
+        each.value
+        for each in ast.walk(tree)
+        if isinstance(each, ast.Constant) and isinstance(each.value, str) and each not in told
+        if re.search(r"--[a-z]", each.value)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("source", "strings"),
+    [
+        ('raise ValueError("leave --on out")', ["leave --on out"]),
+        ('print(f"--on {day}: is a Sunday")', ["--on "]),
+        ('def day():\n    """By --on."""\n', []),
+        ('print("a -- b", "2026-11-25")', []),
+    ],
+)
+def test_a_string_that_names_an_option_is_found(source: str, strings: list[str]) -> None:
+    assert options_named(source) == strings
+
+
+@pytest.mark.parametrize("part", ["core", "shop"])
+def test_no_option_is_named_where_there_is_no_command_line(part: str) -> None:
+    named = {
+        str(module.relative_to(ROOT)): strings
+        for module in (ROOT / "oilchart" / part).rglob("*.py")
+        if (strings := options_named(module.read_text(encoding="utf-8")))
+    }
+    assert named == {}

@@ -18,7 +18,7 @@ import click
 from oilchart import __version__
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.types import DAY
-from oilchart.errors import FaultyList, OilchartError, UnreadableWords, nearest
+from oilchart.errors import FaultyList, OilchartError, UnreadableWords, WrongValue, nearest
 
 
 class Lazy(NamedTuple):
@@ -175,7 +175,7 @@ class Program(click.Group):
         except UnreadableWords as error:
             code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), OUR_ERROR)
         except OilchartError as error:
-            code = _refuse(" ".join(str(error).split()), OUR_ERROR)
+            code = _refuse(" ".join(_words(error).split()), OUR_ERROR)
         except click.Abort:
             code = _refuse("stopped; nothing was left half done", STOPPED)
         except BrokenPipeError:
@@ -211,6 +211,11 @@ def main(ctx: click.Context, folder: Path, today: date | None) -> None:
 def _refuse(line: str, code: int) -> int:
     click.echo(f"oilchart: {line}", err=True)
     return code
+
+
+def _words(error: OilchartError) -> str:
+    """What a refusal says, with the option by which a wrong value was given."""
+    return error.line(f"--{error.name}") if isinstance(error, WrongValue) else str(error)
 
 
 def _ready_stdout() -> None:

@@ -20,7 +20,7 @@ from oilchart.core.planning.follow_up import (
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
-from oilchart.errors import OilchartError
+from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import calls, machines
 from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
@@ -69,6 +69,13 @@ class _Talk:
     named: tuple[MachineRecord, ...]
 
 
+class UnclearMachine(OilchartError):
+    """It is not told, and cannot be known, which machine is meant."""
+
+    def __init__(self, what: str, names: str) -> None:
+        super().__init__(f"{what}: it is not clear which machine: {names}; name it")
+
+
 def record(
     book: Book, shop: Shop, owner: str, outcome: CallOutcome, named: Sequence[str] = ()
 ) -> OutcomeRecorded:
@@ -97,9 +104,8 @@ def record(
     _check_day(outcome, shop.today, plan.settings.open_days)
     for each in talk.named:
         if each not in talk.machines:
-            raise OilchartError(
-                f"--machine {each.number}: is {each.owner.name}'s; name one of {whom.name}'s"
-            )
+            theirs = f"is {each.owner.name}'s; name one of {whom.name}'s"
+            raise WrongValue("machine", each.number, theirs)
     about = talk.named
     if outcome.outcome is Outcome.BOOKED:
         about = _book_days(book, shop, talk, outcome)
@@ -230,13 +236,11 @@ def _clear(
     """The machines meant: those named, or the only one there is.
 
     Raises:
-        OilchartError: there are several, or none.
+        UnclearMachine: there are several, or none.
     """
     if records:
         return records
     if len(theirs) != 1:
         names = ", ".join(record.number for record in theirs) or "none"
-        raise OilchartError(
-            f"{what}: it is not clear which machine: {names}; name it with --machine"
-        )
+        raise UnclearMachine(what, names)
     return theirs

@@ -15,7 +15,7 @@ from oilchart.core.due.allowances import AllowanceCache
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
-from oilchart.errors import BookFault, OilchartError, UnknownName
+from oilchart.errors import BookFault, UnknownName, WrongValue
 from oilchart.sources.book.opening import Book, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
@@ -118,11 +118,11 @@ class Shop:
             what: happened on that day, like "the day of the work".
 
         Raises:
-            OilchartError
+            WrongValue
         """
         if on > self.today:
-            raise OilchartError(
-                f"--on {on}: {what} is after today, {self.today}; give a day that has been"
+            raise WrongValue(
+                "on", on, f"{what} is after today, {self.today}; give a day that has been"
             )
 
 

@@ -10,7 +10,7 @@ from operator import attrgetter
 
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.errors import OilchartError
+from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import reports
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named
@@ -106,9 +106,9 @@ def record_check(book: Book, shop: Shop, machine: str, check: ElectricalCheck) -
     shop.refuse_day_to_come(check.on, "the day of the check")
     record = named(book, machine)
     if record.unsafe is not None and check.on < record.unsafe.on:
-        raise OilchartError(
-            f"--on {check.on}: is before the day {record.number} was found unsafe, "
-            f"{record.unsafe.on}; check it again"
+        unsafe_on = f"was found unsafe, {record.unsafe.on}"
+        raise WrongValue(
+            "on", check.on, f"is before the day {record.number} {unsafe_on}; check it again"
         )
     book.jobs.add_check(record.id, check)
     unsafe = record.unsafe
@@ -137,15 +137,13 @@ def _change(book: Book, machine: str, change: Callable[[Job], Job]) -> MachineRe
 def _refuse_before_earlier_stays(record: MachineRecord, on: date) -> None:
     before = max((job.out_on for job in record.jobs if job.out_on is not None), default=None)
     if before is not None and on < before:
-        raise OilchartError(
-            f"--on {on}: {record.number} was in the shop until {before}; give a day from then on"
+        raise WrongValue(
+            "on", on, f"{record.number} was in the shop until {before}; give a day from then on"
         )
 
 
 def _not_before(job: Job, on: date) -> date:
     """The day, which must not lie before the check-in."""
     if on < job.in_on:
-        raise OilchartError(
-            f"--on {on}: is before the machine came in, {job.in_on}; give a later day"
-        )
+        raise WrongValue("on", on, f"is before the machine came in, {job.in_on}; give a later day")
     return on

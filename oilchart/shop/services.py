@@ -42,6 +42,16 @@ class ServiceKept:
     proposals: tuple[Proposal, ...]
 
 
+class KeptAlready(OilchartError):
+    """A service like it, of the same machine and day, is in the book."""
+
+    def __init__(self, machine: str, on: date) -> None:
+        super().__init__(
+            f"{machine}: this service of {on} is in the book already; "
+            "of a second one that day say more"
+        )
+
+
 def record(
     book: Book, shop: Shop, machine: NamedMachine, on: date, notes: ServiceNotes
 ) -> ServiceKept:
@@ -53,7 +63,7 @@ def record(
     is passed.
 
     Raises:
-        UnknownName: no such point; OilchartError: the day is after today, or what is
+        UnknownName: no such point; KeptAlready; OilchartError: the day is after today, or what is
             told contradicts itself.
     """
     shop.refuse_day_to_come(on, "the day of the work")
@@ -62,10 +72,7 @@ def record(
     settings = shop.settings_in(book)
     again = _kept_already(shop, settings, before, on, notes)
     if again is not None and not notes.accept and notes.ticked is None:
-        raise OilchartError(
-            f"{before.number}: this service of {on} is in the book already; "
-            "of a second one that day say more by --note"
-        )
+        raise KeptAlready(before.number, on)
     findings = findings_at(shop, settings, before, on, notes) if again is None else again
     after = before
     if again is None or not notes.accept:

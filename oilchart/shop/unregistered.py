@@ -14,7 +14,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.core.use.report import Report
-from oilchart.errors import OilchartError
+from oilchart.errors import WrongValue
 from oilchart.shop.habits import terms, with_habits
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.words.reader import read_report
@@ -33,11 +33,11 @@ def reckoning_of_unregistered(
         known: all conditions by id.
 
     Raises:
-        UnreadableWords; UnknownName: no such condition; OilchartError: the service is after today.
+        UnreadableWords; UnknownName: no such condition; WrongValue: the service is after today.
     """
     if told.serviced is not None and told.serviced > today:
-        raise OilchartError(
-            f"--serviced {told.serviced}: is after today, {today}; give a day that has been"
+        raise WrongValue(
+            "serviced", told.serviced, f"is after today, {today}; give a day that has been"
         )
     everything = frozenset(point.id for point in point_list.points)
     bare = Machine(

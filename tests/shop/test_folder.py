@@ -381,7 +381,7 @@ def test_neither_work_nor_words_of_tomorrow_are_taken_down(days: int, fresh_shop
         lambda: record_service(fresh_shop, number, tomorrow),
         lambda: record_use(fresh_shop, number, "none", tomorrow),
     ):
-        with pytest.raises(OilchartError, match=f"^--on {tomorrow}: .* is after today, 2026-11-25"):
+        with pytest.raises(OilchartError, match=f"^on {tomorrow}: .* is after today, 2026-11-25"):
             refused()
     [machine] = all_machines(fresh_shop)
     assert (machine.reports, machine.services) == ((), ())

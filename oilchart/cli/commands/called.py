@@ -11,8 +11,10 @@ from oilchart.cli.types import DAY, OUTCOME, WORDS
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.records.owner import Way
+from oilchart.errors import OilchartError
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop import call_outcomes
+from oilchart.shop.call_outcomes import UnclearMachine
 
 
 @click.command("called")
@@ -61,7 +63,10 @@ def called_command(
     """
     told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
     with app.shop.book(writing=True) as book:
-        answer = call_outcomes.record(book, app.shop, owner, told, machines)
+        try:
+            answer = call_outcomes.record(book, app.shop, owner, told, machines)
+        except UnclearMachine as error:
+            raise OilchartError(f"{error} with --machine") from None
     words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
     if answer.booked and day is not None:
         words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"

@@ -28,7 +28,7 @@ from oilchart.papers.wording import (
     settling_words,
 )
 from oilchart.shop import machines, services
-from oilchart.shop.services import ServiceKept
+from oilchart.shop.services import KeptAlready, ServiceKept
 from oilchart.sources.files.findings_file import read_findings
 
 # the options by which a part of what is told of a service is given
@@ -135,6 +135,8 @@ def serviced_command(
             kept = services.record(book, app.shop, served, day, notes)
         except ContradictoryNotes as error:
             raise OilchartError(_contradiction_words(error)) from None
+        except KeptAlready as error:
+            raise OilchartError(f"{error} by --note") from None
     _tell_service(kept, day, notes)
 
 

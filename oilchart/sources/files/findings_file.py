@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from oilchart.core.records.findings import Found, Left, ServiceNotes
-from oilchart.errors import FaultyList, OilchartError, one_line
+from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line
 from oilchart.sources.files.toml_table import Table, day_of, shown
 
 KIND = "oilchart findings"
@@ -57,10 +57,8 @@ class SavedFindings:
                 "machine that was on the bench"
             )
         if on not in (None, self.on):
-            raise OilchartError(
-                f"--on {on}: {self.place} is of {self.on}; leave --on out, or {SAVE_AGAIN} "
-                "with the other day"
-            )
+            with_it = f"{SAVE_AGAIN} with the other day"
+            raise WrongValue("on", on, f"{self.place} is of {self.on}", or_else=with_it)
 
 
 def read_findings(path: Path, today: date) -> SavedFindings:
