@@ -4,7 +4,6 @@ telephone."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import nullcontext
 from dataclasses import replace
 
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
@@ -12,9 +11,9 @@ from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, place, space
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
+from oilchart.papers.pdf.letterhead import PageFoot
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure import DocumentInfo
-from oilchart.papers.wording import INVENTED
 
 A4 = (210.0, 297.0)
 EDGE = 12.0
@@ -45,6 +44,8 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
     )
     room = A4[1] - 2 * EDGE - LINE - 2
     pages = flow(_blocks(sheet), lambda at: room - (HEAD_ROOM if at else 0))
+    top = A4[1] - EDGE - LINE
+    foot = PageFoot(left=EDGE, width=WIDE, top=top, size=TYPE, invented=sheet.shop.invented)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
@@ -57,7 +58,7 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
                     colour=BLUE,
                 )
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
-        _foot(page, sheet, at + 1, len(pages))
+        foot.draw(page, at + 1, len(pages))
     return page.finish()
 
 
@@ -248,12 +249,3 @@ def _note_line() -> Block:
             page.blank(x + LABEL_WIDE, top + 2 + LINE, INSIDE - LABEL_WIDE)
 
     return Block(height=LINE + 3, draw=draw)
-
-
-def _foot(page: Page, sheet: CallSheet, number: int, of: int) -> None:
-    top = A4[1] - EDGE - LINE
-    if sheet.shop.invented:
-        with page.artifact() if number > 1 else nullcontext():
-            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
-    with page.artifact():
-        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)

@@ -5,17 +5,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
-from oilchart.core.point_lists.drawings import View
 from oilchart.core.records.paper_style import Logo
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
 from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE, Look
-from oilchart.papers.drawing.picture import MARGIN, Picture, picture
 from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, place
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fit_text import short
 from oilchart.papers.pdf.fonts import Run, text_width
+from oilchart.papers.pdf.letterhead import logo_block, logo_size
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import code_block
 from oilchart.papers.pdf.structure_parts import Part
@@ -36,8 +34,9 @@ NAME_LINE = 9.0  # high enough to write on
 def head(card: CareCard, settings: Setting) -> list[Block]:
     """Whose card it is, the shop's logo, and what is done before anything else."""
     form, pad = settings.form, FRAME_PAD * settings.form.scale
-    logo = _logo(card.logo, settings) if card.logo is not None else None
-    beside = form.inner - (logo[1] + 3 if logo else 0)
+    beside = form.inner
+    if card.logo is not None:
+        beside -= logo_size(card.logo, _logo_room(settings))[0] + 3
     title = [
         settings.words(
             [Run(card.title, bold=True)],
@@ -49,7 +48,7 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
     title += [_name_line(settings, beside)] if not card.owner else []
     title += [settings.words([Run(card.machine)], beside, style=TextStyle(below=1.6))]
     before = settings.words([Run(card.before, bold=True)], form.inner - 2 * pad)
-    blocks = [_with_logo(title, logo, settings)]
+    blocks = [_with_logo(title, card.logo, settings)]
     return (
         [
             *blocks,
@@ -310,48 +309,24 @@ def _name_line(settings: Setting, width: float) -> Block:
     return Block(height=height + form.scale, draw=draw)
 
 
-def _logo(logo: Logo, settings: Setting) -> tuple[Block, float]:
-    """The logo as large as its room lets it be, and its width."""
-    scale = settings.form.scale
-    share = min(LOGO[0] * scale / logo.width, LOGO[1] * scale / logo.height)
-    width, height = logo.width * share, logo.height * share
-    shown = _logo_picture(logo)
-    margin = MARGIN * width / 1000
-
-    def draw(page: Page, x: float, top: float) -> None:
-        with page.figure(shown.alt, x, top, width, height):
-            page.picture(x - margin, top - margin, shown, width + 2 * margin)
-
-    return Block(height=height, draw=draw), width
+def _logo_room(settings: Setting) -> tuple[float, float]:
+    """The width and height a logo has at most, in millimetres."""
+    return LOGO[0] * settings.form.scale, LOGO[1] * settings.form.scale
 
 
-@lru_cache(maxsize=4)
-def _logo_picture(logo: Logo) -> Picture:
-    """A logo as a picture, the same for all cards, so that it is in their file only once."""
-    view = View(
-        id="logo",
-        name="Logo",
-        alt="The shop's logo.",
-        width=1000,
-        height=1000 * logo.height / logo.width,
-        shapes=(),
-        photo=logo.photo,
-    )
-    return picture(view, ())
-
-
-def _with_logo(
-    title: Sequence[Block], logo: tuple[Block, float] | None, settings: Setting
-) -> Block:
-    height = max(
-        sum(block.height for block in title),
-        logo[0].height + 2 * settings.form.scale if logo else 0,
-    )
+def _with_logo(title: Sequence[Block], logo: Logo | None, settings: Setting) -> Block:
+    """The card's title, with the shop's logo to the right of it."""
+    height, form = sum(block.height for block in title), settings.form
+    drawn, width = None, 0.0
+    if logo is not None:
+        room = _logo_room(settings)
+        drawn, width = logo_block(logo, room), logo_size(logo, room)[0]
+        height = max(height, drawn.height + 2 * form.scale)
 
     def draw(page: Page, x: float, top: float) -> None:
         place(page, title, x, top)
-        if logo:
-            logo[0].draw(page, x + settings.form.inner - logo[1], top)
+        if drawn is not None:
+            drawn.draw(page, x + form.inner - width, top)
 
     return Block(height=height, draw=draw)
 

@@ -4,7 +4,6 @@ left, legend, parts and sign-off."""
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import nullcontext
 
 from oilchart.core.point_lists.point_list import Avoid
 from oilchart.papers.checklist.content import Blank, Checklist
@@ -36,11 +35,11 @@ from oilchart.papers.pdf.blocks import (
 )
 from oilchart.papers.pdf.fit_text import flowing, short
 from oilchart.papers.pdf.fonts import Run
-from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
+from oilchart.papers.pdf.letterhead import PageFoot, accent, footed, head_width, headed
 from oilchart.papers.pdf.page import Page
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import INVENTED, counted, day_words, drawing_words
+from oilchart.papers.wording import counted, day_words, drawing_words
 
 LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
 WIDEST_PICTURE = 168.0
@@ -65,6 +64,8 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     before, listed = _pages(checklist, table, paper)
     pages = footed([*before, *listed], style, SMALL, paper.inner_width, paper.room_of)
     head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.inner_width)
+    top, width = paper.height - EDGE - 2.5, paper.inner_width
+    foot = PageFoot(left=EDGE, width=width, top=top, size=SMALL, invented=checklist.invented)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
@@ -74,7 +75,7 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
             with page.tag(table) if at == len(before) else page.artifact():
                 column_headings(page, paper)
         place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
-        _foot(page, checklist, paper, at + 1, len(pages))
+        foot.draw(page, at + 1, len(pages))
     return page.finish()
 
 
@@ -228,15 +229,6 @@ def _avoids(avoids: Sequence[Avoid], sheet: ChecklistSheet) -> Block:
         look=Look(stroke=RUST, width=2.2),
         pad=4,
     )
-
-
-def _foot(page: Page, checklist: Checklist, sheet: ChecklistSheet, number: int, of: int) -> None:
-    top = sheet.height - EDGE - 2.5
-    if checklist.invented:
-        with page.artifact() if number > 1 else nullcontext():
-            page.text(EDGE, top, INVENTED, SMALL, colour=LINE_GREY)
-    with page.artifact():
-        page.right(EDGE + sheet.inner_width, top, f"page {number} of {of}", SMALL, colour=LINE_GREY)
 
 
 def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) -> list[Block]:

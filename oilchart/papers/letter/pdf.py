@@ -36,8 +36,10 @@ from oilchart.papers.pdf.blocks import (
     flow,
     framed,
     grouped,
+    padded_alike,
     paragraph,
     place,
+    side_by_side,
     space,
 )
 from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting, short
@@ -426,16 +428,9 @@ def _at_home(letter: Letter, width: float) -> Block:
         ),
         paragraph([Run(f"{capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
     ]
-    height = max(sum(block.height for block in inner) for inner in (stop, never))
-
-    def box(inner: list[Block], fill: str | None, stroke: str, line: float) -> Block:
-        filled = [*inner, space(height - sum(block.height for block in inner))]
-        return framed(filled, column, look=Look(fill=fill, stroke=stroke, width=line), below=0)
-
-    boxes = (box(stop, CAUTION, RUST, 2.2), box(never, None, ACCENT, 1.2))
-
-    def draw(page: Page, x: float, top: float) -> None:
-        for at, each in enumerate(boxes):
-            each.draw(page, x + at * (column + GUTTER), top)
-
-    return Block(height=boxes[0].height, draw=draw)
+    stop, never = padded_alike([stop, never])
+    boxes = [
+        framed(stop, column, look=Look(fill=CAUTION, stroke=RUST, width=2.2), below=0),
+        framed(never, column, look=Look(stroke=ACCENT, width=1.2), below=0),
+    ]
+    return side_by_side(boxes, column + GUTTER)

@@ -130,6 +130,29 @@ def space(height: float) -> Block:
     return Block(height=height, draw=lambda page, x, top: None)
 
 
+def padded_alike(columns: Sequence[Sequence[Block]]) -> list[list[Block]]:
+    """Columns of blocks with room below, so that all are as high as the highest."""
+    heights = [sum(block.height for block in column) for column in columns]
+    return [
+        [*column, space(max(heights) - height)]
+        for column, height in zip(columns, heights, strict=True)
+    ]
+
+
+def side_by_side(blocks: Sequence[Block], pitch: float) -> Block:
+    """Blocks in one row.
+
+    Args:
+        pitch: from the left of one to the left of the next, in millimetres.
+    """
+
+    def draw(page: Page, x: float, top: float) -> None:
+        for at, block in enumerate(blocks):
+            block.draw(page, x + at * pitch, top)
+
+    return Block(height=max(block.height for block in blocks), draw=draw)
+
+
 def framed(
     inner: Sequence[Block],
     width: float,

@@ -1,8 +1,11 @@
-"""A shop's own look on its papers: its colour, its logo at the head, its line at the foot."""
+"""What stands at the head and at the foot of a shop's papers: its colour, its logo, its line, the
+number of the page."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import nullcontext
+from dataclasses import dataclass
 from functools import cache
 
 from oilchart.core.point_lists.drawings import View
@@ -12,6 +15,7 @@ from oilchart.papers.drawing.picture import Picture, picture
 from oilchart.papers.pdf.blocks import Block, TextStyle, paragraph, place, space
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import Page
+from oilchart.papers.wording import INVENTED
 
 LOGO = (50.0, 20.0)  # the room it has at most, in millimetres
 LOGO_TOLD = "The shop's logo."  # what is read in its place
@@ -25,7 +29,7 @@ def accent(style: PaperStyle) -> str:
 
 def head_width(style: PaperStyle, width: float) -> float:
     """The width that is left for words at the head of a paper, in millimetres."""
-    return width if style.logo is None else width - _logo_size(style.logo)[0] - BESIDE
+    return width if style.logo is None else width - logo_size(style.logo)[0] - BESIDE
 
 
 def headed(blocks: Sequence[Block], style: PaperStyle, width: float) -> list[Block]:
@@ -36,7 +40,7 @@ def headed(blocks: Sequence[Block], style: PaperStyle, width: float) -> list[Blo
     """
     if style.logo is None:
         return list(blocks)
-    logo_wide, logo_high = _logo_size(style.logo)
+    logo_wide, logo_high = logo_size(style.logo)
     at, height = 0, 0.0
     while at < len(blocks) and (height < logo_high or blocks[at - 1].with_next):
         height += blocks[at].height
@@ -50,9 +54,9 @@ def headed(blocks: Sequence[Block], style: PaperStyle, width: float) -> list[Blo
     return [Block(height=max(height, logo_high + 1), draw=draw), *blocks[at:]]
 
 
-def logo_block(logo: Logo) -> Block:
+def logo_block(logo: Logo, room: tuple[float, float] = LOGO) -> Block:
     """The logo as large as its room lets it be."""
-    width, height = _logo_size(logo)
+    width, height = logo_size(logo, room)
     shown = _as_picture(logo)
     margin = shown.margin * width / logo.width
 
@@ -80,6 +84,32 @@ def _as_picture(logo: Logo) -> Picture:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageFoot:
+    """The foot of each page of a paper: its number on the right; on the left that all is invented,
+    where it is.
+
+    Args:
+        left, width, top: where it stands, in millimetres.
+        size: of its type, in points.
+    """
+
+    left: float
+    width: float
+    top: float
+    size: float
+    invented: bool
+
+    def draw(self, page: Page, number: int, of: int) -> None:
+        """Draw the foot of one page of so many."""
+        if self.invented:
+            with page.artifact() if number > 1 else nullcontext():
+                page.text(self.left, self.top, INVENTED, self.size, colour=LINE_GREY)
+        with page.artifact():
+            right = self.left + self.width
+            page.right(right, self.top, f"page {number} of {of}", self.size, colour=LINE_GREY)
+
+
 def footed(
     pages: Sequence[list[Block]],
     style: PaperStyle,
@@ -102,7 +132,7 @@ def footed(
     return [*pages, [space(room(len(pages)) - line.height), line]]
 
 
-def _logo_size(logo: Logo) -> tuple[float, float]:
-    """Its width and height on paper, in millimetres."""
-    share = min(LOGO[0] / logo.width, LOGO[1] / logo.height)
+def logo_size(logo: Logo, room: tuple[float, float] = LOGO) -> tuple[float, float]:
+    """The logo's width and height on paper, in millimetres."""
+    share = min(room[0] / logo.width, room[1] / logo.height)
     return logo.width * share, logo.height * share

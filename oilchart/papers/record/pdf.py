@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import nullcontext
 from dataclasses import replace
 
-from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST, Look
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, RUST, Look
 from oilchart.papers.pdf.blocks import (
     Block,
     TextStyle,
     flow,
     framed,
     grouped,
+    padded_alike,
     paragraph,
     place,
+    side_by_side,
     space,
 )
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
+from oilchart.papers.pdf.letterhead import PageFoot, accent, footed, head_width, headed
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
@@ -34,7 +35,7 @@ from oilchart.papers.record.content import (
     Remaining,
     ServiceSheet,
 )
-from oilchart.papers.wording import INVENTED, capital
+from oilchart.papers.wording import capital
 
 A4 = (210.0, 297.0)
 EDGE = 15.0
@@ -43,6 +44,7 @@ TYPE = 11.0
 LINE = LEADING * TYPE * POINT_MM
 GUTTER = 6.0
 COLUMN = (WIDE - GUTTER) / 2
+PITCH = COLUMN + GUTTER
 MARK = 4.0  # before a place in a list, for its dash
 FOOT_ROOM = LINE + 3
 LONG = 12  # lines; a reason longer than that does not stand in a box, which cannot go on over pages
@@ -69,6 +71,8 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
         return room - (head_room if at else 0)
 
     pages = footed(flow(_blocks(sheet), room_of), sheet.style, TYPE, WIDE, room_of)
+    top = A4[1] - EDGE - LINE
+    foot = PageFoot(left=EDGE, width=WIDE, top=top, size=TYPE, invented=sheet.shop.invented)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
@@ -81,7 +85,7 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
                     colour=ACCENT,
                 )
         place(page, blocks, EDGE, EDGE + (head_room if at else 0))
-        _foot(page, sheet, at + 1, len(pages))
+        foot.draw(page, at + 1, len(pages))
     return page.finish()
 
 
@@ -228,7 +232,7 @@ def _listed(places: Sequence[str]) -> list[Block]:
     """Places in two columns, read from left to right."""
     return _list(
         [
-            _row([_marked([Run(place)], COLUMN) for place in places[at : at + 2]])
+            side_by_side([_marked([Run(place)], COLUMN) for place in places[at : at + 2]], PITCH)
             for at in range(0, len(places), 2)
         ]
     )
@@ -236,14 +240,6 @@ def _listed(places: Sequence[str]) -> list[Block]:
 
 def _list(rows: Sequence[Block]) -> list[Block]:
     return grouped(Part(role="L", numbering="Disc"), rows)
-
-
-def _row(cells: Sequence[Block]) -> Block:
-    def draw(page: Page, x: float, top: float) -> None:
-        for at, cell in enumerate(cells):
-            cell.draw(page, x + at * (COLUMN + GUTTER), top)
-
-    return Block(height=max(cell.height for cell in cells), draw=draw)
 
 
 def _marked(runs: Sequence[Run], width: float) -> Block:
@@ -293,16 +289,12 @@ def _at_home(sheet: ServiceSheet) -> Block:
         ),
         paragraph([Run(f"{capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
     ]
-    height = max(sum(block.height for block in column) for column in (stop, never))
-
-    def padded(inner: list[Block]) -> list[Block]:
-        return [*inner, space(height - sum(block.height for block in inner))]
-
+    stop, never = padded_alike([stop, never])
     boxes = [
-        framed(padded(stop), COLUMN, look=Look(fill=CAUTION, stroke=RUST, width=2.2)),
-        framed(padded(never), COLUMN, look=Look(stroke=ACCENT, width=1.2)),
+        framed(stop, COLUMN, look=Look(fill=CAUTION, stroke=RUST, width=2.2)),
+        framed(never, COLUMN, look=Look(stroke=ACCENT, width=1.2)),
     ]
-    row = _row(boxes)
+    row = side_by_side(boxes, PITCH)
     return Block(height=row.height + 2, draw=lambda page, x, top: row.draw(page, x, top + 2))
 
 
@@ -332,19 +324,10 @@ def _sign_off(labels: Sequence[str]) -> Block:
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(labels):
-            left = x + (at % 2) * (COLUMN + GUTTER)
+            left = x + (at % 2) * PITCH
             line = top + (at // 2 + 1) * SIGN_ROW - 3
             with page.tag("P"):
                 page.text(left, line - LINE, label, TYPE)
                 page.blank(left + 44, line, COLUMN - 44, line=0.6)
 
     return Block(height=rows * SIGN_ROW, draw=draw)
-
-
-def _foot(page: Page, sheet: ServiceSheet, number: int, of: int) -> None:
-    top = A4[1] - EDGE - LINE
-    if sheet.shop.invented:
-        with page.artifact() if number > 1 else nullcontext():
-            page.text(EDGE, top, INVENTED, TYPE, colour=LINE_GREY)
-    with page.artifact():
-        page.right(EDGE + WIDE, top, f"page {number} of {of}", TYPE, colour=LINE_GREY)
