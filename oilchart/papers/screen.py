@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import io
 import os
-from collections.abc import Iterable, Sequence
+import shutil
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from rich import box
 from rich.cells import cell_len
-from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from oilchart.core.due.due_dates import State
 from oilchart.papers.cleaning import printable
@@ -32,6 +29,7 @@ STATE_SIGNS = {
 LATE, LATE_STYLE = "late", "red"
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
+PLAIN_TERMINALS, PLAIN_COLUMNS = ("dumb", "unknown"), 80  # whose width cannot be asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +43,9 @@ class Screen:
 
     columns: int | None
     colour: bool
+
+
+PIPE = Screen(columns=None, colour=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,26 +75,59 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
     """
     cells = [[one_line(cell) for cell in row] for row in rows]
     kept = _fitting(columns, cells, screen.columns)
-    widths = {at: _width(columns[at], [row[at] for row in cells]) for at in kept}
+    shown = [columns[at] for at in kept]
+    rows_shown = [[row[at] for at in kept] for row in cells]
+    write = _in_pipe if screen == PIPE else _on_screen
+    return "\n".join(line.rstrip() for line in write(shown, rows_shown, screen)) + "\n"
+
+
+def _in_pipe(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], _screen: Screen
+) -> Iterator[str]:
+    """The lines of a table whose columns are as wide as what stands in them."""
+    lines = [[column.heading for column in columns], *rows]
+    widths = [max(map(cell_len, cells)) for cells in zip(*lines, strict=True)]
+    for line in lines:
+        set_out = []
+        for column, cell, width in zip(columns, line, widths, strict=True):
+            text = cell.rstrip() if column.right else cell
+            blanks = " " * (width - cell_len(text))
+            set_out.append(blanks + text if column.right else text + blanks)
+        yield (" " * COLUMN_GAP).join(set_out)
+
+
+def _on_screen(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], screen: Screen
+) -> Iterator[str]:
+    """The lines of a table that fits a screen, states in their colours.
+
+    What sets it is loaded here alone: a pipe does without.
+    """
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
     # on a screen the box adds a blank between columns
     gap = (0, 1 if screen.columns else COLUMN_GAP, 0, 0)
     look = box.SIMPLE_HEAD if screen.columns else None
     made = Table(box=look, pad_edge=False, header_style="bold", show_edge=False, padding=gap)
-    for at, wide in widths.items():
-        justify: Literal["left", "right"] = "right" if columns[at].right else "left"
+    for column, wide in zip(columns, widths, strict=True):
+        justify: Literal["left", "right"] = "right" if column.right else "left"
         made.add_column(
-            columns[at].heading,
+            column.heading,
             justify=justify,
-            no_wrap=not columns[at].wraps,
+            no_wrap=not column.wraps,
             overflow="fold",
             min_width=wide,
         )
-    for row in cells:
-        made.add_row(*(Text(row[at], style=_style(row[at])) for at in kept))
+    for row in rows:
+        made.add_row(*(Text(cell, style=_style(cell)) for cell in row))
     out = io.StringIO()
     console = Console(
         file=out,
-        width=max(screen.columns, sum(widths.values()) + COLUMN_GAP * len(widths))
+        width=max(screen.columns, sum(widths) + COLUMN_GAP * len(widths))
         if screen.columns
         else 10_000,
         color_system="standard" if screen.colour else None,
@@ -101,7 +135,7 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
         legacy_windows=False,
     )
     console.print(made)
-    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+    yield from out.getvalue().splitlines()
 
 
 def _fitting(
@@ -140,9 +174,10 @@ def screen_of(*, is_terminal: bool) -> Screen:
     """The screen text is written to: a terminal's width, and colours unless NO_COLOR or a plain
     terminal forbids them."""
     if not is_terminal:
-        return Screen(columns=None, colour=False)
+        return PIPE
+    is_plain = os.environ.get("TERM", "").lower() in PLAIN_TERMINALS
     return Screen(
-        columns=Console().width,
+        columns=PLAIN_COLUMNS if is_plain else shutil.get_terminal_size().columns,
         colour=not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb",
     )
 
