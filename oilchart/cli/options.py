@@ -10,7 +10,8 @@ from typing import Any
 
 import click
 
-from oilchart.cli.types import DAY, NEED
+from oilchart.cli.types import DAY
+from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 

@@ -4,30 +4,21 @@ code."""
 from __future__ import annotations
 
 import contextlib
-import importlib
 import io
 import os
 import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import click
 
 from oilchart import __version__
 from oilchart.cli.invocation import Invocation
+from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.types import DAY
 from oilchart.errors import FaultyList, OilchartError, UnreadableWords, WrongValue, nearest
-
-
-class Lazy(NamedTuple):
-    """A command before it is loaded: the module of `cli/commands/` it stands in, and the first
-    sentence of its help."""
-
-    module: str
-    help: str
-
 
 COMMANDS = {
     "demo": Lazy(
@@ -77,7 +68,7 @@ COMMANDS = {
         "Print the record of a machine's latest service for its owner: as received, found, "
         "done, left for later, the next service.",
     ),
-    "due": Lazy("schedules", "List the machines that are overdue and due soon, the worst first."),
+    "due": Lazy("due", "List the machines that are overdue and due soon, the worst first."),
     "calls": Lazy(
         "calls",
         "List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, "
@@ -104,31 +95,13 @@ COMMANDS = {
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 
 
-class Program(click.Group):
+class Program(LazyGroup):
     """The group of all commands. A refusal is one line on stderr: exit 1 for ours, 2 for wrong
     usage, 130 for Ctrl-C."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All names, in the order of a machine's life."""
         return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Load a command's module and find it there; a module has its commands by their names."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = importlib.import_module(f"oilchart.cli.commands.{COMMANDS[cmd_name].module}")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands with their first sentences, without loading any."""
-        room = formatter.width - 6 - max(map(len, COMMANDS))
-        listed = [
-            (name, click.Command(name, help=command.help).get_short_help_str(room))
-            for name, command in COMMANDS.items()
-        ]
-        with formatter.section("Commands"):
-            formatter.write_dl(listed)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -189,7 +162,7 @@ class Program(click.Group):
         sys.exit(code if isinstance(code, int) else 0)
 
 
-@click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Program, lazy=COMMANDS, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="oilchart")
 @click.option(
     "--shop",

@@ -7,7 +7,8 @@ from datetime import date
 import click
 
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.types import DAY, OUTCOME, WORDS
+from oilchart.cli.types import DAY, WORDS
+from oilchart.cli.word_types import OUTCOME
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.records.owner import Way

@@ -7,19 +7,26 @@ from typing import Any
 import click
 
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.options import can_option, json_option
-from oilchart.cli.types import LINES, NAME, NEED, WORDS
+from oilchart.cli.types import LINES, NAME, WORDS
+from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
 from oilchart.errors import OilchartError
-from oilchart.papers.tables.history import owner_story, story_text
 from oilchart.papers.tables.owners import owners_json, owners_text
-from oilchart.shop import owners, standings
+from oilchart.shop import owners
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
+# loaded when it is run: it rests on schedules, which the others do without
+SHOW = Lazy(
+    "owner_story",
+    "Tell all that is known of an owner: how to reach them, their machines, the calls planned, and "
+    "what came of earlier ones.",
+)
 
 
-@click.group("owner")
+@click.group("owner", cls=LazyGroup, lazy={"show": SHOW})
 def owner_command() -> None:
     """Add, change, show and list owners."""
 
@@ -100,20 +107,6 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
         f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: "
         f"can do at home: {able}{reached}"
     )
-
-
-@owner_command.command("show")
-@click.argument("owner")
-@pass_app
-def show(app: AppContext, owner: str) -> None:
-    """Tell all that is known of an owner: how to reach them, their machines, the calls planned, and
-    what came of earlier ones.
-
-    Example: oilchart owner show Brandvold
-    """
-    with app.shop.book() as book:
-        found, machines, outcomes = standings.of_owner(book, app.shop, owner)
-    click.echo(story_text(owner_story(found, machines, outcomes), app.screen), nl=False)
 
 
 @owner_command.command("list")

@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.types import DAY, FOUND, LEFT, NAME, WORDS
+from oilchart.cli.types import DAY, NAME, WORDS
+from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.records.findings import (
     ContradictoryNotes,
     Found,
