@@ -73,7 +73,7 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
     are left out, then columns that may wrap become narrow; nothing is ever cut: what still does not
     fit is wider than the screen.
     """
-    cells = [[one_line(cell) for cell in row] for row in rows]
+    cells = [[plain_cell(cell) for cell in row] for row in rows]
     kept = _fitting(columns, cells, screen.columns)
     shown = [columns[at] for at in kept]
     rows_shown = [[row[at] for at in kept] for row in cells]
@@ -192,7 +192,7 @@ def day_cell(day: date | None) -> str:
     return day.isoformat() if day else ""
 
 
-def one_line(words: str) -> str:
+def plain_cell(words: str) -> str:
     """Words on one line, without control and direction characters."""
     return printable(words, instead=" ")
 

@@ -18,7 +18,7 @@ from oilchart.shop.folder import BOOK_FILE, Shop, make_shop
 from oilchart.sources.book import schema
 from oilchart.sources.files.settings import STARTING_SETTINGS
 from oilchart.sources.words.reader import read_report
-from oilchart.sources.words.report_json import keep
+from oilchart.sources.words.report_json import understood_json
 from tests.builders.make import TODAY
 
 MODELS = (
@@ -216,7 +216,7 @@ class _Rows:
 
     def _add_report(self, number: int, day: date, words: str) -> None:
         if words not in self._understood:
-            self._understood[words] = keep(read_report(words, day))
+            self._understood[words] = understood_json(read_report(words, day))
         self._add(
             "report",
             machine_id=number,

@@ -17,7 +17,7 @@ from oilchart.core.units import Ticks
 
 LAST_DAY = date.max.toordinal()
 LONGEST_MONTH = 31
-MONTHS = 12
+MONTHS_A_YEAR = 12
 
 
 class Tail:
@@ -78,7 +78,7 @@ class Tail:
             at += 1
 
     def _rate_of(self, at: int) -> Ticks:
-        return self._rates[(self._month - 1 + at) % MONTHS]
+        return self._rates[(self._month - 1 + at) % MONTHS_A_YEAR]
 
     def _most_to_come(self) -> Ticks:
         """No less than what is used up to the year 9999."""
@@ -87,7 +87,7 @@ class Tail:
 
     def _add_year(self) -> None:
         """Add the months up to the end of the last one's year."""
-        month = (self._month + len(self._days) - 2) % MONTHS
+        month = (self._month + len(self._days) - 2) % MONTHS_A_YEAR
         ends = _month_ends(date.fromordinal(self._days[-1]).year)[month:]
         lengths = [end - start for start, end in pairwise((self._days[-1], *ends))]
         self._used += list(
@@ -175,5 +175,5 @@ def month_starts(after: int) -> Iterable[int]:
 @lru_cache(maxsize=256)
 def _month_ends(year: int) -> tuple[int, ...]:
     """The day after each month of a year, as ordinals."""
-    firsts = [date(year, month, 1).toordinal() for month in range(2, MONTHS + 1)]
+    firsts = [date(year, month, 1).toordinal() for month in range(2, MONTHS_A_YEAR + 1)]
     return (*firsts, LAST_DAY + 1 if year == date.max.year else date(year + 1, 1, 1).toordinal())

@@ -17,7 +17,7 @@ from oilchart.papers.pdf.letterhead import logo_block, logo_size
 from oilchart.papers.pdf.page import POINT_MM, Page
 from oilchart.papers.pdf.scan_code import code_block
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import INVENTED
+from oilchart.papers.wording import INVENTED, capital
 
 TITLE = 1.4  # times the type
 LOUD = 1.2  # what must be seen first
@@ -239,7 +239,7 @@ def stop(card: CareCard, settings: Setting) -> Block:
     )
 
 
-def next_service(card: CareCard, settings: Setting) -> Block:
+def next_service_box(card: CareCard, settings: Setting) -> Block:
     """When the machine is wanted, who rings whom, and the shop; the code beside it."""
     form, pad, shop = settings.form, FRAME_PAD * settings.form.scale, card.shop
     code = code_block(card.scan, settings) if card.scan is not None else None
@@ -339,8 +339,3 @@ class Gap(Block):
 def gap(settings: Setting) -> Gap:
     """The usual room between two pieces."""
     return Gap(height=2.0 * settings.form.scale, draw=lambda page, x, top: None)
-
-
-def capital(words: str) -> str:
-    """Words with a capital letter in front."""
-    return words[:1].upper() + words[1:]

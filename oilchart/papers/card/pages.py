@@ -20,7 +20,7 @@ from oilchart.papers.card.blocks import (
     group,
     head,
     leave_to_us,
-    next_service,
+    next_service_box,
     rules,
     runner,
     small_print,
@@ -60,7 +60,7 @@ class TooSmall(OilchartError):
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class Arrangement:
     """How the room is shared out.
 
     Args:
@@ -75,15 +75,15 @@ class Way:
 
 
 # The best first. The last one says how small drawings may become to save a page.
-WAYS = (
-    Way(1.0, 0.8, 8),
-    Way(1.0, 0.65, 6),
-    Way(0.9, 0.65, 6),
-    Way(0.9, ABREAST, 6),
-    Way(0.8, 0.65, 5),
-    Way(0.8, ABREAST, 5),
-    Way(0.75, ABREAST, 4),
-    Way(0.65, ABREAST, 3),
+ARRANGEMENTS = (
+    Arrangement(1.0, 0.8, 8),
+    Arrangement(1.0, 0.65, 6),
+    Arrangement(0.9, 0.65, 6),
+    Arrangement(0.9, ABREAST, 6),
+    Arrangement(0.8, 0.65, 5),
+    Arrangement(0.8, ABREAST, 5),
+    Arrangement(0.75, ABREAST, 4),
+    Arrangement(0.65, ABREAST, 3),
 )
 
 
@@ -107,11 +107,11 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
     )
 
 
-def _best(layout: _Layout) -> tuple[list[list[Block]], Way]:
+def _best(layout: _Layout) -> tuple[list[list[Block]], Arrangement]:
     """The first of the ways with the fewest leaves, looked for no further than no other one can
     have fewer."""
-    tried: list[tuple[list[list[Block]], Way]] = []
-    for way in WAYS:
+    tried: list[tuple[list[list[Block]], Arrangement]] = []
+    for way in ARRANGEMENTS:
         tried.append((layout.pages(way), way))
         if _leaves(len(tried[-1][0])) <= _leaves(layout.least_pages):
             break
@@ -181,7 +181,7 @@ class _Layout:
             do_not(card, settings),
             leave_to_us(card, settings),
         ]
-        pieces += [[stop(card, settings)], [next_service(card, settings)]]
+        pieces += [[stop(card, settings)], [next_service_box(card, settings)]]
         return [block for piece in pieces if piece for block in (*piece, gap(settings))]
 
     @property
@@ -205,7 +205,7 @@ class _Layout:
             )
         return self._drawings[share]
 
-    def faults(self, way: Way) -> tuple[str, ...]:
+    def faults(self, way: Arrangement) -> tuple[str, ...]:
         """What is wrong with the numbers as they are printed, by drawing."""
         fit = self.drawing(way.drawing)
         shown = [*([fit.picture] if fit is not None else []), *self._close_ups]
@@ -215,7 +215,7 @@ class _Layout:
             for one, other, what in each.faults
         )
 
-    def _above(self, way: Way) -> list[list[Block]]:
+    def _above(self, way: Arrangement) -> list[list[Block]]:
         """What stands above the words on each page, under its head: the drawing with what it says
         of the others, then those."""
         fit = self.drawing(way.drawing)
@@ -260,7 +260,7 @@ class _Layout:
             pages[-1] += [row, gap(settings)]
         return pages
 
-    def pages(self, way: Way) -> list[list[Block]]:
+    def pages(self, way: Arrangement) -> list[list[Block]]:
         """The pages under their heads; the last block stands for the boxes to tick and the small
         print."""
         closing = Block(height=self._closing_height(way.rows), draw=lambda page, x, top: None)
@@ -270,7 +270,7 @@ class _Layout:
     @cached_property
     def least_pages(self) -> int:
         """As many pages as all of it fills, where nothing is lost at the end of any."""
-        way = WAYS[-1]  # the smallest drawings and the fewest months
+        way = ARRANGEMENTS[-1]  # the smallest drawings and the fewest months
         blocks = [block for page in self._above(way) for block in page] + self._pieces
         filled = sum(block.height for block in blocks if not isinstance(block, Gap))
         filled += height_of(self._head) + self._closing_height(way.rows)

@@ -38,7 +38,7 @@ def can_be_turned() -> bool:
     return all(importlib.util.find_spec(name) is not None for name in _LIBRARIES)
 
 
-def joined(text: str) -> str:
+def with_joined_letters(text: str) -> str:
     """A text with its Arabic letters in their joined forms, in the order it is stored."""
     if _LETTERS_THAT_JOIN.search(text) is None or not can_be_turned():
         return text

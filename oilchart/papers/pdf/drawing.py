@@ -75,7 +75,7 @@ def style(canvas: Any, fill: str | None, stroke: str | None, line: float) -> Non
     canvas.setDash()
 
 
-def picture(
+def draw_picture(
     canvas: Any, x: float, y: float, shown: Picture, scale: float, drawings: Drawings
 ) -> None:
     """Draw a picture with its callouts, but not the numbers and letters in its discs.

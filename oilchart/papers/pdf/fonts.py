@@ -23,7 +23,7 @@ from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
 from oilchart.errors import OilchartError
 from oilchart.papers.cleaning import printable
-from oilchart.papers.pdf.direction import is_right_to_left, joined, plain_form, turned
+from oilchart.papers.pdf.direction import is_right_to_left, plain_form, turned, with_joined_letters
 
 REGULAR = "DejaVuSansCondensed"
 BOLD = "DejaVuSansCondensed-Bold"
@@ -235,7 +235,8 @@ def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
 def _joined(text: str) -> str:
     """Arabic letters in their joined forms, those that the faces lack in their plain one."""
     return "".join(
-        char if _face_of(char, REGULAR) is not None else plain_form(char) for char in joined(text)
+        char if _face_of(char, REGULAR) is not None else plain_form(char)
+        for char in with_joined_letters(text)
     )
 
 

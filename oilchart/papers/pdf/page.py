@@ -276,7 +276,7 @@ class Page:
         """Draw a picture with its callouts, scaled to a width; its height follows."""
         scale = width * mm / picture.width
         self._tags.lines()
-        drawing.picture(
+        drawing.draw_picture(
             self._canvas, x * mm, (self.height - top) * mm, picture, scale, self._drawings
         )
         labels = [(callout.disc, str(callout.number)) for callout in picture.callouts]

@@ -17,7 +17,7 @@ from oilchart.papers.screen import (
     Column,
     Screen,
     day_cell,
-    one_line,
+    plain_cell,
     state_cell,
     table,
 )
@@ -74,7 +74,7 @@ def schedule_text(
     """One machine's schedule: how it stands, the owner's points by rhythm, the bench's by due date,
     and its services ahead."""
     point_list = schedule.machine.point_list
-    title = one_line(
+    title = plain_cell(
         " · ".join(
             part
             for part in (schedule.machine.number, point_list.name, owner, day_words(schedule.as_of))

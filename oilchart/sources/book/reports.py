@@ -11,7 +11,7 @@ from oilchart.core.records.machine_record import machine_number
 from oilchart.core.use.report import Report
 from oilchart.sources.book import schema
 from oilchart.sources.book.rows import Rows, reading
-from oilchart.sources.words.report_json import keep, recall
+from oilchart.sources.words.report_json import recall, understood_json
 
 
 class ReportTable:
@@ -27,7 +27,7 @@ class ReportTable:
             machine_id=machine_id,
             said_on=report.said,
             words=report.words,
-            understood=keep(report),
+            understood=understood_json(report),
         )
 
     def by_machine(self) -> dict[int, list[Report]]:

@@ -16,7 +16,7 @@ from oilchart.sources.words.notation import Form, Pattern, pattern_of
 from oilchart.sources.words.phrase import Phrase
 from oilchart.sources.words.vocabulary import KINDS, NO_DAY
 
-Found = list[tuple[str, Any]]  # names and values of what was found, in their order
+NamedValues = list[tuple[str, Any]]  # names and values of what was found, in their order
 
 ROOT = "phrase"
 FAILED = -1
@@ -70,7 +70,7 @@ class Match:
 
     phrase: Phrase
     at: int
-    found: Found
+    found: NamedValues
 
     def get(self, name: str) -> Any:
         """The first part of a name; None where there is none."""
@@ -93,7 +93,7 @@ class Match:
         self.phrase.refuse(self.at, wrong)
 
 
-class Reading:
+class PhraseReading:
     """One phrase being read.
 
     Args:
@@ -136,7 +136,7 @@ class Reading:
             self.expected[since:] = expected
 
 
-Matcher = Callable[[Reading, int, Found], int]
+Matcher = Callable[[PhraseReading, int, NamedValues], int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,14 +169,14 @@ class Grammar:
         Raises:
             UnreadableWords: it does not fit; says how far it does and what was expected there.
         """
-        found: Found = []
-        if self.fits(Reading(phrase), found):
+        found: NamedValues = []
+        if self.fits(PhraseReading(phrase), found):
             return found[0][1]
-        reading = Reading(phrase, tracing=True)
+        reading = PhraseReading(phrase, tracing=True)
         self.fits(reading, [])
         _stop(reading)
 
-    def fits(self, reading: Reading, found: Found) -> bool:
+    def fits(self, reading: PhraseReading, found: NamedValues) -> bool:
         """Whether a phrase is read to its end; its value is added to what was found."""
         end, last = self._root(reading, 0, found), len(reading.tokens) - 1
         if end not in (FAILED, last):
@@ -213,7 +213,7 @@ class Grammar:
 
 
 def _word(text: str) -> Matcher:
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         if reading.tokens[at].text != text:
             return reading.miss(at, f'"{text}"')
         found.append((text, text))
@@ -223,7 +223,7 @@ def _word(text: str) -> Matcher:
 
 
 def _of_kind(kind: str) -> Matcher:
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         token = reading.tokens[at]
         if kind not in token.types:
             return reading.miss_kind(at, kind)
@@ -236,7 +236,7 @@ def _of_kind(kind: str) -> Matcher:
 def _sequence(parts: list[_Part]) -> _Part:
     matchers = [part.match for part in parts]
 
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         before = len(found)
         for matcher in matchers:
             at = matcher(reading, at, found)
@@ -254,7 +254,7 @@ def _sequence(parts: list[_Part]) -> _Part:
 
 
 def _choice(options: list[_Part]) -> _Part:
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         types = reading.tokens[at].types
         for option in options:
             if reading.tracing or option.empty or not option.first.isdisjoint(types):
@@ -271,7 +271,7 @@ def _choice(options: list[_Part]) -> _Part:
 
 
 def _optional(inner: Matcher, again: bool) -> Matcher:
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         while True:
             noted = reading.noted(at)
             end = inner(reading, at, found)
@@ -286,10 +286,10 @@ def _optional(inner: Matcher, again: bool) -> Matcher:
 
 
 def _named(rule: Rule, body: Matcher) -> Matcher:
-    def match(reading: Reading, at: int, found: Found) -> int:
+    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         tried = reading.tried.get((rule.name, at))
         if tried is None:
-            inside: Found = []
+            inside: NamedValues = []
             noted = reading.noted(at)
             end = body(reading, at, inside)
             value = None if end == FAILED else rule.read(Match(reading.phrase, at, inside))
@@ -303,7 +303,7 @@ def _named(rule: Rule, body: Matcher) -> Matcher:
     return match
 
 
-def _stop(reading: Reading) -> NoReturn:
+def _stop(reading: PhraseReading) -> NoReturn:
     """Say what was expected at the token up to which a phrase could be read."""
     token = reading.tokens[reading.furthest]
     if token.text == "-" and "NUMBER" in reading.kinds_expected:

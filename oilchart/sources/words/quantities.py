@@ -14,7 +14,7 @@ from oilchart.core.units import PERIOD_DAYS
 from oilchart.errors import nearest
 from oilchart.sources.words.parser import Match, rule
 from oilchart.sources.words.phrase import Range
-from oilchart.sources.words.vocabulary import MONTHS, PERIODS, singulars
+from oilchart.sources.words.vocabulary import MONTH_NUMBERS, PERIODS, singulars
 
 _MONTHS_IN = {PERIOD_DAYS["month"]: 1, PERIOD_DAYS["year"]: 12}
 _FRACTIONS = {"half": Fraction(1, 2), "third": Fraction(1, 3), "quarter": Fraction(1, 4)}
@@ -93,7 +93,7 @@ def day(match: Match) -> date:
     named."""
     if match.has("DATE"):
         return date.fromisoformat(match.get("DATE"))
-    month, said = MONTHS[match.get("MONTH")], match.phrase.said
+    month, said = MONTH_NUMBERS[match.get("MONTH")], match.phrase.said
     if match.has("YEAR"):
         return date(int(match.get("YEAR")), month, 1)
     this_year = date(said.year, month, 1)
@@ -129,7 +129,7 @@ def through(match: Match) -> date:
 @rule('MONTH [ ( "-" | "to" ) MONTH ]')
 def months(match: Match) -> frozenset[int]:
     """Months from the first to the last, over the turn of the year too."""
-    numbers = [MONTHS[text] for text in match.all("MONTH")]
+    numbers = [MONTH_NUMBERS[text] for text in match.all("MONTH")]
     length = (numbers[-1] - numbers[0]) % 12 + 1
     return frozenset((numbers[0] + step - 1) % 12 + 1 for step in range(length))
 

@@ -13,7 +13,7 @@ from oilchart.core.units import Unit
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 
 
-def keep(report: Report) -> str:
+def understood_json(report: Report) -> str:
     """What was understood, as JSON; what was not said is left out."""
     rate, total, reading = report.rate, report.total, report.reading
     understood: dict[str, Any] = {

@@ -52,7 +52,9 @@ def _with_plurals(words: Iterable[str]) -> tuple[str, ...]:
     return tuple(forms)
 
 
-MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names}
+MONTH_NUMBERS = {
+    name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names
+}
 PERIODS = {form: days for word, days in _PERIODS.items() for form in _with_plurals([word])}
 
 
@@ -104,7 +106,7 @@ KINDS = {
             name="MONTH",
             expected="a month, like Jul or July",
             means="Jan, January, to Dec, December",
-            words=tuple(MONTHS),
+            words=tuple(MONTH_NUMBERS),
         ),
         Kind(name="DATE", expected="a day, like 2026-03-01", means="2026-03-01"),
         Kind(name="YEAR", expected="a year", means="1900 to 2099"),

@@ -16,7 +16,7 @@ from oilchart.errors import UnreadableWords
 from oilchart.sources.words import parser as module
 from oilchart.sources.words.grammar import RULES, written_examples, written_grammar
 from oilchart.sources.words.notation import pattern_of
-from oilchart.sources.words.parser import Grammar, Reading
+from oilchart.sources.words.parser import Grammar, PhraseReading
 from oilchart.sources.words.phrase import Phrase, Terms, phrase_of
 from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.vocabulary import KINDS
@@ -82,7 +82,7 @@ def test_options_that_are_passed_over_would_not_have_fitted(name: str) -> None:
     for words in drawn(name, LEAST):
         values: list[list[tuple[str, object]]] = [[], []]
         for tracing, found in zip((False, True), values, strict=True):
-            assert WHOLE.fits(Reading(phrase(words), tracing=tracing), found)
+            assert WHOLE.fits(PhraseReading(phrase(words), tracing=tracing), found)
         assert values[0] == values[1]
 
 
@@ -120,7 +120,7 @@ def test_every_example_is_printed_and_read_by_its_rule() -> None:
     assert printed == {rule.name: list(rule.examples) for rule in RULES if rule.examples}
     for name, examples in printed.items():
         for example in examples:
-            reading = Reading(phrase(example))
+            reading = PhraseReading(phrase(example))
             assert WHOLE.fits(reading, []), example
             assert reading.tried[name, "about" in example][0] == len(reading.tokens) - 1
 
@@ -169,6 +169,8 @@ def test_a_long_name_takes_a_step_a_word() -> None:
 
 
 def test_no_rule_is_tried_twice_at_a_token() -> None:
-    reading = Reading(phrase("about 2-3 evenings a week of 1-2 hours each; a third zigzag; idle"))
+    reading = PhraseReading(
+        phrase("about 2-3 evenings a week of 1-2 hours each; a third zigzag; idle")
+    )
     assert not WHOLE.fits(reading, [])
     assert len(reading.tried) <= len(RULES) * len(reading.tokens)

@@ -19,7 +19,7 @@ from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, 
 from oilchart.errors import UnreadableWords
 from oilchart.sources.words.phrase import EXAMPLES, Terms
 from oilchart.sources.words.reader import LONGEST_PHRASE, read_report
-from oilchart.sources.words.report_json import keep, recall
+from oilchart.sources.words.report_json import recall, understood_json
 from tests.builders.present import the
 from tests.builders.say_report import say
 from tests.counts import counted
@@ -488,7 +488,7 @@ def test_any_words_are_understood_or_refused_in_one_line(words: str) -> None:
         <= report.total.high
         <= 24 * HOUR * (SAID - report.total.since).days
     )
-    assert read_report(say(report), SAID) == recall(SAID, words, keep(report)) == report
+    assert read_report(say(report), SAID) == recall(SAID, words, understood_json(report)) == report
 
 
 day_ticks = st.integers(0, 24 * HOUR) | st.integers(0, 24 * 100).map(lambda n: n * HOUR // 100)

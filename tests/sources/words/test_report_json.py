@@ -14,7 +14,7 @@ from oilchart.core.days import Span
 from oilchart.core.units import Unit
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.sources.words.reader import read_report
-from oilchart.sources.words.report_json import keep, recall
+from oilchart.sources.words.report_json import recall, understood_json
 from tests.counts import counted
 
 SAID = date(2026, 11, 25)
@@ -47,16 +47,16 @@ reports = st.builds(
 @counted
 @given(reports)
 def test_what_is_kept_is_recalled_as_it_was(report: Report) -> None:
-    assert recall(report.said, report.words, keep(report)) == report
+    assert recall(report.said, report.words, understood_json(report)) == report
 
 
 @counted
 @given(reports)
 def test_what_is_kept_is_one_line_of_plain_json_and_always_the_same(report: Report) -> None:
-    kept = keep(report)
+    kept = understood_json(report)
     assert len(kept.splitlines()) == 1
     assert kept.isascii()
-    assert keep(recall(report.said, report.words, kept)) == kept
+    assert understood_json(recall(report.said, report.words, kept)) == kept
     assert recall(report.said, report.words, kept).conversion == report.conversion
 
 
@@ -73,15 +73,15 @@ def test_what_is_kept_is_one_line_of_plain_json_and_always_the_same(report: Repo
     ],
 )
 def test_only_what_was_said_is_kept(words: str, kept: dict[str, object]) -> None:
-    assert json.loads(keep(read_report(words, SAID))) == kept
+    assert json.loads(understood_json(read_report(words, SAID))) == kept
 
 
 def test_saying_there_are_no_rests_differs_from_saying_nothing_of_rests() -> None:
     said_none = Report(said=SAID, words="no rests", idle_months=frozenset())
     said_nothing = Report(said=SAID, words="no rests")
-    assert keep(said_none) != keep(said_nothing)
-    assert recall(SAID, "no rests", keep(said_none)).idle_months == frozenset()
-    assert recall(SAID, "no rests", keep(said_nothing)).idle_months is None
+    assert understood_json(said_none) != understood_json(said_nothing)
+    assert recall(SAID, "no rests", understood_json(said_none)).idle_months == frozenset()
+    assert recall(SAID, "no rests", understood_json(said_nothing)).idle_months is None
 
 
 @pytest.mark.parametrize(
