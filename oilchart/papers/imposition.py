@@ -64,11 +64,19 @@ class Grid:
         return self.sheet[0] - place[0] - self.width, place[1]
 
 
+class CardTooLarge(OilchartError):
+    """A size of card that cannot be cut from a sheet."""
+
+    def __init__(self, form: CardFormat, sheet: OfficeSheet) -> None:
+        self.form, self.sheet = form, sheet
+        super().__init__(f"sheet {sheet}: a card of size {form.name} cannot be cut from it")
+
+
 def grid(form: CardFormat, sheet: OfficeSheet) -> Grid:
     """The way that gets most cards on a sheet; of equal ones the upright.
 
     Raises:
-        OilchartError: the card is as large as the sheet, or larger.
+        CardTooLarge: it is as large as the sheet, or larger.
     """
     ways = [
         way
@@ -77,10 +85,7 @@ def grid(form: CardFormat, sheet: OfficeSheet) -> Grid:
     ]
     best = max(ways, key=lambda way: len(way.places), default=None)
     if best is None or max(form.size) + SLACK >= max(SHEET_SIZES[sheet]):
-        raise OilchartError(
-            f"--sheet {sheet}: a card of size {form.name} cannot be cut from it; leave "
-            "--sheet out, or give a smaller --size"
-        )
+        raise CardTooLarge(form, sheet)
     return best
 
 
@@ -143,7 +148,7 @@ def sheets_pdf(
         batch_title: what many are called together; their file is not tagged, see `leaflets_pdf`.
 
     Raises:
-        OilchartError: the card does not fit.
+        CardTooLarge
     """
     laid = grid(form, sheet)
     coming = iter(leaflets)

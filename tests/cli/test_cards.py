@@ -194,7 +194,8 @@ def test_a_batch_in_which_nothing_has_room_writes_nothing(
         ("--all-due --model herron-3", "did you mean heron-3?"),
         (
             "M-001 --size a4 --sheet letter",
-            "--sheet letter: a card of size a4 cannot be cut from it",
+            "--sheet letter: a card of size a4 cannot be cut from it; leave --sheet out, or give a "
+            "smaller --size",
         ),
     ],
 )

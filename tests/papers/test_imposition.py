@@ -85,7 +85,7 @@ def test_as_many_cards_as_fit_lie_on_a_sheet(
 )
 def test_a_card_as_large_as_the_sheet_is_refused(size: CardSize, sheet: OfficeSheet) -> None:
     with pytest.raises(
-        OilchartError, match=f"--sheet {sheet}: a card of size {size} cannot be cut from it"
+        OilchartError, match=f"^sheet {sheet}: a card of size {size} cannot be cut from it"
     ):
         grid(CARD_FORMATS[size], sheet)
 

@@ -22,11 +22,12 @@ from oilchart.core.due.due_dates import DUE
 from oilchart.core.planning.standing import ScheduledMachine, Standing
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
+from oilchart.errors import OilchartError
 from oilchart.papers.card.content import card_words, care_card
 from oilchart.papers.card.pages import TooSmall, card_leaflet
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet, unsafe_sheet
 from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet, unsafe_words
-from oilchart.papers.imposition import sheets_pdf
+from oilchart.papers.imposition import CardTooLarge, sheets_pdf
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, Setting, setting
 from oilchart.papers.pdf.fonts import fallbacks
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
@@ -109,7 +110,10 @@ def card_command(
         _write_all(app, machines, settings, options, out)
         return
     of_whom, settings = machine_of(app, machine, unregistered)
-    data = card_bytes(of_whom, app.library, settings, options)
+    try:
+        data = card_bytes(of_whom, app.library, settings, options)
+    except TooSmall as why:
+        raise OilchartError(why.line("--size")) from None
     app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
 
 
@@ -182,7 +186,7 @@ def _write_all(
                     )
                 )
             except TooSmall as why:
-                click.echo(f"oilchart: {why}", err=True)
+                click.echo(f"oilchart: {why.line('--size')}", err=True)
                 left_out.append(each)
         for path, data in files:
             write_whole(path, data)
@@ -236,11 +240,13 @@ def _written(
         if first is None:
             return b""
         leaflets = chain([first], leaflets)
-        return (
-            leaflets_pdf(leaflets, ink, batch_title=batch_title)
-            if options.sheet is None
-            else sheets_pdf(leaflets, ink, options.sheet, batch_title=batch_title)
-        )
+        if options.sheet is None:
+            return leaflets_pdf(leaflets, ink, batch_title=batch_title)
+        try:
+            return sheets_pdf(leaflets, ink, options.sheet, batch_title=batch_title)
+        except CardTooLarge as why:
+            smaller = "leave --sheet out, or give a smaller --size"
+            raise OilchartError(f"--{why}; {smaller}") from None
 
 
 def _leaflets(
@@ -256,7 +262,7 @@ def _leaflets(
         except TooSmall as why:
             if left_out is None:
                 raise
-            click.echo(f"oilchart: {why}", err=True)
+            click.echo(f"oilchart: {why.line('--size')}", err=True)
             left_out.append(each)
         else:
             yield leaflet

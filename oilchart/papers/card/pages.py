@@ -56,7 +56,21 @@ MOST_LETTERS = 60  # of a machine that is named in an error
 
 
 class TooSmall(OilchartError):
-    """A size of card on which the drawing could not be read."""
+    """A size of card on which the drawing could not be read.
+
+    Args:
+        sizes: of cards that would do.
+    """
+
+    def __init__(self, wrong: str, sizes: Sequence[str]) -> None:
+        self.wrong, self.sizes = wrong, sizes
+        super().__init__(self.line("size"))
+
+    def line(self, size: str) -> str:
+        """The refusal, with the size under a name that the user gives it by."""
+        if not self.sizes:
+            return f"{self.wrong}; shorten the words above the drawing"
+        return f"{self.wrong}; choose {size} {' or '.join(self.sizes)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +109,7 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
     """
     layout = _Layout(card, settings)
     if layout.drawing_height < LEAST_DRAWING:
-        raise TooSmall(_too_small(card, settings))
+        raise _too_small(card, settings)
     pages, chosen = _best(layout)
     return Leaflet(
         title=f"{card.title}, {card.machine}",
@@ -122,8 +136,8 @@ def _leaves(pages: int) -> int:
     return -(-pages // SIDES_OF_A_LEAF)
 
 
-def _too_small(card: CareCard, settings: Setting) -> str:
-    """Say which sizes would do."""
+def _too_small(card: CareCard, settings: Setting) -> TooSmall:
+    """The refusal of a size, with those that would do."""
     form = settings.form
     fits = [
         other.name
@@ -131,11 +145,11 @@ def _too_small(card: CareCard, settings: Setting) -> str:
         if other.inner > form.inner
         and _Layout(card, setting(other.name)).drawing_height >= LEAST_DRAWING
     ]
-    wanted = f"choose --size {' or '.join(fits)}" if fits else "shorten the words above the drawing"
     whose = card.machine if len(card.machine) <= MOST_LETTERS else f"{card.machine[:MOST_LETTERS]}…"
-    return (
+    return TooSmall(
         f"card {whose}: on {form.words} the drawing would be less than {LEAST_DRAWING:g} "
-        f"mm high and could not be read; {wanted}"
+        "mm high and could not be read",
+        fits,
     )
 
 

@@ -231,7 +231,7 @@ def test_a_drawing_that_could_not_be_read_is_refused_with_the_sizes_that_do() ->
         card_pdf(card_of(owner="of Quernhaven on Sea " * 10), CardSize.A6)
     line = str(refusal.value)
     assert "on A6 the drawing would be less than 48 mm high" in line
-    sizes = line.partition("choose --size ")[2].split(" or ")
+    sizes = line.partition("choose size ")[2].split(" or ")
     assert "a5" in sizes
     for size in sizes:
         holds(card_of(owner="of Quernhaven on Sea " * 10), CardSize(size))
