@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from oilchart.core.records.owner import Owner, OwnerChange, changed
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.lookup import owner_named
@@ -12,9 +10,8 @@ from oilchart.sources.book.opening import Book
 
 def with_machine_counts(book: Book) -> list[tuple[Owner, int]]:
     """All owners, each with the count of their machines."""
-    owners = book.owners.all()
-    counts = Counter(record.owner.id for record in book.machines.all(owners))
-    return [(owner, counts[owner.id]) for owner in owners.values()]
+    counts = book.machines.counts_by_owner()
+    return [(owner, counts.get(owner.id, 0)) for owner in book.owners.all().values()]
 
 
 def add(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 
 import pytest
@@ -79,3 +80,17 @@ def test_who_comes_back_may_be_rung_again_unless_they_asked_for_none(
     [(owner, machines)] = all_owners(fresh_shop)
     assert machines == 1
     assert (owner.do_not_contact is not None) is alone
+
+
+def test_owners_are_listed_with_as_many_machines_as_are_looked_after(
+    run: Run, demo_shop: Shop
+) -> None:
+    run("machine", "gone", "M-001", "sold", shop=demo_shop.folder)
+    add_owner(demo_shop, name="Without Machines", phone="", email="")
+    with demo_shop.book() as book:
+        of_owners = Counter(record.owner.id for record in book.machines.all())
+    listed = all_owners(demo_shop)
+    assert {owner.id: machines for owner, machines in listed} == {
+        owner.id: of_owners[owner.id] for owner, _ in listed
+    }
+    assert listed[-1][1] == 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from oilchart.core.records.job import Unsafe
 from oilchart.core.records.machine_record import MachineRecord, machine_number
@@ -66,6 +66,16 @@ class MachineTable:
         query = select(t.id, t.gone_on, t.gone_why).where(t.gone_on.is_not(None))
         rows = self._rows.all_of(query, "the day a machine went")
         return {row.id: f"{row.gone_why}, {row.gone_on}" for row in rows}
+
+    def counts_by_owner(self) -> dict[int, int]:
+        """How many machines of each owner are looked after, by the owner's id; none without any."""
+        t = schema.machine.c
+        query = (
+            select(t.owner_id, func.count().label("machines"))
+            .where(t.gone_on.is_(None))
+            .group_by(t.owner_id)
+        )
+        return {row.owner_id: row.machines for row in self._rows.all_of(query, "a machine's owner")}
 
     def set_unsafe(self, machine_id: int, unsafe: Unsafe | None) -> None:
         """Note that a machine must not be plugged in, or that nothing is known against it any
