@@ -92,6 +92,11 @@ class Table:
         if not isinstance(values, dict):
             self.fault("", values, "is not a table", "write it as a table of key = value lines")
 
+    @property
+    def is_changed(self) -> bool:
+        """Whether other values stand in the place of some."""
+        return bool(self._changed_at)
+
     def __contains__(self, key: str) -> bool:
         return key in self._values
 

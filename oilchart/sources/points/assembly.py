@@ -21,6 +21,7 @@ from oilchart.sources.points.reference import Reference
 
 PLUG = "plug"
 TURNED_BY = {PLUG, "treadle", "crank"}
+PointsRead = dict[tuple[str, int], Point]  # by file, and by which of its points it is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,8 @@ class Parts:
     Args:
         place: the file that drops and changes.
         met: ids of all points and do-not points, dropped ones too.
+        points_read: those without faults, as they stand in their files; each is read once for all
+            models that have it unchanged.
     """
 
     place: str
@@ -52,27 +55,38 @@ class Parts:
     points: list[Point] = field(default_factory=list)
     avoids: list[Avoid] = field(default_factory=list)
     met: set[str] = field(default_factory=set)
+    points_read: PointsRead = field(default_factory=dict)
 
     def read(self, table: Table, mechanism: str, reference: Reference) -> None:
         """Add the points and do-not points of a mechanism's or a model's file."""
-        for item in self._kept(table, "point", "point"):
-            if (point := read_point(item, mechanism, reference)) is not None:
+        for at, item in self._kept(table, "point", "point"):
+            key = (table.place, at)
+            point = None if item.is_changed else self.points_read.get(key)
+            if point is None:
+                told = len(item.faults) + len(item.doubts)
+                point = read_point(item, mechanism, reference)
+                is_sound = len(item.faults) + len(item.doubts) == told
+                if point is not None and is_sound and not item.is_changed:
+                    self.points_read[key] = point
+            if point is not None:
                 self.points.append(point)
         self.avoids += [
             read_avoid(item, mechanism, reference)
-            for item in self._kept(table, "avoid", "do-not point")
+            for _, item in self._kept(table, "avoid", "do-not point")
         ]
 
-    def _kept(self, table: Table, key: str, what: str) -> Iterator[Table]:
-        """The tables that are not dropped, changed as the model wants them."""
-        for item in table.tables(key, lambda at, values: f"{what} {shown(values.get('id', at))}"):
+    def _kept(self, table: Table, key: str, what: str) -> Iterator[tuple[int, Table]]:
+        """The tables that are not dropped, changed as the model wants them, each with its place
+        among all."""
+        tables = table.tables(key, lambda at, values: f"{what} {shown(values.get('id', at))}")
+        for at, item in enumerate(tables):
             stands = item.raw("id")
             item_id = stands if isinstance(stands, str) else ""
             self.met.add(item_id)
             if item_id in self.change:
                 item.change(self.change[item_id], f"{self.place}: change {shown(item_id)}")
             if item_id not in self.drop:
-                yield item
+                yield at, item
 
 
 def assembled(
@@ -81,6 +95,7 @@ def assembled(
     folders: PointFolders,
     reference: Reference,
     instead: Sequence[str] = (),
+    points_read: PointsRead | None = None,
 ) -> AssembledList:
     """Put a model's list together.
 
@@ -89,12 +104,18 @@ def assembled(
         values: what stands in it.
         folders: of the mechanisms and drawings.
         instead: mechanisms in the place of the model's own.
+        points_read: of the lists put together before, as `Parts` keeps them.
 
     Raises:
         FaultyList: a mechanism's file cannot be read at all; with the faults met before it.
     """
     table = Table(values, str(file))
-    parts = Parts(place=str(file), drop=table.words("drop"), change=table.named_tables("change"))
+    parts = Parts(
+        place=str(file),
+        drop=table.words("drop"),
+        change=table.named_tables("change"),
+        points_read={} if points_read is None else points_read,
+    )
     named = table.words("mechanisms")
     mechanisms = _mechanisms(table, instead or named, folders, reference, parts)
     parts.read(table, file.stem, reference)

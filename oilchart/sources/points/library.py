@@ -12,7 +12,7 @@ from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Mechanism, PointList
 from oilchart.errors import FaultyList, UnknownName, nearest
 from oilchart.sources.files.toml_table import Table, shown
-from oilchart.sources.points.assembly import AssembledList, assembled
+from oilchart.sources.points.assembly import AssembledList, PointsRead, assembled
 from oilchart.sources.points.drawings import DrawingFiles, covering
 from oilchart.sources.points.folders import MECHANISMS, MODELS, VIEWS, PointFolders
 from oilchart.sources.points.mechanisms import read_mechanism
@@ -30,6 +30,7 @@ class PointLibrary:
         self.folders = PointFolders(folders)
         self.drawing_files = DrawingFiles(self.folders)
         self._lists: dict[tuple[str, ...], AssembledList] = {}
+        self._points_read: PointsRead = {}
         self._drawings: dict[tuple[str, ...], ModelDrawings] = {}
 
     @cached_property
@@ -71,7 +72,7 @@ class PointLibrary:
         reference, faults = self.reference
         try:
             values = self.folders.read(file) if values is None else values
-            found = assembled(file, values, self.folders, reference, mechanisms)
+            found = assembled(file, values, self.folders, reference, mechanisms, self._points_read)
         except FaultyList as broken:
             raise FaultyList([*faults, *broken.faults]) from None
         if faults or found.faults:

@@ -66,6 +66,11 @@ r = 3
 """
 
 
+BOX_MECHANISM = """
+name = "A box"
+kind = "head"
+about = "A box of the shop's own."
+"""
 TWICE = 'id: two points have this id: "hook-oil"; give one of them another id'
 BOX = """
 [[item]]
@@ -124,6 +129,35 @@ def faults_of(points: Path, kind: str, text: str) -> list[str]:
 
 # --- lists without a fault
 # ------------------------------------------------------------------------------------------
+
+
+def test_models_share_the_points_of_a_mechanism_but_for_those_that_one_changes(own: Path) -> None:
+    write(own / "mechanisms" / "box.toml", BOX_MECHANISM + HOOK_OIL)
+    plain = WREN.replace("drop-feed", "box")
+    write(own / "models" / "wren-1.toml", plain + '[change.hook-oil]\namount = "3 drops"\n')
+    for model in ("wren-2", "wren-3"):
+        write(own / "models" / f"{model}.toml", plain)
+    library = PointLibrary([packaged("points"), own])
+    [changed], [second], [third] = (
+        library.point_list(model).points for model in ("wren-1", "wren-2", "wren-3")
+    )
+    assert (changed.amount, second.amount) == ("3 drops", "1 drop")
+    assert second is third
+
+
+def test_a_fault_of_a_mechanism_is_told_of_every_model_that_has_it(own: Path) -> None:
+    faulty = HOOK_OIL.replace('keeper = "owner"', 'keeper = "nobody"')
+    file = write(own / "mechanisms" / "box.toml", BOX_MECHANISM + faulty)
+    library = PointLibrary([packaged("points"), own])
+    for model in ("wren-1", "wren-2"):
+        write(own / "models" / f"{model}.toml", WREN.replace("drop-feed", "box"))
+    for model in ("wren-1", "wren-2"):
+        with pytest.raises(FaultyList) as refused:
+            library.point_list(model)
+        assert any(
+            fault.startswith(f'{file}: point "hook-oil": keeper: ')
+            for fault in refused.value.faults
+        )
 
 
 def test_a_model_is_put_together_from_its_mechanisms_and_its_own_points(points: Path) -> None:
