@@ -58,7 +58,7 @@ PARTS: tuple[tuple[str, object, str], ...] = (
     ("reading the book", standings_module, "read_calls"),
     ("use curves", Reckoning, "__init__"),
     ("due windows, risks and next services", Reckoning, "schedule"),
-    ("planning the calls", standings_module, "share_week"),
+    ("planning the calls", standings_module, "share_bench_weeks"),
     ("planning the calls", standings_module, "planned_calls"),
     ("sorting", standings_module, "sorted"),
     ("writing", due, "due_json"),

@@ -65,9 +65,11 @@ def test_a_click_gives_the_lines_to_paste_and_the_list_stays_without_fault(
     file = fresh_shop.folder / "points" / "models" / "ibex-9.toml"
     file.write_text(file.read_text(encoding="utf-8") + "\n" + lines, encoding="utf-8")
     library = PointLibrary([packaged("points"), fresh_shop.folder / "points"])
-    point = library.point_list("ibex-9").point("hook-race-oil")
+    point_list = library.point_list("ibex-9")
+    point = point_list.point("hook-race-oil")
     assert point is not None
-    [place] = point.places
+    place = library.drawings(point_list).place(point)
+    assert place is not None
     assert abs(place.x - 300) <= 1 and abs(place.y - 400) <= 1
     assert list_faults(library, [file]) == []
 

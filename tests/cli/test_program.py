@@ -511,7 +511,8 @@ def test_any_name_goes_through_all_lists_and_papers_without_harm(
 ) -> None:
     plain = " ".join(name.split())
     folder = fresh_shop.folder
-    assert said(run("owner", "add", "--", name, shop=folder)) == f"OW-001 {plain}\n"
+    phone = ["--phone", "01632 960190"]
+    assert said(run("owner", "add", *phone, "--", name, shop=folder)) == f"OW-001 {plain}\n"
     assert (
         said(
             run("machine", "add", "OW-1", "heron-3", "--note", name, "--serial", name, shop=folder)
