@@ -25,12 +25,12 @@ import pytest
 from click.testing import CliRunner
 
 from oilchart.cli import main
+from oilchart.cli.commands import due
 from oilchart.core.days import ONE_DAY, OpenDays, Span
 from oilchart.core.planning.call_plan import PlannedCall
 from oilchart.core.planning.capacity import Placed, Wanted, place_by_day
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
-from oilchart.papers.tables import due
 from oilchart.shop import standings as standings_module
 from oilchart.shop.call_and_bench_plan import planned_calls, read_calls
 from oilchart.shop.folder import Shop
