@@ -55,39 +55,39 @@ COMMANDS = {
         "model.",
     ),
     "card": Lazy(
-        "cards",
+        "papers.cards",
         "Print care cards for owners, as PDF; for a machine found unsafe the do-not-plug-in sheet.",
     ),
     "checklist": Lazy(
-        "checklists",
+        "papers.checklists",
         "Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends "
         "in .html.",
     ),
     "record": Lazy(
-        "records",
+        "papers.records",
         "Print the record of a machine's latest service for its owner: as received, found, "
         "done, left for later, the next service.",
     ),
     "due": Lazy("due", "List the machines that are overdue and due soon, the worst first."),
     "calls": Lazy(
-        "calls",
+        "papers.calls",
         "List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, "
         "what to say and to ask, and boxes to tick.",
     ),
     "called": Lazy("called", "Record what came of a call; what follows from it is said."),
     "board": Lazy(
-        "board",
+        "papers.board",
         "Write the shop's state as one page: who is overdue, what is in the shop, the calls "
         "by day and the services ahead.",
     ),
     "calendar": Lazy(
-        "calendars",
+        "papers.calendars",
         "Write a calendar file (iCalendar) that any calendar program takes in, again and "
         "again: the follow-up calls, or with --services the services ahead, or of a machine "
         "what its owner does each month and more seldom, and its next service.",
     ),
     "letters": Lazy(
-        "letters",
+        "papers.letters",
         "Write letters for window envelopes: to owners who are better written to than rung, "
         "or to all whose machines are due.",
     ),

@@ -425,7 +425,7 @@ def test_entries_of_other_programs_with_odd_values_are_counted_not_tripped_over(
 def test_more_entries_than_programs_take_are_told_with_the_way_out(
     demo_shop: Shop, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from oilchart.cli.commands import calendars
+    from oilchart.cli.commands.papers import calendars
 
     monkeypatch.setattr(calendars, "MOST_ENTRIES", 5)
     assert "--split" in run("calendar", shop=demo_shop.folder).stderr

@@ -10,7 +10,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from oilchart.cli.commands import cards
+from oilchart.cli.commands.papers import cards
 from oilchart.shop.folder import Shop
 from tests.builders.ink_checks import pages_of, sizes_of, words_in
 from tests.builders.present import the

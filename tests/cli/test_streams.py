@@ -20,7 +20,7 @@ from typing import Any
 
 import pytest
 
-from oilchart.cli.commands import calendars
+from oilchart.cli.commands.papers import calendars
 from oilchart.shop.folder import Shop
 from tests.builders.shop_steps import all_owners
 from tests.builders.snapshot import everything_in, rows_in

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.commands.board import board_of
-from oilchart.cli.commands.calendars import Feeds, calls_bytes, open_feeds
-from oilchart.cli.commands.cards import card_bytes
-from oilchart.cli.commands.checklists import checklist_bytes, checklist_of
+from oilchart.cli.commands.papers.board import board_of
+from oilchart.cli.commands.papers.calendars import Feeds, calls_bytes, open_feeds
+from oilchart.cli.commands.papers.cards import card_bytes
+from oilchart.cli.commands.papers.checklists import checklist_bytes, checklist_of
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.output import write_whole
 from oilchart.cli.unregistered import machine_of_model

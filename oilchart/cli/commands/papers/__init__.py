@@ -1,0 +1,1 @@
+"""The commands that make papers: cards, checklists, records, letters, call sheets, calendars."""
