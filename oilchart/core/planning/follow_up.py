@@ -48,8 +48,6 @@ WAIT_DAYS = {
 }
 UNANSWERED = frozenset({Outcome.LEFT_MESSAGE, Outcome.NO_ANSWER})
 WITH_A_DAY = frozenset({Outcome.BOOKED, Outcome.LATER})
-# After these nobody of the owner's machines is looked after any more, or only the one is not.
-LAST_WORDS = frozenset({Outcome.SOLD, Outcome.GOES_ELSEWHERE, Outcome.DIED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

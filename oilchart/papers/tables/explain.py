@@ -22,7 +22,6 @@ from oilchart.papers.wording import (
 )
 
 PRACTICE = "common practice, no source"
-CASE_WORDS = {"high": "earliest", "likely": "likely", "low": "latest"}
 
 
 def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list[str]:

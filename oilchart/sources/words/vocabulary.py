@@ -12,23 +12,10 @@ from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
+from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.units import PERIOD_DAYS
 
-_MONTH_NAMES = (
-    ("jan", "january"),
-    ("feb", "february"),
-    ("mar", "march"),
-    ("apr", "april"),
-    ("may",),
-    ("jun", "june"),
-    ("jul", "july"),
-    ("aug", "august"),
-    ("sep", "september", "sept"),
-    ("oct", "october"),
-    ("nov", "november"),
-    ("dec", "december"),
-)
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_WEEKDAYS = tuple(day.casefold() for day in WEEKDAYS)
 _PERIODS = {
     **PERIOD_DAYS,
     "fortnight": Fraction(14),
@@ -53,8 +40,10 @@ def _with_plurals(words: Iterable[str]) -> tuple[str, ...]:
 
 
 MONTH_NUMBERS = {
-    name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names
-}
+    name: number
+    for number, month in enumerate(MONTHS, start=1)
+    for name in (month[:3].casefold(), month.casefold())
+} | {"sept": 9}
 PERIODS = {form: days for word, days in _PERIODS.items() for form in _with_plurals([word])}
 
 
