@@ -10,6 +10,7 @@ from datetime import date
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import wishes
 from oilchart.papers.wording import counted, day_words, joined, month_words
@@ -58,6 +59,7 @@ class CallBlock:
     Args:
         say: how the talk begins.
         about: the machines, and what is known of them.
+        last_use: what was last said of each machine, in quotation marks.
         questions: to be asked, apart from the oiling.
         oiling: the question whose answer is one of a few words.
     """
@@ -144,7 +146,6 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
         else (TIME_FOR_SERVICE, MANNER_QUESTION, OILING_QUESTION)
     )
     bring = ", ".join(to_bring({record.number: point_lists[record.id] for record in records}))
-    words = dict.fromkeys(record.last_words for record in records if record.last_words)
     return CallBlock(
         owner=call.owner.name,
         phone=call.owner.phone or "no number",
@@ -153,7 +154,7 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
         questions=(HOURS_QUESTION, manner[many]),
         oiling=oiling[many],
         bring=f"Only if it troubles them: {bring}" if settling else bring,
-        last_use="; ".join(words),
+        last_use=_last_use(records),
         wishes=wishes(call),
     )
 
@@ -165,7 +166,18 @@ def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
     month = month_words(call.services[0][1])
     if call.about is CallAbout.SETTLING_IN:
         return f"{names} – freed in {month}, settling in"
-    return f"{names} – service wanted in {month}"
+    (_, service) = call.services[0]
+    past = (service.year, service.month) < (call.on.year, call.on.month)
+    return f"{names} – service wanted {'as soon as it suits' if past else f'in {month}'}"
+
+
+def _last_use(records: Sequence[MachineRecord]) -> str:
+    """What was last said of the machines, with their numbers where it was not the same of all."""
+    words_of = {record.number: record.last_words.strip() for record in records}
+    if len(set(words_of.values())) == 1:
+        words = next(iter(words_of.values()))
+        return f"“{words}”" if words else ""
+    return ", ".join(f"“{words}” ({number})" for number, words in words_of.items() if words)
 
 
 def to_bring(point_lists: Mapping[str, PointList]) -> list[str]:

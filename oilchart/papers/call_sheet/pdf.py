@@ -128,7 +128,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             end=SEE_THE_BOOK,
             style=TextStyle(below=0.8),
         ),
-        *_said("Said last", f"“{call.last_use}”" if call.last_use.strip() else ""),
+        *_said("Said last", call.last_use),
         *_said("Wishes", call.wishes),
         _labelled(
             "Say",

@@ -27,6 +27,7 @@ from tests.builders.ink_checks import (
 )
 from tests.builders.make import TODAY
 from tests.builders.papers.call_sheet import SHELF, SHOP, a_call_sheet, a_line
+from tests.builders.records import said
 
 TWO = ((1, "heron-3"), (2, "heron-3"))
 
@@ -127,9 +128,28 @@ def test_calls_stand_by_day_those_of_one_day_in_the_order_given() -> None:
     ]
 
 
+def test_what_was_said_of_several_machines_tells_of_which() -> None:
+    whole = a_line(machines=TWO)
+    (first, wanted), second = whole.services
+    other = replace(first, reports=said("20 hours a month"))
+    call = replace(whole, services=((other, wanted), second))
+    [block] = a_call_sheet(call).days[0].calls
+    assert block.last_use == (
+        "“20 hours a month” (M-001), “5-8 hours a week; idle Jul-Aug” (M-002)"
+    )
+
+
+def test_no_month_is_wanted_that_is_past_when_the_owner_is_rung() -> None:
+    [day] = a_call_sheet(a_line(day=date(2026, 12, 7), wanted=date(2026, 11, 30))).days
+    assert day.calls[0].about == "Heron 3 M-001 – service wanted as soon as it suits"
+    [day] = a_call_sheet(a_line(day=date(2026, 12, 7), wanted=date(2026, 12, 1))).days
+    assert day.calls[0].about == "Heron 3 M-001 – service wanted in December 2026"
+
+
 def test_several_machines_of_one_owner_are_spoken_of_together() -> None:
     [call] = a_call_sheet(a_line(machines=TWO)).days[0].calls
     assert call.about == "Heron 3 M-001 and Heron 3 M-002 – service wanted in December 2026"
+    assert call.last_use == "“5-8 hours a week; idle Jul-Aug”"
     assert (call.say, call.oiling) == (
         "It is time for their service.",
         "Have you been oiling them?",
