@@ -4,7 +4,7 @@ dated by their Mondays."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from oilchart.core.days import MONTHS, add_months
@@ -80,4 +80,17 @@ def tick_table(rhythms: Sequence[str], as_of: date) -> TickTable | None:
         note=DATED if mondays else "",
         columns=tuple(f"Every {rhythm.name}" for rhythm in timed),
         rows=tuple(rows[:MONTHS_AHEAD]),
+    )
+
+
+def months_shown(table: TickTable, rows: int) -> TickTable:
+    """The first rows of a table, without the columns that have no box in them; a table that had
+    no box left keeps its columns."""
+    shown = table.rows[:rows]
+    kept = [at for at in range(len(table.columns)) if any(row.boxes[at] for row in shown)]
+    kept = kept or list(range(len(table.columns)))
+    return replace(
+        table,
+        columns=tuple(table.columns[at] for at in kept),
+        rows=tuple(replace(row, boxes=tuple(row.boxes[at] for at in kept)) for row in shown),
     )

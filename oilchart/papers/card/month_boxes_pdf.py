@@ -6,7 +6,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from oilchart.papers.card.blocks import TICK_SIDE
-from oilchart.papers.card.month_boxes import TickRow, TickTable
+from oilchart.papers.card.month_boxes import TickRow, TickTable, months_shown
 from oilchart.papers.drawing.colours import INK, LINE_GREY, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle
 from oilchart.papers.pdf.card_sizes import Setting
@@ -37,6 +37,7 @@ def rows_in(table: TickTable, room: float, settings: Setting) -> int:
 
 def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> Block:
     """So many rows of the table, drawn apart as far as the height lets them."""
+    table = months_shown(table, rows) if rows else table
     title, head = _title(table, settings), _head(table, settings)
     above = title.height + head.height
     height = min(MOST_ROW * settings.form.scale, (room - above) / rows) if rows else 0.0
@@ -46,7 +47,7 @@ def ticks_block(table: TickTable, rows: int, room: float, settings: Setting) -> 
         title.draw(page, x, top)
         with page.tag("Table"):
             head.draw(page, x, top + title.height)
-            for at, row in enumerate(table.rows[:rows]):
+            for at, row in enumerate(table.rows if rows else ()):
                 with page.tag("TR"):
                     drawn = _row(row, height, columns, settings)
                     drawn.draw(page, x, top + above + at * height)

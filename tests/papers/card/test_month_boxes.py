@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from oilchart.core.due.rhythm import RHYTHMS
 from oilchart.core.records.paper_style import CardSize
-from oilchart.papers.card.month_boxes import TickTable, tick_table
+from oilchart.papers.card.month_boxes import TickTable, months_shown, tick_table
 from oilchart.papers.card.month_boxes_pdf import rows_in, ticks_block, ticks_height
 from oilchart.papers.pdf.card_sizes import setting
 from tests.builders.make import TODAY
@@ -83,3 +83,12 @@ def test_as_many_months_are_shown_as_there_is_room_for_and_no_more(size: CardSiz
         assert ticks_block(table, rows, room, settings).height == pytest.approx(room)
         # with more room the rows are drawn apart, and stay within it
         assert ticks_block(table, rows, room + 5, settings).height <= room + 5.001
+
+
+def test_a_rhythm_that_does_not_come_round_in_the_months_shown_has_no_column() -> None:
+    table = table_of("week", "month", "6 months")
+    assert months_shown(table, 6).columns == ("Every week", "Every month")
+    assert [len(row.boxes) for row in months_shown(table, 6).rows] == [2] * 6
+    assert months_shown(table, 7).columns == table.columns
+    # where none of them comes round, their names stay
+    assert months_shown(table_of("6 months"), 0).columns == ("Every 6 months",)

@@ -17,6 +17,7 @@ from oilchart.core.point_lists.point_list import Keeper, PointList
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.papers.card import content
 from oilchart.papers.card.content import CareCard
+from oilchart.papers.card.month_boxes import tick_table
 from oilchart.papers.card.pages import LEAST_DRAWING, TooSmall, card_leaflet
 from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
@@ -270,6 +271,17 @@ def test_a_page_begins_with_the_heading_of_what_goes_on() -> None:
         ["Never – continued"],
         [],
     ]
+
+
+@pytest.mark.parametrize(("months", "shown"), [(6, False), (7, True)])
+def test_a_card_has_no_column_of_boxes_that_is_empty(months: int, shown: bool) -> None:
+    table = tick_table(("week", "month", "6 months"), TODAY)
+    assert table is not None
+    # the first box of every 6 months stands in the seventh row, May 2027
+    card = replace(card_of(), ticks=replace(table, rows=table.rows[:months]))
+    boxes = pages_of(card_pdf(card))[-1].split("Tick what you have done")[1]
+    assert "Every week" in boxes
+    assert ("6 months" in boxes) is shown
 
 
 def test_every_page_after_the_first_says_whose_it_is_and_which() -> None:
