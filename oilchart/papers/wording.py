@@ -36,7 +36,9 @@ TOLD_TO_OWNER = {
         "times right."
     ),
     Notice.ASSUMED_BACKWARDS: "We took it that you sewed as much before you told us.",
-    Notice.OLD_REPORT: "That is more than a year ago: please tell us how much you sew now.",
+    Notice.OLD_REPORT: (
+        "You last told us more than a year ago: please tell us how much you sew now."
+    ),
     Notice.CONTRADICTS_METER: (
         "Your machine's meter says otherwise, so we went by the meter: please ring us about it."
     ),

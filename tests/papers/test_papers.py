@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -9,7 +10,7 @@ import pytest
 
 from oilchart.core.days import OpenDays
 from oilchart.core.planning.reckoning import Reckoning
-from oilchart.core.planning.schedule import Schedule
+from oilchart.core.planning.schedule import Notice, Schedule
 from oilchart.core.point_lists.point_list import Work
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard
@@ -104,6 +105,15 @@ def test_a_card_names_the_month_of_the_next_service_never_a_day() -> None:
     card = card_of(schedule_of("heron-3"))
     assert card.next_service == "May 2027"
     assert card.how == ("The times come from “5-8 hours a week”, as you told us in November 2026.",)
+
+
+def test_an_old_report_is_told_by_itself_whatever_stands_before_it() -> None:
+    schedule = schedule_of("heron-3")
+    told = replace(schedule, notices=(Notice.ASSUMED_BACKWARDS, Notice.OLD_REPORT))
+    assert card_of(told).how[1:] == (
+        "We took it that you sewed as much before you told us.",
+        "You last told us more than a year ago: please tell us how much you sew now.",
+    )
 
 
 def test_a_card_without_a_report_says_so() -> None:
