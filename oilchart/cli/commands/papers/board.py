@@ -9,7 +9,6 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
-from oilchart.core.planning.standing import worst_first
 from oilchart.papers.board.content import WEEKS, ShopLimits, board
 from oilchart.papers.board.html import board_page
 from oilchart.shop import calls
@@ -58,7 +57,7 @@ def board_of(app: AppContext, plan: CallPlan, *, weeks: int = WEEKS, phones: boo
         open_days=settings.open_days,
     )
     whole = board(
-        sorted(plan.standings, key=worst_first),
+        plan.standings,
         plan.calls,
         today=app.today,
         shop=settings.shop_details,
