@@ -60,6 +60,10 @@ class BookFault(OilchartError):
     """A shop folder or shop book that cannot be used, or a record in it that contradicts itself."""
 
 
+class NoBook(BookFault):
+    """There is no shop book in the folder where one was looked for."""
+
+
 class CannotWrite(OilchartError):
     """A file or folder that could not be written."""
 

@@ -131,7 +131,7 @@ def test_a_string_that_names_an_option_is_found(source: str, strings: list[str])
     assert options_named(source) == strings
 
 
-@pytest.mark.parametrize("part", ["core", "shop"])
+@pytest.mark.parametrize("part", ["core", "papers", "shop", "sources"])
 def test_no_option_is_named_where_there_is_no_command_line(part: str) -> None:
     named = {
         str(module.relative_to(ROOT)): strings

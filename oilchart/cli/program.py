@@ -18,7 +18,7 @@ from oilchart import __version__
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.types import DAY
-from oilchart.errors import FaultyList, OilchartError, UnreadableWords, WrongValue, nearest
+from oilchart.errors import FaultyList, NoBook, OilchartError, UnreadableWords, WrongValue, nearest
 
 COMMANDS = {
     "demo": Lazy(
@@ -187,8 +187,13 @@ def _refuse(line: str, code: int) -> int:
 
 
 def _words(error: OilchartError) -> str:
-    """What a refusal says, with the option by which a wrong value was given."""
-    return error.line(f"--{error.name}") if isinstance(error, WrongValue) else str(error)
+    """What a refusal says, with the option by which a wrong value was or a shop can be given."""
+    if isinstance(error, WrongValue):
+        return error.line(f"--{error.name}")
+    if isinstance(error, NoBook):
+        remedy = 'name a shop folder with --shop, or make one with "oilchart init FOLDER"'
+        return f"{error}; {remedy}"
+    return str(error)
 
 
 def _ready_stdout() -> None:

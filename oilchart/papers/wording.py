@@ -301,11 +301,7 @@ def proposal_words(proposal: Proposal, *, accepted: bool) -> str:
         found.append(f"{joined(rest.found)} after {counted(rest.after, 'day')} of {limit}{factor}")
         every.append(f"{counted(rest.days, 'day')}{factor}")
     asked = f"{proposal.point.id} found {joined(found)}: every {' or '.join(every)} from now on"
-    return (
-        f"{asked}, on this machine."
-        if accepted
-        else f"{asked}? Say yes with the same command and --accept."
-    )
+    return f"{asked}, on this machine." if accepted else f"{asked}?"
 
 
 def _factor(factor: Fraction, condition: str) -> str:

@@ -55,7 +55,8 @@ def schedule_command(
     ahead = None if months is None else months_ahead(schedule, reckoning, months)
     services = reckoning.services_ahead(schedule)
     if point is not None:
-        click.echo("\n".join(explanation(schedule, reckoning, point)))
+        back = f"machine edit {schedule.machine.number} --book-interval {point}"
+        click.echo("\n".join(explanation(schedule, reckoning, point, way_back=back)))
     elif as_json:
         click.echo(schedule_json(schedule, services, ahead), nl=False)
     else:

@@ -163,8 +163,9 @@ def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
 
 
 def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
+    say_yes = "" if accepted else " Say yes with the same command and --accept."
     for proposal in kept.proposals:
-        click.echo(proposal_words(proposal, accepted=accepted))
+        click.echo(f"{proposal_words(proposal, accepted=accepted)}{say_yes}")
     if accepted and kept.proposals:
         number = kept.standing.record.number
         click.echo(f"Back to the book's: machine edit {number} --book-intervals")

@@ -24,8 +24,13 @@ from oilchart.papers.wording import (
 PRACTICE = "common practice, no source"
 
 
-def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list[str]:
+def explanation(
+    schedule: Schedule, reckoning: Reckoning, point_id: str, *, way_back: str
+) -> list[str]:
     """Explain a point's dates, line by line.
+
+    Args:
+        way_back: how a point with an interval of its own is given the book's again.
 
     Raises:
         UnknownName: the list has no such point.
@@ -41,7 +46,7 @@ def explanation(schedule: Schedule, reckoning: Reckoning, point_id: str) -> list
     lines = [
         f"{point.where} ({point.id}): {point.work}, by the {point.keeper}.",
         f"Book interval: {point.every.book_words}. {_source(schedule, plan)}",
-        *_own_interval(schedule, plan),
+        *_own_interval(schedule, plan, way_back),
     ]
     if point.every.occasion:
         return [*lines, f"An occasion, {point.every.occasion}: it has no due date."]
@@ -62,15 +67,14 @@ def _source(schedule: Schedule, plan: PointPlan) -> str:
     return f"Source: {dict(schedule.machine.point_list.sources).get(key, PRACTICE)}."
 
 
-def _own_interval(schedule: Schedule, plan: PointPlan) -> list[str]:
+def _own_interval(schedule: Schedule, plan: PointPlan, way_back: str) -> list[str]:
     """That the interval is this machine's own, since when and why, and the way back."""
     limit = schedule.machine.own_interval(plan.point)
     if limit is None:
         return []
-    back = f"machine edit {schedule.machine.number} --book-interval {limit.point}"
     return [
         f"Its own interval: {plan.point.every.here}, {since_words(limit)}.",
-        f"  back to the book's: {back}",
+        f"  back to the book's: {way_back}",
     ]
 
 

@@ -17,7 +17,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, select
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
-from oilchart.errors import BookFault
+from oilchart.errors import BookFault, NoBook
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
@@ -124,13 +124,10 @@ def open_book(path: Path, *, writing: bool) -> Engine:
     first.
 
     Raises:
-        BookFault: there is none, it is none, or it was written by a newer oilchart.
+        NoBook; BookFault: it is none, or it was written by a newer oilchart.
     """
     if not path.is_file():
-        raise BookFault(
-            f"{path}: there is no shop book; name a shop folder with --shop, "
-            'or make one with "oilchart init FOLDER"'
-        )
+        raise NoBook(f"{path}: there is no shop book")
     engine = _engine(path, writing=writing)
     try:
         with engine.connect() as connection:

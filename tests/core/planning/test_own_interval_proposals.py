@@ -407,11 +407,8 @@ def test_a_list_with_shorter_intervals_is_no_more_doubtful_than_the_book() -> No
 
 
 def test_an_explanation_shows_the_books_limit_and_the_shorter_one() -> None:
-    machine = replace(
-        shorter(hook("480000 stitches or 3 months"), Fraction(21), 30), number="M-007"
-    )
-    standing = reckoning(machine)
-    lines = explanation(standing.schedule(TODAY), standing, "hook")
+    standing = reckoning(shorter(hook("480000 stitches or 3 months"), Fraction(21), 30))
+    lines = explanation(standing.schedule(TODAY), standing, "hook", way_back="as you like")
     assert (
         "Book interval: 480000 stitches or 3 months. Source: common practice, no source." in lines
     )
@@ -419,7 +416,7 @@ def test_an_explanation_shows_the_books_limit_and_the_shorter_one() -> None:
         "Its own interval: 21 hours or 30 days on this machine, since 25 Nov 2026, found dry "
         "before its limit that day."
     )
-    assert lines[at + 1] == "  back to the book's: machine edit M-007 --book-interval hook"
+    assert lines[at + 1] == "  back to the book's: as you like"
     at = lines.index("  / 25 % needle time = 40 hours at the machine")
     assert lines[at + 1 : at + 3] == [
         "  shorter on this machine: 21 hours",
@@ -427,7 +424,7 @@ def test_an_explanation_shows_the_books_limit_and_the_shorter_one() -> None:
     ]
     # a limit of use where the book's step has none
     short = reckoning(shorter(hook("12 months"), Fraction(21)))
-    lines = explanation(short.schedule(TODAY), short, "hook")
+    lines = explanation(short.schedule(TODAY), short, "hook", way_back="")
     assert (
         lines[lines.index("Limit of use in the book: none.") + 1]
         == "  shorter on this machine: 21 hours"
@@ -674,10 +671,7 @@ def test_a_proposal_is_told_in_one_line(
 ) -> None:
     offered = found(machine, days, words)
     assert offered is not None
-    assert (
-        proposal_words(offered, accepted=False)
-        == f"{said} from now on? Say yes with the same command and --accept."
-    )
+    assert proposal_words(offered, accepted=False) == f"{said} from now on?"
     assert proposal_words(offered, accepted=True) == f"{said} from now on, on this machine."
 
 

@@ -28,7 +28,7 @@ DUE = re.compile(r"due by use (\S+)$")
 
 def explained(machine: Machine, point: str = "hook", as_of: date = TODAY) -> list[str]:
     reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
-    return explanation(reckoning.schedule(as_of), reckoning, point)
+    return explanation(reckoning.schedule(as_of), reckoning, point, way_back="")
 
 
 def of(
@@ -120,7 +120,7 @@ def test_an_unknown_point_names_the_nearest(run: Run, demo_shop: Shop) -> None:
 def test_every_point_of_every_demo_machine_can_be_explained(demo_shop: Shop) -> None:
     for standing in all_standings(demo_shop):
         for plan in standing.schedule.points:
-            lines = explanation(standing.schedule, standing.reckoning, plan.point.id)
+            lines = explanation(standing.schedule, standing.reckoning, plan.point.id, way_back="")
             assert lines[0].startswith(plan.point.where)
             if plan.due is not None and plan.due.likely is not None:
                 assert any(str(plan.due.likely) in line for line in lines)
