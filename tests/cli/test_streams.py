@@ -416,6 +416,8 @@ def test_a_pipe_gets_neither_colours_nor_rules_nor_cut_cells_only_columns_two_bl
     ],
 )
 def test_help_and_wrong_usage_load_nothing_heavy(words: list[str], light_of: list[str]) -> None:
+    """Of a command that is named, its module is loaded, with the book where it reads one: imports
+    stand at the top, so its help costs about what loading SQLAlchemy does."""
     source = f"""
 import json, sys
 from oilchart.cli import main
