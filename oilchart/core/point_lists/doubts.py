@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import combinations
 from math import dist
 
@@ -131,11 +132,15 @@ def doubts(
     return [*found, *_one_spot(point_list, drawings)]
 
 
-def has_word(text: str | None, words: Iterable[str]) -> bool:
+def has_word(text: str | None, words: tuple[str, ...]) -> bool:
     """Whether one of the words, or its plural, stands in a text."""
-    return any(
-        re.search(rf"\b{re.escape(word)}(?:s|es)?\b", (text or "").casefold()) for word in words
-    )
+    return bool(words) and _any_of(words).search((text or "").casefold()) is not None
+
+
+@lru_cache(maxsize=1_000)
+def _any_of(words: tuple[str, ...]) -> re.Pattern[str]:
+    """Finds one of the words, or its plural: every list is asked for the same words."""
+    return re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})(?:s|es)?\b")
 
 
 def _ends(numbers: Iterable[Fraction | None]) -> tuple[Fraction, Fraction] | None:

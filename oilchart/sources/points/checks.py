@@ -40,10 +40,13 @@ def list_doubts(library: PointLibrary, paths: Iterable[Path] = (), *, least_days
     told: dict[str, None] = {}
     for path in list(paths) or library.folders.folders:
         at_hand = _library_with(library, path)
+        found: dict[str, list[tuple[Path, str]]] = {}  # by model, whose mechanisms others share
         for file in _files_in(path):
             for model in _models_of(at_hand, file):
-                only = None if file.parent.name == MODELS else file
-                told.update(dict.fromkeys(_doubts_in(at_hand, model, only, least_days)))
+                if model not in found:
+                    found[model] = list(_doubts_in(at_hand, model, least_days))
+                whole = file.parent.name == MODELS
+                told.update((line, None) for place, line in found[model] if whole or place == file)
     return list(told)
 
 
@@ -110,17 +113,14 @@ def _models_of(library: PointLibrary, file: Path) -> list[str]:
     ]
 
 
-def _doubts_in(
-    library: PointLibrary, model: str, only: Path | None, least_days: int
-) -> Iterator[str]:
-    """The doubts of a model's list, each with the file in which its point stands; of one file only,
-    if it is given."""
+def _doubts_in(library: PointLibrary, model: str, least_days: int) -> Iterator[tuple[Path, str]]:
+    """The doubts of a model's list, each after the file in which its point stands."""
     found = library.assembled(model)
-    if only is None:
-        yield from found.doubts
+    file = library.folders.files(MODELS)[model]
+    yield from ((file, doubt) for doubt in found.doubts)
     reference, _ = library.reference
     changes = library.changes(model)
-    files = library.folders.files(MECHANISMS)
+    mechanisms = library.folders.files(MECHANISMS)
     for doubt in doubts(
         found.point_list,
         library.drawings(found.point_list),
@@ -132,7 +132,6 @@ def _doubts_in(
         own = (
             point.mechanism == model or doubt.key in changes.get(point.id, {}) or doubt.key == "at"
         )
-        file = library.folders.files(MODELS)[model] if own else files[point.mechanism]
-        if only is None or file == only:
-            value = f": {shown(doubt.value)}" if doubt.value else ""
-            yield f'{file}: point "{point.id}": {doubt.key}{value}: {doubt.odd}; {doubt.remedy}'
+        place = file if own else mechanisms[point.mechanism]
+        value = f": {shown(doubt.value)}" if doubt.value else ""
+        yield place, f'{place}: point "{point.id}": {doubt.key}{value}: {doubt.odd}; {doubt.remedy}'

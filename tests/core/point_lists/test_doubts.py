@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 
-from oilchart.core.point_lists.doubts import Figure, Never, Spread, doubts
+from oilchart.core.point_lists.doubts import Doubt, Figure, Never, Spread, doubts
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Avoid, Place, Point, PointList, Work
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points import checks
 from oilchart.sources.points.checks import list_doubts
 from oilchart.sources.points.intervals import read_interval
 from oilchart.sources.points.library import PointLibrary
@@ -49,6 +50,21 @@ def seen(point_id: str = "bearing", at: float = 10, **changes: Any) -> Point:
 
 def test_the_shipped_lists_have_no_doubt() -> None:
     assert list_doubts(PointLibrary([packaged("points")]), least_days=90) == []
+
+
+def test_each_list_is_doubted_once_however_many_mechanisms_it_shares(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    doubted: list[str] = []
+
+    def noted(point_list: PointList, *known: Any, **more: Any) -> list[Doubt]:
+        doubted.append(point_list.id)
+        return []
+
+    monkeypatch.setattr(checks, "doubts", noted)
+    library = PointLibrary([packaged("points")])
+    assert list_doubts(library, least_days=90) == []
+    assert sorted(doubted) == library.model_ids()
 
 
 def test_an_ordinary_point_is_not_doubtful() -> None:
