@@ -112,9 +112,31 @@ def png_with(path: Path, kind: bytes, body: bytes) -> Path:
     """A small PNG with one more piece of data in it."""
     Image.new("RGB", (30, 20), "red").save(path)
     data = path.read_bytes()
-    piece = len(body).to_bytes(4) + kind + body + zlib.crc32(kind + body).to_bytes(4)
-    path.write_bytes(data[:33] + piece + data[33:])  # after the signature and the header
+    head, rest = data[:33], data[33:]  # the signature with the header, and what follows them
+    path.write_bytes(head + a_piece(kind, body) + rest)
     return path
+
+
+def a_piece(kind: bytes, body: bytes) -> bytes:
+    """A piece of data as PNG wants it."""
+    return len(body).to_bytes(4) + kind + body + zlib.crc32(kind + body).to_bytes(4)
+
+
+def a_black_png(path: Path, wide: int, high: int) -> Path:
+    """A picture of black and white, written row by row: the larger ones would not fit into a small
+    computer's memory."""
+    packer = zlib.compressobj(1)
+    row = bytes(1 + -(-wide // 8))  # its filter, then eight pixels a byte
+    rows = b"".join([*(packer.compress(row) for _ in range(high)), packer.flush()])
+    header = wide.to_bytes(4) + high.to_bytes(4) + bytes([1, 0, 0, 0, 0])  # a bit a pixel, in greys
+    pieces = (a_piece(b"IHDR", header), a_piece(b"IDAT", rows), a_piece(b"IEND", b""))
+    path.write_bytes(b"".join([b"\x89PNG\r\n\x1a\n", *pieces]))
+    return path
+
+
+def test_the_test_picture_that_is_written_row_by_row_is_a_whole_picture(tmp_path: Path) -> None:
+    picture = Image.open(a_black_png(tmp_path / "black.png", 30, 20))
+    assert (picture.mode, picture.size, picture.getcolors()) == ("1", (30, 20), [(600, 0)])
 
 
 @pytest.mark.parametrize(("kind", "head"), [(b"zTXt", b"Comment\0\0"), (b"iCCP", b"profile\0\0")])
@@ -136,9 +158,9 @@ def test_words_or_a_profile_that_swell_when_they_are_unpacked_are_refused_in_a_l
 def test_a_picture_of_more_pixels_than_memory_is_good_for_is_refused_unread(
     tmp_path: Path, wide: int, high: int, said: str
 ) -> None:
-    Image.new("1", (wide, high)).save(tmp_path / "vast.png")
+    photo = PhotoFile(a_black_png(tmp_path / "vast.png", wide, high))
     with pytest.raises(FaultyList, match=f"vast\\.png: is {said}: make it smaller"):
-        PhotoFile(tmp_path / "vast.png").jpeg()
+        photo.jpeg()
 
 
 @pytest.mark.parametrize(
