@@ -6,6 +6,7 @@ import io
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import pypdf
@@ -170,13 +171,14 @@ def contrast(one: str, other: str) -> float:
 
     Source: WCAG 2.2, the definitions of relative luminance and contrast ratio.
     """
-
-    def luminance(colour: str) -> float:
-        parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-        red, green, blue = (
-            part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
-        )
-        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-    dark, light = sorted((luminance(one), luminance(other)))
+    dark, light = sorted((_luminance(one), _luminance(other)))
     return (light + 0.05) / (dark + 0.05)
+
+
+@cache
+def _luminance(colour: str) -> float:
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
