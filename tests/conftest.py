@@ -41,6 +41,14 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile(FULL if config.getoption("full") else SHORT)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    """Have each worker of pytest-xdist begin with a part of its own, and take over from others once
+    that is done: what the tests of a module share is then made by one of them, not by all."""
+    if config.getoption("numprocesses", 0) and config.getoption("dist") == "no":
+        config.option.dist = "worksteal"
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave ratios and speeds to full runs."""
     if not config.getoption("full"):
