@@ -8,19 +8,18 @@ from dataclasses import replace
 
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
 from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, place, space
-from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, space
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.letterhead import PageFoot
 from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 
 A4 = (210.0, 297.0)
-EDGE = 12.0
-WIDE = A4[0] - 2 * EDGE
 TYPE = 11.0
 LINE = LEADING * TYPE * POINT_MM
-HEAD_ROOM = LINE + 3  # on every page after the first
+FRAME = even_frame(A4, edge=12.0, type_size=TYPE, gap=2)
+WIDE = FRAME.width
 PAD = 2.5
 INSIDE = WIDE - 2 * PAD
 PHONE_WIDE = 62.0
@@ -42,23 +41,13 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
             title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language
         ),
     )
-    room = A4[1] - 2 * EDGE - LINE - 2
-    pages = flow(_blocks(sheet), lambda at: room - (HEAD_ROOM if at else 0))
-    top = A4[1] - EDGE - LINE
-    foot = PageFoot(left=EDGE, width=WIDE, top=top, size=TYPE, invented=sheet.shop.invented)
-    for at, blocks in enumerate(pages):
-        if at:
-            page.turn()
-            with page.artifact():
-                page.text(
-                    EDGE,
-                    EDGE,
-                    short(f"{sheet.title} · {sheet.shop.name}", TYPE, WIDE),
-                    TYPE,
-                    colour=BLUE,
-                )
-        place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
-        foot.draw(page, at + 1, len(pages))
+    draw_pages(
+        page,
+        flow(_blocks(sheet), FRAME.room),
+        FRAME,
+        head=f"{sheet.title} · {sheet.shop.name}",
+        invented=sheet.shop.invented,
+    )
     return page.finish()
 
 

@@ -9,8 +9,6 @@ from oilchart.core.point_lists.point_list import Avoid
 from oilchart.papers.checklist.content import Blank, Checklist
 from oilchart.papers.checklist.rows import (
     CHECKLIST_SHEETS,
-    EDGE,
-    HEAD_ROOM,
     LINE,
     SMALL,
     TYPE,
@@ -33,10 +31,11 @@ from oilchart.papers.pdf.blocks import (
     place,
     space,
 )
-from oilchart.papers.pdf.fit_text import flowing, short
+from oilchart.papers.pdf.fit_text import flowing
 from oilchart.papers.pdf.fonts import Run
-from oilchart.papers.pdf.letterhead import PageFoot, accent, footed, head_width, headed
+from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.pages import draw_pages
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import counted, day_words, drawing_words
@@ -62,20 +61,21 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     )
     table = Part(role="Table")
     before, listed = _pages(checklist, table, paper)
-    pages = footed([*before, *listed], style, SMALL, paper.inner_width, paper.room_of)
-    head = short(" · ".join([checklist.title, *checklist.heading[:1]]), TYPE, paper.inner_width)
-    top, width = paper.height - EDGE - 2.5, paper.inner_width
-    foot = PageFoot(left=EDGE, width=width, top=top, size=SMALL, invented=checklist.invented)
-    for at, blocks in enumerate(pages):
-        if at:
-            page.turn()
-            with page.artifact():
-                page.text(EDGE, EDGE, head, TYPE, colour=ACCENT)
-        if any(table in block.inside for block in blocks):
+    pages = footed([*before, *listed], style, paper.frame)
+
+    def columns(at: int) -> None:
+        if any(table in block.inside for block in pages[at]):
             with page.tag(table) if at == len(before) else page.artifact():
                 column_headings(page, paper)
-        place(page, blocks, EDGE, EDGE + (HEAD_ROOM if at else 0))
-        foot.draw(page, at + 1, len(pages))
+
+    draw_pages(
+        page,
+        pages,
+        paper.frame,
+        head=" · ".join([checklist.title, *checklist.heading[:1]]),
+        invented=checklist.invented,
+        above=columns,
+    )
     return page.finish()
 
 
@@ -101,7 +101,7 @@ def _pages(
         table, [block for stage in checklist.stages for block in stage_rows(stage, sheet)]
     )
     listed = flow([*rows, *_last(checklist, tables_after, sheet)], lambda at: sheet.room)
-    return [*flow(front, sheet.room_of), *drawings], listed
+    return [*flow(front, sheet.frame.room), *drawings], listed
 
 
 def _front(
@@ -132,7 +132,7 @@ def _front(
             0, paragraph([Run(words)], SMALL, width, style=TextStyle(colour=LINE_GREY, below=3))
         )
     after.append(paragraph([Run(checklist.defers, bold=True)], TYPE, width))
-    left = sheet.room_of(0) - sum(block.height for block in [*blocks, *after]) - 1
+    left = sheet.frame.room(0) - sum(block.height for block in [*blocks, *after]) - 1
     if not checklist.pictures or left < LEAST_PICTURE:
         return [*blocks, *after], checklist.pictures
     first, *others = checklist.pictures

@@ -19,6 +19,7 @@ from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUS
 from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, paragraph, place, space
 from oilchart.papers.pdf.fonts import LEADING, Run
 from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import plain_number
 
@@ -48,11 +49,22 @@ class ChecklistSheet:
     @property
     def room(self) -> float:
         """Height for what stands on a page under its running head."""
-        return self.room_of(1)
+        return self.frame.room(1)
 
-    def room_of(self, page: int) -> float:
-        """Height for what stands on a page, counted from 0; the first one has no running head."""
-        return self.height - 2 * EDGE - LINE - (HEAD_ROOM if page else 0)
+    @property
+    def frame(self) -> PageFrame:
+        """What stands where on its pages."""
+        return PageFrame(
+            left=EDGE,
+            width=self.inner_width,
+            first_top=EDGE,
+            later_top=EDGE + HEAD_ROOM,
+            bottom=self.height - EDGE - LINE,
+            head_top=EDGE,
+            head_size=TYPE,
+            foot_top=self.height - EDGE - 2.5,
+            foot_size=SMALL,
+        )
 
     @property
     def columns(self) -> tuple[tuple[float, str], ...]:

@@ -21,7 +21,6 @@ Windows differ by maker: one letter should be tried before many are posted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -42,13 +41,14 @@ from oilchart.papers.pdf.blocks import (
     side_by_side,
     space,
 )
-from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting, short
+from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
 from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.pages import PageFrame, draw_pages
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import INVENTED, capital
+from oilchart.papers.wording import capital
 
 LEFT, RIGHT = 25.0, 20.0  # margins
 EDGE = 10.0
@@ -97,9 +97,21 @@ class LetterSheet:
         return self.size[0] - LEFT - RIGHT
 
     @property
-    def text_top(self) -> float:
-        """Where the text begins."""
-        return self.seen[3] + 2
+    def frame(self) -> PageFrame:
+        """What stands where on its pages; one that is the only one has no number."""
+        foot_top = self.size[1] - EDGE - LINE
+        return PageFrame(
+            left=LEFT,
+            width=self.inner_width,
+            first_top=self.seen[3] + 2,
+            later_top=EDGE + LINE + 4,
+            bottom=foot_top - 2,
+            head_top=EDGE,
+            head_size=TYPE,
+            foot_top=foot_top,
+            foot_size=TYPE,
+            numbers_one=False,
+        )
 
 
 LETTER_SHEETS = {
@@ -221,43 +233,24 @@ def _lines_in(height: float, size: float) -> int:
 
 
 def _letter(page: Page, letter: Letter, sheet: LetterSheet) -> None:
-    foot: float = sheet.size[1] - EDGE - LINE
-    again: float = EDGE + LINE + 4  # where the text begins on every page after the first
-
-    def room(at: int) -> float:
-        return foot - 2 - (again if at else sheet.text_top)
-
+    frame = sheet.frame
     for manner in MANNERS:
-        pages = footed(
-            flow(_blocks(letter, sheet, *manner), room), letter.style, TYPE, sheet.inner_width, room
-        )
+        pages = footed(flow(_blocks(letter, sheet, *manner), frame.room), letter.style, frame)
         if len(pages) == 1:
             break
-    header = (
-        short(f"{letter.address[0]} · {letter.day}", TYPE, sheet.inner_width)
-        if len(pages) > 1
-        else ""
-    )
-    for at, blocks in enumerate(pages):
-        if at:
-            page.turn()
-            with page.artifact():
-                page.text(LEFT, EDGE, header, TYPE, colour=ACCENT)
-        else:
+
+    def head(at: int) -> None:
+        if not at:
             _head(page, letter, sheet)
-        place(page, blocks, LEFT, again if at else sheet.text_top)
-        if letter.shop.invented:
-            with page.artifact() if at else nullcontext():
-                page.text(LEFT, foot, INVENTED, TYPE, colour=LINE_GREY)
-        if len(pages) > 1:
-            with page.artifact():
-                page.right(
-                    sheet.size[0] - RIGHT,
-                    foot,
-                    f"page {at + 1} of {len(pages)}",
-                    TYPE,
-                    colour=LINE_GREY,
-                )
+
+    draw_pages(
+        page,
+        pages,
+        frame,
+        head=f"{letter.address[0]} · {letter.day}",
+        invented=letter.shop.invented,
+        above=head,
+    )
 
 
 def _head(page: Page, letter: Letter, sheet: LetterSheet) -> None:

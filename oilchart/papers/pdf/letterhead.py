@@ -1,11 +1,8 @@
-"""What stands at the head and at the foot of a shop's papers: its colour, its logo, its line, the
-number of the page."""
+"""What stands at the head and at the foot of a shop's papers: its colour, its logo, its line."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from contextlib import nullcontext
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import cache
 
 from oilchart.core.point_lists.drawings import View
@@ -15,7 +12,7 @@ from oilchart.papers.drawing.picture import Picture, picture
 from oilchart.papers.pdf.blocks import Block, TextStyle, paragraph, place, space
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import Page
-from oilchart.papers.wording import INVENTED
+from oilchart.papers.pdf.pages import PageFrame
 
 LOGO = (50.0, 20.0)  # the room it has at most, in millimetres
 LOGO_TOLD = "The shop's logo."  # what is read in its place
@@ -84,52 +81,17 @@ def _as_picture(logo: Logo) -> Picture:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageFoot:
-    """The foot of each page of a paper: its number on the right; on the left that all is invented,
-    where it is.
-
-    Args:
-        left, width, top: where it stands, in millimetres.
-        size: of its type, in points.
-    """
-
-    left: float
-    width: float
-    top: float
-    size: float
-    invented: bool
-
-    def draw(self, page: Page, number: int, of: int) -> None:
-        """Draw the foot of one page of so many."""
-        if self.invented:
-            with page.artifact() if number > 1 else nullcontext():
-                page.text(self.left, self.top, INVENTED, self.size, colour=LINE_GREY)
-        with page.artifact():
-            right = self.left + self.width
-            page.right(right, self.top, f"page {number} of {of}", self.size, colour=LINE_GREY)
-
-
-def footed(
-    pages: Sequence[list[Block]],
-    style: PaperStyle,
-    size: float,
-    width: float,
-    room: Callable[[int], float],
-) -> list[list[Block]]:
-    """Set the shop's line at the foot of the last page, on one more where there is no room.
-
-    Args:
-        room: the height in millimetres that a page, counted from 0, has for blocks.
-    """
+def footed(pages: Sequence[list[Block]], style: PaperStyle, frame: PageFrame) -> list[list[Block]]:
+    """Set the shop's line at the foot of the last page, on one more where there is no room."""
     if not style.footer.strip():
         return list(pages)
-    line = paragraph([Run(style.footer)], size, width, style=TextStyle(colour=LINE_GREY))
+    grey = TextStyle(colour=LINE_GREY)
+    line = paragraph([Run(style.footer)], frame.foot_size, frame.width, style=grey)
     *before, last = pages
-    left = room(len(before)) - sum(block.height for block in last) - line.height
+    left = frame.room(len(before)) - sum(block.height for block in last) - line.height
     if left >= 0:
         return [*before, [*last, space(left), line]]
-    return [*pages, [space(room(len(pages)) - line.height), line]]
+    return [*pages, [space(frame.room(len(pages)) - line.height), line]]
 
 
 def logo_size(logo: Logo, room: tuple[float, float] = LOGO) -> tuple[float, float]:

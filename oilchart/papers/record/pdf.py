@@ -14,14 +14,14 @@ from oilchart.papers.pdf.blocks import (
     grouped,
     padded_alike,
     paragraph,
-    place,
     side_by_side,
     space,
 )
-from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
+from oilchart.papers.pdf.fit_text import flowing, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.letterhead import PageFoot, accent, footed, head_width, headed
+from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.content import (
@@ -38,15 +38,14 @@ from oilchart.papers.record.content import (
 from oilchart.papers.wording import capital
 
 A4 = (210.0, 297.0)
-EDGE = 15.0
-WIDE = A4[0] - 2 * EDGE
 TYPE = 11.0
+FRAME = even_frame(A4, edge=15.0, type_size=TYPE, gap=3)
+WIDE = FRAME.width
 LINE = LEADING * TYPE * POINT_MM
 GUTTER = 6.0
 COLUMN = (WIDE - GUTTER) / 2
 PITCH = COLUMN + GUTTER
 MARK = 4.0  # before a place in a list, for its dash
-FOOT_ROOM = LINE + 3
 LONG = 12  # lines; a reason longer than that does not stand in a box, which cannot go on over pages
 SIGN_ROW = 13.0
 TITLE_SIZES = ((18.0, 2), (13.0, 20))
@@ -64,28 +63,13 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
         ),
         accent=accent(sheet.style),
     )
-    room = A4[1] - 2 * EDGE - FOOT_ROOM
-    head_room = LINE + 3  # on every page after the first
-
-    def room_of(at: int) -> float:
-        return room - (head_room if at else 0)
-
-    pages = footed(flow(_blocks(sheet), room_of), sheet.style, TYPE, WIDE, room_of)
-    top = A4[1] - EDGE - LINE
-    foot = PageFoot(left=EDGE, width=WIDE, top=top, size=TYPE, invented=sheet.shop.invented)
-    for at, blocks in enumerate(pages):
-        if at:
-            page.turn()
-            with page.artifact():
-                page.text(
-                    EDGE,
-                    EDGE,
-                    short(f"{sheet.title} · {sheet.machine}", TYPE, WIDE),
-                    TYPE,
-                    colour=ACCENT,
-                )
-        place(page, blocks, EDGE, EDGE + (head_room if at else 0))
-        foot.draw(page, at + 1, len(pages))
+    draw_pages(
+        page,
+        footed(flow(_blocks(sheet), FRAME.room), sheet.style, FRAME),
+        FRAME,
+        head=f"{sheet.title} · {sheet.machine}",
+        invented=sheet.shop.invented,
+    )
     return page.finish()
 
 

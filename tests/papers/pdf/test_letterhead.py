@@ -21,6 +21,7 @@ from oilchart.papers.letter.pdf import LETTER_SHEETS, letter_words, letters_pdf
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.pdf.blocks import Block, space
 from oilchart.papers.pdf.letterhead import LOGO, footed
+from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
@@ -142,11 +143,22 @@ def test_a_line_without_room_gets_a_page_of_its_own() -> None:
 
     style = PaperStyle(footer=FOOTER)
     full, short = [space(100.0)], [space(40.0)]
-    assert blocks(footed([full, full], style, 10, 180, lambda at: 100)) == [1, 1, 2]
-    filled = footed([full, short], style, 10, 180, lambda at: 100)
+    frame = PageFrame(
+        left=10,
+        width=180,
+        first_top=10,
+        later_top=10,
+        bottom=110,
+        head_top=0,
+        head_size=10,
+        foot_top=110,
+        foot_size=10,
+    )
+    assert blocks(footed([full, full], style, frame)) == [1, 1, 2]
+    filled = footed([full, short], style, frame)
     assert blocks(filled) == [1, 3]
     assert sum(block.height for block in filled[-1]) == pytest.approx(100)
-    assert footed([full], PaperStyle(footer=" "), 10, 180, lambda at: 100) == [full]
+    assert footed([full], PaperStyle(footer=" "), frame) == [full]
 
 
 def test_a_file_of_many_letters_holds_the_logo_once(logo: Logo) -> None:
