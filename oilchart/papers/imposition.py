@@ -15,11 +15,11 @@ from itertools import chain
 from oilchart.core.records.paper_style import OfficeSheet
 from oilchart.errors import OilchartError
 from oilchart.papers.drawing.colours import LINE_GREY, Look
-from oilchart.papers.pdf.card_sizes import INCH, CardFormat
+from oilchart.papers.pdf.card_sizes import CardFormat
 from oilchart.papers.pdf.leaflets import Leaflet, Side, begun, part_of
-from oilchart.papers.pdf.page import Page
+from oilchart.papers.pdf.page import A4, US_LETTER, Page
 
-SHEET_SIZES = {OfficeSheet.A4: (210.0, 297.0), OfficeSheet.LETTER: (8.5 * INCH, 11 * INCH)}
+SHEET_SIZES = {OfficeSheet.A4: A4, OfficeSheet.LETTER: US_LETTER}
 UNPRINTED = 7.0  # millimetres at each edge that no office printer is sure to reach
 MARK = 5.0  # length of a cutting mark
 # beside cards that do not fill the sheet: marks must find room there

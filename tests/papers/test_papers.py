@@ -62,14 +62,14 @@ def test_a_card_has_every_point_of_the_owner_once_and_none_of_the_benchs(model: 
 def test_a_card_always_says_when_to_stop_and_what_never_to_do_at_home(model: str) -> None:
     point_list = SHELF.point_list(model)
     card = card_of(schedule_of(model))
-    signs, never = " ".join(card.stop_signs), " ".join(card.never_at_home)
+    signs, never = " ".join(card.home.stop_signs), " ".join(card.home.never_at_home)
     assert all(sign in signs for sign in ("stiff", "knocks"))
     assert all(
         words in never for words in ("tension and timing screws", "solvents", "stuck", "air")
     )
     assert len(card.do_not) >= 4
     electric = [
-        card.stop_heading == "Stop, unplug, ring us",
+        card.home.stop_heading == "Stop, unplug, ring us",
         all(sign in signs for sign in ("tingles", "burning", "by itself", "very hot")),
         all(words in never for words in ("motor", "pedal", "plug")),
         "plug out of the wall" in card.before,

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import nullcontext
-from dataclasses import replace
 
 from oilchart.papers.bench_tag.content import (
     COMPLAINT_HEADING,
@@ -16,7 +15,16 @@ from oilchart.papers.bench_tag.content import (
     Tag,
 )
 from oilchart.papers.drawing.colours import BLUE, CAUTION, INK, LINE_GREY, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, paragraph, place
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    grouped,
+    paragraph,
+    place,
+    under_heading,
+)
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page
@@ -144,32 +152,16 @@ def _complaint(tag: Tag) -> list[Block]:
 
 def _left_with(tag: Tag) -> list[Block]:
     """What came with it: two in a row where both are short."""
-    heading = paragraph(
-        [Run(LEFT_WITH_HEADING, bold=True)],
-        SMALL,
-        WIDE,
-        style=TextStyle(colour=BLUE, below=0.4, with_next=True, role="H2"),
-    )
-    if not tag.left_with:
-        return [heading, paragraph([Run(LEFT_WITH_NOTHING)], TYPE, WIDE)]
     rows: list[list[str]] = []
     for thing in tag.left_with:
         if rows and len(rows[-1]) == 1 and _is_short(rows[-1][0]) and _is_short(thing):
             rows[-1].append(thing)
         else:
             rows.append([thing])
-    again = paragraph(
-        [Run(LEFT_WITH_HEADING, bold=True), Run("– continued")],
-        SMALL,
-        WIDE,
-        style=TextStyle(colour=BLUE, below=0.4),
-    )
-    return [
-        heading,
-        *grouped(
-            "L", [replace(_row(row), again=again if at else None) for at, row in enumerate(rows)]
-        ),
-    ]
+    listed = grouped("L", [_row(row) for row in rows])
+    nothing = paragraph([Run(LEFT_WITH_NOTHING)], TYPE, WIDE)
+    style = TextStyle(colour=BLUE, below=0.4, role="H2")
+    return under_heading(LEFT_WITH_HEADING, listed or [nothing], SMALL, WIDE, style)
 
 
 def _is_short(thing: str) -> bool:

@@ -15,14 +15,8 @@ from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.calendar.entry import Entry
-from oilchart.papers.card.content import (
-    BEFORE_YOU_START,
-    STANDING_RULES,
-    STOP_ELECTRIC,
-    STOP_HEADING,
-    STOP_SIGNS,
-    STOP_WITHOUT_PLUG,
-)
+from oilchart.papers.card.content import STANDING_RULES
+from oilchart.papers.home_rules import before_you_start, home_rules
 from oilchart.papers.next_service import service_note
 from oilchart.papers.wording import month_words, owner_task
 
@@ -96,17 +90,15 @@ def _until(schedule: Schedule) -> date:
 
 def _what_to_do(schedule: Schedule, plans: list[PointPlan], shop: ShopDetails) -> tuple[str, ...]:
     point_list = schedule.machine.point_list
-    lines = [words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has]
+    lines = before_you_start(point_list.has)
     cautions = dict.fromkeys(plan.point.caution for plan in plans if plan.point.caution)
     lines += [
         f"- {plan.point.home or plan.point.where}: {owner_task(plan.point)}" for plan in plans
     ]
     lines += cautions
     lines.append(STANDING_RULES[0])
-    signs = (*(STOP_ELECTRIC if point_list.has_plug else ()), *STOP_SIGNS)
-    lines.append(
-        f"{STOP_HEADING if point_list.has_plug else STOP_WITHOUT_PLUG} if {', if '.join(signs)}."
-    )
+    home = home_rules(electric=point_list.has_plug)
+    lines.append(f"{home.stop_heading} {home.stop_when}")
     return (*lines, *_ring(shop))
 
 

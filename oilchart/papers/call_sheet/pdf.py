@@ -4,18 +4,24 @@ telephone."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from oilchart.papers.call_sheet.content import CallBlock, CallSheet
 from oilchart.papers.drawing.colours import BLUE, CAUTION, LINE_GREY, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, space
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    paragraph,
+    space,
+    under_heading,
+)
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import A4, POINT_MM, Page
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 
-A4 = (210.0, 297.0)
 TYPE = 11.0
 LINE = LEADING * TYPE * POINT_MM
 FRAME = even_frame(A4, edge=12.0, type_size=TYPE, gap=2)
@@ -88,20 +94,9 @@ def _blocks(sheet: CallSheet) -> list[Block]:
             )
         )
     for day in sheet.days:
-        heading = paragraph(
-            [Run(day.heading, bold=True)],
-            13,
-            WIDE,
-            style=TextStyle(colour=BLUE, below=1, with_next=True, role="H2"),
-        )
-        again = paragraph(
-            [Run(day.heading, bold=True), Run("– continued")],
-            13,
-            WIDE,
-            style=TextStyle(colour=BLUE, below=1),
-        )
         calls = [_call(call, sheet) for call in day.calls]
-        blocks += [heading, calls[0], *(replace(call, again=again) for call in calls[1:]), space(1)]
+        style = TextStyle(colour=BLUE, below=1, role="H2")
+        blocks += [*under_heading(day.heading, calls, 13, WIDE, style), space(1)]
     return blocks
 
 

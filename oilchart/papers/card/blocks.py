@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from oilchart.core.records.paper_style import Logo
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
 from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, place
+from oilchart.papers.pdf.blocks import CONTINUED, Block, TextStyle, framed, grouped, place
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fit_text import short
 from oilchart.papers.pdf.fonts import Run, text_width
@@ -103,7 +103,7 @@ def group(what: CardGroup, settings: Setting) -> list[Block]:
         style=TextStyle(below=0.9, colour=settings.colour, with_next=True, role="H2"),
     )
     again = settings.words(
-        [Run(what.heading, bold=True), Run("– continued")],
+        [Run(what.heading, bold=True), CONTINUED],
         style=TextStyle(below=0.9, colour=settings.colour),
     )
     lines = [_line(line, settings, again if at else None) for at, line in enumerate(what.lines)]
@@ -179,10 +179,10 @@ def do_not(card: CareCard, settings: Setting) -> list[Block]:
 def leave_to_us(card: CareCard, settings: Setting) -> list[Block]:
     """What is the shop's."""
     words = settings.words(
-        [Run(f"{capital('; '.join(card.never_at_home))}.")],
+        [Run(f"{capital('; '.join(card.home.never_at_home))}.")],
         style=TextStyle(indent=BAR_INDENT, below=0.8),
     )
-    return _barred(card.never_heading, [words], settings.colour, settings)
+    return _barred(card.home.never_heading, [words], settings.colour, settings)
 
 
 def _item(words: Block) -> Block:
@@ -202,7 +202,7 @@ def _barred(heading: str, blocks: Sequence[Block], colour: str, settings: Settin
         style=TextStyle(indent=BAR_INDENT, below=0.6, colour=colour, with_next=True, role="H2"),
     )
     again = settings.words(
-        [Run(heading, bold=True), Run("– continued")],
+        [Run(heading, bold=True), CONTINUED],
         style=TextStyle(indent=BAR_INDENT, colour=colour),
     )
     begun = _beside_bar(again, colour, settings)
@@ -224,7 +224,7 @@ def stop(card: CareCard, settings: Setting) -> Block:
     """When to stop and ring; the number is not broken between lines."""
     form, pad = settings.form, FRAME_PAD * settings.form.scale
     width = form.inner - 2 * pad
-    parts = [card.stop_heading, card.shop.phone] if card.shop.phone else [card.stop_heading]
+    parts = [part for part in (card.home.stop_heading, card.shop.phone) if part]
     on_one_line = text_width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= width
     said = [": ".join(parts)] if on_one_line else parts
     inner = [
@@ -233,7 +233,7 @@ def stop(card: CareCard, settings: Setting) -> Block:
         )
         for at, words in enumerate(said)
     ]
-    inner.append(settings.words([Run(f"if {', if '.join(card.stop_signs)}.")], width))
+    inner.append(settings.words([Run(card.home.stop_when)], width))
     return framed(
         inner, form.inner, look=Look(fill=CAUTION, stroke=RUST, width=2.2), pad=pad, below=0
     )

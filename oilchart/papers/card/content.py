@@ -18,6 +18,7 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.units import Ticks
 from oilchart.papers.card.month_boxes import TickTable, tick_table
 from oilchart.papers.drawing.picture import Picture, pictures
+from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules
 from oilchart.papers.next_service import service_hours, service_note, service_when
 from oilchart.papers.scan_words import Scan, day_scan, phone_scan
 from oilchart.papers.wording import (
@@ -29,36 +30,9 @@ from oilchart.papers.wording import (
     plain_day,
 )
 
-BEFORE_YOU_START = {
-    "plug": "Pull the plug out of the wall before you oil, clean or open anything, and "
-    "whenever you leave the machine.",
-    "treadle": "Slip the belt off the hand wheel before you oil, clean or open anything.",
-    "crank": "Fold the crank out of the wheel before you oil or clean, and turn the wheel "
-    "slowly, fingers clear of the needle.",
-}
 STANDING_RULES = (
     "After oiling: wipe, turn the wheel by hand a few times, then sew on a scrap of cloth.",
     "After a rest of three months or more: oil before you sew.",
-)
-STOP_HEADING = "Stop, unplug, ring us"
-STOP_WITHOUT_PLUG = "Stop, ring us"
-STOP_ELECTRIC = (
-    "it tingles when you touch it",
-    "it smells of burning",
-    "it runs by itself",
-    "the foot pedal gets very hot",
-)
-STOP_SIGNS = (
-    "the wheel turns stiffly",
-    "it knocks",
-)
-NEVER_HEADING = "Not at home: leave this to us"
-NEVER_ELECTRIC = ("opening the motor, the foot pedal or a plug",)
-NEVER_AT_HOME = (
-    "tension and timing screws",
-    "solvents and cleaning sprays",
-    "freeing a machine that is stuck",
-    "blowing it out with canned or compressed air",
 )
 DO_NOT_HEADING = "Never"
 WRITTEN = "This card was written on {day}."
@@ -128,10 +102,7 @@ class CareCard:
     rules: tuple[str, ...]
     do_not_heading: str
     do_not: tuple[tuple[str, str], ...]
-    stop_heading: str
-    stop_signs: tuple[str, ...]
-    never_heading: str
-    never_at_home: tuple[str, ...]
+    home: HomeRules
     needle: str
     next_service: str
     next_service_note: str
@@ -163,7 +134,6 @@ def care_card(
     """
     point_list, booked = schedule.machine.point_list, schedule.booked
     style = style or PaperStyle()
-    electric = "plug" in point_list.has
     plans = [plan for plan in schedule.points if plan.point.keeper is Keeper.OWNER]
     settling = [plan for plan in plans if plan.point in SETTLING_POINTS]
     groups = _grouped([plan for plan in plans if plan not in settling], drawings)
@@ -177,19 +147,14 @@ def care_card(
         running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
         language="en-GB",
         pictures=pictures(drawings, enumerate(shown, start=1)),
-        before=" ".join(
-            words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has
-        ),
+        before=" ".join(before_you_start(point_list.has)),
         groups=_each_caution_once(
             (*_settling(settling), *(_group(key, members, numbers) for key, members in groups))
         ),
         rules=(*_oil(plans), *STANDING_RULES),
         do_not_heading=DO_NOT_HEADING,
         do_not=_do_not(point_list.avoids),
-        stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
-        stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
-        never_heading=NEVER_HEADING,
-        never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
+        home=home_rules(electric=point_list.has_plug),
         needle=_needle(point_list, groups),
         next_service=service_when(schedule),
         next_service_note=service_note(schedule),

@@ -216,7 +216,7 @@ def checklist(
         wear_parts=point_list.wear_parts,
         documents=point_list.documents,
         needle=needle_words(point_list),
-        electric="plug" in point_list.has,
+        electric=point_list.has_plug,
         minutes=minutes_words(minutes),
         invented=invented,
         style=style or PaperStyle(),

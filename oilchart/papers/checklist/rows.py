@@ -16,9 +16,18 @@ from oilchart.papers.checklist.content import (
     stock_words,
 )
 from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, framed, grouped, paragraph, place, space
+from oilchart.papers.pdf.blocks import (
+    CONTINUED,
+    Block,
+    TextStyle,
+    framed,
+    grouped,
+    paragraph,
+    place,
+    space,
+)
 from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER, Page
 from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import plain_number
@@ -95,8 +104,8 @@ class ChecklistSheet:
 
 
 CHECKLIST_SHEETS = {
-    "a4": ChecklistSheet(width=210.0, height=297.0),
-    "letter": ChecklistSheet(width=215.9, height=279.4),
+    "a4": ChecklistSheet(width=A4[0], height=A4[1]),
+    "letter": ChecklistSheet(width=US_LETTER[0], height=US_LETTER[1]),
 }
 
 
@@ -151,7 +160,7 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
     rows += [_step(step, sheet) for step in stage.steps]
     rows += [_chore(words, sheet) for words in stage.close]
     again = paragraph(
-        [Run(stage.name, bold=True), Run("– continued")],
+        [Run(stage.name, bold=True), CONTINUED],
         TYPE,
         sheet.inner_width,
         style=TextStyle(colour=ACCENT, below=1),

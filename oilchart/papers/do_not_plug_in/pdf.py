@@ -6,7 +6,7 @@ from __future__ import annotations
 from oilchart.papers.card.blocks import FRAME_PAD, gap
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, repeated
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, list_item, repeated
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fonts import Run, text_width
 from oilchart.papers.pdf.leaflets import Leaflet, side_of_blocks
@@ -122,15 +122,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
 
 def _bulleted(rule: str, settings: Setting) -> Block:
     words = settings.words([Run(rule)], style=TextStyle(below=1.2, indent=BULLET))
-
-    def draw(page: Page, x: float, top: float) -> None:
-        with page.tag("LI"):
-            with page.tag("Lbl"):
-                page.text(x, top, "•", settings.form.type_size)
-            with page.tag("LBody"):
-                words.draw(page, x, top)
-
-    return Block(height=words.height, draw=draw)
+    return list_item("•", words, settings.form.type_size)
 
 
 def _check(sheet: UnsafeSheet, settings: Setting) -> Block:

@@ -20,19 +20,9 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import to_bring
-from oilchart.papers.card.content import (
-    BEFORE_YOU_START,
-    NEVER_AT_HOME,
-    NEVER_ELECTRIC,
-    NEVER_HEADING,
-    STOP_ELECTRIC,
-    STOP_HEADING,
-    STOP_SIGNS,
-    STOP_WITHOUT_PLUG,
-    use_told,
-)
+from oilchart.papers.card.content import use_told
+from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules, unsafe_words
 from oilchart.papers.letter.template import Paragraph, wording
-from oilchart.papers.record.content import UNSAFE, UNSAFE_PLUG
 from oilchart.papers.wording import day_words, joined, month_words, plain_day
 
 
@@ -55,10 +45,7 @@ class Letter:
     paragraphs: tuple[Paragraph, ...]
     closing: tuple[str, ...]
     unsafe: tuple[str, ...]
-    stop_heading: str
-    stop_signs: tuple[str, ...]
-    never_heading: str
-    never_at_home: tuple[str, ...]
+    home: HomeRules
     shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
     language: str = "en-GB"
@@ -91,10 +78,7 @@ def letter(
         paragraphs=text.paragraphs,
         closing=text.closing,
         unsafe=_unsafe(wanted.standings),
-        stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
-        stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
-        never_heading=NEVER_HEADING,
-        never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
+        home=home_rules(electric=electric),
         shop=shop,
         style=style or PaperStyle(),
     )
@@ -124,9 +108,7 @@ def values_for(wanted: WantedLetter, shop: ShopDetails) -> dict[str, object]:
         "booked": "" if booked is None else day_words(booked),
         "last_use": _last_use(standings),
         "bring": to_bring({each.record.number: _list_of(each) for each in standings}),
-        "before_oiling": " ".join(
-            words for thing, words in BEFORE_YOU_START.items() if thing in has
-        ),
+        "before_oiling": " ".join(before_you_start(has)),
     }
 
 
@@ -188,5 +170,5 @@ def _unsafe(standings: Sequence[Standing]) -> tuple[str, ...]:
     if not unsafe:
         return ()
     electric = any(_list_of(each).has_plug for each in unsafe)
-    heading, what_to_do = UNSAFE_PLUG if electric else UNSAFE
+    heading, what_to_do = unsafe_words(electric=electric)
     return (f"{heading}: {joined([_name(each) for each in unsafe])}", what_to_do)

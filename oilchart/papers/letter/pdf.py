@@ -35,20 +35,18 @@ from oilchart.papers.pdf.blocks import (
     flow,
     framed,
     grouped,
-    padded_alike,
     paragraph,
     place,
-    side_by_side,
     space,
 )
 from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
+from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER, Page
 from oilchart.papers.pdf.pages import PageFrame, draw_pages
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import capital
 
 LEFT, RIGHT = 25.0, 20.0  # margins
 EDGE = 10.0
@@ -116,14 +114,14 @@ class LetterSheet:
 
 LETTER_SHEETS = {
     "a4": LetterSheet(
-        size=(210.0, 297.0),
+        size=A4,
         address=(LEFT, 54.0, 91.0, 90.0),
         address_top=57.0,
         seen=(1.0, 45.0, 110.0, 99.0),
         folds=(105.0, 210.0),
     ),
     "letter": LetterSheet(
-        size=(215.9, 279.4),
+        size=US_LETTER,
         address=(LEFT, 63.5, 111.1, 88.9),
         address_top=63.5,
         seen=(-3.2, 60.3, 136.5, 92.1),
@@ -390,40 +388,14 @@ def _unsafe(words: Sequence[str], width: float) -> list[Block]:
 
 
 def _at_home(letter: Letter, width: float) -> Block:
-    """When to stop, and what is never done at home, side by side."""
-    column = (width - GUTTER) / 2
-    inside = column - 6
-    stop = [
-        paragraph(
-            [Run(letter.stop_heading, bold=True)], TYPE + 1, inside, style=TextStyle(role="H2")
-        ),
-        *(
-            [
-                capped(
-                    [Run(letter.shop.phone, bold=True)],
-                    TYPE + 1,
-                    inside,
-                    2,
-                    style=TextStyle(below=0.6),
-                )
-            ]
-            if letter.shop.phone
-            else []
-        ),
-        paragraph([Run(f"if {', if '.join(letter.stop_signs)}.")], TYPE, inside),
-    ]
-    never = [
-        paragraph(
-            [Run(letter.never_heading, bold=True)],
-            TYPE + 1,
-            inside,
-            style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
-        ),
-        paragraph([Run(f"{capital('; '.join(letter.never_at_home))}.")], TYPE, inside),
-    ]
-    stop, never = padded_alike([stop, never])
-    boxes = [
-        framed(stop, column, look=Look(fill=CAUTION, stroke=RUST, width=2.2), below=0),
-        framed(never, column, look=Look(stroke=ACCENT, width=1.2), below=0),
-    ]
-    return side_by_side(boxes, column + GUTTER)
+    """When to stop, and what is never done at home."""
+
+    def heading(inside: float) -> list[Block]:
+        phone = [Run(letter.shop.phone, bold=True)] if letter.shop.phone else []
+        stop = [Run(letter.home.stop_heading, bold=True)]
+        return [
+            paragraph(stop, TYPE + 1, inside, style=TextStyle(role="H2")),
+            *([capped(phone, TYPE + 1, inside, 2, style=TextStyle(below=0.6))] if phone else []),
+        ]
+
+    return home_boxes(letter.home, heading, type_size=TYPE, width=width, gutter=GUTTER)

@@ -21,6 +21,7 @@ def letters_text(letters: Iterable[Letter]) -> str:
 
 
 def _letter(letter: Letter) -> str:
+    home = letter.home
     blocks = [
         _lines(letter.sender),
         _lines(letter.address),
@@ -31,13 +32,8 @@ def _letter(letter: Letter) -> str:
         *([_lines(letter.closing[1:])] if letter.closing[1:] else []),
         RULE,
         *([_lines(letter.unsafe)] if letter.unsafe else []),
-        _lines(
-            [
-                f"{letter.stop_heading}{f': {letter.shop.phone}' if letter.shop.phone else ''}",
-                f"if {', if '.join(letter.stop_signs)}.",
-            ]
-        ),
-        _lines([letter.never_heading, f"{'; '.join(letter.never_at_home)}."]),
+        _lines([home.stop_and_ring(letter.shop.phone), home.stop_when]),
+        _lines([home.never_heading, f"{'; '.join(home.never_at_home)}."]),
         *([_lines([letter.style.footer])] if letter.style.footer.strip() else []),
         *([_lines([INVENTED])] if letter.shop.invented else []),
     ]

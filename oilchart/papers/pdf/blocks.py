@@ -56,6 +56,7 @@ class TextStyle:
 
 
 PLAIN = TextStyle()
+CONTINUED = Run("– continued")  # behind a heading that stood on the page before
 
 
 def grouped(part: Part | Role, blocks: Sequence[Block]) -> list[Block]:
@@ -123,6 +124,43 @@ def typed(lines: Sequence[Line], size: float, style: TextStyle = PLAIN) -> Block
         draw=draw,
         with_next=style.with_next,
     )
+
+
+def under_heading(
+    words: str, rows: Sequence[Block], size: float, width: float, style: TextStyle
+) -> list[Block]:
+    """A heading that stays with the first of the rows under it, and stands again where others of
+    them begin a page.
+
+    Args:
+        rows: at least one.
+        size: of the heading's type, in points.
+        width: in millimetres.
+    """
+    bold = Run(words, bold=True)
+    heading = paragraph([bold], size, width, style=replace(style, with_next=True))
+    again = paragraph([bold, CONTINUED], size, width, style=replace(style, role="P"))
+    first, *others = rows
+    return [heading, first, *(replace(row, again=again) for row in others)]
+
+
+def list_item(mark: str, words: Block, size: float, *, at: float = 0.0) -> Block:
+    """An item of a list: words behind a mark.
+
+    Args:
+        words: indented by the room for the mark.
+        size: of the mark's type, in points.
+        at: how far the mark stands from the left, in millimetres.
+    """
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("LI"):
+            with page.tag("Lbl"):
+                page.text(x + at, top, mark, size)
+            with page.tag("LBody"):
+                words.draw(page, x, top)
+
+    return Block(height=words.height, draw=draw)
 
 
 def space(height: float) -> Block:

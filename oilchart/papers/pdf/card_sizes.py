@@ -9,7 +9,7 @@ from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.drawing.colours import ACCENTS, BLUE
 from oilchart.papers.pdf.blocks import PLAIN, Block, TextStyle, paragraph
 from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.page import POINT_MM
+from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER
 
 # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
 LARGE_PRINT = 17.0
@@ -58,13 +58,11 @@ CARD_FORMATS = {
         CardFormat(
             name=CardSize.FOUR_BY_SIX, words="4 x 6 in", size=(4 * INCH, 6 * INCH), edge=7.0
         ),
-        CardFormat(
-            name=CardSize.A4, words="A4", size=(210.0, 297.0), type_size=LARGE_PRINT, edge=9.0
-        ),
+        CardFormat(name=CardSize.A4, words="A4", size=A4, type_size=LARGE_PRINT, edge=9.0),
         CardFormat(
             name=CardSize.LETTER,
             words="Letter",
-            size=(8.5 * INCH, 11 * INCH),
+            size=US_LETTER,
             type_size=LARGE_PRINT,
             edge=9.0,
         ),

@@ -42,6 +42,7 @@ from oilchart.papers.pdf.tagging import Tags
 from oilchart.papers.pdf.untagged import Untagged
 
 POINT_MM: float = 1 / mm  # one point in millimetres
+A4, US_LETTER = (210.0, 297.0), (215.9, 279.4)  # width and height in millimetres
 PDF_VERSION = (1, 7)  # that of ISO 32000-1
 TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their place
 WRITING = 6.0  # millimetres above a line that are written in

@@ -13,17 +13,8 @@ from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.card.content import (
-    BEFORE_YOU_START,
-    NEVER_AT_HOME,
-    NEVER_ELECTRIC,
-    NEVER_HEADING,
-    SETTLING_NOTE,
-    STOP_ELECTRIC,
-    STOP_HEADING,
-    STOP_SIGNS,
-    STOP_WITHOUT_PLUG,
-)
+from oilchart.papers.card.content import SETTLING_NOTE
+from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules, unsafe_words
 from oilchart.papers.next_service import service_note, service_when
 from oilchart.papers.wording import capital, day_words, machine_words
 
@@ -65,20 +56,6 @@ DECLINED = ("Left as it is, as you wished", "Ring us whenever you would like it 
 WATCH = ("To watch", "We look at it again next time.")
 NOT_DONE = ("Not done this time", "")
 FREED = "It was stuck and has been freed."
-UNSAFE_PLUG = (
-    "Do not plug it in",
-    (
-        "Keep its plug out of the wall until someone qualified has checked it and it has "
-        "passed. Ring us, and we tell you what comes next."
-    ),
-)
-UNSAFE = (
-    "Do not use it",
-    (
-        "Let it rest until it has been checked and has passed. Ring us, and we tell you what "
-        "comes next."
-    ),
-)
 UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
 SIGNED = ("Work done by", "Tested by sewing", "Handed over to", "Date")
 SIGNED_ELECTRIC = ("Work done by", "Plugged in and tested", "Handed over to", "Date")
@@ -137,10 +114,7 @@ class ServiceSheet:
     note: str
     remaining: tuple[Remaining, ...]
     settling: tuple[str, ...]
-    stop_heading: str
-    stop_signs: tuple[str, ...]
-    never_heading: str
-    never_at_home: tuple[str, ...]
+    home: HomeRules
     next_service: str
     next_service_note: str
     signed: tuple[str, ...]
@@ -182,10 +156,7 @@ def service_record(
         note=service.note,
         remaining=_remaining(point_list, findings),
         settling=_settling(point_list, freed=service.freed, unsafe=bool(unsafe)),
-        stop_heading=STOP_HEADING if electric else STOP_WITHOUT_PLUG,
-        stop_signs=(*(STOP_ELECTRIC if electric else ()), *STOP_SIGNS),
-        never_heading=NEVER_HEADING,
-        never_at_home=(*(NEVER_ELECTRIC if electric else ()), *NEVER_AT_HOME),
+        home=home_rules(electric=electric),
         next_service=service_when(schedule),
         next_service_note=UNTIL_CHECKED if unsafe else service_note(schedule),
         signed=SIGNED_UNSAFE if unsafe else SIGNED_ELECTRIC if electric else SIGNED,
@@ -195,7 +166,7 @@ def service_record(
 
 
 def _unsafe(why: str, electric: bool) -> tuple[str, ...]:
-    heading, what_to_do = UNSAFE_PLUG if electric else UNSAFE
+    heading, what_to_do = unsafe_words(electric=electric)
     return (heading, why, what_to_do) if why else ()
 
 
@@ -277,11 +248,11 @@ def _settling(point_list: PointList, *, freed: bool, unsafe: bool) -> tuple[str,
     sewing."""
     if not freed or unsafe:
         return ()
-    before = (words for thing, words in BEFORE_YOU_START.items() if thing in point_list.has)
     lines = (
         f"{capital(point.home or point.where)}: {_small(point.do or '')}."
         for point in SETTLING_POINTS
     )
+    before = before_you_start(point_list.has)
     return ("The first weeks", f"{capital(SETTLING_NOTE)}.", *before, *lines)
 
 

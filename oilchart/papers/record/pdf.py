@@ -12,15 +12,17 @@ from oilchart.papers.pdf.blocks import (
     flow,
     framed,
     grouped,
-    padded_alike,
+    list_item,
     paragraph,
     side_by_side,
     space,
+    under_heading,
 )
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import A4, POINT_MM, Page
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
@@ -35,9 +37,7 @@ from oilchart.papers.record.content import (
     Remaining,
     ServiceSheet,
 )
-from oilchart.papers.wording import capital
 
-A4 = (210.0, 297.0)
 TYPE = 11.0
 FRAME = even_frame(A4, edge=15.0, type_size=TYPE, gap=3)
 WIDE = FRAME.width
@@ -173,22 +173,9 @@ def _done(sheet: ServiceSheet) -> list[Block]:
             paragraph([Run(sheet.freed or NOTHING_DONE)], TYPE, WIDE, style=TextStyle(below=1.5))
         )
     for kind in sheet.done:
-        again = paragraph(
-            [Run(kind.heading, bold=True), Run("– continued")],
-            TYPE,
-            WIDE,
-            style=TextStyle(below=0.6),
-        )
-        rows = _listed(kind.places)
-        blocks.append(
-            paragraph(
-                [Run(kind.heading, bold=True)],
-                TYPE,
-                WIDE,
-                style=TextStyle(below=0.6, with_next=True, role="H3"),
-            )
-        )
-        blocks += [rows[0], *(replace(row, again=again) for row in rows[1:]), space(1.6)]
+        style = TextStyle(below=0.6, role="H3")
+        blocks += under_heading(kind.heading, _listed(kind.places), TYPE, WIDE, style)
+        blocks.append(space(1.6))
     return blocks
 
 
@@ -229,15 +216,7 @@ def _list(rows: Sequence[Block]) -> list[Block]:
 def _marked(runs: Sequence[Run], width: float) -> Block:
     """An item of a list: words behind a dash."""
     words = paragraph(runs, TYPE, width, style=TextStyle(indent=MARK, below=0.6))
-
-    def draw(page: Page, x: float, top: float) -> None:
-        with page.tag("LI"):
-            with page.tag("Lbl"):
-                page.text(x + 0.6, top, "–", TYPE)
-            with page.tag("LBody"):
-                words.draw(page, x, top)
-
-    return Block(height=words.height, draw=draw)
+    return list_item("–", words, TYPE, at=0.6)
 
 
 def _settling(words: Sequence[str]) -> list[Block]:
@@ -257,29 +236,15 @@ def _settling(words: Sequence[str]) -> list[Block]:
 
 
 def _at_home(sheet: ServiceSheet) -> Block:
-    """When to stop, and what is never done at home, side by side."""
-    inside = COLUMN - 6
-    ring = f"{sheet.stop_heading}: {sheet.shop.phone}" if sheet.shop.phone else sheet.stop_heading
-    stop = [
-        paragraph([Run(ring, bold=True)], 12, inside, style=TextStyle(below=0.6, role="H2")),
-        paragraph([Run(f"if {', if '.join(sheet.stop_signs)}.")], TYPE, inside),
-    ]
-    never = [
-        paragraph(
-            [Run(sheet.never_heading, bold=True)],
-            12,
-            inside,
-            style=TextStyle(colour=ACCENT, below=0.6, role="H2"),
-        ),
-        paragraph([Run(f"{capital('; '.join(sheet.never_at_home))}.")], TYPE, inside),
-    ]
-    stop, never = padded_alike([stop, never])
-    boxes = [
-        framed(stop, COLUMN, look=Look(fill=CAUTION, stroke=RUST, width=2.2)),
-        framed(never, COLUMN, look=Look(stroke=ACCENT, width=1.2)),
-    ]
-    row = side_by_side(boxes, PITCH)
-    return Block(height=row.height + 2, draw=lambda page, x, top: row.draw(page, x, top + 2))
+    """When to stop, and what is never done at home."""
+    ring = sheet.home.stop_and_ring(sheet.shop.phone)
+
+    def heading(inside: float) -> list[Block]:
+        style = TextStyle(below=0.6, role="H2")
+        return [paragraph([Run(ring, bold=True)], TYPE + 1, inside, style=style)]
+
+    boxes = home_boxes(sheet.home, heading, type_size=TYPE, width=WIDE, gutter=GUTTER)
+    return Block(height=boxes.height + 5, draw=lambda page, x, top: boxes.draw(page, x, top + 2))
 
 
 def _next_service(sheet: ServiceSheet) -> Block:

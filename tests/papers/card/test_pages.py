@@ -133,7 +133,7 @@ def holds(card: CareCard, size: CardSize) -> bytes:
         card.machine,
         card.before,
         card.next_service[1:],
-        card.stop_heading,
+        card.home.stop_heading,
         card.shop.name,
         card.shop.phone,
         INVENTED,
@@ -144,7 +144,7 @@ def holds(card: CareCard, size: CardSize) -> bytes:
         card.needle,
         *card.rules,
         *card.how,
-        card.never_heading,
+        card.home.never_heading,
         card.footer,
     ]
     wanted += (

@@ -194,8 +194,8 @@ def test_a_letter_says_when_to_stop_and_what_is_never_done_at_home_whatever_its_
 ) -> None:
     templates = a_template(tmp_path, "Subject\n\nText.\n\nGoodbye")
     for written in (a_letter(*machines), a_letter(*machines, templates=templates)):
-        assert (written.stop_heading == "Stop, unplug, ring us") is electric
-        told = " ".join([*written.stop_signs, *written.never_at_home])
+        assert (written.home.stop_heading == "Stop, unplug, ring us") is electric
+        told = " ".join([*written.home.stop_signs, *written.home.never_at_home])
         assert all(
             words in told
             for words in (

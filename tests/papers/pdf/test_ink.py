@@ -28,7 +28,7 @@ def test_every_word_of_a_card_is_on_it(model: str) -> None:
         card.title,
         card.before,
         card.next_service,
-        card.stop_heading,
+        card.home.stop_heading,
         SHOP.name,
         SHOP.phone,
         INVENTED,

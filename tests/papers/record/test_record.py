@@ -232,7 +232,7 @@ def test_every_word_of_a_record_is_on_it(model: str) -> None:
         *SHOP.address,
         *sheet.signed,
         INVENTED,
-        *sheet.stop_signs,
+        *sheet.home.stop_signs,
     ]
     assert [words for words in wanted if words not in text] == []
     assert not_counted(pdf) == []
