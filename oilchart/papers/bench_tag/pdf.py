@@ -26,8 +26,8 @@ from oilchart.papers.pdf.blocks import (
     under_heading,
 )
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
-from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.fonts import Run, text_width
+from oilchart.papers.pdf.page import POINT_MM, Page, line_height
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.wording import INVENTED
@@ -37,8 +37,8 @@ EDGE = 4.0
 WIDE = A7[0] - 2 * EDGE
 TYPE = 11.0
 SMALL = 8.0
-LINE = LEADING * TYPE * POINT_MM
-SMALL_LINE = LEADING * SMALL * POINT_MM
+LINE = line_height(TYPE)
+SMALL_LINE = line_height(SMALL)
 TICK_SIDE = 3.8
 MODULE = 0.6  # of the code, in millimetres
 NUMBER_SIZES = tuple((size, 1) for size in range(48, 14, -2))

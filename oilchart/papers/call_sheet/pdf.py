@@ -17,13 +17,13 @@ from oilchart.papers.pdf.blocks import (
     under_heading,
 )
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting
-from oilchart.papers.pdf.fonts import LEADING, Run, text_width
-from oilchart.papers.pdf.page import A4, POINT_MM, Page
+from oilchart.papers.pdf.fonts import Run, text_width
+from oilchart.papers.pdf.page import A4, POINT_MM, Page, line_height
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 
 TYPE = 11.0
-LINE = LEADING * TYPE * POINT_MM
+LINE = line_height(TYPE)
 FRAME = even_frame(A4, edge=12.0, type_size=TYPE, gap=2)
 WIDE = FRAME.width
 PAD = 2.5

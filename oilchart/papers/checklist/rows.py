@@ -26,8 +26,8 @@ from oilchart.papers.pdf.blocks import (
     place,
     space,
 )
-from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER, Page
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import A4, US_LETTER, Page, line_height
 from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import plain_number
@@ -35,7 +35,7 @@ from oilchart.papers.wording import plain_number
 EDGE = 12.0
 TYPE = 10.0
 SMALL = 9.0
-LINE: float = LEADING * TYPE * POINT_MM
+LINE = line_height(TYPE)
 TICK_SIDE = 4.6
 NUMBER_AT, WORDS_AT = 10.0, 15.0  # from the left edge of the list, in millimetres
 AMOUNT_WIDE, FOUND_WIDE, LEFT_WIDE, MINUTES_WIDE, GAP = 29.0, 24.0, 20.0, 10.0, 3.0

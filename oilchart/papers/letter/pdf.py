@@ -43,7 +43,7 @@ from oilchart.papers.pdf.fit_text import capped, cut, flowing, largest_fitting
 from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken, clean, text_width
 from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import BESIDE, accent, footed, head_width, logo_block
-from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER, Page
+from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER, Page, line_height
 from oilchart.papers.pdf.pages import PageFrame, draw_pages
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
@@ -61,7 +61,7 @@ MANNERS = (
     (TYPE, 0.55, 12.0),
     (TYPE, 0.3, 9.0),
 )
-LINE = LEADING * TYPE * POINT_MM
+LINE = line_height(TYPE)
 ADDRESS_SIZES = (12.0, 10.0)
 ABOVE = 0.19  # of the type size: what lies between the top of a line and its highest letters
 SUBJECT_LINES = 5
@@ -296,7 +296,7 @@ def _blocks(
     letter: Letter, sheet: LetterSheet, size: float, space_between: float, sign_room: float
 ) -> list[Block]:
     width = sheet.inner_width
-    gap = space_between * LEADING * size * POINT_MM
+    gap = space_between * line_height(size)
     return [
         *_unsafe(letter.unsafe, width),
         replace(

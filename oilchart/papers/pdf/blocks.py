@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from reportlab.lib.units import mm
 
 from oilchart.papers.drawing.colours import INK, Look
-from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.fonts import Line, Run, broken
+from oilchart.papers.pdf.page import Page, line_height
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
 
 
@@ -120,7 +120,7 @@ def typed(lines: Sequence[Line], size: float, style: TextStyle = PLAIN) -> Block
             page.lines(x + style.indent, top, lines, size, colour=style.colour)
 
     return Block(
-        height=len(lines) * LEADING * size * POINT_MM + style.below,
+        height=len(lines) * line_height(size) + style.below,
         draw=draw,
         with_next=style.with_next,
     )

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from oilchart.core.records.paper_style import Accent, CardSize
 from oilchart.papers.drawing.colours import ACCENTS, BLUE
 from oilchart.papers.pdf.blocks import PLAIN, Block, TextStyle, paragraph
-from oilchart.papers.pdf.fonts import LEADING, Run
-from oilchart.papers.pdf.page import A4, POINT_MM, US_LETTER
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import A4, US_LETTER, line_height
 
 # UKAAF G003 (2019), "Creating clear print and large print documents": 16 at the least
 LARGE_PRINT = 17.0
@@ -41,7 +41,7 @@ class CardFormat:
     @property
     def line(self) -> float:
         """From one line of type to the next, in millimetres."""
-        return LEADING * self.type_size * POINT_MM
+        return line_height(self.type_size)
 
     @property
     def scale(self) -> float:

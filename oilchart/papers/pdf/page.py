@@ -48,6 +48,11 @@ TICKED, WRITTEN_ON = "box to tick", "line to write on"  # what is read in their 
 WRITING = 6.0  # millimetres above a line that are written in
 
 
+def line_height(size: float) -> float:
+    """From one line of type of a size in points to the next, in millimetres."""
+    return LEADING * size * POINT_MM
+
+
 class Page:
     """A PDF being written, one page after another.
 

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from oilchart.papers.drawing.colours import ACCENT, LINE_GREY
 from oilchart.papers.pdf.blocks import Block, place
 from oilchart.papers.pdf.fit_text import short
-from oilchart.papers.pdf.fonts import LEADING
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import Page, line_height
 from oilchart.papers.wording import INVENTED
 
 
@@ -58,7 +57,7 @@ def even_frame(
         gap: between the blocks and the foot, in millimetres.
     """
     width, height = sheet
-    line = LEADING * type_size * POINT_MM
+    line = line_height(type_size)
     foot_top = height - edge - line
     return PageFrame(
         left=edge,

@@ -19,10 +19,10 @@ from oilchart.papers.pdf.blocks import (
     under_heading,
 )
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting
-from oilchart.papers.pdf.fonts import LEADING, Run
+from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
-from oilchart.papers.pdf.page import A4, POINT_MM, Page
+from oilchart.papers.pdf.page import A4, Page, line_height
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.pdf.structure_parts import Part
@@ -41,7 +41,7 @@ from oilchart.papers.record.content import (
 TYPE = 11.0
 FRAME = even_frame(A4, edge=15.0, type_size=TYPE, gap=3)
 WIDE = FRAME.width
-LINE = LEADING * TYPE * POINT_MM
+LINE = line_height(TYPE)
 GUTTER = 6.0
 COLUMN = (WIDE - GUTTER) / 2
 PITCH = COLUMN + GUTTER
@@ -126,7 +126,7 @@ def _unsafe(words: Sequence[str]) -> list[Block]:
         return []
     heading, why, what_to_do = words
     reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, style=TextStyle(below=1))
-    fits = reason.height <= LONG * LEADING * 12 * POINT_MM
+    fits = reason.height <= LONG * line_height(12)
     inner = [
         paragraph(
             [Run(heading, bold=True)],
