@@ -26,8 +26,8 @@ from oilchart.papers.pdf.blocks import (
     under_heading,
 )
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting, short
-from oilchart.papers.pdf.fonts import Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page, line_height
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import Page, line_height, words_width
 from oilchart.papers.pdf.scan_code import QUIET, rows_of, side_of
 from oilchart.papers.pdf.structure import DocumentInfo
 from oilchart.papers.wording import INVENTED
@@ -106,11 +106,7 @@ def _head(tag: Tag) -> Block:
     inner = side - 2 * quiet
     beside = WIDE - inner - quiet
     size = next(
-        (
-            size
-            for size, _ in NUMBER_SIZES
-            if text_width(tag.machine, size, bold=True) * POINT_MM <= beside
-        ),
+        (size for size, _ in NUMBER_SIZES if words_width(tag.machine, size, bold=True) <= beside),
         NUMBER_SIZES[-1][0],
     )
     number = largest_fitting(

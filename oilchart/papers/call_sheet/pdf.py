@@ -17,8 +17,8 @@ from oilchart.papers.pdf.blocks import (
     under_heading,
 )
 from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, largest_fitting
-from oilchart.papers.pdf.fonts import Run, text_width
-from oilchart.papers.pdf.page import A4, POINT_MM, Page, line_height
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import A4, Page, line_height, words_width
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
 
@@ -178,7 +178,7 @@ def _said(label: str, words: str) -> list[Block]:
 
 def _question(label: str, question: str) -> Block:
     """A question with a line for the answer behind it."""
-    width = text_width(question, TYPE) * POINT_MM
+    width = words_width(question, TYPE)
 
     def draw(page: Page, x: float, top: float) -> None:
         left = LABEL_WIDE + width + 3
@@ -193,7 +193,7 @@ def _question(label: str, question: str) -> Block:
 
 def _answers(question: str, answers: Sequence[str]) -> Block:
     """A question with its answers to tick."""
-    width = text_width(question, TYPE) * POINT_MM
+    width = words_width(question, TYPE)
 
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag("P"):
@@ -210,7 +210,7 @@ def _boxes(
     for word in words:
         page.tick(x, top + 0.9, TICK_SIDE)
         page.text(x + TICK_SIDE + 1.6, top + 0.8, word, TYPE)
-        x += step or TICK_SIDE + 1.6 + text_width(word, TYPE) * POINT_MM + 5
+        x += step or TICK_SIDE + 1.6 + words_width(word, TYPE) + 5
 
 
 def _ticks(outcomes: Sequence[str]) -> Block:

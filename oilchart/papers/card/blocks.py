@@ -12,9 +12,9 @@ from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE
 from oilchart.papers.pdf.blocks import CONTINUED, Block, TextStyle, framed, grouped, place
 from oilchart.papers.pdf.card_sizes import Setting
 from oilchart.papers.pdf.fit_text import short
-from oilchart.papers.pdf.fonts import Run, text_width
+from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.letterhead import logo_block, logo_size
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import POINT_MM, Page, words_width
 from oilchart.papers.pdf.scan_code import code_block
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED, capital
@@ -68,14 +68,10 @@ def head(card: CareCard, settings: Setting) -> list[Block]:
 def runner(card: CareCard, count: str, settings: Setting) -> Block:
     """The line above every page after the first: whose card it is, and which page."""
     form = settings.form
-    beside = form.inner - text_width(count, form.type_size) * POINT_MM - 4
+    beside = form.inner - words_width(count, form.type_size) - 4
     said = [" · ".join(card.running[:parts]) for parts in range(len(card.running), 0, -1)]
     whose = next(
-        (
-            words
-            for words in said
-            if text_width(words, form.type_size, bold=True) * POINT_MM <= beside
-        ),
+        (words for words in said if words_width(words, form.type_size, bold=True) <= beside),
         said[-1],
     )
 
@@ -149,7 +145,7 @@ def _chip(page: Page, x: float, top: float, number: int, settings: Setting) -> N
         look=Look(fill=WHITE, stroke=settings.colour, width=1.1 * settings.form.scale),
         radius=height / 2,
     )
-    across = text_width(str(number), size, bold=True) * POINT_MM
+    across = words_width(str(number), size, bold=True)
     page.text(
         x + (width - across) / 2,
         top + height / 2 - 0.585 * size * POINT_MM,
@@ -225,7 +221,7 @@ def stop(card: CareCard, settings: Setting) -> Block:
     form, pad = settings.form, FRAME_PAD * settings.form.scale
     width = form.inner - 2 * pad
     parts = [part for part in (card.home.stop_heading, card.shop.phone) if part]
-    on_one_line = text_width(": ".join(parts), form.type_size * LOUD, bold=True) * POINT_MM <= width
+    on_one_line = words_width(": ".join(parts), form.type_size * LOUD, bold=True) <= width
     said = [": ".join(parts)] if on_one_line else parts
     inner = [
         settings.words(
@@ -301,7 +297,7 @@ def _name_line(settings: Setting, width: float) -> Block:
     label = "For"
 
     def draw(page: Page, x: float, top: float) -> None:
-        start = text_width(label, form.type_size) * POINT_MM + 2
+        start = words_width(label, form.type_size) + 2
         with page.tag("P"):
             page.text(x, top + height - form.line, label, form.type_size)
             page.blank(x + start, top + height - 0.8, width - start, colour=LINE_GREY, line=0.8)

@@ -10,8 +10,8 @@ from oilchart.papers.card.month_boxes import TickRow, TickTable, months_shown
 from oilchart.papers.drawing.colours import INK, LINE_GREY, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle
 from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, TICKED, Page
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import TICKED, Page, words_width
 from oilchart.papers.pdf.structure_parts import Part
 
 BETWEEN = 1.0  # boxes, in millimetres of clear print
@@ -71,7 +71,7 @@ def _row(
             with page.tag("TD"):
                 for step, words in enumerate(boxes):
                     box_left, box_top = x + left + step * pitch, top + (height - size) / 2
-                    across = text_width(words, form.type_size) * POINT_MM
+                    across = words_width(words, form.type_size)
                     with page.figure(f"{TICKED} {words}".strip(), box_left, box_top, size, size):
                         look = Look(stroke=INK, width=1.0)
                         page.box(box_left, box_top, size, size, look=look, radius=0.8)
@@ -90,13 +90,10 @@ def _columns(table: TickTable, settings: Setting) -> tuple[list[float], float]:
     """Where each column of boxes begins, and how far apart its boxes stand: as far as the width
     lets them."""
     form, scale = settings.form, settings.form.scale
-    months = (
-        max(text_width(row.month, form.type_size) for row in table.rows) * POINT_MM + 1.6 * scale
-    )
+    months = max(words_width(row.month, form.type_size) for row in table.rows) + 1.6 * scale
     most = [max(1, *(len(row.boxes[at]) for row in table.rows)) for at in range(len(table.columns))]
     words = [
-        max(text_width(word, form.type_size, bold=True) for word in column.split(" ")) * POINT_MM
-        + scale
+        max(words_width(word, form.type_size, bold=True) for word in column.split(" ")) + scale
         for column in table.columns
     ]
 

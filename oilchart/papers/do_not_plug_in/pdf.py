@@ -8,9 +8,9 @@ from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, list_item, repeated
 from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, text_width
+from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.leaflets import Leaflet, side_of_blocks
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.page import Page, words_width
 from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.wording import INVENTED
 
@@ -63,7 +63,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
     form, shop = settings.form, sheet.shop
     pad = 1.4 * FRAME_PAD * form.scale
     inner = form.inner - 2 * pad
-    fits = inner / (text_width(sheet.heading, form.type_size, bold=True) * POINT_MM)
+    fits = inner / words_width(sheet.heading, form.type_size, bold=True)
     reason = [
         settings.words(
             [Run(sheet.heading, bold=True)],
@@ -129,7 +129,7 @@ def _check(sheet: UnsafeSheet, settings: Setting) -> Block:
     """Lines that whoever passes the machine fills in."""
     form, pad = settings.form, 1.4 * FRAME_PAD * settings.form.scale
     row = CHECK_ROW * form.scale
-    beside = max(text_width(label, form.type_size) for label in sheet.check_lines) * POINT_MM + 4
+    beside = max(words_width(label, form.type_size) for label in sheet.check_lines) + 4
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(sheet.check_lines):

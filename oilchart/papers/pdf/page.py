@@ -53,6 +53,11 @@ def line_height(size: float) -> float:
     return LEADING * size * POINT_MM
 
 
+def words_width(words: str, size: float, *, bold: bool = False) -> float:
+    """How wide words of a size in points are on one line, in millimetres."""
+    return text_width(words, size, bold=bold) * POINT_MM
+
+
 class Page:
     """A PDF being written, one page after another.
 
@@ -209,7 +214,7 @@ class Page:
         colour: str = INK,
     ) -> None:
         """Set one line of type that ends at `x`."""
-        width = text_width(clean(words), size, bold=bold) * POINT_MM
+        width = words_width(clean(words), size, bold=bold)
         self.text(x - width, top, words, size, bold=bold, colour=colour)
 
     def box(

@@ -8,8 +8,8 @@ import segno
 
 from oilchart.papers.pdf.blocks import Block
 from oilchart.papers.pdf.card_sizes import Setting
-from oilchart.papers.pdf.fonts import Run, text_width
-from oilchart.papers.pdf.page import POINT_MM, Page
+from oilchart.papers.pdf.fonts import Run
+from oilchart.papers.pdf.page import Page, words_width
 from oilchart.papers.scan_words import Scan
 
 QUIET = 4  # modules left white on each side, as the standard asks
@@ -46,9 +46,7 @@ def code_block(scan: Scan, settings: Setting) -> tuple[Block, float]:
     rows = rows_of(scan.words)
     module = max(LEAST_MODULE, min(MOST_MODULE * scale, CODE_SIDE * scale / side_of(rows, 1)))
     side = side_of(rows, module)
-    longest = (
-        max(text_width(word, settings.form.type_size) for word in scan.does.split(" ")) * POINT_MM
-    )
+    longest = max(words_width(word, settings.form.type_size) for word in scan.does.split(" "))
     quiet = QUIET * module
     width = max(side, longest + quiet + 0.5)
     words = settings.words([Run(scan.does)], width - quiet)
