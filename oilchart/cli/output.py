@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import stat
-import tempfile
 from pathlib import Path
 
 from oilchart.errors import CannotWrite
+from oilchart.sources.files.part_file import part_file
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -42,14 +41,9 @@ def _is_device(path: Path) -> bool:
 def _write_beside(path: Path, data: bytes) -> None:
     """Write a part file beside the path, then put it in its place."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
+    with part_file(path) as part:
+        with part.open("wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        Path(name).replace(path)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            Path(name).unlink()
-        raise
+        part.replace(path)

@@ -4,12 +4,11 @@ in one transaction."""
 from __future__ import annotations
 
 import contextlib
-import os
 import sqlite3
-import tempfile
 from pathlib import Path
 
 from oilchart.errors import BookFault
+from oilchart.sources.files.part_file import part_file
 
 # What makes a book of one schema less into one of the schema named.
 UPGRADES: dict[int, tuple[str, ...]] = {
@@ -85,15 +84,12 @@ def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
 def _copy(path: Path, version: int) -> None:
     """Copy the book beside itself, whole or not at all, under a name that is free."""
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
-        os.close(handle)
-        try:
+        with part_file(path) as copy:
             with (
                 contextlib.closing(sqlite3.connect(path)) as old,
-                contextlib.closing(sqlite3.connect(name)) as new,
+                contextlib.closing(sqlite3.connect(copy)) as new,
             ):
                 old.backup(new)
-            copy = Path(name)
             for number in range(1, 1000):
                 again = "" if number == 1 else f"-{number}"
                 target = path.with_name(f"{path.stem}.schema-{version}{again}{path.suffix}")
@@ -101,8 +97,6 @@ def _copy(path: Path, version: int) -> None:
                     # unlike a rename it never takes the place of an earlier copy
                     target.hardlink_to(copy)
                     return
-        finally:
-            Path(name).unlink()
     except OSError as error:
         raise BookFault(
             f"{path}: no copy of it can be made: {error.strerror}; nothing was changed; "

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
-import tempfile
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -32,6 +31,7 @@ from oilchart.sources.book.owners import OwnerTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import reading
 from oilchart.sources.book.services import ServiceTable
+from oilchart.sources.files.part_file import part_file
 
 WAIT_SECONDS = 15
 
@@ -93,24 +93,18 @@ def make_book(path: Path, *, namespace: str) -> None:
             f"{path}: there is a shop book already; nothing was changed; choose another folder"
         )
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".oilchart-", suffix=".part")
-        os.close(handle)
-        try:
-            with contextlib.closing(sqlite3.connect(name)) as file:
+        with part_file(path) as part:
+            with contextlib.closing(sqlite3.connect(part)) as file:
                 # which the file remembers; only here, so that no other file is ever changed
                 file.execute("PRAGMA journal_mode = WAL")
-            with _engine(Path(name), writing=True).begin() as connection:
+            with _engine(part, writing=True).begin() as connection:
                 schema.metadata.create_all(connection)
                 rows = [
                     {"key": "version", "value": str(schema.SCHEMA_VERSION)},
                     {"key": "namespace", "value": namespace},
                 ]
                 connection.execute(schema.meta.insert(), rows)
-            Path(name).rename(path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                Path(name).unlink()
-            raise
+            part.rename(path)
     except OSError as error:
         raise BookFault(
             f"{path}: cannot be made: {error.strerror}; choose a folder you may write to"
