@@ -78,7 +78,7 @@ def read_in(
     """
     plan = calls.plan(book, shop)
     changes = _changes(
-        entries, _written(book, plan.records), shop.today, plan.settings.open_days, category
+        entries, _written(book, plan.records), shop.today, plan.settings.limits.open_days, category
     )
     if only_look:
         return changes

@@ -110,9 +110,9 @@ def planned_calls(
     calls = plan_calls(
         wanted,
         today=today,
-        open_days=settings.open_days,
+        open_days=settings.limits.open_days,
         lead_days=settings.lead_days,
-        limit=settings.calls_a_day,
+        limit=settings.limits.calls_a_day,
         taken=Counter(call.on for call in settling),
     )
     owners = {each.record.owner.id: each.record.owner for each in may_be_rung}
@@ -131,8 +131,8 @@ def first_free_day(day: date, so_far: CallsSoFar, settings: Settings, today: dat
     """The first open day from a day on with room for a promised call."""
     return first_with_room(
         max(day, today),
-        open_days=settings.open_days,
-        limit=settings.calls_a_day,
+        open_days=settings.limits.open_days,
+        limit=settings.limits.calls_a_day,
         taken=Counter(call.promised_on for call in so_far.open if call.promised_on),
     )
 
@@ -170,7 +170,7 @@ def _settling_calls(
         record, freed = each.record, each.schedule.machine.freed
         if freed is None or (record.id, freed) in so_far.answered_settling:
             continue
-        day = settling_call(freed, today=today, open_days=settings.open_days)
+        day = settling_call(freed, today=today, open_days=settings.limits.open_days)
         if day is not None:
             about = WantedService(owner=record.owner.id, machine=record.id, on=freed)
             calls.append(
@@ -189,7 +189,7 @@ def _share_bench(
 ) -> Sequence[Standing]:
     """Place the next services in weeks that hold only so many, less those already done or
     booked."""
-    limit = settings.services_a_week
+    limit = settings.limits.services_a_week
     if limit is None:
         return standings
     wanted = [
@@ -207,7 +207,7 @@ def _share_bench(
         for service in each.record.services
     )
     placed = place_by_week(
-        wanted, today=today, open_days=settings.open_days, limit=limit, taken=done
+        wanted, today=today, open_days=settings.limits.open_days, limit=limit, taken=done
     )
     days = {place.key: place.on for place in placed}
     shared = []

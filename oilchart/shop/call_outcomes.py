@@ -101,7 +101,7 @@ def record(
         machines=tuple(each for each in plan.records if each.owner.id == whom.id),
         named=tuple(machine_named(plan.records, gone, machine) for machine in named),
     )
-    _check_day(outcome, shop.today, plan.settings.open_days)
+    _check_day(outcome, shop.today, plan.settings.limits.open_days)
     for each in talk.named:
         if each not in talk.machines:
             theirs = f"is {each.owner.name}'s; name one of {whom.name}'s"

@@ -72,8 +72,10 @@ class Shop:
             FaultyList: of shop.toml.
         """
         settings = self._settings_file
-        closures = (*settings.open_days.closures, *book.closures.spans())
-        return replace(settings, open_days=replace(settings.open_days, closures=closures))
+        open_days = settings.limits.open_days
+        closures = (*open_days.closures, *book.closures.spans())
+        limits = replace(settings.limits, open_days=replace(open_days, closures=closures))
+        return replace(settings, limits=limits)
 
     def settings(self) -> Settings:
         """The same for who looks into nothing else of the book."""

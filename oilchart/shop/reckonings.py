@@ -48,7 +48,7 @@ def reckoning_of(
     machine = machine_of(shop, record)
     return Reckoning(
         machine,
-        open_days=settings.open_days,
+        open_days=settings.limits.open_days,
         lead_days=settings.lead_days if within_days is None else within_days,
         allowances=shop.allowances.of(machine),
     )

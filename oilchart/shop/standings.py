@@ -92,7 +92,7 @@ def among(
     settings = shop.settings_in(book)
     asked = [record.id for record in records]
     owners = {record.owner.id for record in everyone if record.id in set(asked)}
-    limited = settings.calls_a_day is not None or settings.services_a_week is not None
+    limited = settings.limits.calls_a_day is not None or settings.limits.services_a_week is not None
     together = alone(
         shop,
         settings,

@@ -48,13 +48,16 @@ def reckoning_of_unregistered(
     if told.words is not None:
         reports = (read_report(told.words, today, terms(bare, settings)),)
     machine = with_habits(replace(bare, reports=reports), told.conditions, known)
-    return Reckoning(machine, open_days=settings.open_days, lead_days=settings.lead_days)
+    return Reckoning(machine, open_days=settings.limits.open_days, lead_days=settings.lead_days)
 
 
 def with_call(schedule: Schedule, settings: Settings) -> Schedule:
     """A schedule with the call planned for it alone."""
     wanted = [WantedService(owner=0, machine=0, on=service.on) for service in schedule.services]
     calls = plan_calls(
-        wanted, today=schedule.as_of, open_days=settings.open_days, lead_days=settings.lead_days
+        wanted,
+        today=schedule.as_of,
+        open_days=settings.limits.open_days,
+        lead_days=settings.lead_days,
     )
     return replace(schedule, call=calls[0] if calls else None)

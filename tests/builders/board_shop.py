@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
+from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.board.content import Board, ShopLimits, board
+from oilchart.papers.board.content import Board, board
 from tests.builders.make import TODAY, a_chart
 from tests.builders.records import (
     a_record,
@@ -26,7 +28,8 @@ SHOP = ShopDetails(
     address=("7 Tide Lane", "Quernhaven"),
     invented=True,
 )
-LIMITS = ShopLimits(calls_a_day=4, services_a_week=6)
+ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))
+LIMITS = ShopLimits(open_days=ALWAYS_OPEN, calls_a_day=4, services_a_week=6)
 OWNERS = (
     "Ida Brandvold", "Łucja Wierzbicka", "Nguyễn Thị Bích", "Owen Tarrowby", "Zdeňka Řeháková",
     "Marisol Ybarrondo", "Άννα Καλλιγά",

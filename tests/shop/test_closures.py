@@ -65,7 +65,7 @@ def test_one_that_ends_today_can_be_taken_back_and_one_that_went_by_stays(
         Closure(uid="ends today", first=TODAY, last=TODAY, why=""),
         Closure(uid="went by", first=yesterday, last=yesterday, why=""),
     )
-    assert not fresh_shop.settings().open_days.is_open(TODAY)
+    assert not fresh_shop.settings().limits.open_days.is_open(TODAY)
     shut(fresh_shop)
-    assert fresh_shop.settings().open_days.is_open(TODAY)
-    assert not fresh_shop.settings().open_days.is_open(yesterday)
+    assert fresh_shop.settings().limits.open_days.is_open(TODAY)
+    assert not fresh_shop.settings().limits.open_days.is_open(yesterday)

@@ -26,6 +26,16 @@ Key = TypeVar("Key", bound=Any)  # what tells jobs apart, and orders those of on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ShopLimits:
+    """On which days the shop is open, and how many calls a day and services a week are planned at
+    most; None for any number."""
+
+    open_days: OpenDays
+    calls_a_day: int | None = None
+    services_a_week: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted(Generic[Key]):
     """A job to be placed.
 

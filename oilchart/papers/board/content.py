@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, OpenDays
+from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS
 from oilchart.core.due.due_dates import DUE, PRESSING, WORST_FIRST, State
 from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import counted
 
 WEEKS = 8
-ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))
 SHOWN = tuple(state for state in WORST_FIRST if state is not State.GONE)
 
 MEANING = {
@@ -29,16 +29,6 @@ MEANING = {
     State.IN_TIME: "the likely date is further off",
     State.IN_THE_SHOP: "here, from check-in to collection",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopLimits:
-    """How many calls a day and services a week the shop takes, None for any number; and when it is
-    open."""
-
-    calls_a_day: int | None = None
-    services_a_week: int | None = None
-    open_days: OpenDays = ALWAYS_OPEN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
+from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
@@ -65,7 +66,6 @@ class Settings:
     """A shop's settings.
 
     Args:
-        calls_a_day, services_a_week: how many are planned at most; None for any number.
         least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the
             singular.
@@ -75,11 +75,9 @@ class Settings:
     """
 
     shop_details: ShopDetails
-    open_days: OpenDays
+    limits: ShopLimits
     lead_days: int
     least_days: int
-    calls_a_day: int | None
-    services_a_week: int | None
     pieces: Mapping[str, Range]
     paper: PaperStyle = field(default_factory=PaperStyle)
     fallback_fonts: tuple[Path, ...] = ()
@@ -122,11 +120,13 @@ def read_settings(path: Path) -> Settings:
         raise FaultyList(table.faults)
     return Settings(
         shop_details=shop_details,
-        open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),
+        limits=ShopLimits(
+            open_days=OpenDays(weekdays=weekdays, closures=closures, holidays=holidays),
+            calls_a_day=calls_a_day,
+            services_a_week=services_a_week,
+        ),
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
         least_days=LEAST_DAYS if least_days is None else least_days,
-        calls_a_day=calls_a_day,
-        services_a_week=services_a_week,
         pieces=pieces,
         paper=paper,
         fallback_fonts=fallback_fonts,
@@ -204,11 +204,9 @@ def _closure(bench: Table, words: str) -> Span | None:
 # settings
 WITHOUT_A_SHOP = Settings(
     shop_details=ShopDetails(name="", phone=""),
-    open_days=OpenDays(),
+    limits=ShopLimits(open_days=OpenDays()),
     lead_days=LEAD_DAYS,
     least_days=LEAST_DAYS,
-    calls_a_day=None,
-    services_a_week=None,
     pieces={
         name: hours
         for name, words in tomllib.loads(STARTING_SETTINGS)["pieces"].items()

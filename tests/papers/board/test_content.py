@@ -20,12 +20,12 @@ from markupsafe import escape
 
 from oilchart.core.due.due_dates import DUE, WORST_FIRST, State
 from oilchart.core.due.risk import Risk
+from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.planning.standing import OpenCall, Standing, worst_first
 from oilchart.errors import FaultyList
 from oilchart.papers.board.content import (
     SHOWN,
     Board,
-    ShopLimits,
     board,
     days_words,
     near_day,
@@ -35,7 +35,7 @@ from oilchart.papers.board.html import MARKS, board_page, stitches
 from oilchart.papers.drawing.colours import CAUTION, COLOURS, WHITE
 from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
-from tests.builders.board_shop import LIMITS, SHOP, calls, standings, thirty
+from tests.builders.board_shop import ALWAYS_OPEN, LIMITS, SHOP, calls, standings, thirty
 from tests.builders.make import TODAY, a_chart
 from tests.builders.records import (
     a_record,
@@ -95,7 +95,7 @@ def a_call(on: date, name: str = "Ida Brandvold") -> OpenCall:
 def a_board(
     *standings: Standing, called: tuple[OpenCall, ...] = (), today: date = TODAY, weeks: int = 8
 ) -> Board:
-    limits = ShopLimits(calls_a_day=2, services_a_week=2)
+    limits = ShopLimits(open_days=ALWAYS_OPEN, calls_a_day=2, services_a_week=2)
     return board(standings, called, today=today, shop=SHOP, limits=limits, weeks=weeks)
 
 
@@ -362,7 +362,7 @@ def test_today_is_marked_once_and_only_days_with_calls_have_bars() -> None:
 
 
 def test_without_limits_nothing_is_measured_against_one() -> None:
-    whole = replace(thirty(), limits=ShopLimits())
+    whole = replace(thirty(), limits=ShopLimits(open_days=ALWAYS_OPEN))
     text = board_page(whole, OURS)
     assert "at most" not in text
     assert 'class="room"' not in text
@@ -395,7 +395,7 @@ def test_markup_in_names_stays_text_everywhere() -> None:
     ]
     called = an_open_call(TODAY, a_record(owner=an_owner(name=MARKUP, phone=MARKUP)))
     shop = replace(SHOP, name=MARKUP)
-    whole = board(shown, [called], today=TODAY, shop=shop, limits=ShopLimits())
+    whole = board(shown, [called], today=TODAY, shop=shop, limits=ShopLimits(open_days=ALWAYS_OPEN))
     text = board_page(whole, OURS)
     assert "<img" not in text
     assert text.count("</script>") == 1

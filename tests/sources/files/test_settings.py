@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from oilchart.core.days import OpenDays, Span
+from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
@@ -66,17 +67,17 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
             address=("12 Example Street", "Example Town"),
             invented=True,
         ),
-        open_days=OpenDays(
-            weekdays=frozenset({1, 5}),
-            closures=(  # the last day named is shut too
-                Span(first=date(2026, 12, 24), end=date(2027, 1, 3)),
-                Span(first=date(2026, 5, 1), end=date(2026, 5, 2)),
+        limits=ShopLimits(
+            open_days=OpenDays(
+                weekdays=frozenset({1, 5}),
+                closures=(  # the last day named is shut too
+                    Span(first=date(2026, 12, 24), end=date(2027, 1, 3)),
+                    Span(first=date(2026, 5, 1), end=date(2026, 5, 2)),
+                ),
             ),
         ),
         lead_days=21,
         least_days=90,
-        calls_a_day=None,
-        services_a_week=None,
         pieces={"quilt": (Fraction(20), Fraction(40)), "sail cover": (Fraction(12), Fraction(12))},
         paper=PaperStyle(
             size=CardSize.FOUR_BY_SIX,
@@ -92,11 +93,11 @@ def test_what_is_left_out_is_as_without_a_shop_open_monday_to_friday_and_two_wee
     tmp_path: Path,
 ) -> None:
     settings = read(tmp_path, 'name = "Bench"')
-    assert (settings.open_days, settings.lead_days) == (
-        WITHOUT_A_SHOP.open_days,
+    assert (settings.limits.open_days, settings.lead_days) == (
+        WITHOUT_A_SHOP.limits.open_days,
         WITHOUT_A_SHOP.lead_days,
     )
-    assert settings.open_days == OpenDays(weekdays=frozenset({0, 1, 2, 3, 4}))
+    assert settings.limits.open_days == OpenDays(weekdays=frozenset({0, 1, 2, 3, 4}))
     assert settings.lead_days == 14
     assert settings.shop_details == ShopDetails(name="Bench", phone="")
 
@@ -104,8 +105,8 @@ def test_what_is_left_out_is_as_without_a_shop_open_monday_to_friday_and_two_wee
 def test_the_settings_a_new_shop_starts_with_have_no_fault(tmp_path: Path) -> None:
     settings = read(tmp_path, STARTING_SETTINGS)
     assert settings.shop_details == ShopDetails(name="My sewing-machine shop", phone="")
-    assert (settings.open_days, settings.lead_days) == (
-        WITHOUT_A_SHOP.open_days,
+    assert (settings.limits.open_days, settings.lead_days) == (
+        WITHOUT_A_SHOP.limits.open_days,
         WITHOUT_A_SHOP.lead_days,
     )
 

@@ -9,7 +9,7 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
-from oilchart.papers.board.content import WEEKS, ShopLimits, board
+from oilchart.papers.board.content import WEEKS, board
 from oilchart.papers.board.html import board_page
 from oilchart.shop import calls
 from oilchart.shop.calls import CallPlan
@@ -51,17 +51,12 @@ def board_bytes(app: AppContext, *, weeks: int = WEEKS, phones: bool = True) -> 
 def board_of(app: AppContext, plan: CallPlan, *, weeks: int = WEEKS, phones: bool = True) -> bytes:
     """The board of a plan as a page."""
     settings = plan.settings
-    limits = ShopLimits(
-        calls_a_day=settings.calls_a_day,
-        services_a_week=settings.services_a_week,
-        open_days=settings.open_days,
-    )
     whole = board(
         plan.standings,
         plan.calls,
         today=app.today,
         shop=settings.shop_details,
-        limits=limits,
+        limits=settings.limits,
         weeks=weeks,
     )
     shown = replace(whole, phones=phones)
