@@ -120,6 +120,22 @@ def assembled(
     mechanisms = _mechanisms(table, instead or named, folders, reference, parts)
     parts.read(table, file.stem, reference)
     _check_ids(table, parts, differs=bool(instead))
+    point_list = _point_list(file, table, parts, mechanisms, folders, reference)
+    table.finish()
+    return AssembledList(
+        point_list=point_list, faults=tuple(table.faults), doubts=tuple(table.doubts)
+    )
+
+
+def _point_list(
+    file: Path,
+    table: Table,
+    parts: Parts,
+    mechanisms: Sequence[Mechanism],
+    folders: PointFolders,
+    reference: Reference,
+) -> PointList:
+    """Read what a model's file says itself, and join it to the parts."""
     view_ids = _view_ids(table, mechanisms, folders)
     family = table.flag("family")
     own_things = table.words("has")
@@ -152,10 +168,7 @@ def assembled(
         sources=tuple(reference.sources.items()),
     )
     check_things(table, "has", own_things, reference)
-    table.finish()
-    return AssembledList(
-        point_list=point_list, faults=tuple(table.faults), doubts=tuple(table.doubts)
-    )
+    return point_list
 
 
 def _mechanisms(
