@@ -32,7 +32,6 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import CardSize
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.pdf.card_sizes import setting
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
@@ -43,13 +42,8 @@ from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 from tests.builders.drawn import care_card
 from tests.builders.make import TODAY, loose_schedule
 from tests.builders.present import the
+from tests.builders.records import SHOP
 
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    invented=True,
-)
 MODELS = ("heron-3", "velmora-7", "tarnwick-20", "corrin-12", "family-overlock")
 USES = ("5-8 hours a week", "2 hours a week", "12-16 hours a week")
 KILOBYTES_A_CARD = 60

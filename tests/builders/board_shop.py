@@ -10,10 +10,10 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.planning.standing import OpenCall, Standing
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.board.content import Board, board
 from tests.builders.make import TODAY, a_chart
 from tests.builders.records import (
+    SHOP,
     a_record,
     a_service,
     a_standing,
@@ -22,12 +22,6 @@ from tests.builders.records import (
     in_shop_since,
 )
 
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    invented=True,
-)
 ALWAYS_OPEN = OpenDays(weekdays=frozenset(range(7)))
 LIMITS = ShopLimits(open_days=ALWAYS_OPEN, calls_a_day=4, services_a_week=6)
 OWNERS = (

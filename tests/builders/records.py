@@ -21,10 +21,18 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.use.report import Report
 from tests.builders.make import TODAY, a_chart, a_point
 
 LONG_AGO = date(2024, 1, 8)
+SHOP = ShopDetails(
+    name="Tidelane Sewing Machine Repairs",
+    phone="01632 960100",
+    address=("7 Tide Lane", "Quernhaven"),
+    email="bench@tidelane.example",
+    invented=True,
+)
 
 
 def an_owner(owner_id: int = 1, name: str = "Ida Brandvold", **changes: Any) -> Owner:

@@ -14,10 +14,9 @@ from oilchart.papers.call_sheet.content import CallSheet, call_sheet
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
-from tests.builders.records import a_record, an_open_call, an_owner, said
+from tests.builders.records import SHOP, a_record, an_open_call, an_owner, said
 
 SHELF = PointLibrary([packaged("points")])
-SHOP = ShopDetails(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)
 
 
 def a_line(

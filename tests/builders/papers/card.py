@@ -8,21 +8,15 @@ from functools import cache
 from typing import Any
 
 from oilchart.core.planning.schedule import Schedule
-from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import care_card
 from tests.builders.make import TODAY, loose_schedule
+from tests.builders.records import SHOP
 
 SHELF = PointLibrary([packaged("points")])
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    invented=True,
-)
 
 
 @cache

@@ -35,11 +35,11 @@ from tests.builders.drawn import card_pdf, unsafe_pdf
 from tests.builders.make import TODAY
 from tests.builders.papers.call_sheet import a_call_sheet, a_line
 from tests.builders.papers.card import SHELF, card_of
-from tests.builders.papers.card import SHOP as TIDELANE
 from tests.builders.papers.checklist import a_list
 from tests.builders.papers.letter import HERON, TREADLE, a_heron, a_letter
 from tests.builders.papers.record import a_record_sheet
 from tests.builders.papers.tag import a_tag
+from tests.builders.records import SHOP as TIDELANE
 
 LIVE = Unsafe(on=TODAY, why="the case is live")
 HEBREW = "שרה כהן"

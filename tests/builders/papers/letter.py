@@ -17,15 +17,8 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.letter.content import Letter, letter
 from oilchart.sources.files.packaged import packaged
 from tests.builders.make import TODAY, a_chart
-from tests.builders.records import a_record, a_service, a_standing, an_owner, said
+from tests.builders.records import SHOP, a_record, a_service, a_standing, an_owner, said
 
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    email="bench@tidelane.example",
-    invented=True,
-)
 ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
 SHIPPED = packaged("templates")
 

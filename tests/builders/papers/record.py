@@ -14,16 +14,9 @@ from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.record.content import ServiceSheet, service_record
 from tests.builders.make import TODAY, a_chart, a_point
+from tests.builders.records import SHOP, a_service, a_standing, an_owner
 from tests.builders.records import a_record as a_machine_record
-from tests.builders.records import a_service, a_standing, an_owner
 
-SHOP = ShopDetails(
-    name="Tidelane Sewing Machine Repairs",
-    phone="01632 960100",
-    address=("7 Tide Lane", "Quernhaven"),
-    email="bench@tidelane.example",
-    invented=True,
-)
 CHART = a_chart(
     a_point("hook-clean", work=Work.CLEAN),
     a_point("race-oil"),

@@ -8,9 +8,8 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.bench_tag.content import Tag, tag
 from tests.builders.make import TODAY
-from tests.builders.records import a_record, an_owner
+from tests.builders.records import SHOP, a_record, an_owner
 
-SHOP = ShopDetails(name="Tidelane Sewing Machine Repairs", phone="01632 960100", invented=True)
 LEFT_WITH = ("foot pedal", "cord", "bobbin case", "4 bobbins", "manual", "wooden lid with key")
 
 

@@ -25,7 +25,8 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.builders.papers.tag import LEFT_WITH, SHOP, a_tag
+from tests.builders.papers.tag import LEFT_WITH, a_tag
+from tests.builders.records import SHOP
 
 
 def drawn_code(pdf: bytes, at: int = 0) -> tuple[list[list[int]], float, float, float]:

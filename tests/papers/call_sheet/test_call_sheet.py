@@ -26,8 +26,8 @@ from tests.builders.ink_checks import (
     words_in,
 )
 from tests.builders.make import TODAY
-from tests.builders.papers.call_sheet import SHELF, SHOP, a_call_sheet, a_line
-from tests.builders.records import said
+from tests.builders.papers.call_sheet import SHELF, a_call_sheet, a_line
+from tests.builders.records import SHOP, said
 
 TWO = ((1, "heron-3"), (2, "heron-3"))
 

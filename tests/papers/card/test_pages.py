@@ -27,7 +27,8 @@ from oilchart.sources.files.settings import WITHOUT_A_SHOP
 from tests.builders.drawn import card_pdf, care_card, drawings_of
 from tests.builders.ink_checks import HOSTILE, Ink, inked, pages_of, sizes_of, words_in
 from tests.builders.make import TODAY, loose_schedule
-from tests.builders.papers.card import SHELF, SHOP, card_of
+from tests.builders.papers.card import SHELF, card_of
+from tests.builders.records import SHOP
 
 SIZES = list(CardSize)
 # each on one size, and so all sizes

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from html import escape
-from html.parser import HTMLParser
 from pathlib import Path
 
 import markupsafe
@@ -23,6 +20,7 @@ from oilchart.papers.wording import INVENTED
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
+from tests.builders.html_page import HtmlPage, policy_faults
 from tests.builders.make import TODAY
 
 SHELF = PointLibrary([packaged("points")])
@@ -30,34 +28,9 @@ OURS = [packaged("templates")]
 MARKUP = "</script><img src=x onerror=alert(1)>{{ 7 * 7 }}"
 
 
-class Page(HTMLParser):
-    """A page's elements with their attributes, and the text of its style and script."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self.elements: list[tuple[str, dict[str, str | None]]] = []
-        self.blocks: dict[str, str] = {}
-        self._open = ""
-        self.feed(text)
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.elements.append((tag, dict(attrs)))
-        self._open = tag
-
-    def handle_endtag(self, tag: str) -> None:
-        self._open = ""
-
-    def handle_data(self, data: str) -> None:
-        if self._open in ("style", "script"):
-            self.blocks[self._open] = self.blocks.get(self._open, "") + data
-
-    def boxes(self) -> list[str | None]:
-        """The values of the boxes that are ticked when a step is done."""
-        return [
-            attributes["value"]
-            for tag, attributes in self.elements
-            if tag == "input" and attributes.get("class") == "done"
-        ]
+def boxes(text: str) -> list[str | None]:
+    """The values of the boxes that are ticked when a step is done."""
+    return [each["value"] for each in HtmlPage(text).of_class("input", "done")]
 
 
 def a_list(model: str = "heron-3", owner: str | None = "Ida Brandvold") -> Checklist:
@@ -82,7 +55,7 @@ def put_off(whole: Checklist, step_id: str) -> Checklist:
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_every_step_is_a_box_once(model: str) -> None:
     whole = a_list(model)
-    counts = Counter(Page(checklist_page(whole, OURS)).boxes())
+    counts = Counter(boxes(checklist_page(whole, OURS)))
     assert {step.id for step in whole.steps} <= counts.keys()
     assert set(counts.values()) == {1}
     assert len(counts) == sum(
@@ -174,37 +147,20 @@ def test_direction_and_control_characters_are_left_out() -> None:
 
 
 def test_the_policy_names_the_one_style_and_the_one_script() -> None:
-    page = Page(checklist_page(a_list(), OURS))
-    policies = [
-        attributes["content"]
-        for tag, attributes in page.elements
-        if attributes.get("http-equiv") == "Content-Security-Policy"
-    ]
-    for block in ("style", "script"):
-        digest = base64.b64encode(hashlib.sha256(page.blocks[block].encode()).digest()).decode()
-        assert f"{block}-src 'sha256-{digest}'" in str(policies[0])
-    assert str(policies[0]).startswith("default-src 'none'; ")
-    tags = Counter(tag for tag, _ in page.elements)
-    assert (tags["style"], tags["script"], tags["link"], tags["img"]) == (1, 1, 0, 0)
-    names = {name for _, attributes in page.elements for name in attributes}
-    assert not {
-        name
-        for name in names
-        if name == "style" or name.startswith("on") or name in ("src", "srcset", "action")
-    }
+    assert policy_faults(HtmlPage(checklist_page(a_list(), OURS))) == []
 
 
 def test_steps_put_off_are_shown_with_their_reason_and_not_counted() -> None:
     whole = a_list()
-    boxes = len(Page(checklist_page(whole, OURS)).boxes())
+    count = len(boxes(checklist_page(whole, OURS)))
     page = checklist_page(put_off(whole, "motor-dust-clean"), OURS)
-    assert f"0 of {boxes - 1} done" in page
+    assert f"0 of {count - 1} done" in page
     assert "</b> not this time. Not counted." in page
-    assert "motor-dust-clean" in Page(page).boxes()
+    assert "motor-dust-clean" in boxes(page)
 
 
 def test_ticks_are_kept_by_model_machine_and_day_and_no_name() -> None:
-    page = Page(checklist_page(replace(a_list(owner="Ida Brandvold"), machine="M-014"), OURS))
+    page = HtmlPage(checklist_page(replace(a_list(owner="Ida Brandvold"), machine="M-014"), OURS))
     keys = [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
     assert keys == [f"oilchart:1:checklist:heron-3:M-014:{TODAY.isoformat()}"]
 

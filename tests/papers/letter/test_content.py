@@ -28,14 +28,13 @@ from tests.builders.make import TODAY
 from tests.builders.papers.letter import (
     HERON,
     SHIPPED,
-    SHOP,
     TREADLE,
     a_heron,
     a_letter,
     a_treadle,
     wanted_letter,
 )
-from tests.builders.records import an_owner
+from tests.builders.records import SHOP, an_owner
 from tests.counts import counted
 
 

@@ -26,7 +26,8 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.builders.papers.letter import HERON, SHOP, TREADLE, a_heron, a_letter, a_treadle
+from tests.builders.papers.letter import HERON, TREADLE, a_heron, a_letter, a_treadle
+from tests.builders.records import SHOP
 
 # Width and height of an envelope; of its window the distance from the left and the bottom, width
 # and height: all in millimetres, from

@@ -16,7 +16,8 @@ from tests import conftest
 from tests.builders.drawn import card_pdf, checklist
 from tests.builders.ink_checks import fonts_of, pages_of, words_in
 from tests.builders.make import TODAY
-from tests.builders.papers.card import SHELF, SHOP, card_of
+from tests.builders.papers.card import SHELF, card_of
+from tests.builders.records import SHOP
 
 
 @pytest.mark.parametrize("model", SHELF.model_ids())

@@ -27,7 +27,8 @@ from tests.builders.ink_checks import (
     words_in,
 )
 from tests.builders.make import TODAY, a_chart, a_point
-from tests.builders.papers.record import CHART, SHOP, a_record_sheet
+from tests.builders.papers.record import CHART, a_record_sheet
+from tests.builders.records import SHOP
 from tests.builders.records import a_record as a_machine_record
 
 SHELF = PointLibrary([packaged("points")])
