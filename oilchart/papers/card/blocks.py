@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from oilchart.core.records.paper_style import Logo
+from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CardGroup, CardLine, CareCard
 from oilchart.papers.drawing.colours import CAUTION, INK, LINE_GREY, RUST, WHITE, Look
 from oilchart.papers.pdf.blocks import CONTINUED, Block, TextStyle, framed, grouped, place
@@ -249,16 +250,7 @@ def next_service_box(card: CareCard, settings: Setting) -> Block:
         settings.words([Run(capital(card.next_service), bold=True)], width, larger=LOUD),
         *([settings.words([Run(card.service_hours)], width)] if card.service_hours else []),
         settings.words([Run(card.next_service_note)], width, style=TextStyle(below=1.4)),
-        *(
-            [settings.words([Run(", ".join([shop.name, *shop.address]))], width)]
-            if shop.name
-            else []
-        ),
-        *(
-            [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], width)]
-            if shop.phone
-            else []
-        ),
+        *shop_lines(shop, settings, width),
     ]
     height = max(sum(block.height for block in inner), code[0].height if code else 0)
 
@@ -276,6 +268,23 @@ def next_service_box(card: CareCard, settings: Setting) -> Block:
         pad=pad,
         below=0,
     )
+
+
+def shop_lines(
+    shop: ShopDetails, settings: Setting, width: float, *, larger: float = 1.0
+) -> list[Block]:
+    """The shop's name and address, and how to ring it, as far as they are known.
+
+    Args:
+        width: in millimetres.
+        larger: a factor on the size of the last line.
+    """
+    where = [Run(", ".join([shop.name, *shop.address]))]
+    ring = [Run(f"Ring us: {shop.phone}", bold=True)]
+    return [
+        *([settings.words(where, width)] if shop.name else []),
+        *([settings.words(ring, width, larger=larger)] if shop.phone else []),
+    ]
 
 
 def small_print(card: CareCard, settings: Setting) -> list[Block]:

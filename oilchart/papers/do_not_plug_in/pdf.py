@@ -3,7 +3,7 @@ across a room."""
 
 from __future__ import annotations
 
-from oilchart.papers.card.blocks import FRAME_PAD, gap
+from oilchart.papers.card.blocks import FRAME_PAD, gap, shop_lines
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, list_item, repeated
@@ -98,15 +98,7 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
         Part(role="L", numbering="Disc"), [_bulleted(rule, settings) for rule in sheet.rules]
     )
     blocks.append(settings.words([Run(sheet.until)], style=TextStyle(below=3)))
-    named = (
-        [settings.words([Run(", ".join([shop.name, *shop.address]))], inner)] if shop.name else []
-    )
-    named += (
-        [settings.words([Run(f"Ring us: {shop.phone}", bold=True)], inner, larger=MACHINE)]
-        if shop.phone
-        else []
-    )
-    if named:
+    if named := shop_lines(shop, settings, inner, larger=MACHINE):
         blocks.append(
             framed(
                 named,
