@@ -36,7 +36,6 @@ def a_leaflet(name: str, sides: int, size: CardSize) -> Leaflet:
         title=name,
         subject="",
         author="",
-        language="en-GB",
         sides=tuple(side(at) for at in range(1, sides + 1)),
     )
 

@@ -35,7 +35,6 @@ class Tag:
     came: str
     complaint: str
     left_with: tuple[str, ...]
-    language: str
     shop: ShopDetails
 
 
@@ -61,6 +60,5 @@ def tag(record: MachineRecord, job: Job, *, model: str, shop: ShopDetails) -> Ta
         came=f"in on {day_words(job.in_on)}",
         complaint=job.complaint,
         left_with=tuple(thing for thing in job.left_with if thing.strip()),
-        language="en-GB",
         shop=shop,
     )

@@ -58,7 +58,6 @@ def tag_pdf(tag: Tag) -> bytes:
             title=f"Bench tag {tag.machine}",
             author=tag.shop.name,
             subject="Bench tag",
-            language=tag.language,
         ),
     )
     head, foot = _head(tag), _foot(tag)

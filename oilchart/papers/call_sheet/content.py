@@ -97,7 +97,6 @@ class CallSheet:
     days: tuple[CallDay, ...]
     outcomes: tuple[str, ...]
     oiling_answers: tuple[str, ...]
-    language: str
     shop: ShopDetails
 
 
@@ -131,7 +130,6 @@ def call_sheet(
         ),
         outcomes=OUTCOMES,
         oiling_answers=OILING,
-        language="en-GB",
         shop=shop,
     )
 

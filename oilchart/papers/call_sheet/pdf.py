@@ -43,9 +43,7 @@ def call_sheet_pdf(sheet: CallSheet) -> bytes:
     """Write the sheet, with page x of y on every page; a call is never split between two."""
     page = Page(
         A4,
-        DocumentInfo(
-            title=sheet.title, author=sheet.shop.name, subject="Call sheet", language=sheet.language
-        ),
+        DocumentInfo(title=sheet.title, author=sheet.shop.name, subject="Call sheet"),
     )
     draw_pages(
         page,

@@ -95,7 +95,6 @@ class CareCard:
     owner: str
     machine: str
     running: tuple[str, ...]
-    language: str
     pictures: tuple[Picture, ...]
     before: str
     groups: tuple[CardGroup, ...]
@@ -145,7 +144,6 @@ def care_card(
         owner=owner or "",
         machine=_machine(schedule, serial),
         running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
-        language="en-GB",
         pictures=pictures(drawings, enumerate(shown, start=1)),
         before=" ".join(before_you_start(point_list.has)),
         groups=_each_caution_once(

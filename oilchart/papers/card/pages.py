@@ -115,7 +115,6 @@ def card_leaflet(card: CareCard, settings: Setting) -> Leaflet:
         title=f"{card.title}, {card.machine}",
         subject="Care card",
         author=card.shop.name,
-        language=card.language,
         sides=tuple(layout.sides(pages)),
         faults=layout.faults(chosen),
     )

@@ -56,7 +56,7 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
     size = paper.width, paper.height
     page = Page(
         size,
-        DocumentInfo(title=checklist.title, author="", subject="Bench checklist", language="en-GB"),
+        DocumentInfo(title=checklist.title, author="", subject="Bench checklist"),
         accent=accent(style),
     )
     table = Part(role="Table")

@@ -35,7 +35,6 @@ class UnsafeSheet:
     until: str
     check_lines: tuple[str, ...]
     shop: ShopDetails
-    language: str = "en-GB"
 
 
 def unsafe_sheet(

@@ -39,7 +39,6 @@ def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
         title=f"{sheet.heading}: {sheet.machine}",
         subject="Do-not-plug-in sheet",
         author=sheet.shop.name,
-        language=sheet.language,
         sides=tuple(
             side_of_blocks([head, *blocks] if at else blocks, form.edge, at)
             for at, blocks in enumerate(pages)

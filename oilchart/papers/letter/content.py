@@ -48,7 +48,6 @@ class Letter:
     home: HomeRules
     shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
-    language: str = "en-GB"
 
 
 def letter(

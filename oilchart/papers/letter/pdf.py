@@ -152,7 +152,6 @@ def letters_pdf(letters: Sequence[Letter], sheet: LetterSheet) -> bytes:
             title="Letters",
             author=first.shop.name,
             subject="Letters to owners",
-            language=first.language,
         ),
         one_sided=True,
         accent=accent(first.style),

@@ -29,7 +29,6 @@ class Leaflet:
     title: str
     subject: str
     author: str
-    language: str
     sides: tuple[Side, ...]
     faults: tuple[str, ...] = ()
 
@@ -71,7 +70,6 @@ def begun(first: Leaflet, size: tuple[float, float], batch_title: str) -> Page:
             title=batch_title or first.title,
             author=first.author,
             subject=first.subject,
-            language=first.language,
         ),
         tagged=not batch_title,
     )

@@ -36,7 +36,7 @@ from oilchart.papers.pdf.fonts import (
     stretches,
     text_width,
 )
-from oilchart.papers.pdf.structure import DocumentInfo, write_info
+from oilchart.papers.pdf.structure import LANGUAGE, DocumentInfo, write_info
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
 from oilchart.papers.pdf.tagging import Tags
 from oilchart.papers.pdf.untagged import Untagged
@@ -87,7 +87,7 @@ class Page:
             invariant=1,
             pageCompression=1,
             initialFontName=REGULAR,
-            lang=info.language,
+            lang=LANGUAGE,
             pdfVersion=PDF_VERSION,
         )
         info = replace(

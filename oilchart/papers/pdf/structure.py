@@ -25,6 +25,7 @@ from reportlab.pdfbase.pdfdoc import (
 
 from oilchart.papers.pdf.structure_parts import Element, Mark, Part
 
+LANGUAGE = "en-GB"  # of all papers
 _ROOT = "parts"
 
 
@@ -72,7 +73,6 @@ class DocumentInfo:
     title: str
     author: str
     subject: str
-    language: str
 
 
 def write_info(canvas: Any, info: DocumentInfo) -> None:
@@ -81,8 +81,7 @@ def write_info(canvas: Any, info: DocumentInfo) -> None:
     if info.author:
         author = escape(info.author)
         said.append(f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>")
-    language = escape(info.language)
-    said.append(f"<dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>")
+    said.append(f"<dc:language><rdf:Bag><rdf:li>{LANGUAGE}</rdf:li></rdf:Bag></dc:language>")
     packet = "\n".join(
         [
             '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>',

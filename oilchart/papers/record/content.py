@@ -105,7 +105,6 @@ class ServiceSheet:
     title: str
     machine: str
     day: str
-    language: str
     unsafe: tuple[str, ...]
     received: str
     found: tuple[FoundAt, ...]
@@ -145,7 +144,6 @@ def service_record(
         title=f"Service record for {owner}" if owner else "Service record",
         machine=machine_words(point_list, record),
         day=day_words(service.on),
-        language="en-GB",
         unsafe=_unsafe(unsafe, electric),
         received=record.complaint_at(service),
         found=tuple(

@@ -59,7 +59,6 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
             title=f"{sheet.title}, {sheet.machine}",
             author=sheet.shop.name,
             subject="Service record",
-            language=sheet.language,
         ),
         accent=accent(sheet.style),
     )

@@ -80,9 +80,7 @@ class Paper:
 def all_parts() -> bytes:
     """A paper of two pages with a part of each kind, a list and a table that go on over the turn of
     the page."""
-    page = Page(
-        (148.0, 105.0), DocumentInfo(title="All parts", author="", subject="Test", language="en-GB")
-    )
+    page = Page((148.0, 105.0), DocumentInfo(title="All parts", author="", subject="Test"))
     items = [_item(f"item {at}") for at in range(4)]
     cells = [("Place", "Oil"), ("hook", "1 drop"), ("needle bar", "")]
     rows = [_row(cells, "TH" if at == 0 else "TD") for at, cells in enumerate(cells)]
@@ -142,9 +140,7 @@ def _drawing() -> Block:
 
 def folded() -> bytes:
     """Two cards on a sheet to be folded: the last side is drawn beside the first."""
-    page = Page(
-        (210.0, 148.0), DocumentInfo(title="Folded", author="", subject="Test", language="en-GB")
-    )
+    page = Page((210.0, 148.0), DocumentInfo(title="Folded", author="", subject="Test"))
     card, thread = Part(role="Sect"), Part(role="L")
     for at, side in enumerate((1, 4, 2, 3)):
         if at == 2:
