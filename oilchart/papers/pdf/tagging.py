@@ -11,13 +11,7 @@ methods do most of it:
   and with a `title` a bookmark above it. Pages that are not drawn in the order they are read, as
   those of a sheet that is folded, say their turn: `with page.tag(part), page.read_in_turn(3)`.
 * A list is its blocks, grouped: `grouped(Part(role="L", numbering="Disc"), blocks)`. Each of them
-  is an item with what stands before it:
-
-      with page.tag("LI"):
-          with page.tag("Lbl"):
-              page.text(x, top, "•", TYPE)
-          with page.tag("LBody"):
-              words.draw(page, x + MARK, top)
+  is an item with what stands before it: `list_item("•", words, TYPE)`.
 
 * A table is its rows, grouped: `grouped("Table", rows)`, so that it goes on over pages; a row is
   drawn `with page.tag("TR")`, a cell in it `with page.tag("TD")`, or of a header `with
