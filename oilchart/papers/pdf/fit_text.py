@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -72,9 +73,12 @@ def short(words: str, size: float, width: float, *, bold: bool = False) -> str:
     text = clean(words)
     if text_width(text, size, bold=bold) <= width * mm:
         return text
-    while text and text_width(text + MORE, size, bold=bold) > width * mm:
-        text = text[:-1].rstrip()
-    return text + MORE
+
+    def wide(length: int) -> float:
+        return text_width(text[:length].rstrip() + MORE, size, bold=bold)
+
+    fitting = bisect_right(range(len(text)), width * mm, key=wide)
+    return text[: max(fitting - 1, 0)].rstrip() + MORE
 
 
 def flowing(

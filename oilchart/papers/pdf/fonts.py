@@ -10,6 +10,7 @@ registered once, and which of the shop's fonts may be used meanwhile is a contex
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -216,16 +217,13 @@ def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
 
 def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
     """A word, cut where it is wider than a line, behind a hyphen if it has one there."""
+
+    def wide(length: int) -> float:
+        return text_width(word[:length], size, bold=bold)
+
     pieces = []
-    while text_width(word, size, bold=bold) > room and len(word) > 1:
-        fits = next(
-            (
-                length
-                for length in range(len(word) - 1, 0, -1)
-                if text_width(word[:length], size, bold=bold) <= room
-            ),
-            1,
-        )
+    while wide(len(word)) > room and len(word) > 1:
+        fits = max(bisect_right(range(1, len(word)), room, key=wide), 1)
         fits = word.rfind("-", 0, fits) + 1 or fits
         pieces.append(word[:fits])
         word = word[fits:]
