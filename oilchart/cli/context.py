@@ -71,8 +71,16 @@ class AppContext:
             sys.stdout.buffer.write(data)
             return
         path = out or (self.folder / "out" / name if in_shop else Path(name))
-        write_whole(path, data)
+        self.write_file(path, data)
         click.echo(f"wrote {path}", err=True)
+
+    def write_file(self, path: Path, data: bytes) -> None:
+        """Write a file whole or not at all, and never over one of the shop's own.
+
+        Raises:
+            CannotWrite
+        """
+        write_whole(path, data, self.folder)
 
 
 def pass_app(command: Callable[..., None]) -> Callable[..., None]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import os
+import re
+import stat
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -24,10 +25,14 @@ from oilchart.sources.files.settings import (
     Settings,
     read_settings,
 )
+from oilchart.sources.files.whole_file import PRIVATE_FILE, make_folders, write_whole_file
 from oilchart.sources.points.library import PointLibrary
 
 BOOK_FILE = "shop.db"
 OUT_FOLDER = "out"
+# without which a shop is none or loses what it had: its settings, its book with what SQLite keeps
+# beside it, and the copies that upgrades made
+OWN_FILES = re.compile(r"shop\.toml|shop\.(db|schema-.*\.db)(-wal|-shm|-journal)?")
 
 
 class Shop:
@@ -113,6 +118,14 @@ class Shop:
             )
         return self._lists_for_owners[key]
 
+    def keeps_modes(self) -> bool:
+        """Whether the file system remembers who may read a file, which memory sticks do not."""
+        try:
+            self.book_path.chmod(PRIVATE_FILE)
+        except OSError:
+            return False
+        return stat.S_IMODE(self.book_path.stat().st_mode) == PRIVATE_FILE
+
     def refuse_day_to_come(self, on: date, what: str) -> None:
         """Refuse a day after today.
 
@@ -135,7 +148,7 @@ def make_shop(
     settings: str = STARTING_SETTINGS,
     namespace: str | None = None,
 ) -> Shop:
-    """Make a new shop folder that only its user can read.
+    """Make a new shop folder; only its user can look into it, where it was not there before.
 
     Args:
         settings: text of its shop.toml.
@@ -153,16 +166,31 @@ def make_shop(
             raise BookFault(
                 f"{folder}: there is a shop already; nothing was changed; choose another folder"
             )
-        for each in (folder, folder / "points", folder / "templates", folder / OUT_FOLDER):
-            each.mkdir(mode=0o700, parents=True, exist_ok=True)
-        folder.chmod(0o700)
-        with os.fdopen(
-            os.open(settings_path, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600), "wb"
-        ) as file:
-            file.write(settings.encode())
+        for each in (folder / "points", folder / "templates", folder / OUT_FOLDER):
+            make_folders(each)
+        write_whole_file(settings_path, settings.encode())
     except OSError as error:
         raise BookFault(
             f"{folder}: cannot be made: {error.strerror}; choose a folder you may write to"
         ) from None
     make_book(folder / BOOK_FILE, namespace=namespace or str(uuid.uuid4()))
     return Shop(folder, today)
+
+
+def own_file_at(place: Path, shop: Path) -> str | None:
+    """The name of the shop's own file that a place is, or would be: of this shop or of the one that
+    the place lies in, through links, too.
+
+    Raises:
+        OSError: it cannot be found out.
+    """
+    for folder in (shop, place.parent):
+        if not any((folder / name).exists() for name in (BOOK_FILE, SETTINGS_FILE)):
+            continue
+        if OWN_FILES.fullmatch(place.name) and place.parent == folder.resolve():
+            return place.name
+        if place.exists():
+            for own in folder.iterdir():
+                if OWN_FILES.fullmatch(own.name) and own.exists() and own.samefile(place):
+                    return own.name
+    return None

@@ -14,7 +14,6 @@ from oilchart.cli.commands.papers.calendars import Feeds, calls_bytes, open_feed
 from oilchart.cli.commands.papers.cards import card_bytes
 from oilchart.cli.commands.papers.checklists import checklist_bytes, checklist_of
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.output import write_whole
 from oilchart.cli.unregistered import machine_of_model
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.standing import worst_first
@@ -69,10 +68,10 @@ def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
     ]
     for standing in served:
         card = card_bytes(standing, app.library, settings)
-        write_whole(out / f"{standing.record.number}-card.pdf", card)
+        app.write_file(out / f"{standing.record.number}-card.pdf", card)
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
-        write_whole(
+        app.write_file(
             out / f"{standing.record.number}-schedule.json",
             schedule_json(standing.schedule, services).encode(),
         )
@@ -82,9 +81,9 @@ def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
         _write_checklist(app, checklist_of(app, of_model, settings, of_model=True), settings)
     worst = checklist_of(app, standings[0], settings, of_model=False)
     data = checklist_bytes(worst, app, settings, html=False)
-    write_whole(out / f"{worst.machine}-checklist.pdf", data)
-    write_whole(out / "calls.ics", calls_bytes(feeds))
-    write_whole(out / "board.html", board_of(app, plan))
+    app.write_file(out / f"{worst.machine}-checklist.pdf", data)
+    app.write_file(out / "calls.ics", calls_bytes(feeds))
+    app.write_file(out / "board.html", board_of(app, plan))
     return [
         f"{len(served)} care cards",
         f"the bench checklists of {counted(len(models), 'model')} (paper and screen) "
@@ -99,7 +98,7 @@ def _write_checklist(app: AppContext, whole: Checklist, settings: Settings) -> N
     """The whole checklist of a model, on paper and for a screen."""
     for ending, html in ((".pdf", False), (".html", True)):
         data = checklist_bytes(whole, app, settings, html=html)
-        write_whole(app.folder / "out" / f"{whole.model}-checklist{ending}", data)
+        app.write_file(app.folder / "out" / f"{whole.model}-checklist{ending}", data)
 
 
 def _show(app: AppContext, plan: CallPlan, owners: int, papers: list[str]) -> None:

@@ -19,8 +19,14 @@ def init_command(app: AppContext, folder: Path) -> None:
 
     Example: oilchart init my-shop
     """
-    make_shop(folder, app.today)
+    shop = make_shop(folder, app.today)
     click.echo(
         f"made {folder}: fill in {folder / 'shop.toml'}, then: "
         f"oilchart --shop {shlex.quote(str(folder))} owner add NAME"
     )
+    if not shop.keeps_modes():
+        click.echo(
+            f"{folder}: this disk does not keep who may read a file: whoever can open the folder, "
+            "or holds the stick, can read the shop",
+            err=True,
+        )

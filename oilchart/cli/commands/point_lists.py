@@ -103,8 +103,6 @@ def draft_command(
             f"{path}: there is a list already; nothing was changed; choose another name, "
             "or write to another file with -o"
         )
-    if out is None:
-        path.parent.mkdir(parents=True, exist_ok=True)
     values = {
         "name": name,
         "maker": "Unknown",

@@ -11,7 +11,6 @@ import click
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import out_option
-from oilchart.cli.output import write_whole
 from oilchart.cli.types import HOURS, NAME
 from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -119,7 +118,7 @@ def calendar_command(
         _read(app, file, category=category, only_look=only_look)
     elif everything:
         with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
-            _write_all(feeds, out)
+            _write_all(app, feeds, out)
     elif machine is not None:
         if private or split:
             raise click.UsageError("--private, --split: only for the shop's own calendars")
@@ -200,7 +199,7 @@ def _write_feed(
     title = f"{title}, {feeds.shop_name}"
     stamped = _services(feeds) if services else _calls(feeds)
     if split:
-        _write_months(stamped, out or app.folder / "out" / f"{name}.ics", title)
+        _write_months(app, stamped, out or app.folder / "out" / f"{name}.ics", title)
     else:
         data = _ics(stamped, title)
         app.write_output(data, out, f"{name}.ics", in_shop=True)
@@ -215,7 +214,7 @@ def _write_feed(
     click.echo(counted(live, "service" if services else "call"), err=True)
 
 
-def _write_months(stamped: list[Stamped], out: Path, title: str) -> None:
+def _write_months(app: AppContext, stamped: list[Stamped], out: Path, title: str) -> None:
     """A file for each month in which something stands."""
     if out == STDOUT:
         raise click.UsageError("--split writes several files: name a file with -o")
@@ -224,7 +223,7 @@ def _write_months(stamped: list[Stamped], out: Path, title: str) -> None:
         months.setdefault((each.entry.first.year, each.entry.first.month), []).append(each)
     for (year, month), entries in sorted(months.items()):
         path = out.with_name(f"{out.stem}-{year}-{month:02}{out.suffix or '.ics'}")
-        _write_changed(path, _ics(entries, f"{title}, {year}-{month:02}"))
+        _write_changed(app, path, _ics(entries, f"{title}, {year}-{month:02}"))
 
 
 def _write_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -> None:
@@ -233,7 +232,7 @@ def _write_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -
     app.write_output(_care(feeds, standing), out, f"{record.number}-care.ics", in_shop=True)
 
 
-def _write_all(feeds: Feeds, out: Path | None) -> None:
+def _write_all(app: AppContext, feeds: Feeds, out: Path | None) -> None:
     """Write every calendar into a folder; a file whose bytes are as before is not touched."""
     if out is None or out == STDOUT:
         raise click.UsageError("--all writes several files: name a folder with -o")
@@ -245,14 +244,14 @@ def _write_all(feeds: Feeds, out: Path | None) -> None:
         if standing.schedule.machine.served is not None and standing.record.unsafe is None:
             files[f"care-{standing.record.number}.ics"] = _care(feeds, standing)
     for file_name, data in files.items():
-        _write_changed(out / file_name, data)
+        _write_changed(app, out / file_name, data)
 
 
-def _write_changed(path: Path, data: bytes) -> None:
+def _write_changed(app: AppContext, path: Path, data: bytes) -> None:
     """Write a file unless it holds these bytes already; who watches it sees only what changed."""
     if path.is_file() and path.read_bytes() == data:
         return
-    write_whole(path, data)
+    app.write_file(path, data)
     click.echo(f"wrote {path}", err=True)
 
 

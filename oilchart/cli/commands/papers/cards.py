@@ -15,7 +15,6 @@ from rich.progress import track
 
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
-from oilchart.cli.output import write_whole
 from oilchart.cli.printing import tell_missing
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE
@@ -189,7 +188,7 @@ def _write_all(
                 click.echo(f"oilchart: {why.line('--size')}", err=True)
                 left_out.append(each)
         for path, data in files:
-            write_whole(path, data)
+            app.write_file(path, data)
         click.echo(f"wrote {counted(len(files), 'card')} to {folder}", err=True)
     if left_out:
         click.echo(f"left out: {', '.join(each.name for each in left_out)}", err=True)

@@ -1,0 +1,217 @@
+"""Where a command writes: never over what a shop cannot lose, whatever it is called and through
+whatever link; readable by whom it was; in a shop on any disk."""
+
+from __future__ import annotations
+
+import os
+import shlex
+import shutil
+import sqlite3
+import stat
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import click
+import pytest
+
+from oilchart.cli import main
+from oilchart.cli.output import write_whole
+from oilchart.errors import CannotWrite
+from oilchart.shop.folder import Shop
+from tests.conftest import Run
+
+# every command with -o, once for each way it goes to write
+WRITING = [
+    "card M-001",
+    "card --model heron-3",
+    "card --all-due",
+    "checklist M-001",
+    "checklist --model heron-3",
+    "record M-003",
+    "board",
+    "calls",
+    "calendar",
+    "calendar --services",
+    "calendar M-001",
+    "letters --due",
+    'checkin M-001 "smells hot"',
+    "models place heron-3 underside",
+    "models views",
+]
+DRAFT = "models draft 'Wren 9' --mechanism straight-head"
+OWN = ["shop.db", "shop.db-wal", "shop.db-shm", "shop.db-journal", "shop.toml", "shop.schema-3.db"]
+
+
+@pytest.fixture
+def shop(demo_shop: Shop) -> Path:
+    """A shop folder, with the copy that an upgrade made."""
+    shutil.copyfile(demo_shop.book_path, demo_shop.folder / "shop.schema-3.db")
+    return demo_shop.folder
+
+
+def outputs(group: click.Group, name: str = "") -> Iterator[str]:
+    context = click.Context(group)
+    for sub in group.list_commands(context):
+        command = group.get_command(context, sub)
+        assert command is not None
+        if isinstance(command, click.Group):
+            yield from outputs(command, f"{sub} ")
+        elif any("--out" in option.opts for option in command.params):
+            yield f"{name}{sub}"
+
+
+def test_every_command_that_writes_a_file_is_tried_here() -> None:
+    tried = {
+        " ".join(words.split()[: 2 if words.startswith("models") else 1])
+        for words in [*WRITING, DRAFT]
+    }
+    assert sorted(tried) == sorted(outputs(main))
+
+
+@pytest.mark.parametrize("words", WRITING)
+def test_no_command_writes_over_the_shop_book(
+    words: str, shop: Path, run: Run, tmp_path: Path
+) -> None:
+    out = tmp_path / ("paper.pdf" if words.startswith("card") else "paper.html")
+    out.symlink_to(shop / "shop.db")
+    result = run(*shlex.split(words), "-o", out, shop=shop)
+    assert (result.exit_code, result.stderr.count("\n")) == (1, 1)
+    assert result.stderr.startswith(f"oilchart: {out}: ")
+    assert "is the shop's own shop.db; " in result.stderr
+    assert result.stderr.endswith("; name another file\n")
+    assert run("owner", "list", shop=shop).exit_code == 0
+
+
+def test_a_draft_is_written_over_nothing_at_all(shop: Path, run: Run) -> None:
+    result = run(*shlex.split(DRAFT), "-o", shop / "shop.db", shop=shop)
+    assert result.stderr.startswith(f"oilchart: {shop}/shop.db: there is a list already; ")
+    assert run("owner", "list", shop=shop).exit_code == 0
+
+
+@pytest.mark.parametrize("name", OWN)
+@pytest.mark.parametrize("way", ["by its name", "a link", "a hard link", "from within"])
+def test_no_file_of_the_shop_is_written_over(
+    name: str, way: str, shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    own = shop / name
+    if way == "a hard link" and not own.exists():
+        own.write_bytes(b"")
+    out = tmp_path / "paper.html"
+    if way == "a link":
+        out.symlink_to(own)
+    elif way == "a hard link":
+        out.hardlink_to(own)
+    elif way == "from within":
+        monkeypatch.chdir(shop / "out")
+        out = Path("..", name)
+    else:
+        out = own
+    before = {path: path.read_bytes() for path in shop.iterdir() if path.is_file()}
+    with pytest.raises(CannotWrite, match=f": is the shop's own {name}; "):
+        write_whole(out, b"new", shop)
+    assert {path: path.read_bytes() for path in shop.iterdir() if path.is_file()} == before
+
+
+def test_a_shop_one_does_not_work_in_is_not_written_over_either(shop: Path, run: Run) -> None:
+    for name in ("shop.db", "shop.toml"):
+        before = (shop / name).read_bytes()
+        result = run("card", "--model", "heron-3", "-o", shop / name)
+        assert f"is the shop's own {name}" in result.stderr
+        assert (shop / name).read_bytes() == before
+
+
+@pytest.mark.parametrize("linked", [False, True])
+def test_a_database_of_any_program_is_not_written_over(
+    linked: bool, run: Run, tmp_path: Path
+) -> None:
+    with closing(sqlite3.connect(tmp_path / "photos.db")) as photos:
+        photos.execute("CREATE TABLE photo (name)")
+    before = (tmp_path / "photos.db").read_bytes()
+    if linked:
+        (tmp_path / "card.pdf").symlink_to("photos.db")
+    out = "card.pdf" if linked else "photos.db"
+    result = run("card", "--model", "heron-3", "-o", out)
+    assert (result.exit_code, result.stderr) == (
+        1,
+        f"oilchart: {out}: is an SQLite database; nothing was changed; name another file\n",
+    )
+    assert (tmp_path / "photos.db").read_bytes() == before
+
+
+def test_a_name_of_a_shops_file_is_free_where_there_is_no_shop(run: Run, tmp_path: Path) -> None:
+    result = run("card", "--model", "heron-3", "-o", "shop.db")
+    assert result.exit_code == 0
+    assert (tmp_path / "shop.db").read_bytes().startswith(b"%PDF-")
+
+
+# who can read it
+
+
+@pytest.mark.parametrize("words", ["calendar", "board", "card M-001", "calls"])
+def test_a_file_that_others_may_read_stays_so_at_each_writing(
+    words: str, demo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    paper = tmp_path / "paper"
+    paper.write_bytes(b"old")
+    paper.chmod(0o644)
+    for _ in range(2):
+        assert run(*words.split(), "-o", paper, shop=demo_shop.folder).exit_code == 0
+        assert stat.S_IMODE(paper.stat().st_mode) == 0o644
+    assert paper.stat().st_size > 500
+
+
+def test_folders_made_for_a_paper_are_its_users_alone(run: Run, tmp_path: Path) -> None:
+    before = os.umask(0)
+    try:
+        assert run("card", "--model", "heron-3", "-o", "a/b/card.pdf").exit_code == 0
+    finally:
+        os.umask(before)
+    assert [stat.S_IMODE((tmp_path / name).stat().st_mode) for name in ("a", "a/b")] == [0o700] * 2
+
+
+def test_init_leaves_the_mode_of_a_folder_that_was_there(run: Run, tmp_path: Path) -> None:
+    shared = tmp_path / "shared"
+    shared.mkdir()
+    shared.chmod(0o1777)
+    assert run("init", shared).exit_code == 0
+    modes = {path.name: stat.S_IMODE(path.stat().st_mode) for path in shared.iterdir()}
+    assert stat.S_IMODE(shared.stat().st_mode) == 0o1777
+    assert modes == {
+        "shop.toml": 0o600, "shop.db": 0o600, "points": 0o700, "templates": 0o700, "out": 0o700
+    }  # fmt: skip
+
+
+# memory sticks
+
+
+def without_links_and_modes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No memory stick is at hand: this is how Linux answers on the file systems of most."""
+
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    for call in ("link", "chmod", "fchmod", "fchown"):
+        monkeypatch.setattr(os, call, refuse)
+
+
+def test_a_shop_on_a_memory_stick_works_and_says_once_what_is_not_kept_there(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    without_links_and_modes(monkeypatch)
+    made = run("init", "stick")
+    assert made.exit_code == 0
+    assert made.stderr == (
+        "stick: this disk does not keep who may read a file: whoever can open the folder, or "
+        "holds the stick, can read the shop\n"
+    )
+    for words in ("owner add Ida", "machine add Ida heron-3", "calendar", "due"):
+        result = run(*words.split(), shop=tmp_path / "stick")
+        assert result.exit_code == 0, result.stderr
+        assert "this disk" not in result.stderr
+    assert run("init", "stick").exit_code == 1
+
+
+def test_nothing_is_said_of_the_disk_where_it_keeps_who_may_read(run: Run) -> None:
+    made = run("init", "shop")
+    assert (made.exit_code, made.stderr) == (0, "")
