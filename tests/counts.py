@@ -104,6 +104,21 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_no_name_breaks_a_letter_of_text": (100, 100),
     # tests/papers/test_scan_words.py
     "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
+    # tests/sources/book/test_odd_books.py
+    "test_a_book_with_flipped_bits_or_pages_is_read_or_refused_in_one_line": (20, 220),
+    "test_a_value_of_any_kind_in_any_column_is_read_or_refused_in_one_line": (40, 200),
+    # tests/sources/book/test_shop_book.py
+    "test_programs_that_write_at_once_lose_nothing": (40, 1_600),
+    # tests/sources/book/test_struck.py
+    "test_a_command_killed_at_any_moment_leaves_the_book_as_it_was_or_should_be": (24, 200),
+    "test_a_system_call_that_fails_leaves_the_book_as_it_was_and_one_line_or_as_it_should_be": (
+        20,
+        123,
+    ),
+    "test_an_upgrade_that_is_struck_leaves_an_old_or_a_new_book_and_the_next_command_upgrades_it": (
+        20,
+        76,
+    ),
     # tests/sources/files/test_findings_file.py
     "test_whatever_stands_in_it_is_read_or_refused_in_lines": (100, 100),
     # tests/sources/files/test_toml_table.py

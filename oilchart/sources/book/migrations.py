@@ -4,11 +4,12 @@ in one transaction."""
 from __future__ import annotations
 
 import contextlib
+import os
 import sqlite3
 from pathlib import Path
 
 from oilchart.errors import BookFault
-from oilchart.sources.files.part_file import part_file
+from oilchart.sources.files.whole_file import write_new_file
 
 # What makes a book of one schema less into one of the schema named.
 UPGRADES: dict[int, tuple[str, ...]] = {
@@ -73,7 +74,7 @@ def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
         book.execute("BEGIN IMMEDIATE")
         version = int(book.execute("SELECT value FROM meta WHERE key = 'version'").fetchone()[0])
         if version < to:
-            _copy(path, version)
+            _copy(book, path, version)
         for step in range(version + 1, to + 1):
             for change in UPGRADES[step]:
                 book.execute(change)
@@ -81,21 +82,16 @@ def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
         book.execute("COMMIT")
 
 
-def _copy(path: Path, version: int) -> None:
+def _copy(book: sqlite3.Connection, path: Path, version: int) -> None:
     """Copy the book beside itself, whole or not at all, under a name that is free."""
+    data = book.serialize()
     try:
-        with part_file(path) as copy:
-            with (
-                contextlib.closing(sqlite3.connect(path)) as old,
-                contextlib.closing(sqlite3.connect(copy)) as new,
-            ):
-                old.backup(new)
-            for number in range(1, 1000):
-                again = "" if number == 1 else f"-{number}"
-                target = path.with_name(f"{path.stem}.schema-{version}{again}{path.suffix}")
+        for number in range(1, 1000):
+            again = "" if number == 1 else f"-{number}"
+            copy = path.with_name(f"{path.stem}.schema-{version}{again}{path.suffix}")
+            if not os.path.lexists(copy):
                 with contextlib.suppress(FileExistsError):
-                    # unlike a rename it never takes the place of an earlier copy
-                    target.hardlink_to(copy)
+                    write_new_file(copy, data)
                     return
     except OSError as error:
         raise BookFault(

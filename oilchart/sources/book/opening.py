@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import contextlib
-import os
+import re
 import sqlite3
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
-from urllib.parse import quote
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, select
+from sqlalchemy import Connection, Engine, create_engine, select
 from sqlalchemy.exc import DatabaseError
-from sqlalchemy.pool import NullPool
+from sqlalchemy.pool import StaticPool
 
-from oilchart.errors import BookFault, NoBook
+from oilchart.errors import BookFault, NoBook, one_line
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.closures import ClosureTable
+from oilchart.sources.book.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.migrations import upgrade
@@ -31,9 +30,15 @@ from oilchart.sources.book.owners import OwnerTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import reading
 from oilchart.sources.book.services import ServiceTable
-from oilchart.sources.files.part_file import part_file
+from oilchart.sources.files.whole_file import write_new_file
 
-WAIT_SECONDS = 15
+# what SQLite says where a file beside the book cannot be made or grow
+FOR_WANT_OF_WRITING = (
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_READONLY,
+)
 
 
 class Book:
@@ -80,6 +85,8 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
             yield Book(connection)
     except DatabaseError as error:
         raise refusal(path, error) from None
+    except UnicodeDecodeError as error:  # names of tables, too, can be damaged
+        raise _damaged(path, error) from None
 
 
 def make_book(path: Path, *, namespace: str) -> None:
@@ -88,29 +95,34 @@ def make_book(path: Path, *, namespace: str) -> None:
     Raises:
         BookFault: there is one already, or it cannot be made.
     """
-    if path.exists():
+    try:
+        write_new_file(path, _empty_book(namespace))
+    except FileExistsError:
         raise BookFault(
             f"{path}: there is a shop book already; nothing was changed; choose another folder"
-        )
-    try:
-        with part_file(path) as part:
-            with contextlib.closing(sqlite3.connect(part)) as file:
-                # which the file remembers; only here, so that no other file is ever changed
-                file.execute("PRAGMA journal_mode = WAL")
-            with _engine(part, writing=True).begin() as connection:
-                schema.metadata.create_all(connection)
-                rows = [
-                    {"key": "version", "value": str(schema.SCHEMA_VERSION)},
-                    {"key": "namespace", "value": namespace},
-                ]
-                connection.execute(schema.meta.insert(), rows)
-            part.rename(path)
+        ) from None
     except OSError as error:
         raise BookFault(
             f"{path}: cannot be made: {error.strerror}; choose a folder you may write to"
         ) from None
-    except (DatabaseError, sqlite3.Error) as error:
-        raise refusal(path, error) from None
+
+
+def _empty_book(namespace: str) -> bytes:
+    """The bytes of a book without rows."""
+    with contextlib.closing(sqlite3.connect(":memory:")) as memory:
+        engine = create_engine("sqlite://", creator=lambda: memory, poolclass=StaticPool)
+        with engine.begin() as connection:
+            schema.metadata.create_all(connection)
+            rows = [
+                {"key": "version", "value": str(schema.SCHEMA_VERSION)},
+                {"key": "namespace", "value": namespace},
+            ]
+            connection.execute(schema.meta.insert(), rows)
+        data = bytearray(memory.serialize())
+    # it keeps a log ahead of its writing, which no book in memory does
+    # Source: SQLite's file format, 1.3.3 "File format version numbers"
+    data[18:20] = 2, 2
+    return bytes(data)
 
 
 def open_book(path: Path, *, writing: bool) -> Engine:
@@ -122,12 +134,7 @@ def open_book(path: Path, *, writing: bool) -> Engine:
     """
     if not path.is_file():
         raise NoBook(f"{path}: there is no shop book")
-    engine = _engine(path, writing=writing)
-    try:
-        with engine.connect() as connection:
-            version = _version(connection)
-    except DatabaseError as error:
-        raise refusal(path, error) from None
+    engine, version = _opened(path, writing=writing)
     if version < schema.SCHEMA_VERSION:
         try:
             upgrade(path, to=schema.SCHEMA_VERSION, wait_seconds=WAIT_SECONDS)
@@ -143,52 +150,51 @@ def open_book(path: Path, *, writing: bool) -> Engine:
 
 def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
     """What went wrong with a book, as one line."""
+    code = _code(error)
     cause = error.orig if isinstance(error, DatabaseError) else error
-    # the rest of the number says more than is needed
-    code = getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return BookFault(
             f"{path}: another program is writing to it; nothing was changed; try again"
         )
     if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
-        return BookFault(f"{path}: cannot be read as a shop book: {cause}; bring back a copy of it")
+        return _damaged(path, cause)
     return BookFault(
         f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room"
     )
+
+
+def _damaged(path: Path, cause: object) -> BookFault:
+    return BookFault(
+        f"{path}: cannot be read as a shop book: {one_line(str(cause))}; bring back a copy of it"
+    )
+
+
+def _code(error: DatabaseError | sqlite3.Error) -> int:
+    """SQLite's number of what went wrong; the rest of it says more than is needed."""
+    cause = error.orig if isinstance(error, DatabaseError) else error
+    return int(getattr(cause, "sqlite_errorcode", sqlite3.SQLITE_ERROR)) & 0xFF
+
+
+def _opened(path: Path, *, writing: bool) -> tuple[Engine, int]:
+    """The first way to open a book that can be gone, and the version of its schema."""
+    refused: list[DatabaseError] = []
+    for engine in engines(path, writing=writing):
+        try:
+            with engine.connect() as connection:
+                return engine, _version(connection)
+        except DatabaseError as error:
+            refused.append(error)
+            if _code(error) not in FOR_WANT_OF_WRITING:
+                break
+        except UnicodeDecodeError as error:
+            raise _damaged(path, error) from None
+    raise refusal(path, refused[0]) from None
 
 
 def _version(connection: Connection) -> int:
     found = connection.execute(
         select(schema.meta.c.value).where(schema.meta.c.key == "version")
     ).scalar_one_or_none()
-    if found is None or not found.isdecimal():
+    if not isinstance(found, str) or not re.fullmatch(r"[1-9][0-9]{0,8}", found):
         raise DatabaseError("", {}, ValueError("it names no schema version"))
     return int(found)
-
-
-def _lies_still(path: Path) -> bool:
-    """Whether a book can be read as it lies: nothing may be written beside it, as reading it
-    usually does, and no program has it open."""
-    return not os.access(path.parent, os.W_OK) and not path.with_name(f"{path.name}-wal").exists()
-
-
-def _engine(path: Path, *, writing: bool) -> Engine:
-    """An engine whose transactions wait for other programs and are on disk when they end."""
-    url = URL.create("sqlite", database=str(path))
-    if not writing and _lies_still(path):
-        url = URL.create(
-            "sqlite", database=f"file:{quote(str(path))}", query={"immutable": "1", "uri": "true"}
-        )
-    engine = create_engine(url, poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
-
-    @event.listens_for(engine, "connect")
-    def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
-        connection.isolation_level = None  # transactions are begun below, not by the driver
-        for pragma in ("synchronous = FULL", "foreign_keys = ON"):
-            connection.execute(f"PRAGMA {pragma}")
-
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Connection) -> None:
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
-
-    return engine

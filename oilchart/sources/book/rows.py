@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import Connection, Executable, Table
+from sqlalchemy import Column, Connection, Select, Table
 
 from oilchart.errors import BookFault
 
@@ -33,13 +33,19 @@ class Rows:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
 
-    def all_of(self, query: Executable, what: str) -> Sequence[Any]:
-        """All rows of a query; `what` is damaged where a day among them is none."""
+    def all_of(self, query: Select[Any], what: str) -> Sequence[Any]:
+        """All rows of a query; `what` is damaged where a day among them is none.
+
+        Raises:
+            BookFault: names what is damaged.
+        """
         with reading(what):
             try:
-                return self._connection.execute(query).all()
+                rows = self._connection.execute(query).all()
             except TypeError as no_text:  # how SQLAlchemy refuses a day that is kept as a number
                 raise ValueError(str(no_text)) from None
+        _check_types(query, rows)
+        return rows
 
     def insert(self, table: Table, **values: Any) -> int:
         """Put a row in; its id is given back."""
@@ -62,3 +68,18 @@ class Rows:
 def words_in(joined: str) -> tuple[str, ...]:
     """The words that a column keeps joined by ", "."""
     return tuple(word for word in joined.split(", ") if word)
+
+
+def _check_types(query: Select[Any], rows: Sequence[Any]) -> None:
+    """Refuse values that are not of the kind of their column, since SQLite keeps any in any.
+
+    Raises:
+        BookFault: names the first such column.
+    """
+    for column, values in zip(query.selected_columns, zip(*rows, strict=True), strict=False):
+        if not isinstance(column, Column):  # a count, which is none of the book's values
+            continue
+        kinds = {column.type.python_type, *((type(None),) if column.nullable else ())}
+        with reading(f'"{column.name}" in table "{column.table.name}"'):
+            if not kinds.issuperset(map(type, values)):
+                raise ValueError("of another kind")

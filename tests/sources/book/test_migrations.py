@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
-import tempfile
 from contextlib import closing
 from pathlib import Path
 
@@ -12,44 +12,15 @@ import pytest
 from oilchart.shop.folder import Shop
 from oilchart.sources.book import migrations as upgrades
 from oilchart.sources.book.opening import make_book
-from tests.builders.make import TODAY
-from tests.builders.shop_steps import add_machine, add_owner, record_service
+from tests.builders.old_book import make_old
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
-
-BACK_TO_1 = (
-    "ALTER TABLE owner DROP COLUMN can",
-    "ALTER TABLE machine DROP COLUMN mechanisms",
-    "ALTER TABLE machine DROP COLUMN unsafe_on",
-    "ALTER TABLE machine DROP COLUMN unsafe_why",
-    "DROP TABLE job",
-    "DROP TABLE electrical_check",
-    "ALTER TABLE owner DROP COLUMN reached_by",
-    "ALTER TABLE owner DROP COLUMN best_time",
-    "ALTER TABLE owner DROP COLUMN phone_wrong",
-    "ALTER TABLE owner DROP COLUMN left_alone_on",
-    "ALTER TABLE owner DROP COLUMN left_alone_why",
-    "ALTER TABLE owner DROP COLUMN address",
-    "ALTER TABLE call DROP COLUMN promised_on",
-    "DROP TABLE outcome",
-    "DROP TABLE booking",
-    "DROP TABLE calendar_entry",
-    "DROP TABLE closure",
-    "DROP TABLE shortened",
-    "UPDATE meta SET value = '1' WHERE key = 'version'",
-)
 
 
 @pytest.fixture
 def old_shop(fresh_shop: Shop) -> Path:
     """A shop whose book has schema 1, with an owner and a machine."""
-    add_owner(fresh_shop, name="Ida", phone="01632 960107", email="")
-    add_machine(fresh_shop, owner="Ida", model="heron-3", serial="H3", note="")
-    record_service(fresh_shop, "M-001", TODAY)
-    with closing(sqlite3.connect(fresh_shop.folder / "shop.db")) as book:
-        for statement in BACK_TO_1:
-            book.execute(statement)
-        book.commit()
+    make_old(fresh_shop)
     return fresh_shop.folder
 
 
@@ -105,11 +76,11 @@ def test_an_upgrade_that_fails_half_way_changes_nothing(
 def test_where_no_copy_can_be_made_an_old_book_is_left_as_it_is(
     old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def refuse(**_: object) -> tuple[int, str]:
+    def refuse(_handle: int) -> None:
         raise PermissionError(13, "Permission denied")
 
     before = rows_in(old_shop / "shop.db")
-    monkeypatch.setattr(tempfile, "mkstemp", refuse)
+    monkeypatch.setattr(os, "fsync", refuse)
     refused = run("machine", "list", shop=old_shop)
     assert refused.exit_code == 1
     assert "no copy of it can be made: Permission denied; nothing was changed" in refused.stderr

@@ -1,0 +1,43 @@
+"""A shop book as the first oilchart made it."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+
+from oilchart.shop.folder import Shop
+from tests.builders.make import TODAY
+from tests.builders.shop_steps import add_machine, add_owner, record_service
+
+BACK_TO_1 = (
+    "ALTER TABLE owner DROP COLUMN can",
+    "ALTER TABLE machine DROP COLUMN mechanisms",
+    "ALTER TABLE machine DROP COLUMN unsafe_on",
+    "ALTER TABLE machine DROP COLUMN unsafe_why",
+    "DROP TABLE job",
+    "DROP TABLE electrical_check",
+    "ALTER TABLE owner DROP COLUMN reached_by",
+    "ALTER TABLE owner DROP COLUMN best_time",
+    "ALTER TABLE owner DROP COLUMN phone_wrong",
+    "ALTER TABLE owner DROP COLUMN left_alone_on",
+    "ALTER TABLE owner DROP COLUMN left_alone_why",
+    "ALTER TABLE owner DROP COLUMN address",
+    "ALTER TABLE call DROP COLUMN promised_on",
+    "DROP TABLE outcome",
+    "DROP TABLE booking",
+    "DROP TABLE calendar_entry",
+    "DROP TABLE closure",
+    "DROP TABLE shortened",
+    "UPDATE meta SET value = '1' WHERE key = 'version'",
+)
+
+
+def make_old(shop: Shop) -> None:
+    """Put an owner and a serviced machine into a new shop's book, and bring that to schema 1."""
+    add_owner(shop, name="Ida", phone="01632 960107", email="")
+    add_machine(shop, owner="Ida", model="heron-3", serial="H3", note="")
+    record_service(shop, "M-001", TODAY)
+    with closing(sqlite3.connect(shop.book_path)) as book:
+        for statement in BACK_TO_1:
+            book.execute(statement)
+        book.commit()
