@@ -186,7 +186,7 @@ def test_init_leaves_the_mode_of_a_folder_that_was_there(run: Run, tmp_path: Pat
 
 
 def without_links_and_modes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No memory stick is at hand: this is how Linux answers on the file systems of most."""
+    """As Linux answers on the file systems of most memory sticks, which no test can mount."""
 
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError(1, "Operation not permitted")

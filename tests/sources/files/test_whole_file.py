@@ -108,7 +108,7 @@ def test_a_new_file_never_takes_the_place_of_another(tmp_path: Path) -> None:
 
 
 def refuse_links(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No file system of memory sticks is at hand: this is how Linux answers on one."""
+    """As Linux answers on the file systems of most memory sticks, which no test can mount."""
 
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError(1, "Operation not permitted")
