@@ -19,6 +19,7 @@ from oilchart.cli import main
 from oilchart.cli.output import write_whole
 from oilchart.errors import CannotWrite
 from oilchart.shop.folder import Shop
+from tests.builders.struck import with_call
 from tests.conftest import Run
 
 # every command with -o, once for each way it goes to write
@@ -40,6 +41,7 @@ WRITING = [
     "models views",
 ]
 DRAFT = "models draft 'Wren 9' --mechanism straight-head"
+PAGE = ("models", "place", "heron-3", "underside")
 OWN = ["shop.db", "shop.db-wal", "shop.db-shm", "shop.db-journal", "shop.toml", "shop.schema-3.db"]
 
 
@@ -180,6 +182,24 @@ def test_init_leaves_the_mode_of_a_folder_that_was_there(run: Run, tmp_path: Pat
     assert modes == {
         "shop.toml": 0o600, "shop.db": 0o600, "points": 0o700, "templates": 0o700, "out": 0o700
     }  # fmt: skip
+
+
+# whole or not at all
+
+
+@pytest.mark.parametrize("moment", ["fsync", "/^rename"])
+@pytest.mark.parametrize("name", ["KILL", "TERM", "HUP", "INT"])
+def test_a_signal_while_a_file_is_written_leaves_the_old_one_or_the_new(
+    name: str, moment: str, run: Run, tmp_path: Path
+) -> None:
+    card = tmp_path / "card.pdf"
+    card.write_bytes(b"the old card")
+    ended = with_call(*PAGE, "-o", str(card), call=moment, number=1, fate=f"signal={name}")
+    assert ended.code != 0
+    data = card.read_bytes()
+    assert data == b"the old card" or data.rstrip().endswith(b"</html>")
+    assert run(*PAGE, "-o", card).exit_code == 0
+    assert [path.name for path in tmp_path.iterdir()] == ["card.pdf"]
 
 
 # memory sticks

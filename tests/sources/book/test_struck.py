@@ -35,7 +35,7 @@ COMMANDS = [
 ]
 # what of a system call can go wrong, and how many of each a command makes at least
 FATES = ("signal=KILL", "error=ENOSPC", "error=EIO")
-CALLS = {"pwrite64": 24, "fdatasync": 6, "fsync": 4, "ftruncate": 3, "unlink": 4}
+CALLS = {"pwrite64": 24, "fdatasync": 6, "fsync": 4, "ftruncate": 3, "/^unlink": 4}
 MOMENT = re.compile(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d\.\d+")  # of the clock, not of the shop
 
 
