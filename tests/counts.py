@@ -102,6 +102,9 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_up_to_12_places_have_discs_apart_inside_and_no_leaders_that_cross": (200, 200),
     # tests/papers/letter/test_content.py
     "test_no_name_breaks_a_letter_of_text": (100, 100),
+    # tests/papers/pdf/test_fit_text.py
+    "test_a_word_is_cut_where_the_definition_says": (60, 2_000),
+    "test_a_short_text_is_the_longest_beginning_with_a_mark_that_fits": (60, 2_000),
     # tests/papers/test_scan_words.py
     "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
     # tests/sources/book/test_odd_books.py

@@ -197,7 +197,7 @@ def address_lines(letter: Letter, sheet: LetterSheet) -> AddressLines:
     named = cut(named, NAME_LINES, size, room)
     lines = [
         *named,
-        *cut(broken([Run(", ".join(rest))], size, room), most - len(named), size, room),
+        *cut(broken([Run(", ".join(rest))], size, room, most), most - len(named), size, room),
     ]
     return AddressLines(lines=tuple(lines), size=size, whole=False)
 
@@ -209,17 +209,18 @@ def _set(words: Sequence[str], size: float, room: float) -> list[Line]:
 def _joined(words: Sequence[str], most: int, size: float, room: float) -> list[str]:
     """The lines of an address, the upper ones joined by two as long as there are too many: town and
     code are left as they are."""
-    joined = list(words)
-    while len(_set(joined, size, room)) > most:
-        pairs = (
-            at
-            for at in range(len(joined) - 1)
-            if text_width(clean(", ".join(joined[at : at + 2])), size) <= room
-        )
-        at = next(pairs, None)
-        if at is None:
-            break
-        joined[at : at + 2] = [", ".join(joined[at : at + 2])]
+    joined = list(words[:1])
+    takes = [len(_set([each], size, room)) for each in words]
+    many, last = sum(takes), takes[0] if takes else 0
+    for each, own in zip(words[1:], takes[1:], strict=True):
+        pair = f"{joined[-1]}, {each}"
+        if many > most and text_width(clean(pair), size) <= room:
+            together = len(_set([pair], size, room))
+            many, last = many - last - own + together, together
+            joined[-1] = pair
+        else:
+            joined.append(each)
+            last = own
     return joined
 
 

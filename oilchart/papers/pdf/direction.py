@@ -35,7 +35,13 @@ def can_be_turned() -> bool:
 
     Without them right-to-left words stand in the order they are stored, letters unjoined.
     """
-    return all(importlib.util.find_spec(name) is not None for name in _LIBRARIES)
+    return all(_is_there(name) for name in _LIBRARIES)
+
+
+@cache
+def _is_there(library: str) -> bool:
+    """Looked for once: that takes longer than to turn a line."""
+    return importlib.util.find_spec(library) is not None
 
 
 def with_joined_letters(text: str) -> str:

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
 from reportlab.lib.units import mm
 
 from oilchart.papers.pdf.blocks import PLAIN, Block, TextStyle, grouped, typed
-from oilchart.papers.pdf.fonts import BOLD, Line, Run, Word, broken, clean, text_width
+from oilchart.papers.pdf.fonts import (
+    BOLD,
+    Line,
+    Run,
+    Word,
+    broken,
+    clean,
+    letters_that_fit,
+    text_width,
+)
 
 MORE = "…"
 SEE_THE_BOOK = "… see the book"  # where the rest can be read
@@ -43,7 +51,7 @@ def capped(
     style: TextStyle = PLAIN,
 ) -> Block:
     """A block of type of at most so many lines, of a width in millimetres."""
-    lines = broken(runs, size, width * mm)
+    lines = broken(runs, size, width * mm, most + 1)
     return typed(cut(lines, most, size, width * mm, end), size, style)
 
 
@@ -63,22 +71,22 @@ def largest_fitting(
     """
     runs = [Run(words, bold=bold)]
     size, most = next(
-        (each for each in sizes if len(broken(runs, each[0], width * mm)) <= each[1]), sizes[-1]
+        (
+            (size, most)
+            for size, most in sizes
+            if len(broken(runs, size, width * mm, most + 1)) <= most
+        ),
+        sizes[-1],
     )
     return capped(runs, size, width, most, style=style)
 
 
 def short(words: str, size: float, width: float, *, bold: bool = False) -> str:
     """Words on one line, cut with a mark where they are wider than so many millimetres."""
-    text = clean(words)
-    if text_width(text, size, bold=bold) <= width * mm:
+    text, room = clean(words), width * mm
+    if letters_that_fit(text, size, room, bold=bold) == len(text):
         return text
-
-    def wide(length: int) -> float:
-        return text_width(text[:length].rstrip() + MORE, size, bold=bold)
-
-    fitting = bisect_right(range(len(text)), width * mm, key=wide)
-    return text[: max(fitting - 1, 0)].rstrip() + MORE
+    return text[: letters_that_fit(text, size, room, bold=bold, end=MORE)].rstrip() + MORE
 
 
 def flowing(

@@ -10,13 +10,13 @@ registered once, and which of the shop's fonts may be used meanwhile is a contex
 
 from __future__ import annotations
 
-from bisect import bisect_right
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from itertools import groupby
+from itertools import groupby, islice
 from pathlib import Path
 
 from reportlab.pdfbase import pdfmetrics
@@ -31,6 +31,8 @@ BOLD = "DejaVuSansCondensed-Bold"
 LEADING = 1.22  # of the type size
 # words and paragraphs whose measure is kept; a run of cards uses some hundreds again and again
 KEPT = 8_192
+# letters of a word that are measured at once before it is cut: few words have more
+MEASURED_FIRST = 64
 NO_LETTER = "□"  # what stands for a letter that no face has
 RESTRICTED, NO_SUBSETTING, BITMAPS_ONLY = 0x0002, 0x0100, 0x0200  # of fsType
 _FONT_REMEDY = "name a TrueType file that may be embedded"
@@ -135,9 +137,12 @@ def missing(texts: Iterable[str]) -> str:
 
 def on_paper(text: str, face: str) -> list[tuple[str, str]]:
     """A line, or a piece of one, as it is set: letters with their face, from left to right."""
-    if _is_plain(text, face):
-        return [(text, face)]
-    letters = [(char, _face_of(char, face)) for char in turned(_joined(text))]
+    return [(text, face)] if _is_plain(text, face) else _by_face(turned(_joined(text)), face)
+
+
+def _by_face(text: str, face: str) -> list[tuple[str, str]]:
+    """Letters with the face that has them, in their order."""
+    letters = [(char, _face_of(char, face)) for char in text]
     set_in = [(char, name) if name is not None else (NO_LETTER, face) for char, name in letters]
     return [
         ("".join(char for char, _ in same), name)
@@ -167,67 +172,97 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     face = BOLD if bold else REGULAR
     if _is_plain(text, face):
         return float(pdfmetrics.stringWidth(text, face, size))
-    return float(
-        sum(pdfmetrics.stringWidth(letters, name, size) for letters, name in on_paper(text, face))
-    )
+    # which way they run makes no line of letters wider
+    pieces = _by_face(_joined(text), face)
+    return float(sum(pdfmetrics.stringWidth(letters, name, size) for letters, name in pieces))
 
 
-def broken(runs: Sequence[Run], size: float, room: float) -> list[Line]:
+def broken(runs: Sequence[Run], size: float, room: float, most: int | None = None) -> list[Line]:
     """Break runs into lines; a word that is wider than a whole line is cut.
 
     Args:
         size: of the type, in points.
         room: the greatest width of a line, in points.
+        most: how many lines are wanted; what comes after them is not broken. None for all.
     """
     # how wide joined letters are depends on libraries that may come and go
     if any(is_right_to_left(run.words) for run in runs):
-        return list(_lines(tuple(runs), size, room))
-    return list(_kept_lines(tuple(runs), size, room, _fallbacks.get()))
+        return list(islice(_lines(runs, size, room), most))
+    return list(_kept_lines(tuple(runs), size, room, most, _fallbacks.get()))
 
 
 @lru_cache(maxsize=KEPT)
 def _kept_lines(
-    runs: tuple[Run, ...], size: float, room: float, _: tuple[str, ...]
+    runs: tuple[Run, ...], size: float, room: float, most: int | None, _: tuple[str, ...]
 ) -> tuple[Line, ...]:
     """The lines of words that stand on many papers, kept by the fallback fonts in force."""
-    return _lines(runs, size, room)
+    return tuple(islice(_lines(runs, size, room), most))
 
 
-def _lines(runs: tuple[Run, ...], size: float, room: float) -> tuple[Line, ...]:
-    lines: list[list[Word]] = [[]]
+def _lines(runs: Sequence[Run], size: float, room: float) -> Iterator[Line]:
+    line: list[Word] = []
     used = 0.0
     for run in runs:
         face = BOLD if run.bold else REGULAR
         blank = text_width(" ", size, bold=run.bold)
         for word in clean(run.words).split(" "):
-            pieces = _pieces(word, size, run.bold, room)
-            for at, piece in enumerate(pieces, start=1):
+            for piece, is_last in _pieces(word, size, run.bold, room):
                 width = text_width(piece, size, bold=run.bold)
-                if lines[-1] and used + width > room:
-                    lines.append([])
-                    used = 0.0
-                lines[-1].append(
-                    Word(piece + " ", face, width + blank)
-                    if at == len(pieces)
-                    else Word(piece, face, width)
+                if line and used + width > room:
+                    yield tuple(line)
+                    line, used = [], 0.0
+                line.append(
+                    Word(piece + " ", face, width + blank) if is_last else Word(piece, face, width)
                 )
-                used += lines[-1][-1].width
-    return tuple(tuple(line) for line in lines)
+                used += line[-1].width
+    yield tuple(line)
 
 
-def _pieces(word: str, size: float, bold: bool, room: float) -> list[str]:
-    """A word, cut where it is wider than a line, behind a hyphen if it has one there."""
+def _pieces(word: str, size: float, bold: bool, room: float) -> Iterator[tuple[str, bool]]:
+    """A word, cut where it is wider than a line, behind a hyphen if it has one there; with each
+    piece whether it is the last."""
+    at = 0
+    while True:
+        end = at + max(1, letters_that_fit(word, size, room, bold=bold, start=at))
+        if end >= len(word):
+            yield word[at:], True
+            return
+        end = word.rfind("-", at, end) + 1 or end
+        yield word[at:end], False
+        at = end
 
-    def wide(length: int) -> float:
-        return text_width(word[:length], size, bold=bold)
 
-    pieces = []
-    while wide(len(word)) > room and len(word) > 1:
-        fits = max(bisect_right(range(1, len(word)), room, key=wide), 1)
-        fits = word.rfind("-", 0, fits) + 1 or fits
-        pieces.append(word[:fits])
-        word = word[fits:]
-    return [*pieces, word]
+def letters_that_fit(
+    text: str, size: float, room: float, *, bold: bool = False, start: int = 0, end: str = ""
+) -> int:
+    """How many letters of a cleaned text fit into a room; never a letter without the marks on it,
+    unless these alone are wider.
+
+    No more is measured than twice what fits, so that a long text takes as long a letter as a short
+    one.
+
+    Args:
+        room: in points.
+        start: the first of the letters.
+        end: what stands after them.
+    """
+
+    def fits(count: int) -> bool:
+        return text_width(text[start : start + count] + end, size, bold=bold) <= room
+
+    left = len(text) - start
+    fitting, most = 0, min(MEASURED_FIRST, left)
+    while fits(most):
+        if most == left:
+            return left
+        fitting, most = most, min(2 * most, left)
+    while most - fitting > 1:
+        middle = (fitting + most) // 2
+        fitting, most = (middle, most) if fits(middle) else (fitting, middle)
+    with_marks = fitting
+    while with_marks and unicodedata.category(text[start + with_marks])[0] == "M":
+        with_marks -= 1
+    return with_marks or fitting
 
 
 def _joined(text: str) -> str:
