@@ -10,6 +10,7 @@ registered once, and which of the shop's fonts may be used meanwhile is a contex
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,6 +19,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import groupby, islice
 from pathlib import Path
+from typing import Any
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont
@@ -35,6 +37,7 @@ KEPT = 8_192
 MEASURED_FIRST = 64
 NO_LETTER = "□"  # what stands for a letter that no face has
 RESTRICTED, NO_SUBSETTING, BITMAPS_ONLY = 0x0002, 0x0100, 0x0200  # of fsType
+_FIVE_DIGITS = re.compile("<([0-9A-F]{5,6})>")
 _FONT_REMEDY = "name a TrueType file that may be embedded"
 _FOLDER = Path(__file__).resolve().parent / "faces"
 _fallbacks: ContextVar[tuple[str, ...]] = ContextVar("fallbacks", default=())
@@ -63,11 +66,32 @@ class Word:
 Line = tuple[Word, ...]
 
 
+class _Face(TTFont):  # type: ignore[misc]  # the library has no types
+    """A face whose letters past U+FFFF are read out of a file as what they are.
+
+    The library names them there in five digits, where two units of UTF-16 are wanted. How it names
+    the streams is its own: its version is held for that reason.
+
+    Source: ISO 32000-1:2008, 9.10.3 ToUnicode CMaps.
+    """
+
+    def addObjects(self, doc: Any) -> None:  # noqa: N802 - the library's name
+        """Put the face into a document that is finished."""
+        super().addObjects(doc)
+        for name, stream in doc.idToObject.items():
+            if str(name).startswith("toUnicodeCMap:"):
+                stream.content = _FIVE_DIGITS.sub(_in_utf_16, stream.content)
+
+
+def _in_utf_16(found: re.Match[str]) -> str:
+    return f"<{chr(int(found[1], 16)).encode('utf-16-be').hex().upper()}>"
+
+
 @cache
 def faces() -> None:
     """Register both faces with reportlab, once."""
     for name in (REGULAR, BOLD):
-        pdfmetrics.registerFont(TTFont(name, str(_FOLDER / f"{name}.ttf")))
+        pdfmetrics.registerFont(_Face(name, str(_FOLDER / f"{name}.ttf")))
 
 
 @contextmanager
@@ -89,7 +113,7 @@ def _registered(font: Path) -> str:
     """A font's name among the faces: its path."""
     name = str(font)
     try:
-        read = TTFont(name, name)
+        read = _Face(name, name)
         may_be = _may_be_embedded(read)
     except (TTFError, OSError, ValueError, IndexError, KeyError, AssertionError) as error:
         reason = "; ".join(str(error).split("\n")) or type(error).__name__

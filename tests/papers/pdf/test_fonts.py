@@ -3,6 +3,7 @@ what cannot be printed is told."""
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -30,10 +31,12 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import read_settings
 from tests.builders.drawn import card_pdf
 from tests.builders.ink_checks import embedded_faces, words_in
+from tests.builders.outside import need
 from tests.builders.papers.card import card_of
 from tests.conftest import Run as Command
 
 HANGUL = "한지민"
+SIGNS = "😀😁 Ida"  # of two units of UTF-16 each
 HEBREW = "שרה כהן"
 HEBREW_ON_PAPER = "ןהכ הרש"
 
@@ -76,6 +79,20 @@ def without_libraries(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """As it is where the [rtl] extra was not installed."""
     monkeypatch.setattr(direction, "_LIBRARIES", ("bidi", "no_such_module"))
     yield
+
+
+# --- read out of a file
+
+
+def test_letters_past_ffff_are_read_out_of_a_paper_as_what_they_are() -> None:
+    assert f"Care card for {SIGNS}" in words_in(card_pdf(card_of(owner=SIGNS)))
+
+
+def test_poppler_reads_letters_past_ffff_as_what_they_are(tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    file.write_bytes(card_pdf(card_of(owner=SIGNS)))
+    told = subprocess.run([need("pdftotext"), file, "-"], check=True, capture_output=True)
+    assert f"Care card for {SIGNS}" in " ".join(told.stdout.decode().split())
 
 
 # --- fallback fonts
