@@ -5,19 +5,56 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Sequence
+from dataclasses import is_dataclass
+from datetime import date
+from enum import Enum
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
-from jinja2.sandbox import SandboxedEnvironment
+from jinja2.environment import TemplateModule
+from jinja2.runtime import BlockReference, LoopContext, Macro
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2.utils import Cycler, Joiner, Namespace
 
 REMEDY = "mend that line or take the template away"
+PLAIN = (str, int, float, Fraction, date, Enum, type(None), tuple, frozenset)
+COLLECTIONS = (list, dict, MappingProxyType)  # no template can change them
+OF_TEMPLATES = (LoopContext, Macro, BlockReference, TemplateModule, Cycler, Joiner, Namespace)
+RECORDS_IN = ("oilchart.core.", "oilchart.papers.")
+
+
+class Templates(ImmutableSandboxedEnvironment):
+    """Templates that see plain values: text, numbers, days, collections of them, and of frozen
+    records what is plain itself; a record's methods, and what reads or reckons, they do not see."""
+
+    def is_safe_attribute(self, obj: object, attr: str, value: object) -> bool:
+        """Whether a template may look at something of a value."""
+        if not super().is_safe_attribute(obj, attr, value):
+            return False
+        own = isinstance(obj, (*PLAIN, *COLLECTIONS, *OF_TEMPLATES))
+        return own or (_is_record(obj) and _is_plain(value))
+
+
+def _is_plain(value: object) -> bool:
+    return isinstance(value, (*PLAIN, *COLLECTIONS)) or _is_record(value)
+
+
+def _is_record(value: object) -> bool:
+    """Whether a value is one of the program's frozen records."""
+    return (
+        is_dataclass(value)
+        and type(value).__module__.startswith(RECORDS_IN)
+        and bool(vars(type(value))["__dataclass_params__"].frozen)
+    )
 
 
 @cache
 def environment(
     folders: tuple[Path, ...], cleaned: Callable[[object], object], *, autoescape: bool
-) -> SandboxedEnvironment:
+) -> Templates:
     """What fills templates in.
 
     Args:
@@ -25,7 +62,7 @@ def environment(
         cleaned: makes each value fit for its medium.
         autoescape: the medium is HTML.
     """
-    return SandboxedEnvironment(
+    return Templates(
         # some editors begin a file with a mark
         loader=FileSystemLoader(folders, encoding="utf-8-sig"),
         autoescape=autoescape,

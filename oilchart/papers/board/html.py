@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 
 from markupsafe import Markup
 
@@ -67,22 +68,24 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
     return page(
         "board",
         templates,
+        functions={
+            "call_bar": lambda count: stitches(count, limits.calls_a_day, most_calls),
+            "service_bar": lambda count: stitches(count, limits.services_a_week, most_services),
+            "near": lambda day: near_day(day, board.on),
+            "days_of": days_words,
+            "mark": _mark,
+            "name_of": _name_of,
+            "over": over,
+            "counted": counted,
+            "short_day": short_day,
+            "time_words": _time_words,
+            "day_in_month": _day_in_month,
+            "link_of": _link_of,
+        },
         board=board,
         day=day_words(board.on),
-        weekdays=WEEKDAYS,
-        call_bar=lambda count: stitches(count, limits.calls_a_day, most_calls),
-        service_bar=lambda count: stitches(count, limits.services_a_week, most_services),
-        near=lambda day: near_day(day, board.on),
-        days_of=days_words,
-        meanings=MEANING,
-        mark=_mark,
-        name_of=_name_of,
-        over=over,
-        counted=counted,
-        short_day=short_day,
-        time_words=_time_words,
-        day_in_month=_day_in_month,
-        link_of=_link_of,
+        weekdays=tuple(WEEKDAYS),
+        meanings=MappingProxyType(MEANING),
         invented=INVENTED,
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from string import ascii_uppercase
@@ -63,26 +63,31 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         "checklist",
         templates,
         accent=ACCENTS[checklist.style.colour],
-        checklist=checklist,
+        functions={
+            "minutes_short": _minutes_short,
+            "change_words": change_words,
+            "stock_words": stock_words,
+        },
+        # drawings and logo go to the page as text, not as the files they are read from
+        checklist=replace(checklist, pictures=(), style=replace(checklist.style, logo=None)),
         logo=None if checklist.style.logo is None else photo_address(checklist.style.logo.photo),
         bays=bays,
         boxes=sum(bay.boxes for bay in bays),
-        pictures=[(picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures],
+        pictures=tuple(
+            (picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures
+        ),
         key=":".join([KEPT, checklist.model, checklist.machine or "", checklist.on.isoformat()]),
         day=day_words(checklist.on),
         invented=INVENTED,
-        minutes_short=_minutes_short,
-        change_words=change_words,
-        stock_words=stock_words,
     )
 
 
-def _bays(checklist: Checklist) -> list[Bay]:
+def _bays(checklist: Checklist) -> tuple[Bay, ...]:
     """The stages that have something to tick, lettered."""
     stages = [stage for stage in checklist.stages if stage.open or stage.steps or stage.close]
-    return [
+    return tuple(
         _bay(letter, stage) for letter, stage in zip(_letters(len(stages)), stages, strict=True)
-    ]
+    )
 
 
 def _letters(number: int) -> list[str]:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from types import MappingProxyType
 
 from jinja2 import Environment, TemplateNotFound
 from markupsafe import Markup
@@ -22,8 +22,17 @@ from oilchart.papers.drawing.colours import BLUE, COLOURS, TINTS, tint
 from oilchart.papers.drawing.svg import picture_css
 from oilchart.papers.templates import environment, template_fault
 
+NO_FUNCTIONS: Mapping[str, Callable[..., object]] = MappingProxyType({})
 
-def page(name: str, templates: Sequence[Path], *, accent: str = BLUE, **values: Any) -> str:
+
+def page(
+    name: str,
+    templates: Sequence[Path],
+    *,
+    accent: str = BLUE,
+    functions: Mapping[str, Callable[..., object]] = NO_FUNCTIONS,
+    **values: object,
+) -> str:
     """Write a page.
 
     Args:
@@ -33,22 +42,30 @@ def page(name: str, templates: Sequence[Path], *, accent: str = BLUE, **values: 
             given and at nothing else.
         accent: the shop's colour, for the style to use as --accent, --accent-pale and
             --accent-full.
+        functions: that put values into words; a template calls them by these names.
+        values: plain ones: text, numbers, days, frozen records, and tuples and tables of these.
 
     Raises:
         FaultyList: a template that cannot be used, with file and line.
     """
     try:
-        return _rendered(name, templates, accent, values)
+        return _rendered(name, templates, accent, functions, values)
     # a template can raise anything: a wrong kind of value, a division by zero, a loop without end
     except Exception as error:
         raise FaultyList([template_fault(error, f"{name}.html", templates)]) from None
 
 
-def _rendered(name: str, templates: Sequence[Path], accent: str, values: dict[str, Any]) -> str:
+def _rendered(
+    name: str,
+    templates: Sequence[Path],
+    accent: str,
+    functions: Mapping[str, Callable[..., object]],
+    values: Mapping[str, object],
+) -> str:
     files = environment(tuple(templates), _without_tricks, autoescape=True)
     style = "\n".join([_palette(accent), picture_css(), _as_written(files, f"{name}.css")])
     script = _as_written(files, f"{name}.js")
-    return files.get_template(f"{name}.html").render(
+    return files.get_template(f"{name}.html", globals=dict(functions)).render(
         policy=f"default-src 'none'; style-src '{_sha256(style)}'; "
         f"script-src '{_sha256(script)}'; img-src data:; base-uri 'none'; form-action 'none'",
         style=Markup(style),

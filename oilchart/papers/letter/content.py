@@ -100,13 +100,13 @@ def values_for(wanted: WantedLetter, shop: ShopDetails) -> dict[str, object]:
             "address": ", ".join(shop.address),
         },
         "ring_us": _ring_us(shop),
-        "machines": [_values_of(standing, settling=settling) for standing in standings],
+        "machines": tuple(_values_of(standing, settling=settling) for standing in standings),
         "many": len(standings) > 1,
         "names": joined([_name(standing) for standing in standings]),
         "settling": settling,
         "booked": "" if booked is None else day_words(booked),
         "last_use": _last_use(standings),
-        "bring": to_bring({each.record.number: _list_of(each) for each in standings}),
+        "bring": tuple(to_bring({each.record.number: _list_of(each) for each in standings})),
         "before_oiling": " ".join(before_you_start(has)),
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from markupsafe import Markup
@@ -23,5 +24,13 @@ def sheet_page(drawings: Sequence[DrawingUse], templates: Sequence[Path]) -> str
         FaultyList: a template that cannot be used, with file and line.
     """
     return page(
-        "sheet", templates, drawings=[(each, Markup(drawing_svg(each.view))) for each in drawings]
+        "sheet",
+        templates,
+        drawings=tuple(
+            (
+                replace(each, view=replace(each.view, photo=None)),
+                Markup(drawing_svg(each.view)),
+            )
+            for each in drawings
+        ),
     )

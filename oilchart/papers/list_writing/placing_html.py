@@ -4,6 +4,7 @@ paste into the list."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from markupsafe import Markup
@@ -25,7 +26,11 @@ def placing_page(sheet: PlacingSheet, templates: Sequence[Path]) -> str:
         FaultyList: a template that cannot be used, with file and line.
     """
     return page(
-        "place", templates, sheet=sheet, drawing=Markup(drawing_svg(sheet.view)), written=_written
+        "place",
+        templates,
+        functions={"written": _written},
+        sheet=replace(sheet, view=replace(sheet.view, photo=None)),
+        drawing=Markup(drawing_svg(sheet.view)),
     )
 
 

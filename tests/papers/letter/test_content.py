@@ -294,7 +294,7 @@ def test_lines_of_a_paragraph_run_on_and_a_list_may_follow_it_at_once(tmp_path: 
         ),
         (
             "Subject\n\n{{ machines[7].name }}\n\nBye",
-            "service.txt: line 3: list object has no element 7",
+            "service.txt: line 3: tuple object has no element 7",
         ),
         (
             "Subject\n\n\n\n{{ 1 / 0 }}\n\nBye",
@@ -343,7 +343,7 @@ def test_what_a_template_may_use_is_told_at_the_head_of_the_first() -> None:
     assert sorted(told) == sorted(values)
     shop, machines = values["shop"], values["machines"]
     assert isinstance(shop, dict)
-    assert isinstance(machines, list)
+    assert isinstance(machines, tuple)
     assert {f"shop.{key}" for key in shop} == set(re.findall(r"shop\.\w+", head))
     each_has = head.partition("each has ")[2].partition("\n  many")[0]
     assert [key for key in machines[0] if not re.search(rf"\b{key}\b", each_has)] == []

@@ -1,0 +1,185 @@
+"""What a template may look at: plain values, and nothing that reads, writes or changes anything."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import is_dataclass
+from datetime import date
+from enum import Enum
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import jinja2
+import pytest
+from PIL import Image
+
+from oilchart.papers.templates import Templates
+from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from tests.conftest import Run
+
+PLAIN = (str, int, float, Fraction, date, Enum, type(None))
+RECORDS_IN = ("oilchart.core.", "oilchart.papers.")
+PHOTO_VIEW = """
+name = "Underside of the Heron 3"
+alt = "A photo of the underside of the Heron 3."
+photo = "underside.png"
+"""
+
+
+class Watched(Templates):
+    """The templates' environment, which tells of a value what a template sees of it."""
+
+    def seen(self, value: object) -> Iterator[tuple[str, object]]:
+        """Each name that a template may look at, with what it gets."""
+        for name in dir(value):
+            if self.is_safe_attribute(value, name, getattr(value, name, None)):
+                yield name, getattr(value, name)
+
+
+def not_plain(value: object, place: str, known: set[int]) -> Iterator[str]:
+    """Where something that is not plain can be reached from a value."""
+    if isinstance(value, PLAIN) or _mark(value) in known:
+        return
+    known.add(_mark(value))
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from not_plain(key, f"{place} key", known)
+            yield from not_plain(inner, f"{place}.{key}", known)
+    elif isinstance(value, tuple | frozenset):
+        for inner in value:
+            yield from not_plain(inner, f"{place}[]", known)
+    elif is_dataclass(value) and type(value).__module__.startswith(RECORDS_IN):
+        for name, inner in WATCHED.seen(value):
+            yield from not_plain(inner, f"{place}.{name}", known)
+    else:
+        yield f"{place}: {type(value).__name__}"
+
+
+def _mark(value: object) -> int:
+    """The same for a value that is looked at again, and for its equals."""
+    kept.append(value)  # so that no other takes its id
+    try:
+        return hash((type(value), value))
+    except TypeError:
+        return id(value)
+
+
+kept: list[object] = []
+WATCHED = Watched()
+
+
+@pytest.fixture
+def given_values(monkeypatch: pytest.MonkeyPatch) -> dict[str, dict[str, Any]]:
+    """What each template is given meanwhile, by its name."""
+    fill, given = jinja2.Template.render, {}
+
+    def watched(template: jinja2.Template, *args: Any, **named: Any) -> str:
+        given[str(template.name)] = dict(*args, **named)
+        return fill(template, *args, **named)
+
+    monkeypatch.setattr(jinja2.Template, "render", watched)
+    return given
+
+
+@pytest.fixture
+def photo_shop(demo_shop: Shop) -> Shop:
+    """The demo with a logo and a drawing that is a photo."""
+    folder = demo_shop.folder
+    for place, size in ((folder, (300, 100)), (folder / "points" / "views", (1000, 700))):
+        place.mkdir(parents=True, exist_ok=True)
+        Image.new("RGB", size, "#336699").save(place / "underside.png")
+    (folder / "points" / "views" / "underside.toml").write_text(PHOTO_VIEW, encoding="utf-8")
+    settings = folder / "shop.toml"
+    settings.write_text(
+        settings.read_text(encoding="utf-8") + '\n[paper]\nlogo = "underside.png"\n',
+        encoding="utf-8",
+    )
+    return demo_shop
+
+
+PAGES = [
+    ("checklist", "M-001", "-o", "checklist.html"),
+    ("board", "-o", "board.html"),
+    ("models", "place", "heron-3", "underside", "-o", "place.html"),
+    ("models", "views", "-o", "views.html"),
+    ("letters", "--due", "-o", "letters.pdf"),
+]
+
+
+def test_every_value_that_a_template_is_given_is_plain(
+    photo_shop: Shop, run: Run, given_values: dict[str, dict[str, Any]]
+) -> None:
+    for words in PAGES:
+        assert run(*words, shop=photo_shop.folder).exit_code == 0
+    pages = {file.name for file in packaged("templates").glob("*.html")}
+    assert given_values.keys() - {"service.txt"} == pages
+    assert "service.txt" in given_values
+    known: set[int] = set()
+    faults = [
+        fault
+        for name, values in sorted(given_values.items())
+        for each, value in values.items()
+        for fault in not_plain(value, f"{name}: {each}", known)
+    ]
+    assert faults == []
+    assert len(known) > 1_000
+
+
+@pytest.mark.parametrize(
+    ("page", "reached"),
+    [
+        ("checklist", "checklist.style.logo.photo.file.path.parent.joinpath('shop.db').unlink()"),
+        ("checklist", "checklist.pictures[0].view.photo.path.read_text()"),
+        ("checklist", "checklist.style.logo.photo.jpeg()"),
+        ("place", "sheet.view.photo.path.parent.joinpath('pwned.txt').write_text('x')"),
+        ("views", "drawings[0][0].view.photo.jpeg()"),
+        ("board", "meanings.clear()"),
+        ("board", "board.in_state(())"),
+        ("board", "board.machines[0].reckoning.machine"),
+        ("board", "board.machines[0].schedule.planner"),
+        ("board", "near.__globals__"),
+        ("board", "near.__closure__"),
+        ("letters", "shop.clear()"),
+        ("letters", "machines.clear()"),
+    ],
+)
+def test_a_template_that_reaches_for_more_is_refused_with_file_and_line_and_nothing_is_touched(
+    photo_shop: Shop, run: Run, page: str, reached: str
+) -> None:
+    names = {"views": "sheet.html", "letters": "letters/service.txt"}
+    template = photo_shop.folder / "templates" / names.get(page, f"{page}.html")
+    template.parent.mkdir(parents=True, exist_ok=True)
+    template.write_text(f"one\n\n{{{{ {reached} }}}}\n\nfour", encoding="utf-8")
+    before = {file: file.read_bytes() for file in photo_shop.folder.rglob("*") if file.is_file()}
+    [words] = [words for words in PAGES if page in words]
+    answer = run(*words, shop=photo_shop.folder)
+    assert answer.exit_code == 1
+    assert f"{template}: line 3: " in answer.stderr
+    assert len(answer.stderr.splitlines()) == 1
+    after = {file: file.read_bytes() for file in photo_shop.folder.rglob("*") if file.is_file()}
+    assert after == before
+
+
+def test_a_template_of_the_shops_has_loops_macros_counters_and_methods_of_plain_values(
+    demo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    template = demo_shop.folder / "templates" / "checklist.html"
+    template.parent.mkdir(parents=True, exist_ok=True)
+    template.write_text(
+        "{% macro row(step) %}{{ step.work.upper() }} {{ minutes_short(step.minutes) }}"
+        "{% endmacro %}"
+        "{% set found = namespace(many=0) %}{% set odd = cycler('a', 'b') %}"
+        "{% for step in checklist.steps %}{% set found.many = found.many + 1 %}"
+        "{{ loop.index }}{{ odd.next() }} {{ row(step) }}\n{% endfor %}"
+        "{{ found.many }} on {{ checklist.on.strftime('%d.%m.') }} {{ row.name }}"
+        "{{ {'a': 1}.items() | length }}{{ checklist.heading[0].split(' ')[0] }}",
+        encoding="utf-8",
+    )
+    answer = run("checklist", "M-001", "-o", "page.html", shop=demo_shop.folder)
+    assert (answer.exit_code, answer.stderr) == (0, "wrote page.html\n")
+    page = (tmp_path / "page.html").read_text(encoding="utf-8")
+    assert page.startswith("1a ")
+    assert page.splitlines()[1].startswith("2b ")
+    assert page.endswith("on 25.11. row1M-001")
