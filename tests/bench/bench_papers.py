@@ -1,5 +1,5 @@
 """Measures the printing of care cards against bare reportlab putting the same ink on the same
-pages; prints ratios from one run.
+pages, and the breaking of long texts into lines; prints ratios from one run.
 
 By hand: python -m tests.bench.bench_papers. `pytest` runs it once, short, to see that it works,
 that both files have the same ink, and that a long run keeps nothing of the cards it has drawn but
@@ -22,6 +22,8 @@ import tracemalloc
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from statistics import median
+from string import ascii_letters
+from textwrap import wrap
 from typing import Any
 
 import pypdf
@@ -34,6 +36,8 @@ from oilchart.core.planning.schedule import Schedule
 from oilchart.core.records.paper_style import CardSize
 from oilchart.papers.card.pages import card_leaflet
 from oilchart.papers.pdf.card_sizes import setting
+from oilchart.papers.pdf.fit_text import capped, largest_fitting, short
+from oilchart.papers.pdf.fonts import Run, broken
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
@@ -258,6 +262,63 @@ def figures() -> Iterator[Figure]:
         )
 
 
+def a_long_text(kind: str, letters: int, at: int) -> str:
+    """A text that was not broken before: one word, or words of six letters."""
+    word = f"{at:06}" + "".join(ascii_letters[(at + each) % 52] for each in range(letters))
+    return word[:letters] if kind == "word" else " ".join(wrap(word[:letters], 6))
+
+
+def broken_whole(text: str) -> None:
+    """All lines of a text."""
+    broken([Run(text)], 10, 400)
+
+
+def fitted_into_a_few_lines(text: str) -> None:
+    """As much of a text as there is room for."""
+    capped([Run(text)], 10, 140, 5)
+    largest_fitting(text, [(17.0, 1), (13.0, 2), (10.0, 2)], 140)
+    short(text, 10, 140)
+
+
+def microseconds_a_letter(way: Callable[[str], None], kind: str, letters: int) -> float:
+    """What a letter of a text takes; the fastest of some rounds of as many letters."""
+    rounds = []
+    for turn in range(TIMES):
+        many = max(1, 10_000 // letters)
+        texts = [a_long_text(kind, letters, turn * 1_000 + at) for at in range(many)]
+
+        def work(texts: list[str] = texts) -> None:
+            for text in texts:
+                way(text)
+
+        rounds.append(seconds(work) / many / letters * 1e6)
+    return min(rounds)
+
+
+def letter_figures() -> Iterator[Figure]:
+    """What a letter of a long text takes against one of a short text."""
+    for way in (broken_whole, fitted_into_a_few_lines):
+        for kind in ("word", "words"):
+            takes = {
+                letters: microseconds_a_letter(way, kind, letters)
+                for letters in (100, 1_000, 10_000)
+            }
+            told = ", ".join(f"{each:.2f} of {letters:,}" for letters, each in takes.items())
+            yield Figure(
+                words=f"{kind} {way.__name__.replace('_', ' ')}, microseconds a letter: {told}; "
+                "of the longest {:.2f} times what it takes of the shortest",
+                value=takes[10_000] / takes[100],
+                most=1.5,
+            )
+
+
+@pytest.mark.full
+def test_a_letter_of_a_long_text_is_no_dearer_than_one_of_a_short_text(
+    record_property: Any,
+) -> None:
+    hold(letter_figures(), record_property)
+
+
 @pytest.mark.full
 def test_cards_take_little_longer_than_bare_reportlab_and_no_memory_but_their_pages(
     record_property: Any,
@@ -272,4 +333,5 @@ if __name__ == "__main__":
         status = Path("/proc/self/status").read_text()
         sys.stdout.write(status.partition("VmHWM:")[2].split()[0])
         sys.exit()
+    tell(letter_figures())
     tell(figures())
