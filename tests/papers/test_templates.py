@@ -14,11 +14,16 @@ import jinja2
 import pytest
 from PIL import Image
 
+from oilchart.errors import FaultyList
+from oilchart.papers.checklist.html import checklist_page
+from oilchart.papers.letter.template import wording
 from oilchart.papers.templates import Templates
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
+from tests.builders.papers.checklist import a_list
 from tests.conftest import Run
 
+HERON = a_list()
 PLAIN = (str, int, float, Fraction, date, Enum, type(None))
 RECORDS_IN = ("oilchart.core.", "oilchart.papers.")
 PHOTO_VIEW = """
@@ -183,3 +188,71 @@ def test_a_template_of_the_shops_has_loops_macros_counters_and_methods_of_plain_
     assert page.startswith("1a ")
     assert page.splitlines()[1].startswith("2b ")
     assert page.endswith("on 25.11. row1M-001")
+
+
+ESCAPES = [
+    # names that begin with underscores, straight, by a filter, by a format, by an index
+    "''.__class__.__mro__",
+    "day|attr('__class__')",
+    "'{0.__class__.__mro__}'.format(day)",
+    "'{0[__class__]}'.format(day)",
+    "day['__class__']",
+    "[day]|map(attribute='__class__')|first",
+    "[day]|map('attr', '__class__')|first",
+    # what every template has, and itself
+    "lipsum.__globals__",
+    "lipsum.func_globals",
+    "cycler.__init__.__globals__",
+    "namespace.__init__",
+    "range.__self__",
+    "self.__init__",
+    "self._TemplateReference__context",
+    "(day.upper).__self__",
+    "row.__init__",
+    "row._func",
+    # what no template has, and files that are none of its own
+    "open('shop.db')",
+    "config",
+    "request",
+    "day.__import__('os')",
+    # no end
+    "range(10 ** 9)",
+    "row()",
+]
+
+
+@pytest.mark.parametrize("escape", ESCAPES)
+def test_a_template_gets_out_by_no_way_that_is_known(tmp_path: Path, escape: str) -> None:
+    (tmp_path / "letters").mkdir()
+    macro = "{% macro row() %}{{ row() }}{% endmacro %}"
+    files = {"checklist.html": "", "letters/service.txt": "Subject\n\n"}
+    for name, head in files.items():
+        text = f"{head}{macro}\n{{{{ {escape} }}}}\n\nWith regards"
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for name, head in files.items():
+        with pytest.raises(FaultyList) as refusal:
+            if name == "checklist.html":
+                checklist_page(HERON, [tmp_path, packaged("templates")])
+            else:
+                wording("service", [tmp_path], {"day": "Monday"})
+        [fault] = refusal.value.faults
+        line = 1 + head.count("\n") + (0 if escape == "row()" else 1)
+        assert fault.startswith(f"{tmp_path / name}: line {line}: ")
+
+
+@pytest.mark.parametrize(
+    "other", ["/etc/passwd", "../shop.toml", "letters/../../shop.toml", "..", "nowhere.html", ""]
+)
+@pytest.mark.parametrize("how", ["include", "extends", "import"])
+def test_a_template_takes_in_no_file_but_those_beside_it(
+    tmp_path: Path, how: str, other: str
+) -> None:
+    (tmp_path / "shop.toml").write_text("secret", encoding="utf-8")
+    folder = tmp_path / "templates"
+    folder.mkdir()
+    word = f"{{% {how} '{other}'{' as x' if how == 'import' else ''} %}}"
+    (folder / "checklist.html").write_text(f"\n{word}\n", encoding="utf-8")
+    with pytest.raises(FaultyList) as refusal:
+        checklist_page(HERON, [folder, packaged("templates")])
+    [fault] = refusal.value.faults
+    assert fault.startswith(f"{folder / 'checklist.html'}: line 2: ")
