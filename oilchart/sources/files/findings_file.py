@@ -46,7 +46,13 @@ class SavedFindings:
         Raises:
             OilchartError
         """
-        if self.machine not in (None, machine):
+        if self.machine is None:
+            raise OilchartError(
+                f"{self.place}: machine: is none: it is the list of a model; tick on the page of "
+                f'the machine, "oilchart checklist {machine} -o {machine}.html", and '
+                "save the findings there"
+            )
+        if self.machine != machine:
             raise OilchartError(
                 f"{self.place}: machine: is {self.machine}, not {machine}; name the machine "
                 "that was on the bench"

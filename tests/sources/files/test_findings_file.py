@@ -336,15 +336,6 @@ def test_the_day_of_the_file_is_the_day_of_the_service(
     assert the_machine(demo_shop, HERON).services[-1].on == date(2026, 11, 23)
 
 
-def test_the_list_of_a_model_fits_every_machine_of_it(
-    demo_shop: Shop, run: Run, file: Path
-) -> None:
-    assert (
-        run("serviced", HERON, "--from", save(file, machine=None), shop=demo_shop.folder).exit_code
-        == 0
-    )
-
-
 def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, file: Path) -> None:
     options = (
         "--except",
@@ -373,7 +364,9 @@ def test_options_beside_the_file_count_and_are_told(demo_shop: Shop, run: Run, f
     [
         # the wrong machine, model or day
         ("M-004", {}, "machine: is M-001, not M-004; name the machine that was on the bench"),
-        ("M-004", {"machine": None}, "model: is heron-3, and M-004 is a "),
+        ("M-004", {"machine": "M-004"}, "model: is heron-3, and M-004 is a "),
+        # the list of a model, which anybody's machine may have been
+        (HERON, {"machine": None}, "machine: is none: it is the list of a model; tick on the page"),
         (HERON, {"model": "heron-4"}, "model: is heron-4, and M-001 is a heron-3"),
         ("M-001 --on 2026-11-24", {}, "--on 2026-11-24: "),
         (
