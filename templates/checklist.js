@@ -2,9 +2,11 @@
 
 (() => {
   document.body.classList.add("running");
-  const { key: KEY, model: MODEL, machine: MACHINE, day: DAY } = document.body.dataset;
+  const { key, model: MODEL, machine: MACHINE, day: DAY, daysKept = 60 } = document.body.dataset;
+  // A list of no machine keeps what is noted in its tab alone, and no other file's.
+  const KEY = key || `oilchart:2:tab:${MODEL}:${location.pathname}`;
   const TYPE_KEY = "oilchart:1:type";
-  const LISTS = "oilchart:1:checklist:";
+  const LISTS = /^oilchart:[12]:checklist:/; // the first form ends with a day, and had no shop's name
   const LEAST = 16; // px: letters of 16 minutes of arc on a desk's screen
   const SEATS = [[1, true], [1, false], [0.95, false], [0.9, false], [0.85, false], [0.8, false]]; // share of the type chosen, with reasons or without
 
@@ -121,26 +123,52 @@
 
   // What the browser keeps: what was noted, never whose machine it is.
 
+  const store = () => (key ? localStorage : sessionStorage);
+
   function keep() {
-    one("#not-kept").hidden = stored(JSON.stringify({ ...noted(tasks), day: one("#day").value }));
+    const { done, found, left, note } = noted(tasks);
+    const day = one("#day").value;
+    const some = done.length || note || day !== DAY || Object.keys(found).length || Object.keys(left).length;
+    const kept = stored(JSON.stringify({ done, found, left, note, day, kept: isoDay(new Date()) }));
+    if (kept && !some) store().removeItem(KEY);
+    one("#not-kept").hidden = kept;
+    if (one("#kept")) one("#kept").hidden = true;
   }
 
   function stored(text) {
     for (;;) {
       try {
-        localStorage.setItem(KEY, text);
+        store().setItem(KEY, text);
         return true;
       } catch {
-        if (!dropOldest()) return false;
+        if (!key || !dropOldest()) return false;
       }
     }
   }
 
-  // A full store gives up the list of the earliest day; the day ends each key.
+  function isoDay(when) {
+    return [when.getFullYear(), when.getMonth() + 1, when.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
+  }
+
+  // The day on which something was last noted on a list; empty where that cannot be read.
+  function lastNoted(list) {
+    let day = list.slice(-10);
+    if (!list.startsWith("oilchart:1:")) {
+      try {
+        day = JSON.parse(localStorage.getItem(list)).kept;
+      } catch {
+        return "";
+      }
+    }
+    return /^\d{4}-\d\d-\d\d$/.test(day) ? day : "";
+  }
+
+  const otherLists = () => Object.keys(localStorage).filter((list) => LISTS.test(list) && list !== KEY);
+
+  // A full store gives up the list that was noted on longest ago.
   function dropOldest() {
     try {
-      const others = Object.keys(localStorage).filter((key) => key.startsWith(LISTS) && key !== KEY);
-      const oldest = others.sort((a, b) => (a.slice(-10) < b.slice(-10) ? -1 : 1))[0];
+      const oldest = otherLists().sort((a, b) => (lastNoted(a) < lastNoted(b) ? -1 : 1))[0];
       if (!oldest) return false;
       localStorage.removeItem(oldest);
       return localStorage.getItem(oldest) === null;
@@ -149,10 +177,23 @@
     }
   }
 
+  // Lists of long ago are not kept for good.
+  function sweep() {
+    const since = new Date();
+    since.setDate(since.getDate() - Number(daysKept));
+    try {
+      for (const list of Object.keys(localStorage)) {
+        if (LISTS.test(list) && lastNoted(list) < isoDay(since)) localStorage.removeItem(list);
+      }
+    } catch {
+      // Nothing is kept here.
+    }
+  }
+
   function recall() {
     let kept = {};
     try {
-      kept = JSON.parse(localStorage.getItem(KEY)) || {};
+      kept = JSON.parse(store().getItem(KEY)) || {};
     } catch {
       // Nothing kept, or nothing that can be read: the list starts fresh.
     }
@@ -168,6 +209,29 @@
     one("#note").value = typeof kept.note === "string" ? kept.note : "";
     one("#day").value = typeof kept.day === "string" ? kept.day : "";
     if (!one("#day").value) one("#day").value = DAY;
+    return kept;
+  }
+
+  // A page that opens with what was noted before says so.
+  function opened() {
+    const { kept } = recall();
+    show();
+    const { done, found, left, note } = noted(tasks);
+    if (!done.length && !note && !Object.keys(found).length && !Object.keys(left).length) {
+      keep();
+      return;
+    }
+    const when = new Date(`${kept}T12:00`);
+    const of = Number.isNaN(when.getTime()) ? "" : ` of ${when.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
+    const ticks = done.length === 1 ? "1 tick" : `${done.length} ticks`;
+    offerToClear(`${done.length ? ticks : "Notes"} kept${of}.`, "Clear the list");
+  }
+
+  function offerToClear(words, button) {
+    if (!one("#kept")) return; // a page of the shop's own
+    one("#kept-words").textContent = words;
+    one("#forget").textContent = button;
+    one("#kept").hidden = false;
   }
 
   // The findings as a small file, for the shop's book to read.
@@ -187,6 +251,7 @@
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
     say(`Saved ${done.length} of ${steps.length} points as ${name}: see this browser's downloads.`);
+    offerToClear("Saved. Once the work is done and the file is there, nothing need be kept here.", "Done: clear the list");
   }
 
   function say(words) {
@@ -313,7 +378,7 @@
   for (const button of all(".save")) button.addEventListener("click", save);
 
   const really = one("#really");
-  one("#clear").addEventListener("click", () => really.showModal());
+  for (const button of all("#clear, #forget")) button.addEventListener("click", () => really.showModal());
   one("#keep").addEventListener("click", () => really.close());
   one("#clear-now").addEventListener("click", () => {
     really.close();
@@ -328,7 +393,7 @@
 
   // Another window with the same list.
   window.addEventListener("storage", (event) => {
-    if (event.key !== KEY) return;
+    if (event.key !== KEY || event.storageArea !== store()) return;
     recall();
     show();
   });
@@ -363,9 +428,8 @@
   }
   typeSize(keptType());
   seatNever();
-  recall();
-  show();
-  keep();
+  sweep();
+  opened();
   showSheet(0);
   if (tasks.length) mark(following(null) || tasks[0]);
 })();

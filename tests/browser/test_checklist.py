@@ -28,6 +28,7 @@ from tests.conftest import Run
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
 OIL = "top-left-oil"
+KEPT_UNDER = "5f0f3d52-8a53-5e34-9c2c-6d6d1f0b7a11:M-014:J-003"
 STEPS = [
     step.id
     for step in checklist(PointLibrary([packaged("points")]).point_list("heron-3"), on=TODAY).steps
@@ -43,7 +44,10 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
     file = tmp_path_factory.mktemp("bench") / "checklist.html"
     file.write_text(
-        checklist_page(replace(whole, machine="M-014"), [packaged("templates")]), encoding="utf-8"
+        checklist_page(
+            replace(whole, machine="M-014", kept_under=KEPT_UNDER), [packaged("templates")]
+        ),
+        encoding="utf-8",
     )
     return file
 
@@ -57,6 +61,7 @@ def bench(browser: Any, page_file: Path) -> Iterator[Any]:
 
 def page_of(model: str, folder: Path) -> Path:
     """The page of a model's whole list."""
+    folder.mkdir(exist_ok=True)
     file = folder / f"{model}.html"
     file.write_text(
         checklist_page(
@@ -192,7 +197,7 @@ def test_a_full_store_gives_up_the_oldest_list(bench: Any) -> None:
     bench.evaluate(
         """() => {
             for (const day of ["2024-01-01", "2025-01-01"]) {
-                localStorage.setItem(`oilchart:1:checklist:heron-3:M-001:${day}`, "x");
+                localStorage.setItem(`oilchart:1:checklist:heron-3:M-001:${day}`, "x".repeat(400));
             }
             let room = 5 * 1024 * 1024;
             for (; room >= 1; room = Math.floor(room / 2)) {
@@ -589,3 +594,140 @@ def test_clearing_takes_notes_and_day_back_too(bench: Any) -> None:
     bench.reload()
     assert bench.locator("#note").input_value() == ""
     assert bench.locator("#day").input_value() == TODAY.isoformat()
+
+
+# what the browser keeps, and for how long
+
+
+def kept_lists(page: Any) -> dict[str, Any]:
+    """The lists that the browser keeps beyond a tab, by their names."""
+    kept: dict[str, Any] = page.evaluate(
+        "Object.fromEntries(Object.entries(localStorage)"
+        ".filter(([key]) => key.includes(':checklist:')))"
+    )
+    return kept
+
+
+def test_a_model_s_list_opens_without_what_was_noted_on_another_of_the_same_bytes(
+    browser: Any, tmp_path: Path
+) -> None:
+    pages = [page_of("heron-3", folder) for folder in (tmp_path / "a", tmp_path / "b")]
+    assert pages[0].read_bytes() == pages[1].read_bytes()
+    with opened(browser, pages[0]) as page:
+        a_box(page, OIL).check()
+        page.locator("#note").fill("Hums.")
+        page.reload()
+        assert a_box(page, OIL).is_checked()
+        assert kept_lists(page) == {}
+        page.goto(pages[1].as_uri())
+        assert counts(page)[0] == 0
+        assert page.locator("#note").input_value() == ""
+        other = page.context.new_page()
+        other.goto(pages[0].as_uri())
+        assert counts(other)[0] == 0
+        assert "until this tab is closed" in other.locator(".note .hint").inner_text()
+
+
+def test_ticks_are_not_those_of_the_same_machine_of_another_shop_or_in_another_stay(
+    browser: Any, tmp_path: Path, demo_shop: Shop, run: Run
+) -> None:
+    def bench_page(name: str) -> Path:
+        assert run("checklist", "M-002", "-o", name, shop=demo_shop.folder).exit_code == 0
+        return tmp_path / name
+
+    pages = [bench_page("alone.html")]
+    assert run("checkin", "M-002", "hums", shop=demo_shop.folder).exit_code == 0
+    pages.append(bench_page("stay.html"))
+    with opened(browser, pages[0]) as page:
+        names = []
+        for file in pages:
+            page.goto(file.as_uri())
+            assert counts(page)[0] == 0
+            a_box(page, OIL).check()
+            names.append(page.evaluate("document.body.dataset.key"))
+        assert kept_lists(page).keys() == set(names)
+        assert names[0].endswith(":M-002:2026-11-25")
+        assert re.fullmatch(r"oilchart:2:checklist:[0-9a-f-]{36}:M-002:J-\d{3}", names[1])
+
+
+def test_a_page_that_opens_with_ticks_says_of_which_day_and_offers_to_clear_them(
+    bench: Any,
+) -> None:
+    for step in (OIL, "needle-change"):
+        a_box(bench, step).check()
+    assert bench.locator("#kept").is_hidden()
+    bench.clock.set_fixed_time("2026-11-25T10:00:00")
+    a_box(bench, "needle-bar-oil").check()
+    bench.clock.set_fixed_time("2026-11-27T10:00:00")
+    bench.reload()
+    assert bench.locator("#kept-words").inner_text() == "3 ticks kept of 25 November."
+    assert against_rules(bench) == []
+    bench.reload()
+    assert bench.locator("#kept-words").inner_text() == "3 ticks kept of 25 November."
+    bench.locator("#forget").click()
+    bench.locator("#clear-now").click()
+    assert counts(bench)[0] == 0
+    assert bench.locator("#kept").is_hidden()
+    assert kept_lists(bench) == {}
+    bench.reload()
+    assert bench.locator("#kept").is_hidden()
+
+
+def test_an_open_page_on_which_nothing_is_noted_keeps_nothing(bench: Any) -> None:
+    assert kept_lists(bench) == {}
+    a_box(bench, OIL).check()
+    assert len(kept_lists(bench)) == 1
+    a_box(bench, OIL).uncheck()
+    assert kept_lists(bench) == {}
+
+
+def test_when_findings_are_saved_what_is_kept_can_be_cleared(bench: Any) -> None:
+    a_box(bench, OIL).check()
+    bench.locator("#note").fill("Hums.")
+    with bench.expect_download():
+        bench.locator(".save").first.click()
+    assert bench.locator("#forget").inner_text() == "Done: clear the list"
+    bench.locator("#forget").click()
+    bench.locator("#clear-now").click()
+    assert kept_lists(bench) == {}
+
+
+def test_lists_of_more_than_60_days_ago_are_swept_of_any_form(bench: Any) -> None:
+    bench.evaluate(
+        """() => {
+            for (const [machine, kept] of [["M-001", "2026-09-25"], ["M-002", "2026-09-26"]]) {
+                const list = `oilchart:2:checklist:x:${machine}:J-001`;
+                localStorage.setItem(list, `{"kept": "${kept}"}`);
+                localStorage.setItem(`oilchart:1:checklist:heron-3:${machine}:${kept}`, "{}");
+            }
+            for (const spoilt of ["", "{", "null", "{}", '{"kept": "today"}', '{"kept": 3}']) {
+                localStorage.setItem(`oilchart:2:checklist:x:${spoilt}:J-001`, spoilt);
+            }
+            localStorage.setItem("another:checklist:x", "kept");
+        }"""
+    )
+    bench.clock.set_fixed_time("2026-11-25T10:00:00")
+    bench.reload()
+    assert kept_lists(bench).keys() == {
+        "oilchart:2:checklist:x:M-002:J-001",
+        "oilchart:1:checklist:heron-3:M-002:2026-09-26",
+        "another:checklist:x",
+    }
+
+
+def test_findings_of_a_model_s_list_are_refused_for_a_machine(
+    demo_shop: Shop, run: Run, browser: Any, tmp_path: Path
+) -> None:
+    with opened(browser, page_of("heron-3", tmp_path)) as page:
+        a_box(page, OIL).check()
+        with page.expect_download() as download:
+            page.locator(".save").first.click()
+        download.value.save_as(tmp_path / "findings.json")
+    before = the_machine(demo_shop, "M-001")
+    answer = run("serviced", "M-001", "--from", "findings.json", shop=demo_shop.folder)
+    assert answer.exit_code == 1
+    assert answer.stderr.splitlines() == [
+        "oilchart: findings.json: machine: is none: it is the list of a model; tick on the page of "
+        'the machine, "oilchart checklist M-001 -o M-001.html", and save the findings there'
+    ]
+    assert the_machine(demo_shop, "M-001") == before

@@ -74,7 +74,7 @@ def checkin_command(
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
         record, job = jobs.check_in(book, app.shop, machine, told)
-    tell(app, record, f"in the shop since {job.in_on}, job J-{job.id:03}: “{job.complaint}”")
+    tell(app, record, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
     app.write_output(_tag(app, settings, record), out, f"{record.number}-tag.pdf", in_shop=True)

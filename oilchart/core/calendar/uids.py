@@ -25,5 +25,10 @@ def care_uid(namespace: str, machine: str, what: str) -> str:
     return _uid(namespace, f"care:{machine}:{what}")
 
 
+def shop_uid(namespace: str) -> str:
+    """The lasting random name of a shop, under which browsers keep what is noted on its pages."""
+    return _uid(namespace, "shop")
+
+
 def _uid(namespace: str, name: str) -> str:
     return str(uuid.uuid5(uuid.UUID(namespace), name))

@@ -29,6 +29,11 @@ class Job:
     out_on: date | None = None
 
     @property
+    def number(self) -> str:
+        """How it is called: J-003."""
+        return f"J-{self.id:03}"
+
+    @property
     def is_open(self) -> bool:
         """Whether the machine is still in the shop."""
         return self.out_on is None

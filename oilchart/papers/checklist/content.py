@@ -131,6 +131,8 @@ class Checklist:
         needle: system and which way the flat faces.
         lubricants: a legend of each that is used.
         style: the shop's colour, logo and line at the foot.
+        kept_under: the shop's own random name, the machine and its stay, under which a browser
+            keeps what is noted on the list's page; empty where the page keeps nothing past its tab.
     """
 
     title: str
@@ -153,6 +155,7 @@ class Checklist:
     defers: str = DEFERS
     invented: bool = False
     style: PaperStyle = field(default_factory=PaperStyle)
+    kept_under: str = ""
 
     @property
     def steps(self) -> tuple[ChecklistStep, ...]:

@@ -17,7 +17,8 @@ from oilchart.papers.html.page import page
 from oilchart.papers.wording import INVENTED, day_words, minutes_words
 
 # first part of the key under which a browser keeps a list's ticks; the number is their form's
-KEPT = "oilchart:1:checklist"
+KEPT = "oilchart:2:checklist"
+DAYS_KEPT = 60  # after the last tick; a machine may wait that long for a part
 QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
@@ -76,7 +77,8 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         pictures=tuple(
             (picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures
         ),
-        key=":".join([KEPT, checklist.model, checklist.machine or "", checklist.on.isoformat()]),
+        key=f"{KEPT}:{checklist.kept_under}" if checklist.kept_under else "",
+        days_kept=DAYS_KEPT,
         day=day_words(checklist.on),
         invented=INVENTED,
     )

@@ -159,10 +159,13 @@ def test_steps_put_off_are_shown_with_their_reason_and_not_counted() -> None:
     assert "motor-dust-clean" in boxes(page)
 
 
-def test_ticks_are_kept_by_model_machine_and_day_and_no_name() -> None:
-    page = HtmlPage(checklist_page(replace(a_list(owner="Ida Brandvold"), machine="M-014"), OURS))
-    keys = [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
-    assert keys == [f"oilchart:1:checklist:heron-3:M-014:{TODAY.isoformat()}"]
+def test_ticks_are_kept_under_the_shop_s_random_name_the_machine_and_its_stay_and_no_name() -> None:
+    kept_under = "5f0f3d52-8a53-5e34-9c2c-6d6d1f0b7a11:M-014:J-003"
+    whole = replace(a_list(owner="Ida Brandvold"), machine="M-014", kept_under=kept_under)
+    for each, key in ((whole, f"oilchart:2:checklist:{kept_under}"), (a_list(), "")):
+        page = HtmlPage(checklist_page(each, OURS))
+        keys = [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
+        assert keys == [key]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import click
@@ -10,7 +12,9 @@ from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
 from oilchart.cli.printing import printed
 from oilchart.cli.unregistered import machine_of
+from oilchart.core.calendar.uids import shop_uid
 from oilchart.core.planning.standing import ScheduledMachine
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.papers.checklist.content import BenchMachine, Checklist, checklist
 from oilchart.papers.checklist.html import checklist_page
@@ -68,14 +72,20 @@ def checklist_command(
         raise click.UsageError(
             f"-o {out}: a checklist is a .pdf or a .html file; give it one of these endings"
         )
-    data = checklist_bytes(
-        whole,
-        app,
-        settings,
-        html=(out or Path(name)).suffix.casefold() in (".html", ".htm"),
-        sheet=sheet,
-    )
+    html = (out or Path(name)).suffix.casefold() in (".html", ".htm")
+    if html and of_whom.record is not None:
+        whole = replace(whole, kept_under=_kept_under(app, of_whom.record, whole.on))
+    data = checklist_bytes(whole, app, settings, html=html, sheet=sheet)
     app.write_output(data, out, name, in_shop=machine is not None)
+
+
+def _kept_under(app: AppContext, record: MachineRecord, on: date) -> str:
+    """Under what a browser keeps the ticks of a machine's page: for as long as it is in the shop,
+    or else on that day."""
+    with app.shop.book() as book:
+        shop = shop_uid(book.namespace)
+    stay = on.isoformat() if record.open_job is None else record.open_job.number
+    return ":".join([shop, record.number, stay])
 
 
 def checklist_of(
