@@ -7,8 +7,10 @@ start of d.
 from __future__ import annotations
 
 import calendar
+from bisect import bisect_right
+from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 ONE_DAY = timedelta(days=1)
@@ -37,9 +39,10 @@ def add_months(day: date, months: int) -> date:
 
 
 def add_days(day: date, days: int) -> date:
-    """Go forward by days; days past the year 9999 give `date.max`."""
+    """Go forward by days, or back; days past the year 9999 give `date.max`, those before the year 1
+    `date.min`."""
     ordinal = day.toordinal() + days
-    return date.max if ordinal > date.max.toordinal() else date.fromordinal(ordinal)
+    return date.fromordinal(min(max(ordinal, 1), date.max.toordinal()))
 
 
 def month_stretches(months: AbstractSet[int]) -> list[tuple[int, int]]:
@@ -78,21 +81,49 @@ class OpenDays:
     weekdays: frozenset[int] = MONDAY_TO_FRIDAY
     closures: tuple[Span, ...] = ()
     holidays: frozenset[date] = frozenset()
+    _shut: tuple[tuple[date, ...], tuple[date, ...]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        shut = merged(self.closures)
+        firsts, ends = tuple(span.first for span in shut), tuple(span.end for span in shut)
+        object.__setattr__(self, "_shut", (firsts, ends))
 
     def is_open(self, day: date) -> bool:
         """Say whether the shop works on this day."""
         if day.weekday() not in self.weekdays or day in self.holidays:
             return False
-        return not any(shut.first <= day < shut.end for shut in self.closures)
+        return self._closure(day) is None
 
     def latest_open(self, day: date) -> date:
-        """Find the latest open day not after this one."""
-        while not self.is_open(day):
-            day -= ONE_DAY
+        """Find the latest open day not after this one; `date.min` where there is none."""
+        while not self.is_open(day) and day > date.min:
+            shut = self._closure(day)
+            day = add_days(day if shut is None else shut.first, -1)
         return day
 
     def first_open(self, day: date) -> date:
-        """Find the first open day not before this one."""
-        while not self.is_open(day):
-            day += ONE_DAY
+        """Find the first open day not before this one; `date.max` where there is none."""
+        while not self.is_open(day) and day < date.max:
+            shut = self._closure(day)
+            day = add_days(day, 1) if shut is None else shut.end
         return day
+
+    def _closure(self, day: date) -> Span | None:
+        """The closure a day lies in, with those that it touches."""
+        firsts, ends = self._shut
+        at = bisect_right(firsts, day) - 1
+        if at < 0 or day >= ends[at]:
+            return None
+        return Span(first=firsts[at], end=ends[at])
+
+
+def merged(spans: Iterable[Span]) -> list[Span]:
+    """The same days as spans that neither overlap nor touch, by their first day."""
+    found: list[Span] = []
+    for span in sorted(spans, key=lambda each: (each.first, each.end)):
+        if found and span.first <= found[-1].end:
+            if span.end > found[-1].end:
+                found[-1] = Span(first=found[-1].first, end=span.end)
+        elif span.first < span.end:
+            found.append(span)
+    return found

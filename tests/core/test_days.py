@@ -51,6 +51,30 @@ def test_months_are_never_chained_since_a_chain_loses_days() -> None:
     assert add_months(date(2026, 1, 31), 2) == date(2026, 3, 31)
 
 
+@pytest.mark.parametrize(
+    ("day", "days", "then"),
+    [
+        (date.max, 1, date.max),
+        (date(9999, 12, 30), 1, date.max),
+        (date.min, -1, date.min),
+        (date(1, 1, 5), -100, date.min),
+        (date(2026, 11, 25), -25, date(2026, 10, 31)),
+    ],
+)
+def test_days_past_either_end_of_the_calendar_are_its_end(day: date, days: int, then: date) -> None:
+    assert add_days(day, days) == then
+
+
+def test_a_shop_that_is_shut_to_the_end_of_the_calendar_opens_there() -> None:
+    years = [Span(first=date(year, 1, 1), end=date(year + 1, 1, 1)) for year in range(1, 9999)]
+    always = OpenDays(closures=(*reversed(years), Span(first=date(9999, 1, 1), end=date.max)))
+    assert always.latest_open(date(2026, 11, 25)) == date.min
+    assert always.first_open(date(2026, 11, 25)) == date.max
+    from_2027 = OpenDays(closures=tuple(years[2026:]))
+    assert from_2027.latest_open(date(9000, 1, 1)) == date(2026, 12, 31)
+    assert from_2027.first_open(date(2027, 1, 1)) == date(9999, 1, 1)
+
+
 # Month arithmetic against dateutil's relativedelta, the common library for it.
 
 

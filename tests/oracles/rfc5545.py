@@ -27,6 +27,9 @@ class Component:
         return next((parameters for key, parameters, _ in self.properties if key == name), "")
 
 
+LAST_DAY = "99991231"  # after it no day can be written: 3.6.1, without an end it is one day
+
+
 def faults(data: bytes) -> list[str]:
     """Every rule the file breaks."""
     found = _lines(data)
@@ -145,9 +148,10 @@ def _event(event: Component) -> list[str]:
         if not re.fullmatch(r"\d{8}T\d{6}Z", event.value(name) or "")
     ]
     start, end = event.value("DTSTART") or "", event.value("DTEND") or ""
-    if event.parameters("DTSTART") != event.parameters("DTEND"):
+    ends = start != LAST_DAY
+    if ends and event.parameters("DTSTART") != event.parameters("DTEND"):
         found.append(f"event {uid}: 3.8.2.2: DTEND is of another type than DTSTART")
-    if not start < end:
+    if ends and not start < end:
         found.append(f"event {uid}: 3.8.2.2: DTEND {end} is not later than DTSTART {start}")
     if "VALUE=DATE" in event.parameters("DTSTART") and not re.fullmatch(r"\d{8}", start):
         found.append(f"event {uid}: 3.3.4: DTSTART {start} is not a date")
@@ -224,7 +228,7 @@ def _event_counts(event: Component) -> list[str]:
         "UID",
         "DTSTAMP",
         "DTSTART",
-        "DTEND",
+        *(["DTEND"] if event.value("DTSTART") != LAST_DAY else []),
         "SUMMARY",
         "SEQUENCE",
         "STATUS",

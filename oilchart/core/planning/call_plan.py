@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from enum import StrEnum
 
-from oilchart.core.days import OpenDays
+from oilchart.core.days import OpenDays, add_days
 from oilchart.core.planning.capacity import Wanted, place_by_day
 from oilchart.core.records.owner import Way
 
@@ -58,10 +58,10 @@ def first_with_room(
     day: date, *, open_days: OpenDays, limit: int | None, taken: Mapping[date, int]
 ) -> date:
     """The first open day, not before this one, on which so few calls are promised that there is
-    room for one more."""
+    room for one more; `date.max` where there is none."""
     day = open_days.first_open(day)
-    while limit is not None and taken.get(day, 0) >= limit:
-        day = open_days.first_open(day + timedelta(days=1))
+    while limit is not None and taken.get(day, 0) >= limit and day < date.max:
+        day = open_days.first_open(add_days(day, 1))
     return day
 
 
@@ -99,7 +99,7 @@ def plan_calls(
             (service.ring_on for service in group if service.ring_on is not None),
             default=None,
         )
-        deadline = open_days.latest_open(stays or group[0].on - timedelta(days=lead_days))
+        deadline = open_days.latest_open(stays or add_days(group[0].on, -lead_days))
         jobs.append(
             Wanted(
                 key=key,

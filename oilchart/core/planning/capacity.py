@@ -22,6 +22,8 @@ from typing import Any, Generic, TypeVar
 from oilchart.core.days import OpenDays
 from oilchart.core.units import WEEK_DAYS
 
+LAST_DAY = date.max.toordinal()
+
 Key = TypeVar("Key", bound=Any)  # what tells jobs apart, and orders those of one deadline
 
 
@@ -121,6 +123,7 @@ class _Slots:
 
     def __init__(self, length_days: int, *, today: date, open_days: OpenDays) -> None:
         self._length_days = length_days
+        self._open_days = open_days
         self._today = today.toordinal()
         self._weekdays = open_days.weekdays
         self._holidays = frozenset(day.toordinal() for day in open_days.holidays)
@@ -137,9 +140,24 @@ class _Slots:
         """The slot of today."""
         return self.of(self._today)
 
+    @property
+    def last(self) -> int:
+        """The slot of the last day there is; it holds whatever finds no other place."""
+        return self.of(LAST_DAY)
+
     def of(self, day: int) -> int:
         """The slot a day lies in."""
         return (day - 1) // self._length_days
+
+    def after(self, slot: int) -> int:
+        """The next slot with an open day; the last one where there is none."""
+        begin = date.fromordinal(min((slot + 1) * self._length_days + 1, LAST_DAY))
+        return self.of(self._open_days.first_open(begin).toordinal())
+
+    def before(self, slot: int) -> int:
+        """The slot before with an open day."""
+        end = date.fromordinal(max(slot * self._length_days, 1))
+        return self.of(self._open_days.latest_open(end).toordinal())
 
     def open_in(self, slot: int) -> Sequence[int]:
         """The open days of a slot, none before today; looked up once."""
@@ -148,9 +166,11 @@ class _Slots:
             begin = slot * self._length_days + 1
             days = [
                 day
-                for day in range(begin, begin + self._length_days)
+                for day in range(begin, min(begin + self._length_days, LAST_DAY + 1))
                 if day >= self._today and self._is_open(day)
             ]
+            if slot == self.last and not days:
+                days = [LAST_DAY]
             self._open[slot] = days
         return days
 
@@ -186,36 +206,39 @@ def _place(
     def room(slot: int) -> int:
         if not slots.open_in(slot):
             return 0
-        return len(free) if limit is None else max(limit - gone.get(slot, 0), 0)
+        if limit is None or slot == slots.last:
+            return len(free)
+        return max(limit - gone.get(slot, 0), 0)
 
     deadlines = [deadline.toordinal() for deadline, _ in free]
-    latest = _as_late_as_possible(
-        _in_reach([slots.of(day) for day in deadlines], room, first=slots.first), room
-    )
+    reachable = _in_reach([slots.of(day) for day in deadlines], room, slots)
+    latest = _as_late_as_possible(reachable, room, slots)
     for (deadline, key), day, slot in zip(free, deadlines, latest, strict=True):
         on = date.fromordinal(slots.day_in(slot, day))
         placed.append(Placed(key=key, on=on, late=on > deadline))
     return sorted(placed, key=lambda each: (each.on, each.key))
 
 
-def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], *, first: int) -> list[int]:
+def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], slots: _Slots) -> list[int]:
     """Fill the slots from the first one on, earliest deadline first.
 
     Returns:
         For each job its new deadline: the later of its own and the slot reached.
     """
     reachable = []
-    slot, places = first, room(first)
+    slot, places = slots.first, room(slots.first)
     for deadline in deadlines:
         while not places:
-            slot += 1
+            slot = slots.after(slot)
             places = room(slot)
         places -= 1
         reachable.append(max(deadline, slot))
     return reachable
 
 
-def _as_late_as_possible(deadlines: Sequence[int], room: Callable[[int], int]) -> list[int]:
+def _as_late_as_possible(
+    deadlines: Sequence[int], room: Callable[[int], int], slots: _Slots
+) -> list[int]:
     """Fill the slots from the last one back, latest deadline first.
 
     Args:
@@ -227,7 +250,7 @@ def _as_late_as_possible(deadlines: Sequence[int], room: Callable[[int], int]) -
         if deadline < slot:
             slot, places = deadline, room(deadline)
         while not places:
-            slot -= 1
+            slot = slots.before(slot)
             places = room(slot)
         places -= 1
         placed.append(slot)

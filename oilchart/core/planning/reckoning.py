@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import takewhile
 
-from oilchart.core.days import ONE_DAY, OpenDays, add_months
+from oilchart.core.days import OpenDays, add_days, add_months
 from oilchart.core.due.allowances import PointAllowances, StepAllowance, for_step
 from oilchart.core.due.due_dates import (
     NEVER,
@@ -228,7 +228,7 @@ class Reckoning:
             due = None if allowed is None else self._due_after(done, allowed).likely
             if due is None or due > until:
                 return
-            done = max(due, done + ONE_DAY)
+            done = max(due, add_days(done, 1))
             times += 1
             yield done
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.days import ONE_DAY, OpenDays
+from oilchart.core.days import OpenDays, add_days
 from oilchart.core.due.due_dates import Window, first_of
 from oilchart.core.point_lists.point_list import IfDry, Point
 
@@ -118,7 +118,7 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
     of deep points it is taken that their interval has no steps.
 
     Returns:
-        Without end where some point always falls due again.
+        Without end, but for that of the calendar, where some point always falls due again.
     """
     due = dict(work.due)
     times: Counter[str] = Counter()
@@ -133,7 +133,9 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
         for point in service.points:
             due[point.id] = if_done_again(point, service.on, 1)
             times[point.id] += 1
-        service = next_service(ahead, today=service.on + ONE_DAY, served=True)
+        if service.on == date.max:
+            return
+        service = next_service(ahead, today=add_days(service.on, 1), served=True)
 
 
 def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:
@@ -141,7 +143,8 @@ def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:
     after = first_of(deciding_day(point, work.if_done(point, day, 1)) for point in work.points)
     following = date.max
     if after is not None:
-        following = max(work.open_days.latest_open(after), work.open_days.first_open(day + ONE_DAY))
+        next_day = work.open_days.first_open(add_days(day, 1))
+        following = max(work.open_days.latest_open(after), next_day)
 
     def cannot_wait(point: Point) -> bool:
         wanted = deciding_day(point, work.due[point.id])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.days import ONE_DAY, Span
+from oilchart.core.days import Span, add_days
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,7 @@ class Job:
 
     def stay(self, today: date) -> Span:
         """The days on which the machine rests: from check-in to before collection, or to today."""
-        return Span(first=self.in_on, end=max(self.out_on or today + ONE_DAY, self.in_on))
+        return Span(first=self.in_on, end=max(self.out_on or add_days(today, 1), self.in_on))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

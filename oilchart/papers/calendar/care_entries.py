@@ -4,11 +4,11 @@ next service."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 
 from oilchart.core.calendar.recurrence import every_months
 from oilchart.core.calendar.uids import care_uid
-from oilchart.core.days import ONE_DAY, add_months
+from oilchart.core.days import ONE_DAY, add_days, add_months
 from oilchart.core.due.rhythm import RHYTHMS
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.point_lists.point_list import Keeper
@@ -58,7 +58,7 @@ def care_entries(
                 continue
             entry = Entry(
                 first=rule.first,
-                end=rule.first + ONE_DAY,
+                end=add_days(rule.first, 1),
                 title=f"{machine.point_list.name}: every {rhythm}",
                 lines=_what_to_do(schedule, plans, shop),
                 category=CATEGORY,
@@ -108,7 +108,7 @@ def _service(schedule: Schedule, shop: ShopDetails, alarm_hours: int | None) -> 
     name = point_list.name
     if schedule.booked is not None:
         day = schedule.booked
-        title, first, end = f"{name}: service, booked", day, day + timedelta(days=1)
+        title, first, end = f"{name}: service, booked", day, add_days(day, 1)
         things = "pedal, cord and bobbin case" if point_list.has_plug else "bobbin case"
         lines = [f"Please bring the machine on this day, with its {things}."]
     else:

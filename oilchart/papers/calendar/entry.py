@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from oilchart.core.calendar.ledger import Content, LedgerEntry
+from oilchart.core.days import add_days
 
 CANCELLED = "Cancelled: "
 
@@ -43,7 +44,7 @@ class Stamped:
 
 def content(entry: Entry) -> Content:
     """What is seen of an entry."""
-    last_day = entry.until or entry.end - timedelta(days=1)
+    last_day = entry.until or max(entry.first, add_days(entry.end, -1))
     return Content(
         words=json.dumps(
             asdict(entry), default=date.isoformat, ensure_ascii=False, separators=(",", ":")

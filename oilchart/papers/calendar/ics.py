@@ -62,7 +62,8 @@ def _event(stamped: Stamped) -> Event:
         ("LAST-MODIFIED", ledger.changed_at),
         ("SEQUENCE", ledger.sequence),
         ("DTSTART", entry.first),
-        ("DTEND", entry.end),
+        # without an end it is one day (RFC 5545 section 3.6.1); after the last one there is none
+        *([("DTEND", entry.end)] if entry.end > entry.first else []),
         *([("RRULE", _rule(entry))] if entry.rule else []),
         ("SUMMARY", _text(entry.title)),
         ("DESCRIPTION", _text("\n".join(entry.lines))),

@@ -157,6 +157,14 @@ def test_a_deadline_at_the_end_of_the_calendar_is_kept() -> None:
         assert [each.on for each in placed] == [TODAY, date.max, date.max]
 
 
+def test_jobs_of_a_shop_that_is_shut_to_the_end_of_the_calendar_are_placed_there() -> None:
+    """And soon: from today to then lie some three million days."""
+    open_days = OpenDays(closures=(Span(first=date(2020, 1, 1), end=date.max),))
+    for place in (place_by_day, place_by_week):
+        placed = place(wanted(TODAY, day(4), day(9)), today=TODAY, open_days=open_days, limit=1)
+        assert [each.on for each in placed] == [date.max] * 3
+
+
 @pytest.mark.parametrize("place", [place_by_day, place_by_week])
 @pytest.mark.parametrize("limit", [0, -1])
 def test_a_limit_that_holds_nothing_is_refused(place: Place, limit: int) -> None:
