@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Iterable
+
+UNSEEN_LETTERS = "\u115f\u1160\u2800\u3164\uffa0"  # fillers of Hangul, and Braille without a dot
 
 
 class OilchartError(Exception):
@@ -31,6 +34,19 @@ class WrongValue(OilchartError):
 
 class UnknownName(OilchartError):
     """A model, machine, owner or point that is not there."""
+
+
+class FarAhead(OilchartError):
+    """A day so far ahead that it may be a slip of the pen; it is taken once somebody says that it
+    is meant.
+
+    Args:
+        what: how far what lies ahead, like "2062-12-08 is 36 years ahead".
+    """
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        super().__init__(f"{what}; give a nearer day")
 
 
 class UnreadableWords(OilchartError):
@@ -74,6 +90,13 @@ def one_line(text: str) -> str:
     if line.isprintable():  # as nearly all are; sign by sign takes thirty times as long
         return line
     return " ".join("".join(sign if sign.isprintable() else " " for sign in line).split())
+
+
+def can_be_seen(text: str) -> bool:
+    """Whether anything of a text shows: a letter, a figure or a sign, and no blank of any kind."""
+    return any(
+        unicodedata.category(sign)[0] in "LNPS" and sign not in UNSEEN_LETTERS for sign in text
+    )
 
 
 def nearest(name: str, known: Iterable[str], most: int = 3) -> str:

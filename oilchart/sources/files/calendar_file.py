@@ -10,10 +10,8 @@ from typing import Any
 
 from icalendar import Calendar
 
-from oilchart.errors import FaultyList
-
-MOST_BYTES = 20_000_000
-LONGEST_DAYS = 400  # of a closure
+from oilchart import bounds
+from oilchart.errors import FaultyList, one_line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,15 +45,15 @@ def read_calendar(path: Path) -> tuple[list[ReadEntry], int]:
         FaultyList: there is no such file, or it is no calendar.
     """
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(bounds.CALENDAR_BYTES + 1)
     except OSError as error:
         raise FaultyList(
             [f"{path}: cannot be read: {error.strerror}; name a calendar file"]
         ) from None
-    if len(data) > MOST_BYTES:
-        raise FaultyList(
-            [f"{path}: is larger than {MOST_BYTES // 1_000_000} MB; export fewer months"]
-        )
+    if len(data) > bounds.CALENDAR_BYTES:
+        most = f"{bounds.CALENDAR_BYTES // 1_000_000} MB"
+        raise FaultyList([f"{path}: is larger than {most}; export fewer months"])
     try:
         calendars = [
             found for found in Calendar.from_ical(data, multiple=True) if found.name == "VCALENDAR"
@@ -87,16 +85,36 @@ def _entry(event: Any) -> ReadEntry:  # the library types a value as any of thir
     elif "DURATION" in event and whole_days:
         last = max(first, first + event["DURATION"].dt - timedelta(days=1))
     return ReadEntry(
-        uid=str(event["UID"]),
+        uid=_uid(event["UID"]),
         first=first,
         last=last,
         whole_days=whole_days,
         recurs="RRULE" in event or "RDATE" in event or "RECURRENCE-ID" in event,
-        sequence=int(event.get("SEQUENCE", 0)),
-        title=str(event.get("SUMMARY", "")),
+        sequence=int(_one(event, "SEQUENCE", 0)),
+        title=_title(str(_one(event, "SUMMARY", ""))),
         categories=_categories(event.get("CATEGORIES")),
-        cancelled=str(event.get("STATUS", "")).upper() == "CANCELLED",
+        cancelled=str(_one(event, "STATUS", "")).upper() == "CANCELLED",
     )
+
+
+def _uid(found: Any) -> str:
+    """The uid of an entry, without which it cannot be told from others."""
+    uid = "" if isinstance(found, list) else one_line(str(found))
+    if not 0 < len(uid) <= bounds.WORDS_LETTERS:
+        raise ValueError("no uid")
+    return uid
+
+
+def _one(event: Any, name: str, default: object) -> Any:
+    """A value that an entry may have once; where it stands several times, the first."""
+    found = event.get(name, default)
+    return found[0] if isinstance(found, list) else found
+
+
+def _title(words: str) -> str:
+    """A title as it is told and kept: without control characters, its end cut where it is long."""
+    title, most = one_line(words), bounds.NAME_LETTERS
+    return title if len(title) <= most else f"{title[: most - 1]}…"
 
 
 def _day(moment: Any) -> date:

@@ -11,15 +11,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from oilchart import bounds
 from oilchart.core.records.findings import Found, Left, ServiceNotes
 from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line
-from oilchart.sources.files.toml_table import Table, day_of, shown
+from oilchart.sources.files.toml_table import Table, day_of, is_deep, shown
 
 KIND = "oilchart findings"
 VERSION = 1
-MOST_BYTES = 256 * 1024  # a list of a hundred points with a word for each takes 10 kB
-EARLIEST_YEAR = 1850  # no machine is older
-LONGEST_NOTE = 2000  # letters, as many as the page takes
 SAVE_AGAIN = "save the findings again on the bench page"
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -107,11 +105,13 @@ def read_findings(path: Path, today: date) -> SavedFindings:
 def _read_json(path: Path) -> Any:
     try:
         data = _bytes_of(path)
-        return json.loads(
-            data.decode("utf-8-sig"),
-            object_pairs_hook=_once,
-            parse_constant=_refuse_constant,
-            parse_int=_short_int,
+        return _shallow(
+            json.loads(
+                data.decode("utf-8-sig"),
+                object_pairs_hook=_once,
+                parse_constant=_refuse_constant,
+                parse_int=_short_int,
+            )
         )
     except UnicodeDecodeError as error:
         raise FaultyList(
@@ -140,7 +140,7 @@ def _bytes_of(path: Path) -> bytes:
         )
     try:
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            data = file.read(bounds.FINDINGS_BYTES + 1)
     except FileNotFoundError:
         raise FaultyList(
             [f"{path}: there is no such file: check its name; a browser saves into its downloads"]
@@ -149,23 +149,31 @@ def _bytes_of(path: Path) -> bytes:
         raise FaultyList(
             [f"{path}: cannot be read: {error.strerror}: name the file that the bench page saved"]
         ) from None
-    if len(data) > MOST_BYTES:
+    if len(data) > bounds.FINDINGS_BYTES:
+        more = f"more than {bounds.FINDINGS_BYTES // 1024} kB"
         raise FaultyList(
-            [
-                f"{path}: is no file of findings: more than {MOST_BYTES // 1024} kB: name "
-                "the file that the bench page saved"
-            ]
+            [f"{path}: is no file of findings: {more}: name the file that the bench page saved"]
         )
     return data
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """An object whose keys stand in it once."""
-    keys = [key for key, _ in pairs]
-    twice = next((key for key in keys if keys.count(key) > 1), None)
-    if twice is not None:
-        raise ValueError(f'"{one_line(twice)[:60]}" stands in it twice')
-    return dict(pairs)
+    if len(pairs) > bounds.FINDINGS_KEYS:
+        raise ValueError(f"{len(pairs)} keys in one object, {bounds.FINDINGS_KEYS} are the most")
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise ValueError(f'"{one_line(key)[:60]}" stands in it twice')
+        found[key] = value
+    return found
+
+
+def _shallow(values: Any) -> Any:
+    """What stands in brackets no deeper than findings need."""
+    if is_deep(values):
+        raise RecursionError
+    return values
 
 
 def _refuse_constant(name: str) -> Any:
@@ -173,8 +181,9 @@ def _refuse_constant(name: str) -> Any:
 
 
 def _short_int(digits: str) -> int:
-    if len(digits) > 9:
-        raise ValueError(f"{digits[:9]}... is too long a number")
+    most = bounds.NUMBER_DIGITS
+    if len(digits) > most:
+        raise ValueError(f"{digits[:most]}... is too long a number")
     return int(digits)
 
 
@@ -200,7 +209,7 @@ def _day(table: Table, today: date) -> date | None:
     if not words:
         return None
     on = day_of(words) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", words) else None
-    if on is None or on.year < EARLIEST_YEAR:
+    if on is None or on < bounds.earliest_day(today):
         table.fault("day", words, "is no day of a service", SAVE_AGAIN)
         return None
     if on > today:
@@ -256,11 +265,11 @@ def _note(table: Table) -> str:
     if not isinstance(note, str):
         table.fault("note", note, "must be words", SAVE_AGAIN)
         return ""
-    if len(note) > LONGEST_NOTE:
+    if len(note) > bounds.WORDS_LETTERS:
         table.fault(
             "note",
             f"{len(note)} letters",
-            f"is longer than {LONGEST_NOTE}",
+            f"is longer than {bounds.WORDS_LETTERS}",
             f"shorten it and {SAVE_AGAIN}",
         )
     return one_line(note)

@@ -5,13 +5,11 @@ from __future__ import annotations
 from functools import cached_property
 from pathlib import Path
 
+from oilchart import bounds
 from oilchart.core.records.paper_style import Accent, CardSize, CodeFor, Logo, PaperStyle
 from oilchart.errors import FaultyList
 from oilchart.sources.files.photos import PhotoFile
-from oilchart.sources.files.toml_table import Table
-
-NARROWEST = 20  # times as long as wide: nothing can be made out on a longer strip
-LONGEST_FOOTER = 200  # letters; more would take the room of what the card is for
+from oilchart.sources.files.toml_table import Table, lies_within
 
 STARTING_PAPER = """
 [paper]
@@ -40,8 +38,10 @@ def read_paper(table: Table, folder: Path) -> PaperStyle:
 
 def _footer(table: Table) -> str:
     words = "" if table.raw("footer") == "" else table.optional("footer") or ""
-    if len(words) > LONGEST_FOOTER:
-        table.fault("footer", words, f"is longer than {LONGEST_FOOTER} letters", "shorten it")
+    if len(words) > bounds.FOOTER_LETTERS:
+        table.fault(
+            "footer", words, f"is longer than {bounds.FOOTER_LETTERS} letters", "shorten it"
+        )
     return words
 
 
@@ -51,7 +51,7 @@ def _logo(table: Table, folder: Path) -> Logo | None:
     if not name:
         return None
     path = folder / name
-    if not path.resolve().is_relative_to(folder.resolve()):
+    if not lies_within(path, folder):
         table.fault(
             "logo",
             name,
@@ -65,14 +65,6 @@ def _logo(table: Table, folder: Path) -> Logo | None:
     except FaultyList as error:
         wrong = error.faults[0].removeprefix(f"{path}: ")
         table.fault("logo", name, f"cannot be used: {wrong}", "write the name of a JPEG or PNG")
-        return None
-    if not 1 / NARROWEST <= width / max(height, 0.1) <= NARROWEST:
-        table.fault(
-            "logo",
-            name,
-            f"is more than {NARROWEST} times as long as it is wide",
-            "cut it to a shape that can be seen",
-        )
         return None
     return Logo(photo=photo, width=width, height=height)
 

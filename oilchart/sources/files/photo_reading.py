@@ -9,13 +9,15 @@ from pathlib import Path
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from oilchart import bounds
+from oilchart.bounds import in_proportion
 from oilchart.errors import FaultyList
 
 FORMATS = ("JPEG", "PNG")
 # of the longer side: 168 mm, the width of a drawing on a checklist, at 240 to the inch
 PRINT_PIXELS = 1600
 QUALITY = 85
-MOST_PIXELS = 120_000_000
+MOST_MILLIONS = bounds.PHOTO_PIXELS // 1_000_000
 TURNED = range(5, 9)  # orientations of a picture that lies on its side
 ORIENTATION = 0x0112  # its tag in Exif
 # what modes without tones are turned into before they are scaled
@@ -73,17 +75,29 @@ def _opened(path: Path) -> Image.Image:
         raise FaultyList([f"{path}: is no JPEG or PNG: save the photo as one"]) from None
     except Image.DecompressionBombError:
         raise FaultyList(
-            [f"{path}: is more than {MOST_PIXELS // 1_000_000} million pixels: make it smaller"]
+            [f"{path}: is more than {MOST_MILLIONS} million pixels: make it smaller"]
         ) from None
     # words or a profile in it that are larger than any picture needs
     except ValueError as error:
         raise FaultyList([f"{path}: cannot be read: {error}: save the photo anew"]) from None
     except OSError as error:
         raise FaultyList([f"{path}: cannot be read: {error.strerror or error}"]) from None
-    if image.width * image.height > MOST_PIXELS:
+    remedy = _too_much(*image.size)
+    if remedy:
         image.close()
-        raise FaultyList([f"{path}: is {image.width} by {image.height} pixels: make it smaller"])
+        raise FaultyList([f"{path}: is {image.width} by {image.height} pixels: {remedy}"])
     return image
+
+
+def _too_much(width: int, height: int) -> str:
+    """What to do where a picture is too large, or so long that nothing can be made out on it; its
+    header tells, before anything of it is read."""
+    if max(width, height) > bounds.PHOTO_SIDE or width * height > bounds.PHOTO_PIXELS:
+        most = f"{MOST_MILLIONS} million pixels, {bounds.PHOTO_SIDE} a side"
+        return f"make it smaller; {most} are the most"
+    if not in_proportion(width, height):
+        return f"cut it; one side may be {bounds.PROPORTION} times the other at most"
+    return ""
 
 
 def _orientation(image: Image.Image) -> int | None:

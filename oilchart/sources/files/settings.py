@@ -10,6 +10,7 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
+from oilchart import bounds
 from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.planning.capacity import ShopLimits
@@ -22,13 +23,10 @@ from oilchart.sources.files.toml_table import Table, day_of, read_toml
 from oilchart.sources.words.phrase import Range
 
 SETTINGS_FILE = "shop.toml"
-LONGEST_LEAD_DAYS = 366
 # between two services of a machine, unless the shop says otherwise; common practice, no source
 LEAST_DAYS = 90
-LONGEST_CLOSURE_DAYS = 1_000
-MOST_PLACES = 10_000
-LONGEST_PIECE_HOURS = 5_000
-_PIECE = re.compile(r"(\d+(?:\.\d+)?)(?:\s*[-–]\s*(\d+(?:\.\d+)?))?")
+_HOURS = rf"(\d{{1,{bounds.NUMBER_DIGITS}}}(?:\.\d{{1,{bounds.NUMBER_DIGITS}}})?)"
+_PIECE = re.compile(rf"{_HOURS}(?:\s*[-–]\s*{_HOURS})?")
 
 STARTING_SETTINGS = (
     """\
@@ -91,10 +89,10 @@ def read_settings(path: Path) -> Settings:
     """
     table = Table(read_toml(path), str(path))
     shop_details = ShopDetails(
-        name=table.text("name"),
+        name=table.text("name", most=bounds.NAME_LETTERS),
         phone=_may_be_empty(table, "phone"),
         email=_may_be_empty(table, "email"),
-        address=table.words("address"),
+        address=table.words("address", most=bounds.NAME_LETTERS),
         invented=table.flag("invented"),
     )
     bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", table)
@@ -103,10 +101,10 @@ def read_settings(path: Path) -> Settings:
         span for words in bench.words("closures") if (span := _closure(bench, words)) is not None
     )
     holidays = _holidays(bench)
-    lead_days = bench.whole("lead_days", least=0, most=LONGEST_LEAD_DAYS)
-    least_days = bench.whole("least_days", least=0, most=LONGEST_LEAD_DAYS)
+    lead_days = bench.whole("lead_days", least=0, most=bounds.LONGEST_LEAD_DAYS)
+    least_days = bench.whole("least_days", least=0, most=bounds.LONGEST_LEAD_DAYS)
     calls_a_day, services_a_week = (
-        bench.whole(key, most=MOST_PLACES) for key in ("calls_a_day", "services_a_week")
+        bench.whole(key, most=bounds.PLACES) for key in ("calls_a_day", "services_a_week")
     )
     bench.finish()
     pieces = _pieces(
@@ -147,16 +145,20 @@ def _pieces(table: Table) -> dict[str, Range]:
 
 def _piece(value: object) -> Range | None:
     """Hours from a number, or from a text like "4-8"; None where it is none."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        return None
+    if isinstance(value, int) and value >= bounds.NUMBER_BELOW:  # Python may not even write it
+        return None
     found = _PIECE.fullmatch(str(value))
-    if found is None or isinstance(value, bool):
+    if found is None:
         return None
     low, high = Fraction(found[1]), Fraction(found[2] or found[1])
-    return (low, high) if 0 < low <= high <= LONGEST_PIECE_HOURS else None
+    return (low, high) if 0 < low <= high <= bounds.PIECE_HOURS else None
 
 
 def _may_be_empty(table: Table, key: str) -> str:
     value = table.raw(key)
-    return "" if value in (None, "") else table.text(key)
+    return "" if value in (None, "") else table.text(key, most=bounds.NAME_LETTERS)
 
 
 def _weekdays(bench: Table) -> frozenset[int]:
@@ -188,12 +190,12 @@ def _closure(bench: Table, words: str) -> Span | None:
         or last is None
         or len(days) > 2
         or last < first
-        or (last - first).days > LONGEST_CLOSURE_DAYS
+        or (last - first).days > bounds.CLOSURE_DAYS
     ):
         bench.fault(
             "closures",
             words,
-            f"is not a stretch of at most {LONGEST_CLOSURE_DAYS} days",
+            f"is not a stretch of at most {bounds.CLOSURE_DAYS} days",
             'write it like "2026-12-24 to 2027-01-02"',
         )
         return None

@@ -10,12 +10,12 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, TypeVar
 
+from oilchart import bounds
 from oilchart.errors import FaultyList, nearest, one_line
 
 _E = TypeVar("_E", bound=StrEnum)
 _T = TypeVar("_T")
 _MOST_SHOWN = 60
-_LEAST_TOO_LARGE = 10**9  # no number of a list or of the settings comes near it
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -25,8 +25,14 @@ def read_toml(path: Path) -> dict[str, Any]:
         FaultyList: one fault, with the line and column of broken TOML.
     """
     try:
-        # some editors begin a file with a mark
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        with path.open("rb") as file:
+            data = file.read(bounds.TOML_BYTES + 1)
+        if len(data) > bounds.TOML_BYTES:
+            most = f"{bounds.TOML_BYTES // 1_000_000} MB"
+            raise FaultyList([f"{path}: is larger than {most}: take out what is not needed"])
+        # some editors begin a file with a mark, and some end its lines in two signs
+        text = data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        values = tomllib.loads(text)
     except FileNotFoundError:
         raise FaultyList([f"{path}: there is no such file: check its name"]) from None
     except OSError as error:
@@ -42,6 +48,23 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise FaultyList(
             [f"{path}: has a number too long or brackets too deep to be read: take them out"]
         ) from None
+    if is_deep(values):
+        deep = f"keys or brackets deeper than {bounds.NESTING} in each other"
+        raise FaultyList([f"{path}: has {deep}: take them out"])
+    return values
+
+
+def is_deep(values: object) -> bool:
+    """Whether tables and lists lie so deep in each other that nothing of a shop can be meant."""
+    level: list[object] = [values]
+    for _ in range(bounds.NESTING):
+        level = [
+            inner
+            for each in level
+            if isinstance(each, dict | list)
+            for inner in (each.values() if isinstance(each, dict) else each)
+        ]
+    return bool(level)
 
 
 def toml_files(folder: Path, pattern: str) -> list[Path]:
@@ -50,6 +73,14 @@ def toml_files(folder: Path, pattern: str) -> list[Path]:
     return sorted(
         file for file in folder.glob(pattern) if file.is_file() and not file.name.startswith(".")
     )
+
+
+def lies_within(path: Path, folder: Path) -> bool:
+    """Whether a file that is named in another lies in a folder or below, wherever links lead."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):  # links in a circle; a NUL in the name
+        return False
 
 
 def shown(value: object) -> str:
@@ -112,8 +143,14 @@ class Table:
         """Add the fault of a key that must be there and is not."""
         self.faults.append(f"{self._at(key)}: is missing; {remedy}")
 
-    def text(self, key: str, *, default: str | None = None) -> str:
-        """A text that must be there, unless a default is given."""
+    def text(
+        self, key: str, *, default: str | None = None, most: int = bounds.WORDS_LETTERS
+    ) -> str:
+        """A text that must be there, unless a default is given.
+
+        Args:
+            most: letters that are taken.
+        """
         value = self._take(key)
         if value is None and default is not None:
             return default
@@ -123,11 +160,18 @@ class Table:
         if not isinstance(value, str) or not value.strip():
             self.fault(key, value, "must be words", f'write {key} = "..."')
             return ""
-        return one_line(value)
+        return self._within(key, value, most)
 
     def optional(self, key: str) -> str | None:
         """A text that may be left out."""
         return self.text(key) if self._take(key) is not None else None
+
+    def _within(self, key: str, words: str, most: int) -> str:
+        """Words on one line; those that are too long are told, and what they begin with stands for
+        them."""
+        if len(words) > most:
+            self.fault(key, f"{len(words)} letters", f"is longer than {most}", "shorten it")
+        return one_line(words[:most])
 
     def choice(self, key: str, kind: type[_E], *, default: _E | None = None) -> _E | None:
         """One of a fixed set of words; None where it is left out or wrong."""
@@ -162,8 +206,12 @@ class Table:
             self.known(key, value, known, what)
         return value
 
-    def words(self, key: str) -> tuple[str, ...]:
-        """A list of texts, empty where it is left out."""
+    def words(self, key: str, *, most: int = bounds.WORDS_LETTERS) -> tuple[str, ...]:
+        """A list of texts, empty where it is left out.
+
+        Args:
+            most: letters of each that are taken.
+        """
         value = self._take(key)
         if value is None:
             return ()
@@ -172,7 +220,7 @@ class Table:
         ):
             self.fault(key, value, "must be a list of words", f'write {key} = ["...", "..."]')
             return ()
-        return tuple(one_line(item) for item in value)
+        return tuple(self._within(key, item, most) for item in value)
 
     def choices(self, key: str, kind: type[_E], what: str) -> tuple[_E, ...]:
         """A list of words of a fixed set, each once, empty where it is left out."""
@@ -188,31 +236,31 @@ class Table:
         return False
 
     def number(
-        self, key: str, *, above: float = 0, or_equal: bool = False, default: Fraction | None = None
+        self,
+        key: str,
+        *,
+        above: float = 0,
+        below: int = bounds.NUMBER_BELOW,
+        or_equal: bool = False,
+        default: Fraction | None = None,
     ) -> Fraction | None:
-        """A number above a bound, or equal to it; the default, or None with a fault, where it is
-        left out."""
+        """A number between two bounds, or equal to the lower one; the default, or None with a
+        fault, where it is left out."""
         value = self._take(key)
         if value is None:
             if default is None:
                 self.missing(key, f"write {key} = a number")
             return default
-        fits = (
-            isinstance(value, int | float)
-            and not isinstance(value, bool)
-            and value < _LEAST_TOO_LARGE
-        )
+        fits = isinstance(value, int | float) and not isinstance(value, bool) and value < below
         if not fits or not (value > above or (or_equal and value == above)):
-            self.fault(
-                key,
-                value,
-                "must be a number",
-                f"write a number {f'of {above:g} or more' if or_equal else f'above {above:g}'}",
-            )
+            least = f"of {above:g} or more" if or_equal else f"above {above:g}"
+            too_much = fits is False and isinstance(value, int | float) and value >= below
+            upper = f", below {below}" if too_much else ""
+            self.fault(key, value, "must be a number", f"write a number {least}{upper}")
             return default
         return Fraction(str(value))
 
-    def whole(self, key: str, *, least: int = 1, most: int = _LEAST_TOO_LARGE - 1) -> int | None:
+    def whole(self, key: str, *, least: int = 1, most: int = bounds.NUMBER_BELOW - 1) -> int | None:
         """A whole number, None where it is left out."""
         value = self._take(key)
         if value is None:
@@ -285,11 +333,12 @@ class Table:
 
     def finish(self) -> None:
         """Add a fault for every key that nothing asked for."""
-        for key in self._values:
-            if key not in self._asked:
-                self.faults.append(
-                    f"{self._at(key)}: is not a known key{nearest(key, self._asked)}"
-                )
+        unknown = [key for key in self._values if key not in self._asked]
+        for key in unknown[: bounds.UNKNOWN_KEYS]:
+            self.faults.append(f"{self._at(key)}: is not a known key{nearest(key, self._asked)}")
+        more = len(unknown) - bounds.UNKNOWN_KEYS
+        if more > 0:
+            self.faults.append(f"{self.place}: has {more} more keys that are not known")
 
     def _at(self, key: str) -> str:
         """Place and key, as a fault begins."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from oilchart import bounds
 from oilchart.core.point_lists.mechanisms import going_together
 from oilchart.core.point_lists.point_list import Avoid, Mechanism, Point, PointList
 from oilchart.core.units import STITCHES_A_MINUTE
@@ -144,8 +145,8 @@ def _point_list(
     table.known_text("source", reference.source_keys, "source")
     point_list = PointList(
         id=file.stem,
-        name=table.text("name"),
-        maker=table.text("maker", default="" if family else None),
+        name=table.text("name", most=bounds.NAME_LETTERS),
+        maker=table.text("maker", default="" if family else None, most=bounds.NAME_LETTERS),
         about=table.text("about"),
         years=table.optional("years"),
         mechanisms=tuple((mechanism.id, mechanism.name) for mechanism in mechanisms),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from oilchart.core.point_lists.point_list import Document, WearPart
-from oilchart.sources.files.toml_table import Table, shown
+from oilchart.sources.files.toml_table import Table, lies_within, shown
 from oilchart.sources.points.mechanisms import check_things
 from oilchart.sources.points.points import read_id
 from oilchart.sources.points.reference import Reference
@@ -48,7 +48,14 @@ def read_documents(table: Table, home: Path) -> tuple[Document, ...]:
             )
         elif path is not None:
             file = (home / path).resolve()
-            if not file.is_file():
+            if not lies_within(home / path, home):
+                item.fault(
+                    "path",
+                    path,
+                    "lies outside of the points folder",
+                    "put the file into it and write its name",
+                )
+            elif not file.is_file():
                 item.fault(
                     "path", path, "there is no such file", f"put it at {file}, or mend the path"
                 )

@@ -3,22 +3,21 @@ model's."""
 
 from __future__ import annotations
 
-import math
 import re
 from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
+from oilchart import bounds
 from oilchart.core.point_lists.drawings import ModelDrawings, Shape, View
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.errors import FaultyList, nearest
 from oilchart.sources.files.photos import PhotoFile
-from oilchart.sources.files.toml_table import Table, shown
+from oilchart.sources.files.toml_table import Table, lies_within, shown
 from oilchart.sources.points.folders import VIEWS, PointFolders
 
 ROLES = ("body", "part", "shade", "dark", "detail", "fine", "hidden", "wood", "tint")
-MOST_ITEMS = 500
 _NUMBERS = {"M": 2, "L": 2, "C": 6, "Z": 0}
 _TOKEN = re.compile(r"[A-Za-z]|[-+]?\d*\.?\d+")
 
@@ -148,18 +147,26 @@ def read_drawing(file: Path, table: Table) -> DrawingFile:
     like, places_of, name = (table.optional(key) for key in ("like", "places_of", "photo"))
     photo, width, height = None, 0.0, 0.0
     if name is not None:
-        photo, (width, height) = _photo(table, file.parent / name)
+        photo, (width, height) = _photo(table, file, name)
     else:
         default = None if like is None else Fraction(0)
         width, height = (
-            float(table.number(key, default=default) or 0) for key in ("width", "height")
+            float(table.number(key, below=bounds.DRAWING_SIDE + 1, default=default) or 0)
+            for key in ("width", "height")
         )
+        if width and height and not bounds.in_proportion(width, height):
+            table.fault(
+                "height",
+                f"{width:g} by {height:g}",
+                f"a side is more than {bounds.PROPORTION} times the other",
+                "show a part of it",
+            )
     items = table.tables("item", lambda at, item: f"item {at}")
-    if len(items) > MOST_ITEMS:
-        table.fault("item", len(items), "has too many items", f"keep to {MOST_ITEMS}")
+    if len(items) > bounds.DRAWING_ITEMS:
+        table.fault("item", len(items), "has too many items", f"keep to {bounds.DRAWING_ITEMS}")
     view = View(
         id=file.stem,
-        name=table.text("name"),
+        name=table.text("name", most=bounds.NAME_LETTERS),
         alt=table.text("alt"),
         width=width,
         height=height,
@@ -170,9 +177,15 @@ def read_drawing(file: Path, table: Table) -> DrawingFile:
     return DrawingFile(view=view, like=like, places_of=places_of, faults=tuple(table.faults))
 
 
-def _photo(table: Table, path: Path) -> tuple[PhotoFile | None, tuple[float, float]]:
+def _photo(table: Table, file: Path, name: str) -> tuple[PhotoFile | None, tuple[float, float]]:
     """The photo a drawing is made of, with its width and height; None, with a fault, where it
-    cannot be read."""
+    cannot be read, or lies outside of the points folder."""
+    path = file.parent / name
+    if not lies_within(path, file.parent.parent):
+        table.fault(
+            "photo", name, "lies outside of the points folder", "put it beside the drawing's file"
+        )
+        return None, (0.0, 0.0)
     photo = PhotoFile(path)
     try:
         return photo, photo.size
@@ -187,11 +200,13 @@ def _shape(table: Table) -> Shape | None:
         path = _path(table)
         shape = None if path is None else Shape(kind=kind, role=role, path=path)
     elif kind in ("circle", "box"):
-        numbers = [table.number(key, above=-1e4) for key in ("x", "y")]
+        side = bounds.DRAWING_SIDE
+        numbers = [table.number(key, above=-side, below=side) for key in ("x", "y")]
         numbers += [
-            table.number(key) for key in (("r",) if kind == "circle" else ("width", "height"))
+            table.number(key, below=side)
+            for key in (("r",) if kind == "circle" else ("width", "height"))
         ]
-        numbers += [table.number("r", or_equal=True)] if kind == "box" else []
+        numbers += [table.number("r", below=side, or_equal=True)] if kind == "box" else []
         shape = Shape(
             kind=kind,
             role=role,
@@ -207,7 +222,7 @@ def _shape(table: Table) -> Shape | None:
 
 def _path(table: Table) -> tuple[tuple[str, tuple[float, ...]], ...] | None:
     """Letters with their numbers; None, with a fault, where the path cannot be drawn."""
-    words = table.text("d")
+    words = table.text("d", most=bounds.PATH_LETTERS)
     if not words:
         return None
     parts: list[tuple[str, list[float]]] = []
@@ -228,7 +243,8 @@ def _path(table: Table) -> tuple[tuple[str, tuple[float, ...]], ...] | None:
             'write it like "M 10 20 L 30 40 C 1 2 3 4 5 6 Z", a letter for every step',
         )
         return None
-    if not all(math.isfinite(number) for _, numbers in parts for number in numbers):
-        table.fault("d", words, "has a number that is none", "write plain numbers")
+    if any(abs(number) > bounds.DRAWING_SIDE for _, numbers in parts for number in numbers):
+        most = f"write numbers up to {bounds.DRAWING_SIDE}"
+        table.fault("d", words, "has a number far outside of any drawing", most)
         return None
     return tuple((letter, tuple(numbers)) for letter, numbers in parts)

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from oilchart import bounds
 from oilchart.core.point_lists.interval import Interval, Step
 from oilchart.core.units import Unit
 
@@ -14,11 +15,11 @@ HOW_TO_WRITE = (
     'write it like "8-10 hours or 3 months", "12 months", "1 week, then 4 weeks" or "each bobbin"'
 )
 
-_NUMBER = r"(\d{1,9}(?:\.\d{1,9})?)"
+_DIGITS = rf"\d{{1,{bounds.NUMBER_DIGITS}}}"
+_NUMBER = rf"({_DIGITS}(?:\.{_DIGITS})?)"
 _USE = re.compile(rf"{_NUMBER}(?:\s*[-–]\s*{_NUMBER})?\s+(hours?|needle hours?|stitch(?:es)?)")
-_TIME = re.compile(r"(\d{1,9})\s+(day|week|month|year)s?")
+_TIME = re.compile(rf"({_DIGITS})\s+(day|week|month|year)s?")
 _UNITS = {"hour": Unit.HOURS, "needle hour": Unit.NEEDLE_HOURS, "stitch": Unit.STITCHES}
-_LONGEST_MONTHS = 600
 
 
 def read_interval(words: str) -> Interval:
@@ -67,10 +68,10 @@ def _time(words: str) -> tuple[int | None, int | None]:
         raise ValueError("has no time at all")
     if unit in ("day", "week"):
         days = number * (7 if unit == "week" else 1)
-        if days > _LONGEST_MONTHS * 30:
+        if days > bounds.INTERVAL_MONTHS * 30:
             raise ValueError("is longer than 50 years")
         return None, days
     months = number * (12 if unit == "year" else 1)
-    if months > _LONGEST_MONTHS:
+    if months > bounds.INTERVAL_MONTHS:
         raise ValueError("is longer than 50 years")
     return months, None

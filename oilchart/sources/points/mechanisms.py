@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from oilchart import bounds
 from oilchart.core.point_lists.point_list import Mechanism
 from oilchart.sources.files.toml_table import Table
 from oilchart.sources.points.reference import Reference
@@ -14,7 +15,7 @@ def read_mechanism(file: Path, table: Table, reference: Reference) -> Mechanism:
     """Read what a mechanism's file says of the mechanism, without its points."""
     mechanism = Mechanism(
         id=file.stem,
-        name=table.text("name"),
+        name=table.text("name", most=bounds.NAME_LETTERS),
         kind=table.text("kind"),
         about=table.text("about"),
         has=table.words("has"),

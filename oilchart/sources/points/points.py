@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from oilchart import bounds
 from oilchart.core.point_lists.interval import Interval
 from oilchart.core.point_lists.point_list import (
     Avoid,
@@ -163,7 +164,7 @@ def _place(table: Table, value: object, reference: Reference) -> Place | None:
 
 def _is_near(number: float) -> bool:
     """Whether a number can be a distance on a drawing; true, nan and inf cannot."""
-    return not isinstance(number, bool) and 0 <= number < 1e4
+    return not isinstance(number, bool) and 0 <= number < bounds.DRAWING_SIDE
 
 
 def _sources(table: Table, reference: Reference, has_amount: bool) -> tuple[tuple[str, str], ...]:

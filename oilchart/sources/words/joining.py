@@ -8,6 +8,7 @@ from datetime import timedelta
 from fractions import Fraction
 from typing import assert_never
 
+from oilchart import bounds
 from oilchart.core.days import Span
 from oilchart.core.units import DAY_HOURS, ticks, ticks_over
 from oilchart.core.use.report import FLAT_YEAR, Oiling, Rate, Reading, Report, SewingPace, Total
@@ -20,8 +21,6 @@ from oilchart.sources.words.statements import (
     Season,
     Statement,
 )
-
-MOST_BUSY = 20
 
 
 @rule('statement { ";" statement }')
@@ -155,17 +154,19 @@ class _Joined:
         before = self.report.weights
         if not says.months and before is not None:
             self._phrase.refuse(at, "contradicts what was said of seasons before it")
-        if not 1 <= says.times <= MOST_BUSY:
-            self._phrase.refuse(at, f"must be from x1 to x{MOST_BUSY}; rests are said with idle")
+        if not 1 <= says.times <= bounds.BUSY_TIMES:
+            self._phrase.refuse(
+                at, f"must be from x1 to x{bounds.BUSY_TIMES}; rests are said with idle"
+            )
         weights = [
             weight * (says.times if month in says.months else Fraction(1))
             for month, weight in enumerate(before or FLAT_YEAR, start=1)
         ]
         scale = math.lcm(*(weight.denominator for weight in weights))
         whole = [int(weight * scale) for weight in weights]
-        if max(whole) > MOST_BUSY * min(whole):
+        if max(whole) > bounds.BUSY_TIMES * min(whole):
             self._phrase.refuse(
-                at, f"makes some month more than {MOST_BUSY} times as busy as another"
+                at, f"makes some month more than {bounds.BUSY_TIMES} times as busy as another"
             )
         lowest = tuple(weight // math.gcd(*whole) for weight in whole)
         self.report = replace(self.report, weights=lowest)

@@ -6,10 +6,11 @@ Each function is the rule of its name.
 from __future__ import annotations
 
 import math
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
-from oilchart.core.days import add_months
+from oilchart import bounds
+from oilchart.core.days import add_days, add_months
 from oilchart.core.units import PERIOD_DAYS
 from oilchart.errors import nearest
 from oilchart.sources.words.parser import Match, rule
@@ -103,7 +104,13 @@ def day(match: Match) -> date:
 @rule('"since" day', expected=['"since" and a day'])
 def since(match: Match) -> date:
     """The day from which hours are counted."""
-    first: date = match.get("day")
+    return _in_memory(match, match.get("day"))
+
+
+def _in_memory(match: Match, first: date) -> date:
+    """The day, if it is not longer ago than anybody remembers."""
+    if first < bounds.earliest_day(match.phrase.said):
+        match.refuse(f"goes back more than {bounds.YEARS_BACK} years; say a later day")
     return first
 
 
@@ -116,8 +123,10 @@ def last(match: Match) -> date:
     months_back = int(count) * _MONTHS_IN.get(days, 0)
     if months_back and count.denominator == 1:
         most = (said.year - date.min.year) * 12 + said.month - date.min.month
-        return add_months(said, -months_back) if months_back <= most else date.min
-    return said - timedelta(days=min(math.ceil(count * days), said.toordinal() - 1))
+        return _in_memory(
+            match, add_months(said, -months_back) if months_back <= most else date.min
+        )
+    return _in_memory(match, add_days(said, -math.ceil(count * days)))
 
 
 @rule('( "-" | "to" ) DATE', expected=['"to" and the last day of the rest'])

@@ -10,13 +10,12 @@ from __future__ import annotations
 from datetime import date
 from functools import cache
 
+from oilchart import bounds
 from oilchart.core.use.report import Report
 from oilchart.errors import UnreadableWords, one_line
 from oilchart.sources.words.grammar import RULES
 from oilchart.sources.words.parser import Grammar
 from oilchart.sources.words.phrase import EXAMPLES, NO_TERMS, Terms, phrase_of
-
-LONGEST_PHRASE = 500
 
 
 def read_report(words: str, said: date, terms: Terms = NO_TERMS) -> Report:
@@ -28,9 +27,9 @@ def read_report(words: str, said: date, terms: Terms = NO_TERMS) -> Report:
     plain = one_line(words)
     if not plain.strip("; "):
         raise UnreadableWords(f'use: nothing was said; write it like "{EXAMPLES[0]}", or "none"')
-    if len(plain) > LONGEST_PHRASE:
+    if len(plain) > bounds.PHRASE_LETTERS:
         raise UnreadableWords(
-            f"use: too long: {len(plain)} letters; say it in at most {LONGEST_PHRASE}"
+            f"use: too long: {len(plain)} letters; say it in at most {bounds.PHRASE_LETTERS}"
         )
     report: Report = _grammar().read(phrase_of(plain, said, terms))
     return report

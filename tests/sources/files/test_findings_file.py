@@ -13,12 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.bounds import FINDINGS_BYTES
 from oilchart.cli.commands.services import overruled_words
 from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, told_besides
 from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.findings_file import MOST_BYTES, read_findings
+from oilchart.sources.files.findings_file import read_findings
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, standing_of, the_machine
 from tests.conftest import Run
@@ -127,7 +128,7 @@ def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
         ({"done": ["Hook race"]}, 'done: is no point: "Hook race"'),
         ({"left": 1.5}, "left: must be words by point: 1.5"),
         ({"note": 3}, "note: must be words: 3"),
-        ({"note": "x" * 2001}, 'note: is longer than 2000: "2001 letters"; shorten it'),
+        ({"note": "x" * 5001}, 'note: is longer than 5000: "5001 letters"; shorten it'),
     ],
 )
 def test_each_fault_is_told_in_a_line_with_file_and_key(
@@ -173,7 +174,13 @@ WHOLE = json.dumps(SAVED, indent=1).encode()
             "is no file of findings: 999999999... is too long a number",
         ),
         (b"[" * 100_000, "is no file of findings: brackets too deep to be read"),
-        (b" " * (MOST_BYTES + 1), "is no file of findings: more than 256 kB"),
+        (b"[" * 900 + b"]" * 900, "is no file of findings: brackets too deep to be read"),
+        (b'{"note": ' * 31 + b"1" + b"}" * 31, "brackets too deep to be read"),
+        (
+            json.dumps({str(key): 0 for key in range(20_000)}).encode(),
+            "is no file of findings: 20000 keys in one object, 1000 are the most",
+        ),
+        (b" " * (FINDINGS_BYTES + 1), "is no file of findings: more than 256 kB"),
     ],
 )
 def test_a_file_that_is_none_is_refused_in_a_line(file: Path, data: bytes, said: str) -> None:

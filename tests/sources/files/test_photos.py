@@ -6,6 +6,7 @@ from __future__ import annotations
 import base64
 import io
 import re
+import struct
 import subprocess
 import sys
 import zlib
@@ -106,6 +107,52 @@ def test_what_is_no_photo_is_told_in_one_line(tmp_path: Path, data: bytes) -> No
         PhotoFile(tmp_path / "odd.jpg").jpeg()
     assert len(told.value.faults) == 1
     assert str(tmp_path / "odd.jpg") in told.value.faults[0]
+
+
+@pytest.mark.parametrize(
+    ("wide", "high", "remedy"),
+    [
+        (1, 100_000, "make it smaller; 120 million pixels, 40000 a side are the most"),
+        (1, 1_000_000, "make it smaller; 120 million pixels, 40000 a side are the most"),
+        (100_000_000, 1, "make it smaller; 120 million pixels, 40000 a side are the most"),
+        (12_000, 12_000, "make it smaller; 120 million pixels, 40000 a side are the most"),
+        (100, 2_001, "cut it; one side may be 20 times the other at most"),
+        (2_001, 100, "cut it; one side may be 20 times the other at most"),
+    ],
+)
+def test_a_photo_too_large_or_too_long_is_refused_by_its_header(
+    tmp_path: Path, wide: int, high: int, remedy: str
+) -> None:
+    """There is nothing behind it, so that nothing of the picture is read."""
+    path = tmp_path / "strip.png"
+    head = struct.pack(">IIBBBBB", wide, high, 8, 0, 0, 0, 0)
+    chunks = [
+        struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
+        for kind, body in ((b"IHDR", head), (b"IDAT", b""))
+    ]
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + b"".join(chunks))
+    for read in (lambda: PhotoFile(path).size, PhotoFile(path).jpeg):
+        with pytest.raises(FaultyList) as told:
+            read()
+        assert told.value.faults == (f"{path}: is {wide} by {high} pixels: {remedy}",)
+
+
+def test_a_photo_outside_of_the_points_folder_is_a_fault(
+    photo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    views = photo_shop.folder / "points" / "views"
+    outside = a_photo(tmp_path / "x.jpg", wide=64, high=40)
+    drawing = next(file for file in views.glob("*.toml") if "bench.jpg" in file.read_text())
+    text = drawing.read_text()
+    (views / "link.jpg").symlink_to(outside)
+    for name in ("../../../x.jpg", str(outside), "link.jpg"):
+        drawing.write_text(text.replace("bench.jpg", name))
+        refused = run("models", "check", drawing, shop=photo_shop.folder)
+        assert refused.exit_code == 1
+        assert refused.stderr.startswith(
+            f'oilchart: {drawing}: photo: lies outside of the points folder: "{name[:50]}'
+        )
+        assert refused.stderr.endswith("; put it beside the drawing's file\n")
 
 
 def png_with(path: Path, kind: bytes, body: bytes) -> Path:

@@ -117,16 +117,43 @@ def test_the_pieces_a_new_shop_starts_with_are_those_without_a_shop(tmp_path: Pa
     assert pieces["quilt"] == (Fraction(20), Fraction(40))
 
 
-@pytest.mark.parametrize("hours", ['"many"', '"40-20"', "0", "true", '"1-2-3"', "6000", "[1, 2]"])
+@pytest.mark.parametrize(
+    "hours",
+    [
+        '"many"',
+        '"40-20"',
+        "0",
+        "true",
+        '"1-2-3"',
+        "6000",
+        "[1, 2]",
+        # more digits than Python writes
+        "0x" + "F" * 4_000,
+        "0o" + "7" * 5_000,
+        '"' + "1" * 4_400 + '"',
+        '"1-' + "1" * 4_400 + '"',
+    ],
+)
 def test_a_piece_of_work_that_is_no_range_of_hours_is_refused(tmp_path: Path, hours: str) -> None:
     [fault] = faults(tmp_path, f'name = "B"\n[pieces]\nquilt = {hours}')
     assert fault.startswith("[pieces]: quilt: is no range of hours: ")
     assert fault.endswith('; write quilt = "4-8"')
 
 
+def test_keys_too_deep_in_each_other_are_one_fault(tmp_path: Path) -> None:
+    [fault] = faults(tmp_path, f'name = "B"\n[pieces]\n{".".join("a" * 1_500)} = 1')
+    assert fault == "has keys or brackets deeper than 30 in each other: take them out"
+
+
 @pytest.mark.parametrize(
     ("toml", "fault"),
     [
+        # too long
+        (f'name = "{"B" * 201}"', 'name: is longer than 200: "201 letters"; shorten it'),
+        (f'name = "B"\nphone = "{"1" * 201}"',
+         'phone: is longer than 200: "201 letters"; shorten it'),
+        (f'name = "B"\naddress = ["{"B" * 201}"]',
+         'address: is longer than 200: "201 letters"; shorten it'),
         # the shop
         ("", 'name: is missing; write name = "..."'),
         ('name = ""', 'name: must be words: ""; write name = "..."'),
@@ -237,7 +264,10 @@ def test_a_logo_is_a_picture_in_the_shops_folder(tmp_path: Path) -> None:
         ('logo = "../logo.png"', "[paper]: logo: lies outside the shop's folder"),
         ('logo = "words.png"', "[paper]: logo: cannot be used: is no JPEG or PNG"),
         ('logo = "drawn.svg"', "[paper]: logo: cannot be used: is no JPEG or PNG"),
-        ('logo = "strip.png"', "[paper]: logo: is more than 20 times as long as it is wide"),
+        (
+            'logo = "strip.png"',
+            "[paper]: logo: cannot be used: is 1 by 30000 pixels: cut it; one side ",
+        ),
     ],
 )
 def test_what_is_wrong_with_the_papers_settings_is_told_in_one_line(

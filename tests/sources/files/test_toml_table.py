@@ -15,12 +15,36 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.bounds import TOML_BYTES
 from oilchart.errors import FaultyList, nearest, one_line
 from oilchart.sources.files.toml_table import Table, day_of, read_toml, shown, toml_files
 from tests.counts import counted
 
 HUGE = 16**5000
 HUGE_LINE = "k = 0x" + "f" * 5000
+
+
+def test_a_file_larger_than_any_of_a_shop_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "x.toml").write_bytes(b"#" * (TOML_BYTES + 1))
+    with pytest.raises(FaultyList) as refusal:
+        read_toml(tmp_path / "x.toml")
+    assert refusal.value.faults == (
+        f"{tmp_path / 'x.toml'}: is larger than 5 MB: take out what is not needed",
+    )
+
+
+@pytest.mark.parametrize("value", ["[" * 31 + "]" * 31, "{a = " * 31 + "1" + "}" * 31])
+def test_brackets_too_deep_in_each_other_are_refused(tmp_path: Path, value: str) -> None:
+    (tmp_path / "x.toml").write_text(f"k = {value}")
+    with pytest.raises(FaultyList, match="deeper than 30 in each other: take them out"):
+        read_toml(tmp_path / "x.toml")
+
+
+def test_of_many_unknown_keys_some_are_told_and_the_others_counted() -> None:
+    table = Table({f"key{at}": 1 for at in range(10_000)}, "x.toml")
+    table.finish()
+    assert len(table.faults) == 21
+    assert table.faults[-1] == "x.toml: has 9980 more keys that are not known"
 
 
 class Colour(StrEnum):
@@ -224,11 +248,12 @@ def test_a_value_that_fits_is_read_without_a_fault(toml: str, read: Any, value: 
         ("k = -1", lambda t: t.number("k", or_equal=True),
          "k: must be a number: -1; write a number of 0 or more"),
         ("k = nan", lambda t: t.number("k"), "k: must be a number: nan; write a number above 0"),
-        ("k = inf", lambda t: t.number("k"), "k: must be a number: inf; write a number above 0"),
+        ("k = inf", lambda t: t.number("k"),
+         "k: must be a number: inf; write a number above 0, below 1000000000"),
         ("k = 1e300", lambda t: t.number("k"),
-         "k: must be a number: 1e+300; write a number above 0"),
+         "k: must be a number: 1e+300; write a number above 0, below 1000000000"),
         (HUGE_LINE, lambda t: t.number("k"),
-         "k: must be a number: a huge number; write a number above 0"),
+         "k: must be a number: a huge number; write a number above 0, below 1000000000"),
         (HUGE_LINE, lambda t: t.whole("k", most=9),
          "k: must be a whole number: a huge number; write a whole number from 1 to 9"),
         ("k = 11", lambda t: t.whole("k", most=10),

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from oilchart.bounds import DRAWING_ITEMS
 from oilchart.core.point_lists.point_list import Keeper, Place, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.checks import list_doubts, list_faults
-from oilchart.sources.points.drawings import MOST_ITEMS
 from oilchart.sources.points.library import PointLibrary
 from tests.conftest import Run
 
@@ -839,7 +839,8 @@ def test_a_path_that_is_not_there_is_refused(points: Path) -> None:
         ("M 0 inf", "is not a path"),
         ("M 0 1e5", "is not a path"),
         ("M 0 0 # L 1 1", "is not a path"),
-        ("M 0 " + "9" * 400, "has a number that is none"),
+        ("M 0 " + "9" * 400, "has a number far outside of any drawing"),
+        ("M 0 10001", "has a number far outside of any drawing"),
     ],
 )
 def test_a_path_that_cannot_be_drawn_is_refused(points: Path, d: str, wrong: str) -> None:
@@ -849,6 +850,36 @@ def test_a_path_that_cannot_be_drawn_is_refused(points: Path, d: str, wrong: str
     assert len(told) == 1
     assert told[0].startswith(f'item 1: d: {wrong}: "{d[:50]}')
     assert told[0].rpartition("; ")[2].startswith("write ") or "a letter for every step" in told[0]
+
+
+@pytest.mark.parametrize(
+    ("size", "fault"),
+    [
+        ("height = 900000000", "height: must be a number: 900000000; write a number above 0, "),
+        ("height = 10001", "height: must be a number: 10001; write a number above 0, below 10001"),
+        ("height = 2001", 'height: a side is more than 20 times the other: "100 by 2001"; show'),
+        ("height = 4", 'height: a side is more than 20 times the other: "100 by 4"; show'),
+    ],
+)
+def test_a_drawing_too_large_or_too_long_is_refused(points: Path, size: str, fault: str) -> None:
+    [told] = faults_of(points, "views", DRAWING.replace("height = 50", size) + DOT)
+    assert told.startswith(fault)
+
+
+@pytest.mark.parametrize("key", ["maker", "every", "source", "name"])
+def test_keys_too_deep_in_each_other_are_one_fault_of_their_file(own: Path, key: str) -> None:
+    file = write(own / "models" / "wren-1.toml", f"{key}.{'.'.join('a' * 1_500)} = 1\n")
+    [fault] = list_faults(PointLibrary([packaged("points"), own]), [file])
+    assert fault == f"{file}: has keys or brackets deeper than 30 in each other: take them out"
+
+
+def test_a_document_outside_of_the_points_folder_is_a_fault(own: Path, tmp_path: Path) -> None:
+    write(tmp_path / "note.pdf", "%PDF")
+    for path in ("../../note.pdf", str(tmp_path / "note.pdf"), "/etc/passwd"):
+        document = f'[[document]]\ntitle = "Booklet"\npath = "{path}"\n'
+        file = write(own / "models" / "wren-1.toml", WREN + document)
+        [fault] = list_faults(PointLibrary([packaged("points"), own]), [file])
+        assert fault.startswith(f'{file}: document "Booklet": path: lies outside of the points ')
 
 
 @pytest.mark.parametrize(
@@ -890,8 +921,8 @@ def test_a_drawing_has_a_name_and_a_size(points: Path, old: str, new: str, fault
 
 
 def test_a_drawing_of_more_than_500_items_is_refused(points: Path) -> None:
-    assert faults_of(points, "views", DRAWING + DOT * MOST_ITEMS) == []
-    assert faults_of(points, "views", DRAWING + DOT * (MOST_ITEMS + 1)) == [
+    assert faults_of(points, "views", DRAWING + DOT * DRAWING_ITEMS) == []
+    assert faults_of(points, "views", DRAWING + DOT * (DRAWING_ITEMS + 1)) == [
         "item: has too many items: 501; keep to 500"
     ]
 

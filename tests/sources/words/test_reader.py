@@ -12,13 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.bounds import PHRASE_LETTERS
 from oilchart.core.days import Span
 from oilchart.core.units import Unit
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.errors import UnreadableWords
 from oilchart.sources.words.phrase import EXAMPLES, Terms
-from oilchart.sources.words.reader import LONGEST_PHRASE, read_report
+from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.report_json import recall, understood_json
 from tests.builders.present import the
 from tests.builders.say_report import say
@@ -128,8 +129,8 @@ def test_the_words_are_kept_as_they_were_said_on_one_line() -> None:
         # the most there is: 24 hours on each day from that day up to the day before it was said
         ("24 hours since 2026-11-24", 24 * HOUR, 24 * HOUR, date(2026, 11, 24)),
         ("48 hours since 2026-11-23", 48 * HOUR, 48 * HOUR, date(2026, 11, 23)),
-        # any day there is
-        ("5 hours since 0001-01-01", 5 * HOUR, 5 * HOUR, date(1, 1, 1)),
+        # as far back as is taken
+        ("5 hours since 1876-11-25", 5 * HOUR, 5 * HOUR, date(1876, 11, 25)),
     ],
 )
 def test_a_total_is_read_with_the_day_it_runs_from(
@@ -257,12 +258,9 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
         ("20-30 hours in the last month", 20, 30, date(2026, 10, 25)),
         ("12 hours in the last 6 weeks", 12, 12, date(2026, 10, 14)),
         ("5 hours in the last 10 days", 5, 5, date(2026, 11, 15)),
-        # as long as there are days, and longer
-        ("5 hours in the last 2025 years", 5, 5, date(1, 11, 25)),
-        ("5 hours in the last 24310 months", 5, 5, date(1, 1, 25)),
-        ("5 hours in the last 24311 months", 5, 5, date(1, 1, 1)),
-        ("5 hours in the last 99999 months", 5, 5, date(1, 1, 1)),
-        ("5 hours in the last 999999 weeks", 5, 5, date(1, 1, 1)),
+        # as far back as is taken
+        ("5 hours in the last 150 years", 5, 5, date(1876, 11, 25)),
+        ("5 hours in the last 1800 months", 5, 5, date(1876, 11, 25)),
         # the latest May before the day it was said; a year may be named
         ("nothing since May", 0, 0, date(2026, 5, 1)),
         ("nothing since December", 0, 0, date(2025, 12, 1)),
@@ -274,6 +272,28 @@ def test_totals_are_understood_with_the_day_they_run_from(
     words: str, low: int, high: int, since: date
 ) -> None:
     assert read(words).total == Total(low=low * HOUR, high=high * HOUR, since=since)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "5 hours since 1876-11-24",
+        "5 hours since 0001-01-01",
+        "5 hours in the last 151 years",
+        "5 hours in the last 1801 months",
+        "5 hours in the last 7827 weeks",
+        # as many as there are years, and more
+        "120 hours in the last 2025 years",
+        "120 hours in the last 2026 years",
+        "120 hours in the last 24324 months",
+        "120 hours in the last 9999999999 years",
+        "120 hours in the last 999999 weeks",
+    ],
+)
+def test_what_is_longer_ago_than_150_years_is_refused(words: str) -> None:
+    with pytest.raises(UnreadableWords) as refusal:
+        read(words)
+    assert str(refusal.value) == (f'use: "{words}": goes back more than 150 years; say a later day')
 
 
 @pytest.mark.parametrize(
@@ -414,7 +434,7 @@ def test_at_most_500_letters_are_read() -> None:
     assert read(f"{rests};;").idle_months == frozenset({7})
     assert str(refused(f"{rests};;;")) == "use: too long: 501 letters; say it in at most 500"
     # blanks do not count
-    assert "; idle Jul" in read("6 hours a week" + " " * LONGEST_PHRASE + "; idle Jul").words
+    assert "; idle Jul" in read("6 hours a week" + " " * PHRASE_LETTERS + "; idle Jul").words
 
 
 hundredths = st.integers(0, 2400).map(lambda n: Fraction(n, 100))
@@ -469,7 +489,7 @@ mixtures = (
 
 
 @counted
-@given(st.text(max_size=LONGEST_PHRASE + 20) | mixtures)
+@given(st.text(max_size=PHRASE_LETTERS + 20) | mixtures)
 def test_any_words_are_understood_or_refused_in_one_line(words: str) -> None:
     try:
         report = read(words)
