@@ -17,6 +17,7 @@ import click
 from oilchart import __version__
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
+from oilchart.cli.terminal import guarded
 from oilchart.cli.types import DAY
 from oilchart.errors import FaultyList, NoBook, OilchartError, UnreadableWords, WrongValue, nearest
 
@@ -198,11 +199,12 @@ def _words(error: OilchartError) -> str:
 
 def _ready_stdout() -> None:
     """Make stdout one that can be written to, closed or not, and that takes every letter, if only
-    as a question mark."""
+    as a question mark; and neither stream one by which a text could steer a terminal."""
     if sys.stdout is None:
         sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - it stays open to the end
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")
+    sys.stdout, sys.stderr = guarded(sys.stdout), guarded(sys.stderr)
 
 
 def _leave_stdout() -> None:

@@ -3,6 +3,7 @@ quiet pipes, Ctrl-C and quick help."""
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import pty
@@ -11,6 +12,7 @@ import resource
 import shlex
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
@@ -22,6 +24,7 @@ import pytest
 
 from oilchart.cli.commands.papers import calendars
 from oilchart.shop.folder import Shop
+from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_owners
 from tests.builders.snapshot import everything_in, rows_in
 from tests.conftest import Run
@@ -376,6 +379,18 @@ def test_colours_are_only_for_terminals_and_not_where_they_are_forbidden(demo_sh
     plain = on_a_terminal(*words, TERM="xterm", NO_COLOR="1")
     assert "\x1b" not in plain
     assert "Quernhaven Sail Loft" in plain
+
+
+def test_nothing_that_stands_in_a_book_steers_a_terminal(demo_shop: Shop) -> None:
+    steering = "\x1b]0;pwn\x07 \x1b[2J\x9b5m\u202e"
+    with contextlib.closing(sqlite3.connect(demo_shop.book_path)) as book:
+        book.execute("UPDATE owner SET name = name || ? WHERE id = 1", (steering,))
+        book.commit()
+    written = on_a_terminal(
+        "--shop", str(demo_shop.folder), "--today", str(TODAY), "called", "OW-001", "reached"
+    )
+    assert "OW-001 Ida Brandvold ]0;pwn" in written
+    assert not {"\x1b", "\x07", "\x9b", "\u202e"} & set(written)
 
 
 def test_a_pipe_gets_neither_colours_nor_rules_nor_cut_cells_only_columns_two_blanks_apart(

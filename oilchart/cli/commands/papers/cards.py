@@ -16,6 +16,7 @@ from rich.progress import track
 from oilchart.cli.context import STDOUT, AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
 from oilchart.cli.printing import tell_missing
+from oilchart.cli.terminal import bare_stderr
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE
 from oilchart.core.planning.standing import ScheduledMachine, Standing
@@ -197,7 +198,7 @@ def _write_all(
 
 def _watched(items: Sequence[_T]) -> Iterable[_T]:
     """The items, with a bar on the screen that tells how far a long run is."""
-    console = Console(stderr=True)
+    console = Console(file=bare_stderr())
     return track(
         items,
         "cards",
