@@ -1,4 +1,5 @@
-"""How the text of an argument or option becomes a value: days, words, lines, stretches, hours."""
+"""How the text of an argument or option becomes a value: days, words, lines, stretches, hours; each
+within its bound."""
 
 from __future__ import annotations
 
@@ -9,38 +10,56 @@ from typing import Any
 
 import click
 
+from oilchart import bounds
+from oilchart.cli.invocation import Invocation
+from oilchart.errors import can_be_seen, one_line
+
+_STRETCH = rf"(\d{{1,{bounds.STRETCH_DIGITS}}})\s*(d|days?|w|weeks?)?"
+_HOURS = rf"(\d{{1,{bounds.HOURS_DIGITS}}})\s*(h|hours?)?"
+
 
 class DayType(click.ParamType[Any]):
     """A day like 2026-11-25, of the years in which there are machines to keep alive."""
 
     name = "date"
-    years = range(1850, 2200)
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
         """Read a day; anything else is wrong usage."""
         if isinstance(value, date):
             return value
-        try:
-            day = date.fromisoformat(value) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value) else None
-        except ValueError:
-            day = None
-        if day is not None and day.year in self.years:
-            return day
-        if day is not None:
+        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", value, re.ASCII):
             self.fail(
-                f'"{value}": give a year from {self.years[0]} to {self.years[-1]}', param, ctx
+                f'"{one_line(value)[:60]}" is not a day; write it like 2026-11-25', param, ctx
             )
-        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+        try:
+            day = date.fromisoformat(value)
+        except ValueError:
             self.fail(f'"{value}": there is no such day; look at the month and the day', param, ctx)
-        self.fail(f'"{value}" is not a day; write it like 2026-11-25', param, ctx)
+        first, last = bounds.FIRST_YEAR, bounds.LAST_YEAR
+        invocation = None if ctx is None else ctx.find_object(Invocation)
+        if invocation is None:
+            earliest = date(first, 1, 1)
+        else:
+            earliest = bounds.earliest_day(invocation.today)
+        if day.year > last or (invocation is None and day < earliest):
+            self.fail(f'"{value}": give a year from {first} to {last}', param, ctx)
+        if day < earliest:
+            ago = f"is more than {bounds.YEARS_BACK} years ago"
+            self.fail(f'"{value}": {ago}; give a day from {earliest} on', param, ctx)
+        return day
 
 
 class WordsType(click.ParamType[Any]):
-    """Words on one line, without control characters."""
+    """Words on one line, without control characters.
+
+    Args:
+        most: letters that are taken.
+    """
 
     name = "words"
 
-    def __init__(self, *, may_be_empty: bool) -> None:
+    def __init__(self, *, most: int, may_be_empty: bool) -> None:
+        self._most = most
         self._may_be_empty = may_be_empty
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
@@ -53,8 +72,13 @@ class WordsType(click.ParamType[Any]):
                 " " if kind == "Cc" else char for char, kind in zip(value, kinds, strict=True)
             ).split()
         )
+        if plain and not can_be_seen(plain):
+            self.fail("has no letter that can be seen", param, ctx)
         if not plain and not self._may_be_empty:
             self.fail("is empty", param, ctx)
+        if len(plain) > self._most:
+            has = f'"{plain[:20]}..." has {len(plain)} letters'
+            self.fail(f"{has}; shorten it to {self._most}", param, ctx)
         return plain
 
 
@@ -69,9 +93,11 @@ class LinesType(click.ParamType[Any]):
         """Part an address into its lines; what is empty is no line."""
         if isinstance(value, tuple):
             return value
-        return tuple(
-            line.strip() for line in WORDS.convert(value, param, ctx).split(";") if line.strip()
-        )
+        parts = [part.strip() for part in WORDS.convert(value, param, ctx).split(";")]
+        if len(parts) > bounds.ADDRESS_LINES:
+            most = f"join some, {bounds.ADDRESS_LINES} are the most"
+            self.fail(f"has {len(parts)} lines; {most}", param, ctx)
+        return tuple(LINE.convert(part, param, ctx) for part in parts if part)
 
 
 class StretchType(click.ParamType[Any]):
@@ -83,9 +109,10 @@ class StretchType(click.ParamType[Any]):
         """Read a stretch as days."""
         if isinstance(value, int):
             return value
-        found = re.fullmatch(r"(\d{1,4})\s*(d|days?|w|weeks?)?", value.strip().casefold())
+        found = re.fullmatch(_STRETCH, value.strip().casefold(), re.ASCII)
         if not found:
-            self.fail(f'"{value}" is not a stretch of days; write it like 30d or 4w', param, ctx)
+            shown = one_line(value)[:60]
+            self.fail(f'"{shown}" is not a stretch of days; write it like 30d or 4w', param, ctx)
         return int(found[1]) * (7 if (found[2] or "d").startswith("w") else 1)
 
 
@@ -98,15 +125,18 @@ class HoursType(click.ParamType[Any]):
         """Read a number of hours."""
         if isinstance(value, int):
             return value
-        found = re.fullmatch(r"(\d{1,3})\s*(h|hours?)?", value.strip().casefold())
+        found = re.fullmatch(_HOURS, value.strip().casefold(), re.ASCII)
         if not found:
-            self.fail(f'"{value}" is no number of hours; write it like 15h', param, ctx)
+            shown = one_line(value)[:60]
+            self.fail(f'"{shown}" is no number of hours; write it like 15h', param, ctx)
         return int(found[1])
 
 
 DAY = DayType()
-WORDS = WordsType(may_be_empty=True)
-NAME = WordsType(may_be_empty=False)
+NAME = WordsType(most=bounds.NAME_LETTERS, may_be_empty=False)
+LINE = WordsType(most=bounds.NAME_LETTERS, may_be_empty=True)
+WORDS = WordsType(most=bounds.WORDS_LETTERS, may_be_empty=True)
+TOLD = WordsType(most=bounds.WORDS_LETTERS, may_be_empty=False)
 LINES = LinesType()
 STRETCH = StretchType()
 HOURS = HoursType()

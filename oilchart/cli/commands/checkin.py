@@ -12,7 +12,7 @@ from oilchart.cli.commands.jobs import tell
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.printing import printed
-from oilchart.cli.types import DAY, NAME, WORDS
+from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.papers.bench_tag.content import tag
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
@@ -22,7 +22,7 @@ from oilchart.sources.files.settings import Settings
 
 @click.command("checkin")
 @click.argument("machine")
-@click.argument("complaint", type=NAME)
+@click.argument("complaint", type=TOLD)
 @click.option(
     "--left",
     "left_with",
@@ -35,7 +35,7 @@ from oilchart.sources.files.settings import Settings
 @click.option(
     "--use",
     "use",
-    type=NAME,
+    type=TOLD,
     metavar="WORDS",
     help="What the owner says of their sewing, as for the command use.",
 )
@@ -65,9 +65,9 @@ def checkin_command(
         with app.shop.book() as book:
             record = machines.named(book, machine)
         if serial is None and not record.serial:
-            serial = click.prompt("Serial number", default="", show_default=False) or None
+            serial = _asked("Serial number", LINE)
         if use is None:
-            use = click.prompt("How much do they sew", default="", show_default=False) or None
+            use = _asked("How much do they sew", WORDS)
     told = jobs.CheckIn(
         on=on or app.today, complaint=complaint, left_with=left, serial=serial, use=use
     )
@@ -84,6 +84,12 @@ def checkin_command(
     ]
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")
+
+
+def _asked(question: str, kind: WordsType) -> str | None:
+    """What is answered on the screen; None for nothing."""
+    answer: str = click.prompt(question, default="", show_default=False, type=kind)
+    return answer or None
 
 
 def _tag(app: AppContext, settings: Settings, record: MachineRecord) -> bytes:

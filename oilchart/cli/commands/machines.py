@@ -8,7 +8,7 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
-from oilchart.cli.types import DAY, WORDS
+from oilchart.cli.types import DAY, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.records.machine_record import MachineChange
 from oilchart.papers.tables.history import machine_story, story_text
@@ -31,7 +31,7 @@ def machine_command() -> None:
 @machine_command.command("add")
 @click.argument("owner")
 @click.argument("model")
-@click.option("--serial", type=WORDS, default="", help="Serial number.")
+@click.option("--serial", type=LINE, default="", help="Serial number.")
 @click.option("--note", type=WORDS, default="", help="Anything worth knowing.")
 @pass_app
 def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None:
@@ -61,7 +61,7 @@ def list_machines(app: AppContext, as_json: bool) -> None:
 
 @machine_command.command("edit")
 @click.argument("machine")
-@click.option("--serial", type=WORDS, help="Serial number.")
+@click.option("--serial", type=LINE, help="Serial number.")
 @click.option("--note", type=WORDS, help="Anything worth knowing.")
 @click.option(
     "--condition",

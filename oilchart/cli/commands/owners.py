@@ -9,7 +9,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.options import can_option, json_option
-from oilchart.cli.types import LINES, NAME, WORDS
+from oilchart.cli.types import LINE, LINES, NAME, WORDS
 from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
@@ -33,8 +33,8 @@ def owner_command() -> None:
 
 @owner_command.command("add")
 @click.argument("name", type=NAME)
-@click.option("--phone", type=WORDS, default="", help="As you dial it.")
-@click.option("--email", type=WORDS, default="", help="E-mail address.")
+@click.option("--phone", type=LINE, default="", help="As you dial it.")
+@click.option("--email", type=LINE, default="", help="E-mail address.")
 @click.option(
     "--address",
     type=LINES,
@@ -56,8 +56,8 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
 @owner_command.command("edit")
 @click.argument("owner")
 @click.option("--name", type=NAME, help="Another name.")
-@click.option("--phone", type=WORDS, help="As you dial it.")
-@click.option("--email", type=WORDS, help="E-mail address.")
+@click.option("--phone", type=LINE, help="As you dial it.")
+@click.option("--email", type=LINE, help="E-mail address.")
 @can_option
 @click.option("--cannot", multiple=True, type=NEED, help="This owner cannot, after all.")
 @click.option(

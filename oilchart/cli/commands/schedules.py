@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, model_options
 from oilchart.cli.unregistered import machine_of
@@ -25,7 +26,7 @@ from oilchart.papers.tables.services_ahead import service_lines
 )
 @click.option(
     "--months",
-    type=click.IntRange(1, 120),
+    type=click.IntRange(1, bounds.MONTHS_LISTED),
     metavar="N",
     help="List what comes up in the next N months, too.",
 )

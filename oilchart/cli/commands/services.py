@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.types import DAY, NAME, WORDS
+from oilchart.cli.types import DAY, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.records.findings import (
     ContradictoryNotes,
@@ -70,7 +70,7 @@ NOTES_OPTIONS = {
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
 @click.option(
     "--unsafe",
-    type=NAME,
+    type=TOLD,
     metavar="WHY",
     help="It must not be plugged in: why. It gets no care card until checked.",
 )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.papers.board.content import WEEKS, board
@@ -18,7 +19,7 @@ from oilchart.shop.calls import CallPlan
 @click.command("board")
 @click.option(
     "--weeks",
-    type=click.IntRange(1, 52),
+    type=click.IntRange(1, bounds.WEEKS_ON_BOARD),
     default=WEEKS,
     show_default=True,
     metavar="N",

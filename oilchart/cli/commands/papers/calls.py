@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.printing import printed
@@ -25,7 +26,7 @@ WEEKS = 4
 @click.command("calls")
 @click.option(
     "--weeks",
-    type=click.IntRange(1, 104),
+    type=click.IntRange(1, bounds.WEEKS_LISTED),
     default=WEEKS,
     show_default=True,
     metavar="N",
