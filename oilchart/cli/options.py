@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.types import DAY
 from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
@@ -23,6 +24,9 @@ out_option = click.option(
     help='Write to FILE; "-" is stdout.',
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+yes_option = click.option(
+    "--yes", is_flag=True, help=f"Keep days more than {bounds.YEARS_AHEAD} years ahead, unasked."
+)
 can_option = click.option(
     "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
 )

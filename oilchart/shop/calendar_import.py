@@ -7,16 +7,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from oilchart import bounds
 from oilchart.core.calendar.ledger import LedgerEntry
 from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.days import OpenDays
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.errors import FarAhead
 from oilchart.shop import calls
 from oilchart.shop.calendar_export import FEEDS
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.closures import Closure
 from oilchart.sources.book.opening import Book
-from oilchart.sources.files.calendar_file import LONGEST_DAYS, ReadEntry
+from oilchart.sources.files.calendar_file import ReadEntry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +69,7 @@ def read_in(
     *,
     category: str | None,
     only_look: bool,
+    keep_far: bool = False,
 ) -> CalendarChanges:
     """Take what was moved in the shop's own calendar program: a call becomes promised for its day,
     a service booked.
@@ -75,6 +78,10 @@ def read_in(
         category: of entries that are closures, in place of those read before; None leaves closures
             as they are.
         only_look: change nothing.
+        keep_far: days years ahead are meant.
+
+    Raises:
+        FarAhead: moved entries or closures that lie years ahead.
     """
     plan = calls.plan(book, shop)
     changes = _changes(
@@ -82,6 +89,8 @@ def read_in(
     )
     if only_look:
         return changes
+    if not keep_far:
+        _refuse_far_days(changes, shop)
     for move in changes.calls:
         book.calls.promise(move.key, move.to, shop.today)
     for move in changes.services:
@@ -89,6 +98,28 @@ def read_in(
     if category is not None:
         book.closures.replace(changes.closures, since=shop.today)
     return changes
+
+
+def _refuse_far_days(changes: CalendarChanges, shop: Shop) -> None:
+    """Refuse days years ahead: of one its entry is named, of several how many there are.
+
+    Raises:
+        FarAhead
+    """
+    latest = bounds.latest_day(shop.today)
+    moves = [(move.to, move.title) for move in (*changes.calls, *changes.services)]
+    moved = sorted(each for each in moves if each[0] > latest)
+    shut = sorted((each.last, each.why) for each in changes.closures if each.last > latest)
+    far = [*moved, *shut]
+    if not far:
+        return
+    last, title = max(far)
+    if len(far) == 1:
+        raise FarAhead(f"“{title}” on {last} is {bounds.years_ahead(last, shop.today)} years ahead")
+    raise FarAhead(
+        f"{len(far)} entries ({len(moved)} moved, {len(shut)} closures) are more than "
+        f"{bounds.YEARS_AHEAD} years ahead, the last on {last}"
+    )
 
 
 def _written(book: Book, records: Iterable[MachineRecord]) -> _Written:
@@ -105,7 +136,7 @@ def _written(book: Book, records: Iterable[MachineRecord]) -> _Written:
 
 
 def _changes(
-    entries: Iterable[ReadEntry],
+    entries: Sequence[ReadEntry],
     written: _Written,
     today: date,
     open_days: OpenDays,
@@ -120,8 +151,9 @@ def _changes(
     moved_services: list[Move] = []
     closures: list[Closure] = []
     refused: list[str] = []
-    others = 0
-    for entry in entries:
+    newest = _newest(entries)
+    others = len(entries) - len(newest)
+    for entry in newest:
         is_call = entry.uid in written.calls
         key = written.calls.get(entry.uid, written.services.get(entry.uid))
         if key is not None and _is_moved(entry, written.ledger.get(entry.uid)):
@@ -131,7 +163,7 @@ def _changes(
             else:
                 move = Move(key=key, to=entry.first, title=entry.title)
                 (moved_calls if is_call else moved_services).append(move)
-        elif key is None and category is not None and _closes(entry, category):
+        elif key is None and category is not None and _closes(entry, category, today):
             closures.append(
                 Closure(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title)
             )
@@ -144,6 +176,18 @@ def _changes(
         refused=tuple(refused),
         others=others,
     )
+
+
+def _newest(entries: Iterable[ReadEntry]) -> list[ReadEntry]:
+    """The entries without those of which the file has a later state under the same uid: the one of
+    the highest number counts, of equal ones the last; those of a series are several under one."""
+    by_uid: dict[object, ReadEntry] = {}
+    for at, entry in enumerate(entries):
+        key = at if entry.recurs else entry.uid
+        before = by_uid.get(key)
+        if before is None or entry.sequence >= before.sequence:
+            by_uid[key] = entry
+    return list(by_uid.values())
 
 
 def _is_moved(entry: ReadEntry, written: LedgerEntry | None) -> bool:
@@ -160,12 +204,13 @@ def _cannot_be(entry: ReadEntry, today: date, open_days: OpenDays) -> str:
     return f"the shop is shut then; the next open day is {open_days.first_open(entry.first)}"
 
 
-def _closes(entry: ReadEntry, category: str) -> bool:
+def _closes(entry: ReadEntry, category: str, today: date) -> bool:
     wanted = category.casefold()
     return (
         entry.whole_days
         and not entry.recurs
         and not entry.cancelled
         and wanted in (name.casefold() for name in entry.categories)
-        and (entry.last - entry.first).days < LONGEST_DAYS
+        and (entry.last - entry.first).days < bounds.READ_CLOSURE_DAYS
+        and entry.first >= bounds.earliest_day(today)
     )

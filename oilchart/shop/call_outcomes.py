@@ -77,7 +77,13 @@ class UnclearMachine(OilchartError):
 
 
 def record(
-    book: Book, shop: Shop, owner: str, outcome: CallOutcome, named: Sequence[str] = ()
+    book: Book,
+    shop: Shop,
+    owner: str,
+    outcome: CallOutcome,
+    named: Sequence[str] = (),
+    *,
+    keep_far: bool = False,
 ) -> OutcomeRecorded:
     """Keep what came of a call, for every call to the owner that was due, or else the next one, and
     do what follows from it.
@@ -85,10 +91,11 @@ def record(
     Args:
         outcome: without its machines.
         named: the machines booked or sold, where it is not clear which.
+        keep_far: a day years ahead is meant.
 
     Raises:
-        UnknownName; OilchartError: a day is missing or none is wanted, the bench is shut then, or
-            it is not clear which machines.
+        UnknownName; FarAhead; OilchartError: a day is missing or none is wanted, the bench is shut
+            then, or it is not clear which machines.
     """
     shop.refuse_day_to_come(outcome.on, "the day of the call")
     owners = book.owners.all()
@@ -102,6 +109,8 @@ def record(
         named=tuple(machine_named(plan.records, gone, machine) for machine in named),
     )
     _check_day(outcome, shop.today, plan.settings.limits.open_days)
+    if outcome.day is not None and not keep_far:
+        shop.refuse_far_day(outcome.day)
     for each in talk.named:
         if each not in talk.machines:
             theirs = f"is {each.owner.name}'s; name one of {whom.name}'s"

@@ -12,11 +12,12 @@ from datetime import date
 from functools import cached_property
 from pathlib import Path
 
+from oilchart import bounds
 from oilchart.core.due.allowances import AllowanceCache
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
-from oilchart.errors import BookFault, UnknownName, WrongValue
+from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue
 from oilchart.sources.book.opening import Book, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
@@ -139,6 +140,15 @@ class Shop:
             raise WrongValue(
                 "on", on, f"{what} is after today, {self.today}; give a day that has been"
             )
+
+    def refuse_far_day(self, day: date) -> None:
+        """Refuse a day so far ahead that nobody can have meant it without saying so.
+
+        Raises:
+            FarAhead
+        """
+        if day > bounds.latest_day(self.today):
+            raise FarAhead(f"{day} is {bounds.years_ahead(day, self.today)} years ahead")
 
 
 def make_shop(

@@ -6,7 +6,9 @@ from datetime import date
 
 import click
 
+from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.options import yes_option
 from oilchart.cli.types import DAY, WORDS
 from oilchart.cli.word_types import OUTCOME
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
@@ -15,7 +17,7 @@ from oilchart.core.records.owner import Way
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop import call_outcomes
-from oilchart.shop.call_outcomes import UnclearMachine
+from oilchart.shop.call_outcomes import OutcomeRecorded, UnclearMachine
 
 
 @click.command("called")
@@ -33,6 +35,7 @@ from oilchart.shop.call_outcomes import UnclearMachine
 @click.option(
     "--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out."
 )
+@yes_option
 @pass_app
 def called_command(
     app: AppContext,
@@ -42,6 +45,7 @@ def called_command(
     machines: tuple[str, ...],
     note: str,
     on: date | None,
+    yes: bool,
 ) -> None:
     """Record what came of a call; what follows from it is said.
 
@@ -63,11 +67,15 @@ def called_command(
              oilchart called Brandvold booked 2027-01-15
     """
     told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
-    with app.shop.book(writing=True) as book:
-        try:
-            answer = call_outcomes.record(book, app.shop, owner, told, machines)
-        except UnclearMachine as error:
-            raise OilchartError(f"{error} with --machine") from None
+
+    def record(keep_far: bool) -> OutcomeRecorded:
+        with app.shop.book(writing=True) as book:
+            return call_outcomes.record(book, app.shop, owner, told, machines, keep_far=keep_far)
+
+    try:
+        answer = once_sure(record, yes=yes)
+    except UnclearMachine as error:
+        raise OilchartError(f"{error} with --machine") from None
     words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
     if answer.booked and day is not None:
         words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import click
 
+from oilchart.cli.asking import once_sure
 from oilchart.cli.context import STDOUT, AppContext, pass_app
-from oilchart.cli.options import out_option
+from oilchart.cli.options import out_option, yes_option
 from oilchart.cli.types import HOURS, NAME
 from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -29,6 +30,7 @@ from oilchart.shop.calendar_export import (
     services_done,
     update_feed,
 )
+from oilchart.shop.calendar_import import CalendarChanges
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.lookup import machine_named
@@ -76,6 +78,7 @@ MOST_BYTES = 1_000_000  # some calendar programs take no more, or leave the rest
 @click.option(
     "--check", "only_look", is_flag=True, help="With --read: only say what would be taken."
 )
+@yes_option
 @out_option
 @pass_app
 def calendar_command(
@@ -89,6 +92,7 @@ def calendar_command(
     file: Path | None,
     category: str | None,
     only_look: bool,
+    yes: bool,
     out: Path | None,
 ) -> None:
     """Write a calendar file (iCalendar) that any calendar program takes in, again and again: the
@@ -110,12 +114,12 @@ def calendar_command(
         ("--read", file),
     )
     chosen = [name for name, value in given if value]
-    if (category or only_look) and file is None:
-        raise click.UsageError("--closures, --check: only with --read")
+    if (category or only_look or yes) and file is None:
+        raise click.UsageError("--closures, --check, --yes: only with --read")
     if len(chosen) > 1:
         raise click.UsageError(f"{' and '.join(chosen)}: give one of them")
     if file is not None:
-        _read(app, file, category=category, only_look=only_look)
+        _read(app, file, category=category, only_look=only_look, yes=yes)
     elif everything:
         with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
             _write_all(app, feeds, out)
@@ -170,13 +174,22 @@ def calls_bytes(feeds: Feeds) -> bytes:
     return _ics(_calls(feeds), f"Follow-up calls, {feeds.shop_name}")
 
 
-def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool) -> None:
+def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool, yes: bool) -> None:
     """Take back what was moved, and say it."""
     entries, unread = read_calendar(file)
-    with app.shop.book(writing=True) as book:
-        found = calendar_import.read_in(
-            book, app.shop, entries, category=category, only_look=only_look
-        )
+
+    def read_in(keep_far: bool) -> CalendarChanges:
+        with app.shop.book(writing=True) as book:
+            return calendar_import.read_in(
+                book,
+                app.shop,
+                entries,
+                category=category,
+                only_look=only_look,
+                keep_far=keep_far,
+            )
+
+    found = once_sure(read_in, yes=yes)
     for move in found.calls:
         click.echo(f"call promised for {day_words(move.to)}: {move.title}")
     for move in found.services:
