@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import functools
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -17,6 +18,8 @@ from oilchart.cli.invocation import Invocation
 from oilchart.cli.output import write_whole
 from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.days_to_come import DayToCome
+from oilchart.sources.book.opening import Book
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 
@@ -47,7 +50,7 @@ class AppContext:
     @cached_property
     def shop(self) -> Shop:
         """The shop folder, which is only opened when it is asked."""
-        return Shop(self.folder, self.today)
+        return _ShopAtDesk(self.folder, self.today)
 
     @cached_property
     def library(self) -> PointLibrary:
@@ -81,6 +84,33 @@ class AppContext:
             CannotWrite
         """
         write_whole(path, data, self.folder)
+
+
+class _ShopAtDesk(Shop):
+    """A shop folder that tells, once, when its book has days after today of what was done."""
+
+    _is_told = False
+
+    @contextmanager
+    def book(self, *, writing: bool = False) -> Iterator[Book]:
+        """The book for one transaction, as ever."""
+        with super().book(writing=writing) as book:
+            if not self._is_told:
+                self._is_told = True
+                _tell_days_to_come(book.days_to_come.all(self.today), self.today)
+            yield book
+
+
+def _tell_days_to_come(found: Sequence[DayToCome], today: date) -> None:
+    if not found:
+        return
+    first, others = found[0], len(found) - 1
+    more = f", and {others} more after today, {today}" if others else f", after today, {today}"
+    click.echo(
+        f"{first.whose}: {first.what} on {first.on}{more}: did a clock run ahead? "
+        "To see and mend it: oilchart clock",
+        err=True,
+    )
 
 
 def pass_app(command: Callable[..., None]) -> Callable[..., None]:

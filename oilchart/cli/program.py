@@ -92,6 +92,11 @@ COMMANDS = {
         "Write letters for window envelopes: to owners who are better written to than rung, "
         "or to all whose machines are due.",
     ),
+    "clock": Lazy(
+        "clock",
+        "List what the book has of days after today, as a clock that ran ahead leaves it; with "
+        "--set-to it gets the day that was meant.",
+    ),
 }
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 

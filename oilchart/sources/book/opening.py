@@ -20,6 +20,7 @@ from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.closures import ClosureTable
+from oilchart.sources.book.days_to_come import DaysToCome
 from oilchart.sources.book.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
@@ -57,6 +58,7 @@ class Book:
         self.own_intervals = OwnIntervalTable(connection)
         self.calendar_ledger = CalendarLedgerTable(connection)
         self.closures = ClosureTable(connection)
+        self.days_to_come = DaysToCome(connection)
 
     @property
     def namespace(self) -> str:
