@@ -147,6 +147,33 @@ def test_a_name_of_a_shops_file_is_free_where_there_is_no_shop(run: Run, tmp_pat
     assert (tmp_path / "shop.db").read_bytes().startswith(b"%PDF-")
 
 
+def test_what_leads_in_a_circle_or_has_no_room_is_told_in_one_line(
+    run: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "loop.html").symlink_to("loop.html")
+    for out, why in (
+        ("loop.html", "Too many levels of symbolic links"),
+        ("/dev/full", "No space left on device"),
+    ):
+        result = run(*PAGE, "-o", out)
+        assert (result.exit_code, result.stderr) == (
+            1,
+            f"oilchart: {out}: cannot be written: {why}; nothing was changed; name a file you may "
+            "write to\n",
+        )
+    assert (tmp_path / "loop.html").is_symlink()
+
+
+def test_of_two_hard_links_the_one_that_is_named_is_new_and_the_other_keeps_what_it_had(
+    run: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "kept.html").write_bytes(b"old")
+    (tmp_path / "page.html").hardlink_to(tmp_path / "kept.html")
+    assert run(*PAGE, "-o", "page.html").exit_code == 0
+    assert (tmp_path / "kept.html").read_bytes() == b"old"
+    assert (tmp_path / "page.html").read_bytes().lower().startswith(b"<!doctype html>")
+
+
 # who can read it
 
 

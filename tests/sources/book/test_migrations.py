@@ -58,6 +58,20 @@ def test_an_earlier_copy_is_never_written_over(old_shop: Path, run: Run) -> None
     assert (old_shop / "shop.schema-1-2.db").stat().st_size > 1000
 
 
+def test_an_old_book_is_upgraded_where_there_are_no_hard_links(
+    old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    before = rows_in(old_shop / "shop.db")
+    (old_shop / "shop.schema-1.db").write_text("an earlier copy")
+    monkeypatch.setattr(os, "link", refuse)
+    assert run("machine", "list", shop=old_shop).exit_code == 0
+    assert rows_in(old_shop / "shop.schema-1-2.db") == before
+    assert (old_shop / "shop.schema-1.db").read_text() == "an earlier copy"
+
+
 def test_an_upgrade_that_fails_half_way_changes_nothing(
     old_shop: Path, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:

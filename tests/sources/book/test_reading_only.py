@@ -23,10 +23,10 @@ from tests.conftest import Run
 
 
 @contextmanager
-def full_disk() -> Iterator[None]:
-    """No file can grow by a byte, as on a disk without room."""
+def full_disk(room: int = 0) -> Iterator[None]:
+    """No file can grow beyond so many bytes; without room not by one."""
     before = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, before[1]))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (room, before[1]))
     try:
         yield
     finally:
@@ -112,6 +112,22 @@ def test_on_a_full_disk_writing_is_refused_in_one_line(shop: Path, run: Run) -> 
         refused.stderr
     )
     assert rows_in(shop / "shop.db") == before
+
+
+@pytest.mark.parametrize("kilobytes", [0, 4, 8, 16, 32, 64, 128])
+def test_with_little_room_a_service_is_recorded_whole_or_refused_in_one_line(
+    kilobytes: int, demo_shop: Shop, run: Run
+) -> None:
+    before = rows_in(demo_shop.book_path)
+    with full_disk(1024 * kilobytes):
+        result = run("serviced", "M-002", shop=demo_shop.folder)
+    after = rows_in(demo_shop.book_path)
+    if result.exit_code == 0:
+        assert len(after) > len(before) + 10
+    else:
+        assert (result.exit_code, result.stderr.count("\n")) == (1, 1)
+        assert after == before
+    assert (kilobytes < 32) <= (result.exit_code == 1)
 
 
 def test_in_a_closed_folder_what_waits_in_the_log_is_read_too(
