@@ -628,7 +628,7 @@ def test_a_model_s_list_opens_without_what_was_noted_on_another_of_the_same_byte
         assert "until this tab is closed" in other.locator(".note .hint").inner_text()
 
 
-def test_ticks_are_not_those_of_the_same_machine_of_another_shop_or_in_another_stay(
+def test_ticks_are_not_those_of_the_same_machine_in_another_stay(
     browser: Any, tmp_path: Path, demo_shop: Shop, run: Run
 ) -> None:
     def bench_page(name: str) -> Path:

@@ -17,11 +17,13 @@ from oilchart.papers.checklist.content import Checklist, change_words, stock_wor
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.wording import INVENTED
+from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.html_page import HtmlPage, policy_faults
 from tests.builders.make import TODAY
+from tests.conftest import Run
 
 SHELF = PointLibrary([packaged("points")])
 OURS = [packaged("templates")]
@@ -166,6 +168,20 @@ def test_ticks_are_kept_under_the_shop_s_random_name_the_machine_and_its_stay_an
         page = HtmlPage(checklist_page(each, OURS))
         keys = [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
         assert keys == [key]
+
+
+def test_machines_of_one_number_in_two_shops_are_kept_apart_and_one_shop_s_name_lasts(
+    fresh_shop: Shop, demo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    for words in (("owner", "add", "Ida Brandvold"), ("machine", "add", "OW-001", "heron-3")):
+        assert run(*words, shop=fresh_shop.folder).exit_code == 0
+    keys = []
+    for shop in (fresh_shop, demo_shop, fresh_shop):
+        assert run("checklist", "M-001", "-o", "bench.html", shop=shop.folder).exit_code == 0
+        page = HtmlPage((tmp_path / "bench.html").read_text(encoding="utf-8"))
+        keys += [attributes["data-key"] for tag, attributes in page.elements if tag == "body"]
+    assert keys[0] == keys[2] != keys[1]
+    assert {str(key).split(":", 4)[-1] for key in keys} == {f"M-001:{TODAY}"}
 
 
 @pytest.mark.parametrize(
