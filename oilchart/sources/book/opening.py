@@ -67,7 +67,7 @@ class Book:
             select(schema.meta.c.value).where(schema.meta.c.key == "namespace")
         ).scalar_one_or_none()
         with reading("the namespace of its calendar"):
-            return str(uuid.UUID(kept or ""))
+            return str(uuid.UUID(str(kept)))
 
 
 @contextmanager

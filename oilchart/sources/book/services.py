@@ -18,7 +18,6 @@ class ServiceTable:
     """The services within a transaction."""
 
     def __init__(self, connection: Connection) -> None:
-        self._connection = connection
         self._rows = Rows(connection)
 
     def add(self, machine_id: int, service: ServiceRecord) -> int:
@@ -76,7 +75,8 @@ class ServiceTable:
             .where(or_(s.done != 1, s.found != "", s.left != ""))
             .order_by(s.service_id, s.point_id)
         )
-        for service_id, point, done, found, left in self._connection.execute(query).all():
+        rows = self._rows.all_of(query, "the points of a service")
+        for service_id, point, done, found, left in rows:
             with reading(f'what service {service_id} noted of point "{point}"'):
                 noted[service_id].append(_finding(point, done, found, left))
         joined = (
@@ -84,9 +84,8 @@ class ServiceTable:
             .where(and_(s.done == 1, s.found == "", s.left == ""))
             .group_by(s.service_id)
         )
-        findings = {
-            row.service_id: _done_only(row.points) for row in self._connection.execute(joined).all()
-        }
+        rows = self._rows.all_of(joined, "the points of a service")
+        findings = {row.service_id: _done_only(row.points) for row in rows}
         for service_id, more in noted.items():
             both = (*findings.get(service_id, ()), *more)
             findings[service_id] = tuple(sorted(both, key=attrgetter("point")))

@@ -260,6 +260,7 @@ def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
         # other rows
         ("UPDATE service SET done_on = ''", "the day of a service is damaged"),
         ("UPDATE service_point SET found = 'fine'", 'noted of point "belt-inspect" is damaged'),
+        ("UPDATE service_point SET found = x''", '"found" in table "service_point" is damaged'),
         ("UPDATE machine SET owner_id = 99", "M-001: its owner is damaged"),
         (
             "UPDATE machine SET model = 'heron-4'",
@@ -283,6 +284,10 @@ def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
         ("UPDATE meta SET value = x'34' WHERE key = 'version'", "names no schema version"),
         (
             "UPDATE meta SET value = 'x' WHERE key = 'namespace'",
+            "the namespace of its calendar is damaged",
+        ),
+        (
+            "UPDATE meta SET value = x'4964' WHERE key = 'namespace'",
             "the namespace of its calendar is damaged",
         ),
         (
@@ -395,7 +400,7 @@ for number in range({tries // len(names)}):
     wanted = {f"{name} {number}" for name in names for number in range(tries // len(names))}
     kept = [f"{owner.number} {owner.name}" for owner, _ in all_owners(fresh_shop)]
     assert sorted(line for lines in said for line in lines) == sorted(kept)
-    assert {line[7:] for line in kept} == wanted
+    assert {line.split(" ", 1)[1] for line in kept} == wanted
     with closing(sqlite3.connect(fresh_shop.book_path)) as book:
         assert book.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
 
