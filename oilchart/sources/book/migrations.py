@@ -83,12 +83,15 @@ def upgrade(path: Path, *, to: int, wait_seconds: float) -> None:
 
 
 def _copy(book: sqlite3.Connection, path: Path, version: int) -> None:
-    """Copy the book beside itself, whole or not at all, under a name that is free."""
+    """Copy the book beside itself, whole or not at all, under a name that is free; a copy that an
+    upgrade that came to nothing has left is as good."""
     data = book.serialize()
     try:
         for number in range(1, 1000):
             again = "" if number == 1 else f"-{number}"
             copy = path.with_name(f"{path.stem}.schema-{version}{again}{path.suffix}")
+            if copy.is_file() and copy.read_bytes() == data:
+                return
             if not os.path.lexists(copy):
                 with contextlib.suppress(FileExistsError):
                     write_new_file(copy, data)

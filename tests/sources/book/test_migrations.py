@@ -81,10 +81,13 @@ def test_an_upgrade_that_fails_half_way_changes_nothing(
         3: (*upgrades.UPGRADES[3][:1], "ALTER TABLE no_such_table ADD COLUMN x"),
     }
     monkeypatch.setattr(upgrades, "UPGRADES", steps)
-    refused = run("machine", "list", shop=old_shop)
-    assert refused.exit_code == 1
-    assert refused.stderr.count("\n") == 1
-    assert rows_in(old_shop / "shop.db") == before
+    for _ in range(3):
+        refused = run("machine", "list", shop=old_shop)
+        assert refused.exit_code == 1
+        assert refused.stderr.count("\n") == 1
+        assert rows_in(old_shop / "shop.db") == before
+        # one copy is enough, however often it is tried
+        assert [path.name for path in old_shop.glob("shop.schema-*")] == ["shop.schema-1.db"]
 
 
 def test_where_no_copy_can_be_made_an_old_book_is_left_as_it_is(
