@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 import stat
 import time
 from collections.abc import Callable, Iterator
@@ -100,7 +99,7 @@ def _part(folder: Path, data: bytes) -> Iterator[tuple[Path, BinaryIO]]:
     closed."""
     _remove_abandoned(folder)
     while True:
-        part = folder / f".oilchart-{secrets.token_hex(8)}.part"
+        part = folder / f".oilchart-{os.urandom(8).hex()}.part"
         _in_hand.add(part)  # before it is there, so that no signal comes in between
         try:
             handle = os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, PRIVATE_FILE)
