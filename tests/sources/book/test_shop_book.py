@@ -268,6 +268,11 @@ def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
         ),
         ("UPDATE call SET call_on = 'soon'", "the day of a call is damaged"),
         ("UPDATE call SET about = 'the weather'", "what call 1 is about is damaged"),
+        (
+            "INSERT INTO outcome VALUES (1, 1, NULL, 'the weather', '2026-11-25', 'reached',"
+            " NULL, '', '')",
+            "what came of the call of 2026-11-25 is damaged",
+        ),
         ("UPDATE owner SET reached_by = 'drum'", "OW-001: what this owner can do is damaged"),
         (
             "INSERT INTO shortened VALUES (1, 'belt-inspect', '1/0', NULL, '2026-11-25', 'dry',"
