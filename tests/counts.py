@@ -108,8 +108,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_a_word_is_cut_where_the_definition_says": (60, 2_000),
     "test_a_short_text_is_the_longest_beginning_with_a_mark_that_fits": (60, 2_000),
     # tests/papers/test_awkward_words.py
-    "test_no_words_stop_a_paper_but_for_a_reason_told_in_a_line": (24, 5_000),
-    "test_no_words_become_a_part_of_a_page": (20, 1_000),
+    "test_no_words_stop_a_paper_but_for_a_reason_told_in_a_line": (24, 400),
+    "test_no_words_become_a_part_of_a_page": (20, 150),
     # tests/papers/test_scan_words.py
     "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
     # tests/sources/book/test_odd_books.py
