@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import re
 import sys
@@ -33,8 +34,13 @@ def guarded(stream: TextIO) -> TextIO:
         isinstance(stream, io.TextIOWrapper) and stream.isatty()
     ):
         return stream
+    # click takes the place of a stream that says it has no letters but ASCII's, and writes UTF-8
+    plain = codecs.lookup(stream.encoding).name == "ascii"
     return Terminal(
-        stream.buffer, encoding=stream.encoding, errors=stream.errors, line_buffering=True
+        stream.buffer,
+        encoding="utf-8" if plain else stream.encoding,
+        errors=stream.errors,
+        line_buffering=True,
     )
 
 

@@ -381,14 +381,16 @@ def test_colours_are_only_for_terminals_and_not_where_they_are_forbidden(demo_sh
     assert "Quernhaven Sail Loft" in plain
 
 
-def test_nothing_that_stands_in_a_book_steers_a_terminal(demo_shop: Shop) -> None:
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
+def test_nothing_that_stands_in_a_book_steers_a_terminal(demo_shop: Shop, encoding: str) -> None:
     steering = "\x1b]0;pwn\x07 \x1b[2J\x9b5m\u202e"
     with contextlib.closing(sqlite3.connect(demo_shop.book_path)) as book:
         book.execute("UPDATE owner SET name = name || ? WHERE id = 1", (steering,))
         book.commit()
     written = on_a_terminal(
-        "--shop", str(demo_shop.folder), "--today", str(TODAY), "called", "OW-001", "reached"
-    )
+        "--shop", str(demo_shop.folder), "--today", str(TODAY), "called", "OW-001", "reached",
+        PYTHONIOENCODING=encoding,
+    )  # fmt: skip
     assert "OW-001 Ida Brandvold ]0;pwn" in written
     assert not {"\x1b", "\x07", "\x9b", "\u202e"} & set(written)
 

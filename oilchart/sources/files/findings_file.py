@@ -88,6 +88,9 @@ def read_findings(path: Path, today: date) -> SavedFindings:
         raise FaultyList(table.faults)
     model, machine, on = table.text("model"), table.optional("machine"), _day(table, today)
     done = table.words("done")
+    if len(done) > bounds.FINDINGS_KEYS:
+        table.fault("done", f"{len(done)} points", "is longer than any list", SAVE_AGAIN)
+        raise FaultyList(table.faults)
     told = ServiceNotes(
         ticked=tuple(_points(table, "done", done)),
         found=_found(table),

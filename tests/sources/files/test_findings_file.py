@@ -191,6 +191,11 @@ def test_a_file_that_is_none_is_refused_in_a_line(file: Path, data: bytes, said:
     assert "\n" not in fault
 
 
+def test_more_points_than_any_list_has_are_one_fault(file: Path) -> None:
+    [fault] = faults_of(save(file, done=["No Point"] * 1_001))
+    assert 'done: is longer than any list: "1001 points"; save the findings again' in fault
+
+
 def test_a_file_that_is_not_there_and_a_folder_are_refused(tmp_path: Path) -> None:
     assert faults_of(tmp_path / "gone.json")[0].endswith(
         "gone.json: there is no such file: check its name; a browser saves into its downloads"
