@@ -81,7 +81,31 @@ class NoBook(BookFault):
 
 
 class CannotWrite(OilchartError):
-    """A file or folder that could not be written."""
+    """A file or folder that could not be written.
+
+    Args:
+        place: the file, as the user named it.
+        why: what is in the way.
+        remedy: what to do.
+        written: how many files of the same command were written before it.
+    """
+
+    def __init__(self, place: object, why: str, remedy: str, *, written: int = 0) -> None:
+        self.place, self.why, self.remedy, self.written = place, why, remedy, written
+        super().__init__(self.line())
+
+    def line(self, *, recorded: bool = False) -> str:
+        """The refusal, with what was changed all the same.
+
+        Args:
+            recorded: something was recorded before, which is told elsewhere.
+        """
+        parts = [f"{self.place}: {self.why}", self.remedy]
+        if self.written:
+            parts.insert(1, f"{self.written} before it written")
+        elif not recorded:
+            parts.insert(1, "nothing was changed")
+        return "; ".join(parts)
 
 
 def one_line(text: str) -> str:

@@ -14,16 +14,14 @@ from typing import Any
 
 import click
 
+from oilchart.cli.batch import Batch
 from oilchart.cli.invocation import Invocation
-from oilchart.cli.output import write_whole
 from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
 from oilchart.sources.book.opening import Book
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
-
-STDOUT = Path("-")
 
 
 @dataclass(frozen=True)
@@ -70,20 +68,26 @@ class AppContext:
     def write_output(self, data: bytes, out: Path | None, name: str, *, in_shop: bool) -> None:
         """Write a document: to `out`, to stdout for "-", else by its own name in the shop's out
         folder or where one stands."""
-        if out == STDOUT:
-            sys.stdout.buffer.write(data)
-            return
-        path = out or (self.folder / "out" / name if in_shop else Path(name))
-        self.write_file(path, data)
-        click.echo(f"wrote {path}", err=True)
+        with Batch(self.folder) as files:
+            files.add(out or (self.place_in_shop(name) if in_shop else Path(name)), data)
+            files.place()
 
-    def write_file(self, path: Path, data: bytes) -> None:
-        """Write a file whole or not at all, and never over one of the shop's own.
+    def place_in_shop(self, name: str) -> Path:
+        """Where a document of the shop lies by its own name."""
+        return self.folder / "out" / name
 
-        Raises:
-            CannotWrite
+    @contextmanager
+    def recording(self) -> Iterator[tuple[Book, Batch]]:
+        """A transaction on the book for documents that leave a trace in it: they lie ready before
+        it is kept, and take their places after that.
+
+        Kept without its document a trace does no harm; a document without its trace does: the
+        numbers of calendar entries would be given twice.
         """
-        write_whole(path, data, self.folder)
+        with Batch(self.folder) as files:
+            with self.shop.book(writing=True) as book:
+                yield book, files
+            files.place()
 
 
 class _ShopAtDesk(Shop):

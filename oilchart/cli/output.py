@@ -2,39 +2,57 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import stat
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from functools import partial
 from pathlib import Path
 
 from oilchart.errors import CannotWrite
 from oilchart.shop.folder import own_file_at
-from oilchart.sources.files.whole_file import make_folders, write_whole_file
+from oilchart.sources.files.whole_file import make_folders, prepared_file
 
 DATABASE_BEGINS = b"SQLite format 3\0"
 
 
-def write_whole(path: Path, data: bytes, shop: Path) -> None:
-    """Write a file so that it appears whole or not at all.
+@contextmanager
+def prepared(path: Path, data: bytes, shop: Path) -> Iterator[Callable[[], object]]:
+    """Have a file lie ready beside its place, and hand out what puts it there, so that it appears
+    whole or not at all; one that is not put there is gone in the end.
 
-    A device or a pipe is written into: another file in its place would be of no use to anybody.
+    A device or a pipe is written into when the time comes: another file in its place would be of no
+    use to anybody.
 
     Args:
         shop: the folder of the shop, whose own files are never written over.
 
     Raises:
-        CannotWrite
+        CannotWrite: on entering, or when it is put in its place.
     """
+    with ExitStack() as stack:
+        with _told(path):
+            if _is_device(path):
+                write: Callable[[], object] = partial(path.write_bytes, data)
+            else:
+                write = stack.enter_context(prepared_file(_free_place(path, shop), data))
+
+        def put_in_place() -> None:
+            with _told(path):
+                write()
+
+        yield put_in_place
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Tell in one line what is in the way of a file."""
     try:
-        if _is_device(path):
-            path.write_bytes(data)
-            return
-        place = path.resolve()
-        _refuse_what_is_kept(path, place, shop)
-        make_folders(place.parent)
-        write_whole_file(place, data)
+        yield
     except OSError as error:
         raise CannotWrite(
-            f"{path}: cannot be written: {error.strerror}; nothing was changed; "
-            "name a file you may write to"
+            path, f"cannot be written: {error.strerror}", "name a file you may write to"
         ) from None
 
 
@@ -46,24 +64,22 @@ def _is_device(path: Path) -> bool:
     return not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)
 
 
-def _refuse_what_is_kept(path: Path, place: Path, shop: Path) -> None:
-    """Refuse to write over a file of a shop's own, or over a database of any program.
-
-    Args:
-        path: as it was named.
-        place: the same behind all links.
+def _free_place(path: Path, shop: Path) -> Path:
+    """The place of a file behind all links, in a folder that is there; that of a shop's own file or
+    of a database of any program is refused.
 
     Raises:
-        CannotWrite
+        CannotWrite, OSError
     """
+    place = path.resolve()
     own = own_file_at(place, shop)
     if own is not None:
-        raise CannotWrite(
-            f"{path}: is the shop's own {own}; nothing was changed; name another file"
-        )
+        raise CannotWrite(path, f"is the shop's own {own}", "name another file")
+    if place.is_dir():
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
     if place.is_file():
         with place.open("rb") as file:
             if file.read(len(DATABASE_BEGINS)) == DATABASE_BEGINS:
-                raise CannotWrite(
-                    f"{path}: is an SQLite database; nothing was changed; name another file"
-                )
+                raise CannotWrite(path, "is an SQLite database", "name another file")
+    make_folders(place.parent)
+    return place

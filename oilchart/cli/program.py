@@ -19,7 +19,16 @@ from oilchart.cli.invocation import Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.terminal import guarded
 from oilchart.cli.types import DAY
-from oilchart.errors import FaultyList, NoBook, OilchartError, UnreadableWords, WrongValue, nearest
+from oilchart.ending import forget_recorded, is_recorded
+from oilchart.errors import (
+    CannotWrite,
+    FaultyList,
+    NoBook,
+    OilchartError,
+    UnreadableWords,
+    WrongValue,
+    nearest,
+)
 
 COMMANDS = {
     "demo": Lazy(
@@ -43,6 +52,7 @@ COMMANDS = {
         "checkin",
         "Note that a machine came into the shop, and what is wrong in its owner's words.",
     ),
+    "tag": Lazy("papers.tags", "Print the tag of a machine that is in the shop once more."),
     "waiting": Lazy(
         "jobs", 'Note the part that a machine in the shop waits for; "" when it waits no more.'
     ),
@@ -101,9 +111,13 @@ COMMANDS = {
 OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
 
 
+class _Unheard(OSError):
+    """Nobody reads stdout any more; click would leave without a word at a `BrokenPipeError`."""
+
+
 class Program(LazyGroup):
     """The group of all commands. A refusal is one line on stderr: exit 1 for ours, 2 for wrong
-    usage, 130 for Ctrl-C."""
+    usage, 130 where an answer that was asked for is not given."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All names, in the order of a machine's life."""
@@ -118,13 +132,11 @@ class Program(LazyGroup):
         return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; Ctrl-C ends it."""
+        """Run the command."""
         try:
             return super().invoke(ctx)
-        except KeyboardInterrupt:
-            if sys.stderr.isatty():
-                click.echo(err=True)  # below the ^C
-            raise click.Abort from None
+        except BrokenPipeError as error:
+            raise _Unheard(None, error.strerror) from error
 
     def main(
         self,
@@ -135,6 +147,7 @@ class Program(LazyGroup):
     ) -> Any:
         """Run a command line to its exit code."""
         extra["standalone_mode"] = False
+        forget_recorded()
         _ready_stdout()
         try:
             code = super().main(args, prog_name or "oilchart", *rest, **extra)
@@ -155,16 +168,13 @@ class Program(LazyGroup):
             code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), OUR_ERROR)
         except OilchartError as error:
             code = _refuse(" ".join(_words(error).split()), OUR_ERROR)
-        except click.Abort:
+        except click.Abort:  # an answer that is asked for was refused, by the end of input
             code = _refuse("stopped; nothing was left half done", STOPPED)
-        except BrokenPipeError:
-            _leave_stdout()
-            code = OUR_ERROR
         except OSError as error:  # of stdout, or of a folder that cannot even be looked into
             _leave_stdout()
-            code = _refuse(
-                f"{error.filename or 'stdout'}: cannot be used: {error.strerror}", OUR_ERROR
-            )
+            code = OUR_ERROR
+            if is_recorded() or not isinstance(error, BrokenPipeError | _Unheard):
+                _refuse(_trouble(error), code)
         sys.exit(code if isinstance(code, int) else 0)
 
 
@@ -188,18 +198,30 @@ def main(ctx: click.Context, folder: Path, today: date | None) -> None:
 
 
 def _refuse(line: str, code: int) -> int:
-    click.echo(f"oilchart: {line}", err=True)
+    """Say why a run ends, and what it has recorded before."""
+    before = "recorded; " if is_recorded() else ""
+    click.echo(f"oilchart: {before}{line}", err=True)
     return code
 
 
 def _words(error: OilchartError) -> str:
-    """What a refusal says, with the option by which a wrong value was or a shop can be given."""
+    """What a refusal says, with the option by which a wrong value was or a shop can be given, and
+    without the promise that nothing was changed where something was."""
+    if isinstance(error, CannotWrite):
+        return error.line(recorded=is_recorded())
     if isinstance(error, WrongValue):
         return error.line(f"--{error.name}")
     if isinstance(error, NoBook):
         remedy = 'name a shop folder with --shop, or make one with "oilchart init FOLDER"'
         return f"{error}; {remedy}"
     return str(error)
+
+
+def _trouble(error: OSError) -> str:
+    """What is wrong with a folder, or with where the answer goes."""
+    if error.filename is None and is_recorded():
+        return f"what was to be said could not be written to stdout: {error.strerror}"
+    return f"{error.filename or 'stdout'}: cannot be used: {error.strerror}"
 
 
 def _ready_stdout() -> None:

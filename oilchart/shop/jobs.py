@@ -64,6 +64,19 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
     return replace(record, jobs=tuple(jobs), booked=None), job
 
 
+def stay_of(record: MachineRecord) -> Job:
+    """The stay of a machine that is in the shop.
+
+    Raises:
+        OilchartError: it is not.
+    """
+    if record.open_job is None:
+        raise OilchartError(
+            f"{record.number}: is not in the shop; note that it came in first: oilchart checkin"
+        )
+    return record.open_job
+
+
 def wait_for(book: Book, machine: str, part: str) -> MachineRecord:
     """Note the part that a machine in the shop waits for; nothing, that it waits no more.
 
@@ -124,11 +137,7 @@ def record_check(book: Book, shop: Shop, machine: str, check: ElectricalCheck) -
 def _change(book: Book, machine: str, change: Callable[[Job], Job]) -> MachineRecord:
     """Change the stay of a machine that is in the shop."""
     record = named(book, machine)
-    if record.open_job is None:
-        raise OilchartError(
-            f"{record.number}: is not in the shop; note that it came in first: oilchart checkin"
-        )
-    after = change(record.open_job)
+    after = change(stay_of(record))
     book.jobs.edit(after)
     jobs = tuple(after if job.id == after.id else job for job in record.jobs)
     return replace(record, jobs=jobs)

@@ -1,5 +1,5 @@
 """Every option of every command with absurd values: an answer or one refusal, never a traceback;
-and a refusal leaves the book as it was."""
+and a refusal leaves the book as it was, unless it says that something is recorded."""
 
 from __future__ import annotations
 
@@ -107,4 +107,5 @@ def test_absurd_values_are_taken_or_refused_in_one_line_and_change_nothing_then(
         if told.exit_code in REFUSED:
             refusals = [each for each in told.stderr.splitlines() if each.startswith("oilchart: ")]
             assert len(refusals) == 1, (line, told.stderr)
-            assert rows_in(demo_shop.book_path) == before, (line, told.stderr)
+            is_recorded = refusals[0].startswith("oilchart: recorded; ")
+            assert (rows_in(demo_shop.book_path) != before) == is_recorded, (line, told.stderr)

@@ -16,7 +16,7 @@ import click
 import pytest
 
 from oilchart.cli import main
-from oilchart.cli.output import write_whole
+from oilchart.cli.output import prepared
 from oilchart.errors import CannotWrite
 from oilchart.shop.folder import Shop
 from tests.builders.struck import with_call
@@ -36,10 +36,11 @@ WRITING = [
     "calendar --services",
     "calendar M-001",
     "letters --due",
-    'checkin M-001 "smells hot"',
+    "tag M-012",
     "models place heron-3 underside",
     "models views",
 ]
+CHECK_IN = "checkin M-001 squeaks"
 DRAFT = "models draft 'Wren 9' --mechanism straight-head"
 PAGE = ("models", "place", "heron-3", "underside")
 OWN = ["shop.db", "shop.db-wal", "shop.db-shm", "shop.db-journal", "shop.toml", "shop.schema-3.db"]
@@ -66,7 +67,7 @@ def outputs(group: click.Group, name: str = "") -> Iterator[str]:
 def test_every_command_that_writes_a_file_is_tried_here() -> None:
     tried = {
         " ".join(words.split()[: 2 if words.startswith("models") else 1])
-        for words in [*WRITING, DRAFT]
+        for words in [*WRITING, CHECK_IN, DRAFT]
     }
     assert sorted(tried) == sorted(outputs(main))
 
@@ -83,6 +84,18 @@ def test_no_command_writes_over_the_shop_book(
     assert "is the shop's own shop.db; " in result.stderr
     assert result.stderr.endswith("; name another file\n")
     assert run("owner", "list", shop=shop).exit_code == 0
+
+
+def test_a_check_in_is_recorded_and_its_tag_not_written_over_the_shop_book(
+    shop: Path, run: Run
+) -> None:
+    result = run(*CHECK_IN.split(), "-o", shop / "shop.db", shop=shop)
+    assert result.exit_code == 1
+    assert result.stderr == (
+        f"oilchart: recorded; the tag could not be written: {shop}/shop.db: is the shop's own "
+        "shop.db; print it with: oilchart tag M-001\n"
+    )
+    assert run("tag", "M-001", shop=shop).exit_code == 0
 
 
 def test_a_draft_is_written_over_nothing_at_all(shop: Path, run: Run) -> None:
@@ -110,8 +123,11 @@ def test_no_file_of_the_shop_is_written_over(
     else:
         out = own
     before = {path: path.read_bytes() for path in shop.iterdir() if path.is_file()}
-    with pytest.raises(CannotWrite, match=f": is the shop's own {name}; "):
-        write_whole(out, b"new", shop)
+    with (
+        pytest.raises(CannotWrite, match=f": is the shop's own {name}; "),
+        prepared(out, b"new", shop),
+    ):
+        pass
     assert {path: path.read_bytes() for path in shop.iterdir() if path.is_file()} == before
 
 

@@ -48,7 +48,7 @@ def refused(run: Run, tmp_path: Path) -> Callable[..., list[str]]:
     [
         # commands and options that are not there, with the nearest
         ("shedule M-001", 'command "shedule": there is no such command; did you mean schedule'),
-        ("tea", 'command "tea": there is no such command; there are: '),
+        ("fish", 'command "fish": there is no such command; there are: '),
         ("owner ad Ida", "Did you mean 'add'?"),
         ("models shw heron-3", "Did you mean 'show'?"),
         ("due --wthin 30d", "Did you mean '--within'?"),

@@ -9,15 +9,12 @@ from pathlib import Path
 import click
 
 from oilchart.cli.commands.jobs import tell
+from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
-from oilchart.cli.printing import printed
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
-from oilchart.core.records.machine_record import MachineRecord
-from oilchart.papers.bench_tag.content import tag
-from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
+from oilchart.errors import CannotWrite, OilchartError
 from oilchart.shop import jobs, machines
-from oilchart.sources.files.settings import Settings
 
 
 @click.command("checkin")
@@ -55,14 +52,16 @@ def checkin_command(
     """Note that a machine came into the shop, and what is wrong in its owner's words. There it
     rests, and nobody is rung about it.
 
-    A tag is written for it, with its number as a code. On a screen the serial number, if it is not
-    known, and the hours are asked for; an empty answer leaves them out.
+    A tag is written for it, with its number as a code; the command tag writes it once more. On a
+    screen the serial number, if it is not known, and the hours are asked for; an empty answer
+    leaves them out.
 
     Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
     """
     left = tuple(thing for thing in (part.strip() for part in left_with.split(",")) if thing)
     if sys.stdin.isatty() and sys.stdout.isatty():
         with app.shop.book() as book:
+            app.shop.settings_in(book)  # what is wrong there is met before anything is asked for
             record = machines.named(book, machine)
         if serial is None and not record.serial:
             serial = _asked("Serial number", LINE)
@@ -74,10 +73,17 @@ def checkin_command(
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
         record, job = jobs.check_in(book, app.shop, machine, told)
-    tell(app, record, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
+        model = app.shop.list_of(record).name
+        paper = tag_bytes(app, settings, record, job)
+    tell(record, model, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
-    app.write_output(_tag(app, settings, record), out, f"{record.number}-tag.pdf", in_shop=True)
+    try:
+        app.write_output(paper, out, tag_name(record), in_shop=True)
+    except CannotWrite as error:
+        why = f"{error.place}: {error.why.removeprefix('cannot be written: ')}"
+        again = f"print it with: oilchart tag {record.number}"
+        raise OilchartError(f"the tag could not be written: {why}; {again}") from None
     open_questions = [
         *([] if record.serial else ["its serial number"]),
         *([] if use else ["the hours"]),
@@ -90,9 +96,3 @@ def _asked(question: str, kind: WordsType) -> str | None:
     """What is answered on the screen; None for nothing."""
     answer: str = click.prompt(question, default="", show_default=False, type=kind)
     return answer or None
-
-
-def _tag(app: AppContext, settings: Settings, record: MachineRecord) -> bytes:
-    model = app.shop.list_of(record).name
-    paper = tag(record, record.jobs[-1], model=model, shop=settings.shop_details)
-    return printed(settings, f"tag {record.number}", tag_words(paper), lambda: tag_pdf(paper))

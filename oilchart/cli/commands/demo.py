@@ -18,7 +18,6 @@ from oilchart.cli.unregistered import machine_of_model
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.standing import worst_first
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
-from oilchart.papers.checklist.content import Checklist
 from oilchart.papers.tables.due import due_text, summary
 from oilchart.papers.tables.schedule import schedule_json
 from oilchart.papers.wording import counted, day_words, joined
@@ -27,7 +26,6 @@ from oilchart.shop.demo import fill
 from oilchart.shop.folder import make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
-from oilchart.sources.files.settings import Settings
 
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
@@ -43,14 +41,14 @@ def demo_command(app: AppContext, folder: Path) -> None:
     """
     demo = read_demo(packaged("demo_data"))
     today = app.invocation.given_day or demo.today
+    at_demo = AppContext(replace(app.invocation, folder=folder, given_day=today))
     is_new = not folder.exists()
     shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
     try:
         with shop.book(writing=True) as book:
             fill(book, shop, demo)
-        at_demo = AppContext(replace(app.invocation, folder=folder, given_day=today))
         with open_feeds(at_demo) as feeds:
-            names = _write_papers(at_demo, feeds)
+            names = _add_papers(at_demo, feeds)
     except BaseException:
         if is_new:  # half a demo is of no use, and would be in the way of the next try
             shutil.rmtree(folder, ignore_errors=True)
@@ -58,9 +56,8 @@ def demo_command(app: AppContext, folder: Path) -> None:
     _show(at_demo, feeds.plan, len(demo.owners), names)
 
 
-def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
+def _add_papers(app: AppContext, feeds: Feeds) -> list[str]:
     """Write the papers; what was written is told by kind."""
-    out = app.folder / "out"
     plan, settings = feeds.plan, feeds.plan.settings
     standings = sorted(plan.standings, key=worst_first)
     served = [
@@ -68,22 +65,23 @@ def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
     ]
     for standing in served:
         card = card_bytes(standing, app.library, settings)
-        app.write_file(out / f"{standing.record.number}-card.pdf", card)
+        _add(app, feeds, f"{standing.record.number}-card.pdf", card)
     for standing in standings:
         services = standing.reckoning.services_ahead(standing.schedule)
-        app.write_file(
-            out / f"{standing.record.number}-schedule.json",
-            schedule_json(standing.schedule, services).encode(),
-        )
+        data = schedule_json(standing.schedule, services).encode()
+        _add(app, feeds, f"{standing.record.number}-schedule.json", data)
     models = sorted({standing.record.model for standing in standings})
     for model in models:
         of_model = machine_of_model(app, UnregisteredMachine(model=model), settings)
-        _write_checklist(app, checklist_of(app, of_model, settings, of_model=True), settings)
+        whole = checklist_of(app, of_model, settings, of_model=True)
+        for ending, html in ((".pdf", False), (".html", True)):
+            data = checklist_bytes(whole, app, settings, html=html)
+            _add(app, feeds, f"{model}-checklist{ending}", data)
     worst = checklist_of(app, standings[0], settings, of_model=False)
     data = checklist_bytes(worst, app, settings, html=False)
-    app.write_file(out / f"{worst.machine}-checklist.pdf", data)
-    app.write_file(out / "calls.ics", calls_bytes(feeds))
-    app.write_file(out / "board.html", board_of(app, plan))
+    _add(app, feeds, f"{worst.machine}-checklist.pdf", data)
+    _add(app, feeds, "calls.ics", calls_bytes(feeds))
+    _add(app, feeds, "board.html", board_of(app, plan))
     return [
         f"{len(served)} care cards",
         f"the bench checklists of {counted(len(models), 'model')} (paper and screen) "
@@ -94,11 +92,8 @@ def _write_papers(app: AppContext, feeds: Feeds) -> list[str]:
     ]
 
 
-def _write_checklist(app: AppContext, whole: Checklist, settings: Settings) -> None:
-    """The whole checklist of a model, on paper and for a screen."""
-    for ending, html in ((".pdf", False), (".html", True)):
-        data = checklist_bytes(whole, app, settings, html=html)
-        app.write_file(app.folder / "out" / f"{whole.model}-checklist{ending}", data)
+def _add(app: AppContext, feeds: Feeds, name: str, data: bytes) -> None:
+    feeds.files.add(app.place_in_shop(name), data, told=False)
 
 
 def _show(app: AppContext, plan: CallPlan, owners: int, papers: list[str]) -> None:

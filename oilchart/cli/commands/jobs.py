@@ -24,7 +24,8 @@ def waiting_command(app: AppContext, machine: str, part: str) -> None:
     """
     with app.shop.book(writing=True) as book:
         record = jobs.wait_for(book, machine, part)
-    tell(app, record, f"waits for: {part}" if part else "waits no more")
+        model = app.shop.list_of(record).name
+    tell(record, model, f"waits for: {part}" if part else "waits no more")
 
 
 @click.command("ready")
@@ -38,7 +39,8 @@ def ready_command(app: AppContext, machine: str, on: date | None) -> None:
     """
     with app.shop.book(writing=True) as book:
         record = jobs.mark_ready(book, app.shop, machine, on or app.today)
-    tell(app, record, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
+        model = app.shop.list_of(record).name
+    tell(record, model, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
     _warn(record)
 
 
@@ -54,8 +56,9 @@ def collected_command(app: AppContext, machine: str, on: date | None) -> None:
     """
     with app.shop.book(writing=True) as book:
         record = jobs.collect(book, app.shop, machine, on or app.today)
+        model = app.shop.list_of(record).name
     job = record.jobs[-1]
-    tell(app, record, f"collected on {job.out_on}; its use starts again")
+    tell(record, model, f"collected on {job.out_on}; its use starts again")
     if job.left_with:
         click.echo(f"To be handed back: {', '.join(job.left_with)}.")
     _warn(record)
@@ -85,9 +88,10 @@ def electrical_command(
     check = ElectricalCheck(on=on or app.today, by=by, passed=passed)
     with app.shop.book(writing=True) as book:
         record = jobs.record_check(book, app.shop, machine, check)
+        model = app.shop.list_of(record).name
     tell(
-        app,
         record,
+        model,
         f"electrical check {'passed' if passed else 'not passed: do not plug in'}, by {by}",
     )
 
@@ -101,5 +105,10 @@ def _warn(record: MachineRecord) -> None:
         )
 
 
-def tell(app: AppContext, record: MachineRecord, words: str) -> None:
-    click.echo(f"{record.number} {app.shop.list_of(record).name}, {record.owner.name}: {words}")
+def tell(record: MachineRecord, model: str, words: str) -> None:
+    """Say what was noted of a machine.
+
+    Args:
+        model: the name of its model.
+    """
+    click.echo(f"{record.number} {model}, {record.owner.name}: {words}")

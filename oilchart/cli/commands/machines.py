@@ -42,7 +42,8 @@ def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None
     """
     with app.shop.book(writing=True) as book:
         record = machines.add(book, app.shop, owner=owner, model=model, serial=serial, note=note)
-    click.echo(f"{record.number} {app.shop.list_of(record).name}, {record.owner.name}")
+        name = app.shop.list_of(record).name
+    click.echo(f"{record.number} {name}, {record.owner.name}")
 
 
 @machine_command.command("list")
@@ -138,7 +139,7 @@ def edit(
     )
     with app.shop.book(writing=True) as book:
         record = machines.edit(book, app.shop, machine, change)
-    point_list = app.shop.list_of(record)
+        point_list = app.shop.list_of(record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
     if record.mechanisms or as_model:
@@ -184,7 +185,7 @@ def back(app: AppContext, machine: str) -> None:
     """
     with app.shop.book(writing=True) as book:
         record = machines.restore(book, machine)
-    name = app.shop.list_of(record).name
+        name = app.shop.list_of(record).name
     click.echo(f"{record.number} {name}, {record.owner.name}: is looked after again")
 
 

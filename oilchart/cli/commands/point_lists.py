@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.batch import STDOUT
+from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
@@ -100,8 +101,9 @@ def draft_command(
     path = out or (app.folder / "points" / "models" if app.is_in_shop else Path()) / f"{model}.toml"
     if path != STDOUT and path.exists():
         raise CannotWrite(
-            f"{path}: there is a list already; nothing was changed; choose another name, "
-            "or write to another file with -o"
+            path,
+            "there is a list already",
+            "choose another name, or write to another file with -o",
         )
     values = {
         "name": name,

@@ -7,13 +7,14 @@ import re
 import sqlite3
 import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, select
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import StaticPool
 
+from oilchart.ending import recording
 from oilchart.errors import BookFault, NoBook, one_line
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
@@ -83,12 +84,20 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
     """
     engine = open_book(path, writing=writing)
     try:
-        with engine.begin() as connection:
+        with engine.connect() as connection, connection.begin() as begun:
             yield Book(connection)
+            with recording() if _has_changed(connection) else nullcontext():
+                begun.commit()
     except DatabaseError as error:
         raise refusal(path, error) from None
     except UnicodeDecodeError as error:  # names of tables, too, can be damaged
         raise _damaged(path, error) from None
+
+
+def _has_changed(connection: Connection) -> bool:
+    """Whether a transaction has anything to keep."""
+    driven = connection.connection.driver_connection
+    return isinstance(driven, sqlite3.Connection) and driven.total_changes > 0
 
 
 def make_book(path: Path, *, namespace: str) -> None:
@@ -98,7 +107,9 @@ def make_book(path: Path, *, namespace: str) -> None:
         BookFault: there is one already, or it cannot be made.
     """
     try:
-        write_new_file(path, _empty_book(namespace))
+        empty = _empty_book(namespace)
+        with recording():
+            write_new_file(path, empty)
     except FileExistsError:
         raise BookFault(
             f"{path}: there is a shop book already; nothing was changed; choose another folder"

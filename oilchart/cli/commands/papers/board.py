@@ -38,15 +38,9 @@ def board_command(app: AppContext, weeks: int, no_phones: bool, out: Path | None
 
     Example: oilchart board -o board.html
     """
-    app.write_output(
-        board_bytes(app, weeks=weeks, phones=not no_phones), out, "board.html", in_shop=True
-    )
-
-
-def board_bytes(app: AppContext, *, weeks: int = WEEKS, phones: bool = True) -> bytes:
-    """The board as a page."""
-    with app.shop.book(writing=True) as book:
-        return board_of(app, calls.plan(book, app.shop), weeks=weeks, phones=phones)
+    with app.recording() as (book, files):
+        data = board_of(app, calls.plan(book, app.shop), weeks=weeks, phones=not no_phones)
+        files.add(out or app.place_in_shop("board.html"), data)
 
 
 def board_of(app: AppContext, plan: CallPlan, *, weeks: int = WEEKS, phones: bool = True) -> bytes:

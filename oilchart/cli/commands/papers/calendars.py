@@ -10,7 +10,8 @@ from pathlib import Path
 import click
 
 from oilchart.cli.asking import once_sure
-from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.batch import STDOUT, Batch
+from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option, yes_option
 from oilchart.cli.types import HOURS, NAME
 from oilchart.core.calendar.uids import call_uid, service_uid
@@ -122,15 +123,17 @@ def calendar_command(
         _read(app, file, category=category, only_look=only_look, yes=yes)
     elif everything:
         with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
-            _write_all(app, feeds, out)
+            _add_all(feeds, out)
     elif machine is not None:
         if private or split:
             raise click.UsageError("--private, --split: only for the shop's own calendars")
         with open_feeds(app, alarm_hours=alarm_hours) as feeds:
-            _write_care(app, feeds, machine, out)
+            _add_care(app, feeds, machine, out)
     else:
         with open_feeds(app, private=private, alarm_hours=alarm_hours) as feeds:
-            _write_feed(app, feeds, out, services=services, split=split)
+            told = _add_feed(app, feeds, out, services=services, split=split)
+        for line in told:
+            click.echo(line, err=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,12 +141,14 @@ class Feeds:
     """What calendar files are written from, within one transaction, and how.
 
     Args:
+        files: takes the files that are written.
         private: owners' names, numbers and words are left out.
         alarm_hours: a reminder so long before the day begins; None for none.
     """
 
     shop: Shop
     book: Book
+    files: Batch
     plan: CallPlan
     private: bool = False
     alarm_hours: int | None = None
@@ -158,11 +163,13 @@ class Feeds:
 def open_feeds(
     app: AppContext, *, private: bool = False, alarm_hours: int | None = None
 ) -> Iterator[Feeds]:
-    """Plan the calls and the services, and keep what is written if it could be."""
-    with app.shop.book(writing=True) as book:
+    """Plan the calls and the services; what stands in the files is kept before they take their
+    places."""
+    with app.recording() as (book, files):
         yield Feeds(
             shop=app.shop,
             book=book,
+            files=files,
             plan=calls.plan(book, app.shop),
             private=private,
             alarm_hours=alarm_hours,
@@ -204,30 +211,32 @@ def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool,
     click.echo(f"{'Nothing was changed (--check). ' if only_look else ''}{rest}{broken}.", err=True)
 
 
-def _write_feed(
+def _add_feed(
     app: AppContext, feeds: Feeds, out: Path | None, *, services: bool, split: bool
-) -> None:
-    """Write the calls or the services: to one file, or to one for each month."""
+) -> list[str]:
+    """Write the calls or the services: to one file, or to one for each month; what there is to say
+    of them."""
     name, title = ("services", "Services") if services else ("calls", "Follow-up calls")
     title = f"{title}, {feeds.shop_name}"
     stamped = _services(feeds) if services else _calls(feeds)
+    path = out or app.place_in_shop(f"{name}.ics")
+    told = []
     if split:
-        _write_months(app, stamped, out or app.folder / "out" / f"{name}.ics", title)
+        _add_months(feeds.files, stamped, path, title)
     else:
         data = _ics(stamped, title)
-        app.write_output(data, out, f"{name}.ics", in_shop=True)
+        feeds.files.add(path, data)
         if len(stamped) > MOST_ENTRIES or len(data) > MOST_BYTES:
-            click.echo(
+            told.append(
                 f"{counted(len(stamped), 'entry', 'entries')}, {len(data)} bytes: some calendar "
                 "programs leave what is beyond 1,000 entries or 1 MB out; "
-                "--split writes a file for each month",
-                err=True,
+                "--split writes a file for each month"
             )
     live = sum(each.ledger.withdrawn_on is None for each in stamped)
-    click.echo(counted(live, "service" if services else "call"), err=True)
+    return [*told, counted(live, "service" if services else "call")]
 
 
-def _write_months(app: AppContext, stamped: list[Stamped], out: Path, title: str) -> None:
+def _add_months(files: Batch, stamped: list[Stamped], out: Path, title: str) -> None:
     """A file for each month in which something stands."""
     if out == STDOUT:
         raise click.UsageError("--split writes several files: name a file with -o")
@@ -236,16 +245,17 @@ def _write_months(app: AppContext, stamped: list[Stamped], out: Path, title: str
         months.setdefault((each.entry.first.year, each.entry.first.month), []).append(each)
     for (year, month), entries in sorted(months.items()):
         path = out.with_name(f"{out.stem}-{year}-{month:02}{out.suffix or '.ics'}")
-        _write_changed(app, path, _ics(entries, f"{title}, {year}-{month:02}"))
+        _add_changed(files, path, _ics(entries, f"{title}, {year}-{month:02}"))
 
 
-def _write_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -> None:
+def _add_care(app: AppContext, feeds: Feeds, machine: str, out: Path | None) -> None:
     record = machine_named(feeds.plan.records, feeds.book.machines.gone(), machine)
     standing = next(each for each in feeds.plan.standings if each.record.id == record.id)
-    app.write_output(_care(feeds, standing), out, f"{record.number}-care.ics", in_shop=True)
+    path = out or app.place_in_shop(f"{record.number}-care.ics")
+    feeds.files.add(path, _care(feeds, standing))
 
 
-def _write_all(app: AppContext, feeds: Feeds, out: Path | None) -> None:
+def _add_all(feeds: Feeds, out: Path | None) -> None:
     """Write every calendar into a folder; a file whose bytes are as before is not touched."""
     if out is None or out == STDOUT:
         raise click.UsageError("--all writes several files: name a folder with -o")
@@ -257,15 +267,13 @@ def _write_all(app: AppContext, feeds: Feeds, out: Path | None) -> None:
         if standing.schedule.machine.served is not None and standing.record.unsafe is None:
             files[f"care-{standing.record.number}.ics"] = _care(feeds, standing)
     for file_name, data in files.items():
-        _write_changed(app, out / file_name, data)
+        _add_changed(feeds.files, out / file_name, data)
 
 
-def _write_changed(app: AppContext, path: Path, data: bytes) -> None:
+def _add_changed(files: Batch, path: Path, data: bytes) -> None:
     """Write a file unless it holds these bytes already; who watches it sees only what changed."""
-    if path.is_file() and path.read_bytes() == data:
-        return
-    app.write_file(path, data)
-    click.echo(f"wrote {path}", err=True)
+    if not (path.is_file() and path.read_bytes() == data):
+        files.add(path, data)
 
 
 def _calls(feeds: Feeds) -> list[Stamped]:

@@ -43,12 +43,11 @@ def calls_command(app: AppContext, weeks: int, as_json: bool, out: Path | None) 
     Example: oilchart calls --weeks 2
              oilchart calls -o calls.pdf
     """
-    with app.shop.book(writing=True) as book:
+    with app.recording() as (book, files):
         plan = calls.plan(book, app.shop)
         coming = [call for call in plan.calls if call.on < app.today + timedelta(weeks=weeks)]
         if out is not None:
-            data = _sheet(app, plan.settings, coming, weeks)
-            app.write_output(data, out, "calls.pdf", in_shop=True)
+            files.add(out, _sheet(app, plan.settings, coming, weeks))
         else:
             click.echo(calls_json(coming) if as_json else calls_text(coming, app.screen), nl=False)
             if not as_json:

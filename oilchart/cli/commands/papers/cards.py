@@ -13,7 +13,8 @@ import click
 from rich.console import Console
 from rich.progress import track
 
-from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.batch import STDOUT, Batch
+from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
 from oilchart.cli.printing import tell_missing
 from oilchart.cli.terminal import bare_stderr
@@ -176,21 +177,19 @@ def _write_all(
         if len(left_out) < len(machines):
             app.write_output(data, out, ALL_CARDS, in_shop=True)
     else:
-        folder, left_out, files = out or app.folder / "out", [], []
-        for each in _watched(machines):
-            try:
-                files.append(
-                    (
-                        folder / f"{each.name}-card.pdf",
-                        card_bytes(each, app.library, settings, options),
-                    )
-                )
-            except TooSmall as why:
-                click.echo(f"oilchart: {why.line('--size')}", err=True)
-                left_out.append(each)
-        for path, data in files:
-            app.write_file(path, data)
-        click.echo(f"wrote {counted(len(files), 'card')} to {folder}", err=True)
+        folder, left_out = out or app.folder / "out", []
+        with Batch(app.folder) as files:
+            for each in _watched(machines):
+                try:
+                    data = card_bytes(each, app.library, settings, options)
+                except TooSmall as why:
+                    click.echo(f"oilchart: {why.line('--size')}", err=True)
+                    left_out.append(each)
+                else:
+                    files.add(folder / f"{each.name}-card.pdf", data, told=False)
+            files.place()
+        written = counted(len(machines) - len(left_out), "card")
+        click.echo(f"wrote {written} to {folder}", err=True)
     if left_out:
         click.echo(f"left out: {', '.join(each.name for each in left_out)}", err=True)
         raise click.exceptions.Exit(1)

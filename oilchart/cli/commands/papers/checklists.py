@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.batch import STDOUT
+from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import model_options, out_option
 from oilchart.cli.printing import printed
 from oilchart.cli.unregistered import machine_of

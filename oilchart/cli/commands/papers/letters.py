@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.context import STDOUT, AppContext, pass_app
+from oilchart.cli.batch import STDOUT
+from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.printing import printed_together
 from oilchart.cli.types import STRETCH
@@ -61,25 +62,26 @@ def letters_command(
     Example: oilchart letters --due -o letters.pdf
              oilchart letters --txt -o -
     """
-    with app.shop.book(writing=True) as book:
+    as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
+    templates = app.templates
+    with app.recording() as (book, files):
         settings = app.shop.settings_in(book)
         wanted = letters_due(book, app.shop, due_only=due, within_days=within_days)
-    templates = app.templates
-    letters = [
-        letter(
-            each,
-            on=app.today,
-            shop=settings.shop_details,
-            templates=templates,
-            style=settings.paper,
-        )
-        for each in wanted.letters
-        if each.owner.address
-    ]
-    as_text = as_text or (out is not None and out != STDOUT and out.suffix.casefold() == ".txt")
-    if letters:
-        data = letters_text(letters).encode() if as_text else _pdf(settings, letters, sheet)
-        app.write_output(data, out, "letters.txt" if as_text else "letters.pdf", in_shop=True)
+        letters = [
+            letter(
+                each,
+                on=app.today,
+                shop=settings.shop_details,
+                templates=templates,
+                style=settings.paper,
+            )
+            for each in wanted.letters
+            if each.owner.address
+        ]
+        if letters:
+            data = letters_text(letters).encode() if as_text else _pdf(settings, letters, sheet)
+            name = "letters.txt" if as_text else "letters.pdf"
+            files.add(out or app.place_in_shop(name), data)
     _tell_left_out(wanted)
     if letters:
         click.echo(counted(len(letters), "letter"), err=True)
