@@ -6,13 +6,16 @@ This is set up before anything else is loaded, and so rests on the standard libr
 
 from __future__ import annotations
 
+import _thread  # for its threads, which nothing waits for; the larger module takes long to load
 import os
 import signal
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from enum import Enum
 from types import FrameType
 
+UNHEARD_SECONDS = 0.2  # after which the run is stopped in the middle of what it waits for
 SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")  # the last is not known everywhere
 
 
@@ -30,8 +33,10 @@ class _Run:
     def __init__(self) -> None:
         self.recorded = Recorded.NOTHING
         self.in_hand: list[Callable[[], None]] = []
-        self.is_deaf = False  # while it clears away, and when all is done
+        self.is_over = False
+        self.is_stopping = False
         self.is_telling = False
+        self.first = _thread.allocate_lock()  # is had by who stops the run
 
     def stop(self, number: int, _frame: FrameType | None) -> None:
         """Clear away what is in hand, say so, and leave without another word.
@@ -39,19 +44,32 @@ class _Run:
         Nothing is raised: an exception would come up in whatever runs at that moment, and may be
         swallowed or printed there. Books and files are whole at any moment all the same.
         """
-        if self.is_deaf:
+        if self.is_over:
             return
-        if self.is_telling:  # and nobody takes the line
-            os._exit(128 + number)
-        self.is_deaf = True
+        if not self.first.acquire(blocking=False):
+            if self.is_telling:  # and nobody takes the line
+                os._exit(128 + number)
+            return
+        self.is_stopping = True
         for drop in reversed(self.in_hand):
             with suppress(Exception):
                 drop()
-        self.is_deaf, self.is_telling = False, True
+        self.is_telling = True
         below_the_sign = "\n" if number == signal.SIGINT and os.isatty(2) else ""
         with suppress(OSError):
             os.write(2, f"{below_the_sign}oilchart: {self.recorded.value}\n".encode())
         os._exit(128 + number)
+
+    def watch(self, told: int) -> None:
+        """Stop the run in a thread of its own where the main one hears no signal, since it waits in
+        a library: for an answer, for a pipe to be opened, for a book that another program holds.
+
+        Args:
+            told: from which the number of a signal can be read.
+        """
+        [number] = os.read(told, 1)
+        time.sleep(UNHEARD_SECONDS)
+        self.stop(number, None)
 
 
 _run = _Run()
@@ -60,6 +78,11 @@ _run = _Run()
 def stop_at_signals() -> None:
     """Have signals end this process as said above; one that was ignored when it began, as by nohup,
     is ignored still."""
+    told, tells = os.pipe()
+    if hasattr(os, "set_blocking"):
+        os.set_blocking(tells, False)
+    signal.set_wakeup_fd(tells, warn_on_full_buffer=False)
+    _thread.start_new_thread(_run.watch, (told,))
     for name in SIGNALS:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) != signal.SIG_IGN:
@@ -68,7 +91,7 @@ def stop_at_signals() -> None:
 
 def be_over() -> None:
     """Take no more notice of signals: what was asked for is done."""
-    _run.is_deaf = True
+    _run.is_over = True
 
 
 def at_stop(drop: Callable[[], None]) -> None:
@@ -92,6 +115,8 @@ def recording() -> Iterator[None]:
     before = _run.recorded
     if before is Recorded.NOTHING:
         _run.recorded = Recorded.PERHAPS
+    while _run.is_stopping:  # in the other thread: what it says must stay true
+        time.sleep(1)
     try:
         yield
     except BaseException:

@@ -27,6 +27,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_absurd_values_are_taken_or_refused_in_one_line_and_change_nothing_then": (20, 60),
     # tests/cli/test_calendars.py
     "test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice": (30, 30),
+    # tests/cli/test_stopping.py
+    "test_at_any_moment_a_signal_ends_a_run_in_one_line_that_is_true": (30, 300),
     # tests/core/calendar/test_ledger.py
     "test_whatever_is_wanted_numbers_and_stamps_only_rise_and_no_entry_is_lost": (100, 100),
     # tests/core/due/test_due_dates.py

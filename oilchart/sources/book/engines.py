@@ -16,6 +16,7 @@ from urllib.parse import quote
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.pool import NullPool
 
+from oilchart.ending import in_hand
 from oilchart.errors import BookFault
 
 WAIT_SECONDS = 15
@@ -65,7 +66,10 @@ def _read_with_log(path: Path) -> bytes:
         BookFault: it cannot be copied, or another program goes on writing to it.
     """
     try:
-        with tempfile.TemporaryDirectory(prefix="oilchart-") as folder:
+        with (
+            tempfile.TemporaryDirectory(prefix="oilchart-") as folder,
+            in_hand(lambda: shutil.rmtree(folder)),
+        ):
             copy = Path(folder, path.name)
             before = _stamps(path)
             shutil.copyfile(path, copy)

@@ -15,6 +15,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
+from oilchart import ending
+
 try:
     import fcntl
 except ImportError:  # where files are not locked in this way
@@ -91,6 +93,9 @@ def drop_parts() -> None:
     for part in tuple(_in_hand):
         with contextlib.suppress(OSError):
             part.unlink()
+
+
+ending.at_stop(drop_parts)
 
 
 @contextmanager

@@ -1,0 +1,283 @@
+"""A run that is told to stop, by Ctrl-C or a signal: it ends at once, in one line that is true, and
+leaves no part of a file."""
+
+from __future__ import annotations
+
+import os
+import pty
+import random
+import re
+import signal
+import sqlite3
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from oilchart.shop.folder import Shop
+from tests.builders.make import TODAY
+from tests.builders.shop_steps import all_machines, all_owners
+from tests.builders.snapshot import everything_in, rows_in
+from tests.conftest import Run
+
+PROGRAM = [sys.executable, "-m", "oilchart"]
+SIGNALS = [signal.SIGINT, signal.SIGTERM, signal.SIGHUP]
+NOTHING = "oilchart: stopped; nothing was left half done\n"
+PERHAPS = (
+    "oilchart: stopped while it was being recorded; look whether it is, before you give it again\n"
+)
+SOMETHING = "oilchart: stopped after it was recorded\n"
+# what stands before the program, to have it stop itself at a moment of its run
+STOPS_ITSELF = """
+import os, signal, sys
+from oilchart.__main__ import run
+
+def stop(*_args, **_options):
+    os.kill(os.getpid(), signal.{name})
+
+def before(owner, name):
+    do = getattr(owner, name)
+    setattr(owner, name, lambda *args, **options: (stop(), do(*args, **options))[1])
+
+def after(owner, name):
+    do = getattr(owner, name)
+    setattr(owner, name, lambda *args, **options: (do(*args, **options), stop())[0])
+
+{moment}
+run()
+"""
+
+
+@contextmanager
+def running(
+    *words: object, program: list[str] | None = None, **options: Any
+) -> Iterator[subprocess.Popen[str]]:
+    """The program as others run it; it is gone in the end."""
+    options = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **options}
+    with subprocess.Popen(
+        [*(program or PROGRAM), *map(str, words)], text=True, **options
+    ) as process:
+        try:
+            yield process
+        finally:
+            process.kill()
+
+
+def wait_until(is_so: Callable[[], object]) -> None:
+    give_up = time.monotonic() + 30
+    while not is_so():
+        assert time.monotonic() < give_up
+        time.sleep(0.005)
+
+
+def hears_signals(process: subprocess.Popen[str]) -> bool:
+    """Whether it has begun so far that it hears SIGTERM, or has ended."""
+    try:
+        status = Path(f"/proc/{process.pid}/status").read_text(encoding="utf-8")
+    except OSError:
+        return True
+    caught = re.search(r"SigCgt:\t(\w+)", status)
+    return caught is None or bool(int(caught[1], 16) >> (signal.SIGTERM - 1) & 1)
+
+
+def stopped_at(
+    moment: str, *words: object, by: signal.Signals = signal.SIGTERM, **options: Any
+) -> tuple[int, str]:
+    """How the program ends that is told to stop at a moment of its run: its exit code, and what it
+    says on stderr."""
+    source = STOPS_ITSELF.format(name=by.name, moment=moment)
+    with running(*words, program=[sys.executable, "-c", source], **options) as process:
+        return process.wait(60), process.communicate()[1]
+
+
+def parts_in(folder: Path) -> list[Path]:
+    return list(folder.rglob(".oilchart-*"))
+
+
+# at any moment
+
+
+def test_at_any_moment_a_signal_ends_a_run_in_one_line_that_is_true(
+    demo_shop: Shop, tries: int
+) -> None:
+    chance = random.Random(12)
+    runs = [(f"Owner {at}", SIGNALS[at % 3], chance.uniform(0, 0.6)) for at in range(tries)]
+
+    def stopped(name: str, number: signal.Signals, seconds: float) -> tuple[str, int, str]:
+        with running("--shop", demo_shop.folder, "owner", "add", name) as process:
+            wait_until(lambda: hears_signals(process))
+            time.sleep(seconds)
+            process.send_signal(number)
+            err = process.communicate(timeout=60)[1]
+        assert process.returncode in (0, 128 + number), err
+        return name, process.returncode, err
+
+    with ThreadPoolExecutor(4) as pool:
+        ended = list(pool.map(lambda each: stopped(*each), runs))
+    assert {err for _, code, err in ended if code == 0} <= {""}
+    assert {err for _, code, err in ended if code} <= {NOTHING, PERHAPS, SOMETHING}
+    kept = {record.name for record, _ in all_owners(demo_shop)}
+    assert [
+        (name, code, err)
+        for name, code, err in ended
+        if err != PERHAPS and (name in kept) != (code == 0 or err == SOMETHING)
+    ] == []
+    assert parts_in(demo_shop.folder) == []
+
+
+BOTH = """
+from sqlalchemy.engine.default import DefaultDialect
+{when}(DefaultDialect, "{call}")
+"""
+ON_IMPORT = """
+class Stop:
+    def find_spec(self, name, *_args):
+        if name == "oilchart.cli.program":
+            stop()
+sys.meta_path.insert(0, Stop())
+"""
+ON_CLOSING = """
+from sqlalchemy.engine.default import DefaultDialect
+commit = DefaultDialect.do_commit
+def then_stop(*args):
+    commit(*args)
+    before(DefaultDialect, "do_close")
+DefaultDialect.do_commit = then_stop
+"""
+IN_A_CALLBACK = """
+import click, weakref
+class Thing: pass
+def echo(*_args, **_options):
+    thing = Thing()
+    weak = weakref.ref(thing, stop)  # an exception would be printed here, and the run go on
+    del thing
+click.echo = echo
+"""
+
+
+@pytest.mark.parametrize(
+    ("moment", "by", "said"),
+    [
+        (ON_IMPORT, signal.SIGINT, NOTHING),
+        (ON_IMPORT, signal.SIGHUP, NOTHING),
+        (BOTH.format(when="before", call="do_begin"), signal.SIGTERM, NOTHING),
+        (BOTH.format(when="before", call="do_commit"), signal.SIGINT, PERHAPS),
+        (BOTH.format(when="after", call="do_commit"), signal.SIGTERM, PERHAPS),
+        # where exceptions are printed and swallowed
+        (ON_CLOSING, signal.SIGINT, SOMETHING),
+        (IN_A_CALLBACK, signal.SIGINT, SOMETHING),
+        ("import click; before(click, 'echo')", signal.SIGHUP, SOMETHING),
+    ],
+    ids=[
+        "Ctrl-C while loading",
+        "a hangup while loading",
+        "before the book is opened",
+        "before it is recorded",
+        "when it is recorded",
+        "when the book is closed",
+        "in a callback",
+        "before it is said",
+    ],
+)
+def test_the_line_of_a_run_that_is_stopped_is_true(
+    moment: str, by: signal.Signals, said: str, demo_shop: Shop
+) -> None:
+    words = ("--shop", demo_shop.folder, "owner", "add", "Ida Late")
+    assert stopped_at(moment, *words, by=by) == (128 + by, said)
+    names = [owner.name for owner, _ in all_owners(demo_shop)]
+    if said != PERHAPS:
+        assert ("Ida Late" in names) == (said == SOMETHING)
+
+
+@pytest.mark.parametrize(
+    ("when", "by"),
+    [
+        ("before(os, 'fsync')", signal.SIGINT),
+        ("before(os, 'replace')", signal.SIGTERM),
+        ("before(os, 'replace')", signal.SIGHUP),
+    ],
+)
+def test_a_paper_that_is_being_written_is_as_it_was_and_no_part_is_left(
+    when: str, by: signal.Signals, tmp_path: Path
+) -> None:
+    (tmp_path / "card.pdf").write_bytes(b"the old card")
+    words = ("card", "--model", "heron-3", "-o", "card.pdf")
+    assert stopped_at(when, *words, by=by, cwd=tmp_path) == (128 + by, NOTHING)
+    assert everything_in(tmp_path) == {"card.pdf": b"the old card"}
+
+
+# while it waits
+
+
+@pytest.mark.parametrize("by", SIGNALS)
+def test_a_run_that_waits_for_a_reader_of_a_pipe_is_stopped_at_once(
+    by: signal.Signals, demo_shop: Shop, run: Run, tmp_path: Path
+) -> None:
+    assert run("use", "M-006", "30 hours a week", shop=demo_shop.folder).exit_code == 0
+    before = rows_in(demo_shop.folder / "shop.db")
+    os.mkfifo(tmp_path / "calls.ics")
+    shop = ("--shop", demo_shop.folder, "--today", TODAY)
+    with running(*shop, "calendar", "-o", tmp_path / "calls.ics") as process:
+        # its call is wanted sooner, and kept before the file is written
+        wait_until(lambda: rows_in(demo_shop.folder / "shop.db") != before)
+        time.sleep(0.05)
+        process.send_signal(by)
+        assert (process.wait(10), process.communicate()) == (128 + by, ("", SOMETHING))
+
+
+def test_a_run_that_waits_for_another_program_is_stopped_at_once(demo_shop: Shop) -> None:
+    with closing(sqlite3.connect(demo_shop.folder / "shop.db", isolation_level=None)) as book:
+        book.execute("BEGIN IMMEDIATE")
+        with running("--shop", demo_shop.folder, "owner", "add", "Ida Late") as process:
+            wait_until(lambda: "shop.db" in "".join(map(str, open_files(process))))
+            time.sleep(0.3)
+            process.send_signal(signal.SIGINT)
+            assert (process.wait(3), process.communicate()) == (130, ("", NOTHING))
+
+
+def open_files(process: subprocess.Popen[str]) -> list[Path]:
+    return [each.resolve() for each in Path(f"/proc/{process.pid}/fd").iterdir()]
+
+
+def test_a_hangup_that_was_to_be_ignored_is_ignored_as_nohup_wants_it(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "card.pdf")
+    with running(
+        "card", "--model", "heron-3", "-o", tmp_path / "card.pdf",
+        preexec_fn=lambda: signal.signal(signal.SIGHUP, signal.SIG_IGN),
+    ) as process:  # fmt: skip
+        wait_until(lambda: hears_signals(process))
+        process.send_signal(signal.SIGHUP)
+        with (tmp_path / "card.pdf").open("rb") as reading:
+            assert reading.read().startswith(b"%PDF-")
+        assert process.wait(10) == 0
+
+
+def test_ctrl_c_at_a_question_ends_below_it_and_leaves_the_terminal_as_it_was(
+    demo_shop: Shop,
+) -> None:
+    here, there = pty.openpty()
+    was = termios.tcgetattr(there)
+    shop = ("--shop", demo_shop.folder, "--today", TODAY)
+    with running(
+        *shop, "checkin", "M-001", "squeaks", stdin=there, stdout=there, stderr=there
+    ) as process:
+        shown = b""
+        while b"How much do they sew" not in shown:
+            shown += os.read(here, 1000)
+        process.send_signal(signal.SIGINT)
+        assert process.wait(10) == 130
+    assert os.read(here, 1000).decode() == f": \r\n{NOTHING[:-1]}\r\n".removeprefix(
+        ": " if shown.endswith(b": ") else ""
+    )
+    assert termios.tcgetattr(there) == was
+    os.close(here)
+    os.close(there)
+    [record] = [each for each in all_machines(demo_shop) if each.number == "M-001"]
+    assert record.open_job is None
