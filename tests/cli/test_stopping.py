@@ -1,5 +1,5 @@
 """A run that is told to stop, by Ctrl-C or a signal: it ends at once, in one line that is true, and
-leaves no part of a file."""
+leaves no part of a file; a demo that was cut off is begun again."""
 
 from __future__ import annotations
 
@@ -21,6 +21,8 @@ from typing import Any
 
 import pytest
 
+from oilchart.cli.commands import demo
+from oilchart.shop.demo_folder import MARK
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, all_owners
@@ -281,3 +283,97 @@ def test_ctrl_c_at_a_question_ends_below_it_and_leaves_the_terminal_as_it_was(
     os.close(there)
     [record] = [each for each in all_machines(demo_shop) if each.number == "M-001"]
     assert record.open_job is None
+
+
+# demos
+
+
+ONE_PAPER = """
+from oilchart.cli.commands import demo
+def add_papers(app, feeds):
+    demo._add(app, feeds, "M-001-card.pdf", b"half a demo")
+    feeds.files.place()
+    stop()
+demo._add_papers = add_papers
+"""
+OF_DEMO = "import oilchart.cli.commands.demo as demo; demo.{step} = stop"
+MOMENTS = {
+    "when the folder is taken": OF_DEMO.format(step="make_shop"),
+    "when the settings are written": "import oilchart.shop.folder as shop; shop.make_book = stop",
+    "when the book is made": OF_DEMO.format(step="fill"),
+    "when the book is filled": OF_DEMO.format(step="open_feeds"),
+    "when a paper is written": ONE_PAPER,
+}
+
+
+@pytest.fixture
+def quick_demo(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A demo whose papers are a single one."""
+
+    def add_papers(app: Any, feeds: Any) -> list[str]:
+        demo._add(app, feeds, "M-001-card.pdf", b"the card")
+        return ["a card"]
+
+    monkeypatch.setattr(demo, "_add_papers", add_papers)
+
+
+@pytest.mark.parametrize("by", SIGNALS)
+def test_a_demo_stopped_half_way_leaves_nothing(by: signal.Signals, tmp_path: Path) -> None:
+    ended = stopped_at(ONE_PAPER, "demo", "shop", by=by, cwd=tmp_path)
+    assert ended == (128 + by, NOTHING)
+    assert everything_in(tmp_path) == {}
+
+
+@pytest.mark.parametrize("moment", MOMENTS.values(), ids=MOMENTS)
+@pytest.mark.usefixtures("quick_demo")
+def test_a_demo_that_was_killed_is_begun_again(moment: str, run: Run, tmp_path: Path) -> None:
+    assert run("demo", "whole", today=None).exit_code == 0
+    code, _ = stopped_at(moment, "demo", "shop", by=signal.SIGKILL, cwd=tmp_path)
+    assert code == -signal.SIGKILL
+    assert (tmp_path / "shop" / MARK).exists()
+    again = run("demo", "shop", today=None)
+    assert (again.exit_code, again.stderr) == (0, "")
+    assert everything_in(tmp_path / "shop") == everything_in(tmp_path / "whole")
+
+
+@pytest.mark.usefixtures("quick_demo")
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("shop/out/M-001-tag.pdf", "was cut off, but shop/out/M-001-tag.pdf is none of it"),
+        ("shop/points/wren-9.toml", "but shop/points/wren-9.toml is none of it"),
+        ("shop/shop.toml", "but shop/shop.toml is none of it"),
+        ("shop/notes/a.txt", "but shop/notes"),
+    ],
+)  # fmt: skip
+def test_what_somebody_put_into_a_demo_that_was_cut_off_is_never_removed(
+    name: str, why: str, run: Run, tmp_path: Path
+) -> None:
+    stopped_at(ONE_PAPER, "demo", "shop", by=signal.SIGKILL, cwd=tmp_path)
+    (tmp_path / name).parent.mkdir(exist_ok=True)
+    (tmp_path / name).write_text("mine", encoding="utf-8")
+    before = everything_in(tmp_path)
+    refused = run("demo", "shop", today=None)
+    assert (refused.exit_code, refused.stdout, refused.stderr.count("\n")) == (1, "", 1)
+    assert why in refused.stderr
+    assert "nothing was changed; move it away, or choose another folder" in refused.stderr
+    assert everything_in(tmp_path) == before
+
+
+@pytest.mark.usefixtures("quick_demo")
+def test_a_demo_is_made_neither_among_other_things_nor_where_another_program_makes_one(
+    run: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "desk").mkdir()
+    (tmp_path / "desk" / "letter.txt").write_text("Dear Ida", encoding="utf-8")
+    refused = run("demo", "desk", today=None)
+    assert refused.stderr == (
+        "oilchart: desk: is not empty; nothing was changed; choose another folder\n"
+    )
+    assert list(everything_in(tmp_path)) == ["desk", "desk/letter.txt"]
+    (tmp_path / "shop").mkdir()
+    with closing(sqlite3.connect(tmp_path / "shop" / MARK, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        refused = run("demo", "shop", today=None)
+    assert refused.stderr.startswith("oilchart: shop: another program may be making a demo there")
+    assert run("demo", "shop", today=None).exit_code == 0

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import re
 import shlex
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,10 +23,16 @@ from oilchart.papers.tables.schedule import schedule_json
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.demo import fill
+from oilchart.shop.demo_folder import demo_being_made
 from oilchart.shop.folder import make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged
 
+# all that are written below
+PAPERS = re.compile(
+    r"M-\d+-(card\.pdf|schedule\.json|checklist\.pdf)|[a-z0-9-]+-checklist\.(pdf|html)|"
+    r"calls\.ics|board\.html"
+)
 AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
 
@@ -42,17 +48,12 @@ def demo_command(app: AppContext, folder: Path) -> None:
     demo = read_demo(packaged("demo_data"))
     today = app.invocation.given_day or demo.today
     at_demo = AppContext(replace(app.invocation, folder=folder, given_day=today))
-    is_new = not folder.exists()
-    shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
-    try:
+    with demo_being_made(folder, demo.settings, PAPERS):
+        shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
         with shop.book(writing=True) as book:
             fill(book, shop, demo)
         with open_feeds(at_demo) as feeds:
             names = _add_papers(at_demo, feeds)
-    except BaseException:
-        if is_new:  # half a demo is of no use, and would be in the way of the next try
-            shutil.rmtree(folder, ignore_errors=True)
-        raise
     _show(at_demo, feeds.plan, len(demo.owners), names)
 
 
