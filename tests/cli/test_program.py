@@ -80,6 +80,7 @@ def test_every_command_explains_itself_with_an_example_that_runs(
                 "kind": "oilchart findings",
                 "version": 1,
                 "model": model,
+                "machine": "M-014",
                 "day": TODAY.isoformat(),
                 "done": ["hook-race-oil"],
             }
