@@ -83,15 +83,22 @@ def stop_at_signals() -> None:
         os.set_blocking(tells, False)
     signal.set_wakeup_fd(tells, warn_on_full_buffer=False)
     _thread.start_new_thread(_run.watch, (told,))
-    for name in SIGNALS:
-        number = getattr(signal, name, None)
-        if number is not None and signal.getsignal(number) != signal.SIG_IGN:
-            signal.signal(number, _run.stop)
+    for number in _heard():
+        signal.signal(number, _run.stop)
 
 
 def be_over() -> None:
-    """Take no more notice of signals: what was asked for is done."""
+    """Take no more notice of signals: what was asked for is done. Python gives up its handlers
+    before it ends, and a signal would then kill it."""
     _run.is_over = True
+    for number in _heard():
+        signal.signal(number, signal.SIG_IGN)
+
+
+def _heard() -> list[signal.Signals]:
+    """The signals that are not ignored."""
+    known = [getattr(signal, name) for name in SIGNALS if hasattr(signal, name)]
+    return [number for number in known if signal.getsignal(number) != signal.SIG_IGN]
 
 
 def at_stop(drop: Callable[[], None]) -> None:

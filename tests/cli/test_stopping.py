@@ -215,6 +215,23 @@ def test_a_paper_that_is_being_written_is_as_it_was_and_no_part_is_left(
     assert everything_in(tmp_path) == {"card.pdf": b"the old card"}
 
 
+def test_a_signal_that_comes_when_all_is_done_changes_nothing(demo_shop: Shop) -> None:
+    at_the_end = "from oilchart import ending; after(ending, 'be_over')"
+    words = ("--shop", demo_shop.folder, "owner", "add", "Ida Late")
+    for by in SIGNALS:
+        assert stopped_at(at_the_end, *words, by=by) == (0, "")
+    # later still Python has given up its handlers, and the system would kill it
+    ignored = """
+from oilchart import ending
+end = ending.be_over
+def then_look():
+    end()
+    print(signal.getsignal(signal.SIGTERM) == signal.SIG_IGN, file=sys.stderr)
+ending.be_over = then_look
+"""
+    assert stopped_at(ignored, "--version", stdout=subprocess.DEVNULL) == (0, "True\n")
+
+
 # while it waits
 
 
