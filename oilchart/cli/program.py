@@ -17,7 +17,7 @@ import click
 from oilchart import __version__
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
-from oilchart.cli.terminal import guarded
+from oilchart.cli.terminal import guarded, harmless_words
 from oilchart.cli.types import DAY
 from oilchart.ending import forget_recorded, is_recorded
 from oilchart.errors import (
@@ -198,9 +198,9 @@ def main(ctx: click.Context, folder: Path, today: date | None) -> None:
 
 
 def _refuse(line: str, code: int) -> int:
-    """Say why a run ends, and what it has recorded before."""
+    """Say why a run ends, and what it has recorded before; what was typed may be repeated in it."""
     before = "recorded; " if is_recorded() else ""
-    click.echo(f"oilchart: {before}{line}", err=True)
+    click.echo(f"oilchart: {before}{harmless_words(line)}", err=True)
     return code
 
 

@@ -20,6 +20,11 @@ def harmless(text: str) -> str:
     return _FOUND.sub(lambda found: found[1] or " ", text)
 
 
+def harmless_words(text: str) -> str:
+    """The same without colours: what was typed or read is repeated in none."""
+    return re.sub(_STEERING, " ", text)
+
+
 class Terminal(io.TextIOWrapper):
     """A stream to a terminal, to which only letters, line ends and the colours of tables go."""
 

@@ -436,6 +436,34 @@ def test_settings_that_cannot_be_read_are_told_in_one_line(
     assert line.startswith(f"{settings}: {said}")
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("schedule", "M-{}"),
+        ("schedule", "--model", "{}"),
+        ("schedule", "M-001", "--explain", "{}"),
+        ("owner", "edit", "Brandvold", "--can", "{}"),
+        ("machine", "edit", "M-001", "--condition", "{}"),
+        ("machine", "edit", "M-001", "--drive", "{}"),
+        ("serviced", "M-001", "--except", "{}"),
+        ("serviced", "M-001", "--found", "{}"),
+        ("serviced", "M-001", "--left", "belt-inspect={}"),
+        ("models", "draft", "Wren 9", "--mechanism", "{}"),
+        ("card", "M-001", "-o", "/dev/null/{}"),
+        ("{}",),
+    ],
+)
+def test_what_was_typed_is_repeated_without_what_would_steer_a_terminal(
+    words: tuple[str, ...], demo_shop: Shop, run: Run
+) -> None:
+    typed = [word.format("\x1b[31mred\x1b]0;pwn\x07\x9b2J\x05\u202e") for word in words]
+    refused = run(*typed, shop=demo_shop.folder)
+    assert refused.exit_code in (OURS, USAGE)
+    assert refused.stderr.count("\n") == 1
+    assert refused.stderr[:-1].isprintable()
+    assert "red" in refused.stderr
+
+
 def test_a_faulty_template_of_the_shops_own_is_told_in_one_line(
     demo_shop: Shop, refused: Callable[..., list[str]]
 ) -> None:
