@@ -10,7 +10,7 @@ from pathlib import Path
 
 from oilchart.ending import forget_recorded, in_hand
 from oilchart.errors import BookFault
-from oilchart.shop.folder import BOOK_FILE, OUT_FOLDER
+from oilchart.shop.folder import BOOK_FILE, OUT_FOLDER, refuse_own_file_at
 from oilchart.sources.files.settings import SETTINGS_FILE
 from oilchart.sources.files.whole_file import make_folders
 
@@ -112,6 +112,7 @@ class _Making:
             self.hold = None
 
     def _refuse_what_is_there(self) -> None:
+        refuse_own_file_at(self.folder)
         if any((self.folder / name).exists() for name in (BOOK_FILE, SETTINGS_FILE)):
             raise BookFault(
                 f"{self.folder}: there is a shop already; nothing was changed; "

@@ -169,6 +169,7 @@ def make_shop(
     """
     settings_path = folder / SETTINGS_FILE
     try:
+        refuse_own_file_at(folder)
         # what a run that was killed left of its settings is no shop yet
         if (folder / BOOK_FILE).exists() or (
             settings_path.exists() and not settings.encode().startswith(settings_path.read_bytes())
@@ -187,13 +188,33 @@ def make_shop(
     return Shop(folder, today)
 
 
+def refuse_own_file_at(folder: Path) -> None:
+    """Refuse a folder for a new shop that would lie in the place of another shop's own file, which
+    is not always there: its log comes and goes.
+
+    Raises:
+        BookFault, OSError
+    """
+    place = folder.resolve()
+    own = own_file_at(place, place)
+    if own is not None:
+        raise BookFault(
+            f"{folder}: is a shop's own {own}; nothing was changed; choose another folder"
+        )
+
+
 def own_file_at(place: Path, shop: Path) -> str | None:
-    """The name of the shop's own file that a place is, or would be: of this shop or of the one that
-    the place lies in, through links, too.
+    """The name of the shop's own file that a place is, or would be, or of one in whose place a
+    folder would be made for it: of this shop or of the one that it lies in, through links, too.
 
     Raises:
         OSError: it cannot be found out.
     """
+    made = (place, *(each for each in place.parents if not each.exists()))
+    return next((own for each in made if (own := _own_file(each, shop))), None)
+
+
+def _own_file(place: Path, shop: Path) -> str | None:
     for folder in (shop, place.parent):
         if not any((folder / name).exists() for name in (BOOK_FILE, SETTINGS_FILE)):
             continue

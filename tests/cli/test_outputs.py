@@ -131,6 +131,18 @@ def test_no_file_of_the_shop_is_written_over(
     assert {path: path.read_bytes() for path in shop.iterdir() if path.is_file()} == before
 
 
+@pytest.mark.parametrize("words", ["init {}", "demo {}", "card M-001 -o {}/card.pdf"])
+@pytest.mark.parametrize("below", ["", "/more"])
+def test_no_folder_is_made_in_the_place_of_a_shops_own_file(
+    words: str, below: str, shop: Path, run: Run
+) -> None:
+    refused = run(*words.format(f"{shop}/shop.db-wal{below}").split(), shop=shop)
+    assert (refused.exit_code, refused.stderr.count("\n")) == (1, 1)
+    assert "own shop.db-wal; nothing was changed; " in refused.stderr
+    assert not (shop / "shop.db-wal").exists()
+    assert run("owner", "add", "Ida", shop=shop).exit_code == 0
+
+
 def test_a_shop_one_does_not_work_in_is_not_written_over_either(shop: Path, run: Run) -> None:
     for name in ("shop.db", "shop.toml"):
         before = (shop / name).read_bytes()
