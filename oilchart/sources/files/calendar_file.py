@@ -59,7 +59,7 @@ def read_calendar(path: Path) -> tuple[list[ReadEntry], int]:
             found for found in Calendar.from_ical(data, multiple=True) if found.name == "VCALENDAR"
         ]
     # the library raises each of these at some damage
-    except (ValueError, IndexError, KeyError, TypeError, AttributeError):
+    except (ValueError, IndexError, KeyError, TypeError, AttributeError, OverflowError):
         calendars = []
     if not calendars:
         raise FaultyList(
@@ -70,7 +70,7 @@ def read_calendar(path: Path) -> tuple[list[ReadEntry], int]:
         for event in calendar.walk("VEVENT"):
             try:
                 found.append(_entry(event))
-            except (ValueError, KeyError, TypeError, AttributeError):
+            except (ValueError, KeyError, TypeError, AttributeError, OverflowError):
                 unread += 1
     return found, unread
 

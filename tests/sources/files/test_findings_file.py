@@ -243,6 +243,36 @@ def test_whatever_stands_in_it_is_read_or_refused_in_lines(
         assert saved.told.ticked
 
 
+BYTES = st.tuples(
+    st.integers(0, len(WHOLE)),
+    st.integers(0, 3),
+    st.sampled_from(b'"{}[]:,\\x00\xff 9\n').map(lambda byte: bytes([byte]))
+    | st.binary(max_size=8)
+    | st.sampled_from([b"9" * 5_000, b"\\u0000", b"NaN", b"1e999"]),
+)
+
+
+@counted
+@given(changes=st.lists(BYTES, min_size=1, max_size=4))
+def test_a_file_with_changed_bytes_is_read_or_refused_in_lines(
+    tmp_path_factory: pytest.TempPathFactory, changes: list[tuple[int, int, bytes]]
+) -> None:
+    whole = WHOLE
+    for at, less, more in changes:
+        whole = whole[:at] + more + whole[at + less :]
+    file = tmp_path_factory.getbasetemp() / "changed.json"
+    file.write_bytes(whole)
+    try:
+        saved = read_findings(file, TODAY)
+    except FaultyList as refusal:
+        assert refusal.faults
+        assert all(
+            fault.startswith(f"{file}: ") and fault.isprintable() for fault in refusal.faults
+        )
+    else:
+        assert saved.on <= TODAY
+
+
 # what the command line says besides
 
 
