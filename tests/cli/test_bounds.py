@@ -210,6 +210,22 @@ def test_a_book_with_the_last_day_of_all_in_it_works_in_every_command(
     assert run(*words.split(), shop=end_of_days.folder).exit_code == 0
 
 
+AS_OF_ANY_DAY = (
+    "due", "due --json", "calls", "board -o b.html", "schedule M-001 --months 120", "card M-001",
+    "checklist M-001", "record M-001", "letters --due", "calendar --all -o all",
+    "machine show M-001", "owner show Ida", "clock",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("today", ["1850-01-01", "1852-02-29", "2196-02-29", "2199-12-31"])
+def test_as_of_any_day_there_are_machines_every_list_and_paper_can_be_had(
+    today: str, shop: Shop, run: Run
+) -> None:
+    for words in AS_OF_ANY_DAY:
+        asked = run(*words.split(), shop=shop.folder, today=today)
+        assert asked.exit_code == 0, (words, asked.stderr)
+
+
 # words
 
 

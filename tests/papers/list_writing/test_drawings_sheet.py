@@ -12,6 +12,7 @@ from oilchart.core.point_lists.point_list import Place, PointList
 from oilchart.papers.list_writing.drawings_sheet import drawings_sheet
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.html_page import HtmlPage, policy_faults
 from tests.builders.make import a_chart, a_point
 from tests.conftest import Run
 
@@ -60,4 +61,12 @@ def test_the_sheet_is_a_page_of_its_own_and_a_list(run: Run, tmp_path: Path) -> 
     rows = json.loads(run("models", "views", "--json").stdout)
     assert page.count('<svg class="picture"') == len(rows) >= 10
     assert not re.search(r'(?:src|href)="(?!data:)', page)
+    assert policy_faults(HtmlPage(page)) == []
     assert run("models", "views").stdout.count("\n") == len(rows) + 1
+
+
+def test_the_page_for_clicking_places_is_one_style_and_one_script_that_its_policy_names(
+    run: Run,
+) -> None:
+    page = run("models", "place", "heron-3", "underside", "-o", "-").stdout
+    assert policy_faults(HtmlPage(page)) == []

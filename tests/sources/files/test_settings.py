@@ -3,7 +3,8 @@ at once."""
 
 from __future__ import annotations
 
-from datetime import date
+import time
+from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -214,6 +215,15 @@ def test_a_closure_that_is_no_stretch_of_days_is_refused(tmp_path: Path, words: 
         f'[bench]: closures: is not a stretch of at most 1000 days: "{words}"; write it like '
         f'"2026-12-24 to 2027-01-02"'
     ]
+
+
+def test_50_000_closures_are_read_and_passed_in_no_time(tmp_path: Path) -> None:
+    first = date(1900, 1, 1)
+    shut = ", ".join(f'"{first + timedelta(days)}"' for days in range(50_000))
+    begun = time.process_time()
+    open_days = read(tmp_path, f'name = "B"\n[bench]\nclosures = [{shut}]').limits.open_days
+    assert open_days.latest_open(date(2026, 11, 25)) == date(1899, 12, 29)
+    assert time.process_time() - begun < 5
 
 
 def test_all_faults_of_the_settings_are_told_at_once(tmp_path: Path) -> None:

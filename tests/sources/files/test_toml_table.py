@@ -73,6 +73,9 @@ def table(toml: str) -> Table:
         (b"a = 2026-02-30\n", r"is not valid TOML: .*\(at line 1, column \d+\): mend that line"),
         # another encoding
         (b'name = "N\xe4hmaschine"', "is not UTF-8 text at byte 9: save it as UTF-8"),
+        ('name = "A"'.encode("utf-16"), "is not UTF-8 text at byte 0: save it as UTF-8"),
+        (b'name = "A\0"', r"is not valid TOML: .*: mend that line"),
+        (b"[a]\n[b]\n[a]\n", r"is not valid TOML: .*\(at line 3, column \d+\): mend that line"),
         # more than Python's reader of TOML can hold
         (
             b"a = " + b"9" * 5000,
@@ -90,6 +93,9 @@ def table(toml: str) -> Table:
         "a key twice",
         "an impossible day",
         "latin-1",
+        "UTF-16",
+        "the letter NUL",
+        "a table twice",
         "a huge number",
         "many brackets",
     ],
