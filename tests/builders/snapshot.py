@@ -27,6 +27,8 @@ def rows_in(book: Path) -> list[str]:
 def _content(path: Path) -> str | bytes | list[str]:
     if path.is_dir():
         return "folder"
+    if not path.exists():
+        return f"link to {path.readlink()}"
     try:
         return rows_in(path) if path.suffix == ".db" else path.read_bytes()
     except sqlite3.DatabaseError:

@@ -8,17 +8,16 @@ import shlex
 import shutil
 import sqlite3
 import stat
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-import click
 import pytest
 
 from oilchart.cli import main
 from oilchart.cli.output import prepared
 from oilchart.errors import CannotWrite
 from oilchart.shop.folder import Shop
+from tests.builders.commands import commands_of
 from tests.builders.struck import with_call
 from tests.conftest import Run
 
@@ -53,23 +52,16 @@ def shop(demo_shop: Shop) -> Path:
     return demo_shop.folder
 
 
-def outputs(group: click.Group, name: str = "") -> Iterator[str]:
-    context = click.Context(group)
-    for sub in group.list_commands(context):
-        command = group.get_command(context, sub)
-        assert command is not None
-        if isinstance(command, click.Group):
-            yield from outputs(command, f"{sub} ")
-        elif any("--out" in option.opts for option in command.params):
-            yield f"{name}{sub}"
-
-
 def test_every_command_that_writes_a_file_is_tried_here() -> None:
     tried = {
         " ".join(words.split()[: 2 if words.startswith("models") else 1])
         for words in [*WRITING, CHECK_IN, DRAFT]
     }
-    assert sorted(tried) == sorted(outputs(main))
+    assert sorted(tried) == sorted(
+        name
+        for name, command in commands_of(main)
+        if any("--out" in param.opts for param in command.params)
+    )
 
 
 @pytest.mark.parametrize("words", WRITING)
