@@ -1,9 +1,12 @@
 """Awkward names, notes and complaints on every paper: none stops it but for a reason told in a
-line, and none becomes a part of a page."""
+line, none becomes a part of a page, and lists for other programs have them as they were typed."""
 
 from __future__ import annotations
 
+import csv
 import io
+import json
+import unicodedata
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -26,6 +29,7 @@ from oilchart.papers.do_not_plug_in.content import unsafe_sheet
 from oilchart.papers.letter.pdf import LETTER_SHEETS, letters_pdf
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.record.pdf import record_pdf
+from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from tests.builders.board_shop import thirty
 from tests.builders.drawn import card_pdf, unsafe_pdf
@@ -39,6 +43,7 @@ from tests.builders.papers.letter import a_heron, a_letter
 from tests.builders.papers.record import a_record_sheet
 from tests.builders.papers.tag import a_tag
 from tests.builders.records import a_record, an_owner
+from tests.conftest import Run
 from tests.counts import counted
 
 OURS = [packaged("templates")]
@@ -134,3 +139,37 @@ def test_no_words_become_a_part_of_a_page(words: str, name: str) -> None:
     elements["span", "class"] += dialled
     assert elements == usual(name)
     assert not {"\x1b", "\x00", "\u202e", "\u2066"} & set(page)
+
+
+def test_lists_have_awkward_names_as_they_were_typed_and_steer_no_terminal(
+    fresh_shop: Shop, run: Run
+) -> None:
+    names = []
+    for words in (*HOSTILE, *TRICKS):
+        added = run("owner", "add", words[:200], shop=fresh_shop.folder)
+        if added.exit_code == 0:
+            blanks = (" " if unicodedata.category(sign) == "Cc" else sign for sign in words[:200])
+            names.append(" ".join("".join(blanks).split()))
+            number = added.stdout.split()[0]
+            assert added.stdout == f"{number} {names[-1]}\n"
+            added = run("machine", "add", number, "heron-3", shop=fresh_shop.folder)
+            assert added.exit_code == 0
+    assert len(names) >= 14
+
+    def said(*words: str) -> str:
+        told = run(*words, shop=fresh_shop.folder)
+        assert told.exit_code == 0, told.stderr
+        return told.stdout
+
+    assert [each["name"] for each in json.loads(said("owner", "list", "--json"))] == names
+    for option in ("--json", "--csv"):
+        text = said("due", "--all", option)
+        rows = json.loads(text) if option == "--json" else list(csv.DictReader(io.StringIO(text)))
+        by_machine = sorted((row["machine"], row["owner"].removeprefix("'")) for row in rows)
+        assert [name for _, name in by_machine] == names
+    for line in ("due --all", "calls", "owner list", "machine list", "owner show OW-001"):
+        assert {sign for sign in said(*line.split()) if unicodedata.category(sign) == "Cc"} == {
+            "\n"
+        }
+    for line in ("calendar --services", "board", "calls -o calls.pdf", "letters --due"):
+        said(*line.split())
