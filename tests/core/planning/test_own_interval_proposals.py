@@ -958,7 +958,7 @@ def test_a_point_that_the_list_has_no_more_is_ignored_and_can_be_taken_back(
         ("hours = 'six'", 'the shorter interval of point "needle-bar-oil" is damaged'),
         ("hours = '63/0'", 'the shorter interval of point "needle-bar-oil" is damaged'),
         ("hours = '-6'", 'the shorter interval of point "needle-bar-oil" is damaged'),
-        ("days = 'ten'", 'the shorter interval of point "needle-bar-oil" is damaged'),
+        ("days = 'ten'", '"days" in table "shortened" is damaged'),
         ("days = 0", 'the shorter interval of point "needle-bar-oil" is damaged'),
         ("found = 'odd'", 'the shorter interval of point "needle-bar-oil" is damaged'),
         ("found_on = 'Monday'", "a day of a shorter interval is damaged"),
