@@ -115,7 +115,7 @@ class _Drawing:
         """Some of a command's options with their values, any of them now and then twice."""
         known = [
             param
-            for param in command.get_params(click.Context(command))
+            for param in command.get_params(click.Context(command, **main.context_settings))
             if isinstance(param, click.Option)
         ]
         may = [param for param in known if not param.is_eager or self._seldom()]
