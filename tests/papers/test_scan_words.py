@@ -128,23 +128,18 @@ def pictures_of(pdf: bytes, folder: Path) -> list[Image.Image]:
     """Its pages at 150 dots to the inch."""
     tool = need("pdftoppm")
     (folder / "card.pdf").write_bytes(pdf)
-    subprocess.run(
-        [tool, "-r", "150", "-gray", "-png", folder / "card.pdf", folder / "page"], check=True
-    )
-    return [Image.open(path) for path in sorted(folder.glob("page*.png"))]
+    subprocess.run([tool, "-r", "150", "-gray", folder / "card.pdf", folder / "page"], check=True)
+    return [Image.open(path) for path in sorted(folder.glob("page*.pgm"))]
 
 
-def read_from(images: list[Image.Image], turned: float) -> list[str]:
-    """What a reader finds on the pages, each turned by so many degrees on white."""
+def read_from(image: Image.Image, turned: float) -> list[str]:
+    """What a reader finds on a page that is turned by so many degrees on white."""
     need("zxingcpp")
     import zxingcpp
 
     reader: Any = zxingcpp
-    turned_images = [
-        image.rotate(turned, expand=True, fillcolor=255, resample=Image.Resampling.BICUBIC)
-        for image in images
-    ]
-    return [found.text for image in turned_images for found in reader.read_barcodes(image)]
+    askew = image.rotate(turned, expand=True, fillcolor=255, resample=Image.Resampling.BICUBIC)
+    return [found.text for found in reader.read_barcodes(askew)]
 
 
 @pytest.mark.parametrize("size", CardSize)
@@ -171,5 +166,6 @@ def test_a_reader_gets_the_code_from_the_page_also_when_it_is_held_askew(
     card = card_of(code, shop=shop)
     assert card.scan is not None
     images = pictures_of(card_pdf(card, size), tmp_path)
-    for turned in (0, 15):
-        assert read_from(images, turned) == [card.scan.words]
+    upright = [(image, read_from(image, 0)) for image in images]
+    [(with_code, words)] = [(image, words) for image, words in upright if words]
+    assert words == read_from(with_code, 15) == [card.scan.words]
