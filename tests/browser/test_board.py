@@ -16,6 +16,7 @@ from oilchart.core.planning.standing import Standing
 from oilchart.papers.board.html import board_page
 from oilchart.sources.files.packaged import packaged
 from tests.builders.board_shop import thirty
+from tests.builders.browser import sized
 from tests.builders.records import an_owner
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
@@ -94,7 +95,7 @@ def test_markup_in_an_owner_s_name_does_not_run(board: Any) -> None:
 
 @pytest.mark.parametrize("width", [320, 375, 768, 1280, 1500, 1920, 3840])
 def test_no_width_scrolls_sideways(wall: Any, width: int) -> None:
-    wall.set_viewport_size({"width": width, "height": 900})
+    sized(wall, width, 900)
     for fold in wall.locator("summary").all():
         fold.click()
     assert wall.locator("body").evaluate(
@@ -104,7 +105,7 @@ def test_no_width_scrolls_sideways(wall: Any, width: int) -> None:
 
 @pytest.mark.parametrize("width", [320, 1280, 1920])
 def test_nothing_is_cut_off_at_the_side(wall: Any, width: int) -> None:
-    wall.set_viewport_size({"width": width, "height": 900})
+    sized(wall, width, 900)
     outside = wall.locator("body").evaluate(
         """body => [...body.querySelectorAll("h1, h2, b, td, th, li, label, a, .seam")]
             .filter((each) => {
@@ -142,7 +143,7 @@ def test_a_wall_shows_machines_calls_and_weeks_at_once(
 ) -> None:
     file = tmp_path / "board.html"
     file.write_text(board_page(thirty(), [packaged("templates")]), encoding="utf-8")
-    wall.set_viewport_size({"width": width, "height": height})
+    sized(wall, width, height)
     wall.goto(file.as_uri())
     for place in (
         "#attention",
@@ -159,7 +160,7 @@ def test_a_wall_shows_machines_calls_and_weeks_at_once(
 def test_type_grows_with_the_wall(board: Any) -> None:
     sizes = []
     for width in (320, 1280, 1920, 3840):
-        board.set_viewport_size({"width": width, "height": 900})
+        sized(board, width, 900)
         sizes.append(board.evaluate("getComputedStyle(document.body).fontSize"))
     assert sizes == ["17px", "17px", "21px", "42px"]
 
@@ -199,7 +200,7 @@ def test_the_script_keeps_nothing(board: Any) -> None:
 
 @pytest.mark.parametrize("width", [320, 1280, 1920])
 def test_what_a_finger_must_hit_is_large_enough(board: Any, width: int) -> None:
-    board.set_viewport_size({"width": width, "height": 900})
+    sized(board, width, 900)
     small = board.evaluate(
         """smallest => [...document.querySelectorAll("label, summary, .jumps a")]
             .map((target) => [target.outerHTML.slice(0, 80), target.getBoundingClientRect()])

@@ -20,7 +20,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import read_findings
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
-from tests.builders.browser import against_rules, contrasts, opened
+from tests.builders.browser import against_rules, contrasts, opened, sized
 from tests.builders.drawn import checklist
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import the_machine
@@ -231,7 +231,7 @@ def test_spoilt_ticks_start_fresh(bench: Any) -> None:
 @pytest.mark.parametrize("width", [320, 375, 768, 1280, 1920])
 @pytest.mark.parametrize("size", ["desk", "wall"])
 def test_no_width_scrolls_sideways(bench: Any, width: int, size: str) -> None:
-    bench.set_viewport_size({"width": width, "height": 900})
+    sized(bench, width, 900)
     bench.locator(f'[data-type="{size}"]').click()
     bench.locator("summary").first.click()
     assert bench.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
@@ -239,7 +239,7 @@ def test_no_width_scrolls_sideways(bench: Any, width: int, size: str) -> None:
 
 @pytest.mark.parametrize("width", [320, 768, 1280, 1920])
 def test_what_a_finger_must_hit_is_large_enough(bench: Any, width: int) -> None:
-    bench.set_viewport_size({"width": width, "height": 900})
+    sized(bench, width, 900)
     bench.locator("summary").first.click()
     small = bench.evaluate(
         """([targets, smallest]) => [...document.querySelectorAll(targets)]
@@ -290,7 +290,7 @@ def test_no_do_not_point_has_to_be_scrolled_to_inside_a_box(
     with opened(browser, page_of(model, tmp_path)) as page:
         page.locator(f'[data-type="{size}"]').click()
         for width, height in ((360, 740), (768, 1024), (1280, 720), (1366, 768), (1920, 1080)):
-            page.set_viewport_size({"width": width, "height": height})
+            sized(page, width, height)
             assert page.evaluate(HIDDEN_IN_A_BOX) == 0
             assert (
                 page.evaluate(
@@ -308,7 +308,7 @@ def test_no_do_not_point_has_to_be_scrolled_to_inside_a_box(
 def test_a_step_that_is_gone_to_is_in_sight_with_its_number(
     bench: Any, width: int, height: int
 ) -> None:
-    bench.set_viewport_size({"width": width, "height": height})
+    sized(bench, width, height)
     for step in (OIL, "motor-dust-clean", "needle-change"):
         a_box(bench, step).focus()
         bench.keyboard.press("ArrowUp")
@@ -322,7 +322,7 @@ def test_a_step_that_is_gone_to_is_in_sight_with_its_number(
     ("width", "height"), [(3840, 2160), (1920, 1080), (1280, 720), (768, 1024)]
 )
 def test_every_stage_of_the_strip_says_its_name(bench: Any, width: int, height: int) -> None:
-    bench.set_viewport_size({"width": width, "height": height})
+    sized(bench, width, height)
     links = bench.locator(".strip a")
     names = bench.locator(".stage h2").all_inner_texts()
     assert [" ".join(text.split()) for text in links.all_inner_texts()] == [
@@ -346,7 +346,7 @@ def test_every_key_is_stated_on_the_page(
 @pytest.mark.parametrize("width", [320, 768, 1280, 1920])
 @pytest.mark.parametrize("size", ["desk", "bench", "wall"])
 def test_no_rule_of_accessibility_is_broken(bench: Any, width: int, size: str) -> None:
-    bench.set_viewport_size({"width": width, "height": 900})
+    sized(bench, width, 900)
     bench.locator(f'[data-type="{size}"]').click()
     contrast = is_full() or (width, size) in {(320, "wall"), (768, "bench"), (1280, "desk")}
     assert against_rules(bench, contrast=contrast) == []
@@ -448,7 +448,7 @@ def printed(page: Any, size: str = "A4") -> list[str]:
 def test_it_prints_ticks_findings_and_lines_to_sign_but_no_controls(
     bench: Any, size: str, width: int
 ) -> None:
-    bench.set_viewport_size({"width": width, "height": 900})
+    sized(bench, width, 900)
     a_box(bench, OIL).check()
     task = bench.locator(".task", has=a_box(bench, OIL))
     task.locator("summary").click()

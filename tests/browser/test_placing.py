@@ -13,6 +13,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.browser import sized
 from tests.conftest import Run
 
 
@@ -106,7 +107,7 @@ def test_nothing_happens_without_a_chosen_point_and_names_are_text(placed: Any) 
 
 
 def test_the_picture_is_square_with_its_spots_on_a_narrow_screen(placed: Any) -> None:
-    placed.set_viewport_size({"width": 360, "height": 700})
+    sized(placed, 360, 700)
     drawing, spots = (
         placed.locator(f".plate .{name}").bounding_box() for name in ("picture", "spots")
     )

@@ -100,6 +100,12 @@ SCROLLED = """top => new Promise((done) => {
 })"""
 
 
+def sized(page: Any, width: int, height: int) -> None:
+    """Give the window another size, and wait until the page has seen it."""
+    page.set_viewport_size({"width": width, "height": height})
+    page.evaluate("new Promise((d) => requestAnimationFrame(() => requestAnimationFrame(d)))")
+
+
 def contrasts(page: Any, *, whole: bool = True) -> dict[str, float]:
     """The contrast of every line of words of a page, measured on pictures of it: of what is seen
     most there, and what differs most from it.
