@@ -15,7 +15,7 @@ from oilchart.cli import main
 from oilchart.core.point_lists.drawings import ModelDrawings
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.papers.calendar import ics
-from oilchart.shop.demo import fill
+from oilchart.shop.demo.filling import fill
 from oilchart.shop.folder import Shop, make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged

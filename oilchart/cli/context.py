@@ -19,7 +19,7 @@ from oilchart.cli.invocation import Invocation
 from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 

@@ -22,7 +22,7 @@ from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.point_lists.settling_in import settling_call
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.settings import Settings
 
 

@@ -25,8 +25,8 @@ from oilchart.shop import calls, machines
 from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import machine_named, owner_named
-from oilchart.sources.book.opening import Book
 
 GONE_WHY = {
     Outcome.SOLD: "sold",

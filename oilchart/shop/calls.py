@@ -22,7 +22,7 @@ from oilchart.shop.call_and_bench_plan import (
 from oilchart.shop.folder import Shop
 from oilchart.shop.standings import alone
 from oilchart.sources.book.calls import sync_calls
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.settings import Settings
 
 

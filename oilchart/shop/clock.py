@@ -14,7 +14,7 @@ from oilchart.errors import OilchartError, UnreadableWords
 from oilchart.shop.folder import Shop
 from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.days_to_come import DayToCome
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 
 
 def set_back(book: Book, shop: Shop, day: date) -> list[DayToCome]:

@@ -18,7 +18,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue
-from oilchart.sources.book.opening import Book, make_book, transaction
+from oilchart.sources.book.file.opening import Book, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
     SETTINGS_FILE,

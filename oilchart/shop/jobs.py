@@ -14,7 +14,7 @@ from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import reports
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

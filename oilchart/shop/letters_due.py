@@ -16,7 +16,7 @@ from oilchart.core.planning.ways_to_reach import WantedLetter, reason_of
 from oilchart.core.records.owner import Owner, Way
 from oilchart.shop import calls
 from oilchart.shop.folder import Shop
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

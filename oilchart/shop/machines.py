@@ -11,8 +11,8 @@ from oilchart.core.records.machine_record import MachineChange, MachineRecord
 from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import gone_machine_named, machine_named, owner_named
-from oilchart.sources.book.opening import Book
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from oilchart.core.records.owner import Owner, OwnerChange, changed
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import owner_named
-from oilchart.sources.book.opening import Book
 
 
 def with_machine_counts(book: Book) -> list[tuple[Owner, int]]:

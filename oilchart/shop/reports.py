@@ -11,7 +11,7 @@ from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
 from oilchart.shop.machines import named
 from oilchart.shop.reckonings import machine_of
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.words.reader import read_report
 
 

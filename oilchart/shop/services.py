@@ -28,7 +28,7 @@ from oilchart.shop.folder import Shop
 from oilchart.shop.machines import NamedMachine
 from oilchart.shop.reckonings import reckoning_of
 from oilchart.shop.standings import among
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.settings import Settings
 
 

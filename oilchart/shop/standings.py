@@ -16,8 +16,8 @@ from oilchart.shop.call_and_bench_plan import (
 )
 from oilchart.shop.folder import Shop
 from oilchart.shop.reckonings import reckoning_of
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import machine_named, owner_named
-from oilchart.sources.book.opening import Book
 from oilchart.sources.files.settings import Settings
 
 

@@ -22,7 +22,7 @@ from typing import Any
 import pytest
 
 from oilchart.cli.commands import demo
-from oilchart.shop.demo_folder import MARK
+from oilchart.shop.demo.folder import MARK
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, all_owners

@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.book import schema
-from oilchart.sources.book.opening import open_book
+from oilchart.sources.book.file.opening import open_book
 from tests.builders.shop_steps import add_machine, add_owner, all_owners, open_calls
 from tests.conftest import Run
 

@@ -14,8 +14,8 @@ import pytest
 
 from oilchart.shop import folder
 from oilchart.shop.folder import Shop
-from oilchart.sources.book import opening
 from oilchart.sources.book.closures import ClosureTable
+from oilchart.sources.book.file import opening
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.owners import OwnerTable
 from tests.builders.make import TODAY

@@ -22,8 +22,8 @@ from oilchart.papers.tables.due import due_text, summary
 from oilchart.papers.tables.schedule import schedule_json
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop.calls import CallPlan
-from oilchart.shop.demo import fill
-from oilchart.shop.demo_folder import demo_being_made
+from oilchart.shop.demo.filling import fill
+from oilchart.shop.demo.folder import demo_being_made
 from oilchart.shop.folder import make_shop
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.files.packaged import packaged

@@ -8,7 +8,7 @@ from datetime import date
 from oilchart.core.planning.call_plan import CallAbout, PlannedCall, WantedService
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.calls import sync_calls
-from oilchart.sources.book.opening import transaction
+from oilchart.sources.book.file.opening import transaction
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner
 from tests.builders.snapshot import call_stamps

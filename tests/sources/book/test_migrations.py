@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from oilchart.shop.folder import Shop
-from oilchart.sources.book import migrations as upgrades
-from oilchart.sources.book.opening import make_book
+from oilchart.sources.book.file import migrations as upgrades
+from oilchart.sources.book.file.opening import make_book
 from tests.builders.old_book import make_old
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run

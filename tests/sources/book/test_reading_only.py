@@ -16,7 +16,7 @@ import pytest
 from sqlalchemy import create_engine
 
 from oilchart.shop.folder import Shop
-from oilchart.sources.book import engines
+from oilchart.sources.book.file import engines
 from tests.builders.shop_steps import add_owner
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run

@@ -24,8 +24,9 @@ from oilchart.core.records.owner import Owner
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import BookFault
 from oilchart.shop.folder import Shop, make_shop
-from oilchart.sources.book import engines, opening, schema
-from oilchart.sources.book.opening import Book, transaction
+from oilchart.sources.book import schema
+from oilchart.sources.book.file import engines, opening
+from oilchart.sources.book.file.opening import Book, transaction
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import (

@@ -22,8 +22,9 @@ from oilchart.papers.calendar.entry import Entry, Stamped, content, stamped
 from oilchart.papers.calendar.ics import calendar_ics
 from oilchart.papers.calendar.shop_entries import call_entry, service_entry
 from oilchart.papers.wording import counted, day_words
-from oilchart.shop import calendar_import, calls
-from oilchart.shop.calendar_export import (
+from oilchart.shop import calls
+from oilchart.shop.calendar import reading_back
+from oilchart.shop.calendar.exporting import (
     CALLS,
     PRIVATE,
     SERVICES,
@@ -31,11 +32,11 @@ from oilchart.shop.calendar_export import (
     services_done,
     update_feed,
 )
-from oilchart.shop.calendar_import import CalendarChanges
+from oilchart.shop.calendar.reading_back import CalendarChanges
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import machine_named
-from oilchart.sources.book.opening import Book
 from oilchart.sources.files.calendar_file import read_calendar
 
 MOST_ENTRIES = 1_000
@@ -187,7 +188,7 @@ def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool,
 
     def read_in(keep_far: bool) -> CalendarChanges:
         with app.shop.book(writing=True) as book:
-            return calendar_import.read_in(
+            return reading_back.read_in(
                 book,
                 app.shop,
                 entries,

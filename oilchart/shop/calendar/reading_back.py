@@ -14,10 +14,10 @@ from oilchart.core.days import OpenDays
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import FarAhead
 from oilchart.shop import calls
-from oilchart.shop.calendar_export import FEEDS
+from oilchart.shop.calendar.exporting import FEEDS
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.closures import Closure
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.calendar_file import ReadEntry
 
 

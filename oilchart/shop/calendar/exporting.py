@@ -12,7 +12,7 @@ from oilchart.core.calendar.uids import call_uid, service_uid
 from oilchart.core.days import add_months
 from oilchart.core.planning.standing import Standing
 from oilchart.shop.folder import Shop
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 
 AHEAD_MONTHS = 15
 CALLS, SERVICES = "calls", "services"

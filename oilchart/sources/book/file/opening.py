@@ -22,10 +22,10 @@ from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.closures import ClosureTable
 from oilchart.sources.book.days_to_come import DaysToCome
-from oilchart.sources.book.engines import WAIT_SECONDS, engines
+from oilchart.sources.book.file.engines import WAIT_SECONDS, engines
+from oilchart.sources.book.file.migrations import upgrade
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
-from oilchart.sources.book.migrations import upgrade
 from oilchart.sources.book.outcomes import OutcomeTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable

@@ -13,7 +13,7 @@ from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
 from oilchart.shop.reckonings import machine_of
 from oilchart.shop.services import findings_at
-from oilchart.sources.book.opening import Book
+from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.demo import DemoShop
 from oilchart.sources.words.reader import read_report
 

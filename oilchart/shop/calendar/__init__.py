@@ -1,0 +1,1 @@
+"""The shop's calendar files: written, and read back."""

@@ -1,0 +1,1 @@
+"""The demo shop: its folder, and what is put into its book."""
