@@ -91,7 +91,8 @@ def among(
     """
     settings = shop.settings_in(book)
     asked = [record.id for record in records]
-    owners = {record.owner.id for record in everyone if record.id in set(asked)}
+    among_them = set(asked)
+    owners = {record.owner.id for record in everyone if record.id in among_them}
     limited = settings.limits.calls_a_day is not None or settings.limits.services_a_week is not None
     together = alone(
         shop,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -34,22 +35,25 @@ def continued_calls(
 
     A promised one goes on first, then that of the first machine; each goes on once.
     """
-    rows = {row.id: row for row in kept}
+    rows: dict[tuple[int, CallAbout], dict[int, CallRecord]] = defaultdict(dict)
+    for row in kept:
+        rows[row.owner_id, row.about][row.id] = row
     pairs = []
     for call in planned:
-        row = _continued(call, rows.values())
-        if row is not None:
-            del rows[row.id]
-        pairs.append((call, row))
+        theirs = rows.get((call.owner, call.about), {})
+        found = _continued(call, theirs.values())
+        if found is not None:
+            del theirs[found.id]
+        pairs.append((call, found))
     return pairs
 
 
 def _continued(call: PlannedCall, kept: Iterable[CallRecord]) -> CallRecord | None:
-    """The open call that goes on as a planned one."""
+    """The open call that goes on as a planned one, of those to its owner about the same."""
     machines = [service.machine for service in call.services]
     fitting = []
     for row in kept:
         shared = [machines.index(machine) for machine, _ in row.services if machine in machines]
-        if shared and row.owner_id == call.owner and row.about is call.about:
+        if shared:
             fitting.append((row.promised_on is None, min(shared), row.id, row))
     return min(fitting, key=lambda each: each[:3])[3] if fitting else None
