@@ -55,7 +55,31 @@ def test_whatever_opens_the_book_says_once_that_it_has_days_to_come(
 
 def test_a_book_without_days_to_come_says_nothing(shop: Shop, run: Run) -> None:
     assert MEND not in run("due", shop=shop.folder, today=AHEAD).stderr
-    assert run("clock", shop=shop.folder, today=AHEAD).stderr == f"0 days after today, {AHEAD}\n"
+    nothing = f"Nothing is recorded as done after today, {AHEAD}.\n"
+    for words in (("clock",), ("clock", "--set-to", AHEAD, "--yes")):
+        assert run(*words, shop=shop.folder, today=AHEAD).stderr == nothing
+
+
+def test_of_a_single_day_it_is_said_in_the_singular(
+    fresh_shop: Shop, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(asking, "at_terminal", lambda: True)
+    asked: list[str] = []
+
+    def confirm(question: str, *, err: bool) -> bool:
+        asked.append(question)
+        return err
+
+    monkeypatch.setattr(click, "confirm", confirm)
+    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
+    add_machine(fresh_shop, owner="Ida", model="heron-3")
+    assert run("checkin", "M-001", "x", shop=fresh_shop.folder, today=AHEAD).exit_code == 0
+    one = f"1 entry recorded as done after today, {TODAY}"
+    listed = run("clock", shop=fresh_shop.folder)
+    assert listed.stderr == f"{one}; to set it back: oilchart clock --set-to DATE\n"
+    set_back = run("clock", "--set-to", TODAY, shop=fresh_shop.folder)
+    assert asked == [f"{one}: it becomes {TODAY}; set it back?"]
+    assert set_back.stderr == f"1 entry set to {TODAY}.\n"
 
 
 def test_the_days_are_listed_and_set_back_and_the_machine_can_come_in_again(
@@ -68,12 +92,14 @@ def test_the_days_are_listed_and_set_back_and_the_machine_can_come_in_again(
         f"{AHEAD}  M-002   check-in", f"{AHEAD}  M-002   collected"
     ]  # fmt: skip
     set_to = "to set them back: oilchart clock --set-to DATE"
-    assert listed.stderr == f"2 days after today, {TODAY}; {set_to}\n"
+    assert listed.stderr == f"2 entries recorded as done after today, {TODAY}; {set_to}\n"
     before = rows_in(shop.book_path)
     refused = told(run, "clock", "--set-to", TODAY, shop=shop, code=2)
     assert "all of them become 2026-11-25; if it is meant, give --yes" in refused
     assert rows_in(shop.book_path) == before
-    assert "2 days set to 2026-11-25." in told(run, "clock", "--set-to", TODAY, "--yes", shop=shop)
+    assert "2 entries set to 2026-11-25." in told(
+        run, "clock", "--set-to", TODAY, "--yes", shop=shop
+    )
     [job] = the_machine(shop, "M-002").jobs
     assert (job.in_on, job.out_on) == (TODAY, TODAY)
     assert MEND not in told(run, "checkin", "M-002", "y", shop=shop)

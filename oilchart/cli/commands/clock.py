@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 import click
@@ -12,6 +13,7 @@ from oilchart.cli.types import DAY
 from oilchart.papers.wording import counted
 from oilchart.shop.clock import set_back
 from oilchart.shop.folder import Shop
+from oilchart.sources.book.days_to_come import DayToCome
 
 
 @click.command("clock")
@@ -36,13 +38,22 @@ def clock_command(app: AppContext, day: date | None, yes: bool) -> None:
         found = book.days_to_come.all(app.today)
     for each in found:
         click.echo(f"{each.on}  {each.whose:<7} {each.what}")
-    days = f"{counted(len(found), 'day')} after today, {app.today}"
-    if not found or day is None:
-        mend = "; to set them back: oilchart clock --set-to DATE" if found else ""
-        click.echo(f"{days}{mend}", err=True)
+    if not found:
+        click.echo(f"Nothing is recorded as done after today, {app.today}.", err=True)
+        return
+    is_one = len(found) == 1
+    them = "it" if is_one else "them"
+    done = f"{_entries(found)} recorded as done after today, {app.today}"
+    if day is None:
+        click.echo(f"{done}; to set {them} back: oilchart clock --set-to DATE", err=True)
         return
     if not yes:
-        make_sure(f"{days}: all of them become {day}", "set them back?")
+        become = "it becomes" if is_one else "all of them become"
+        make_sure(f"{done}: {become} {day}", f"set {them} back?")
     with shop.book(writing=True) as book:
         found = set_back(book, shop, day)
-    click.echo(f"{counted(len(found), 'day')} set to {day}.", err=True)
+    click.echo(f"{_entries(found)} set to {day}.", err=True)
+
+
+def _entries(found: Sequence[DayToCome]) -> str:
+    return counted(len(found), "entry", "entries")
