@@ -215,6 +215,28 @@ def test_a_paper_that_is_being_written_is_as_it_was_and_no_part_is_left(
     assert everything_in(tmp_path) == {"card.pdf": b"the old card"}
 
 
+@pytest.mark.parametrize("number", SIGNALS)
+@pytest.mark.parametrize("loading", ["signal", "oilchart.ending", "enum", "contextlib"])
+def test_before_it_can_say_a_word_a_signal_ends_the_run_without_one(
+    loading: str, number: signal.Signals
+) -> None:
+    # nothing that it loads is there yet, as Python alone has it
+    source = f"""
+import posix, sys
+class Stop:
+    def find_spec(self, name, *_args):
+        if name == {loading!r}:
+            posix.kill(posix.getpid(), {number:d})
+sys.meta_path.insert(0, Stop())
+for name in ("signal", "enum", "contextlib"):
+    sys.modules.pop(name, None)
+from oilchart.__main__ import run
+run()
+"""
+    with running("--version", program=[sys.executable, "-c", source]) as process:
+        assert (process.wait(60), process.communicate()) == (-number, ("", ""))
+
+
 def test_a_signal_that_comes_when_all_is_done_changes_nothing(demo_shop: Shop) -> None:
     at_the_end = "from oilchart import ending; after(ending, 'be_over')"
     words = ("--shop", demo_shop.folder, "owner", "add", "Ida Late")
