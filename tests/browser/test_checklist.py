@@ -13,6 +13,7 @@ from typing import Any
 import pypdf
 import pytest
 
+from oilchart import bounds
 from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.paper_style import Accent, PaperStyle
 from oilchart.papers.checklist.html import checklist_page
@@ -676,12 +677,56 @@ def test_a_page_that_opens_with_ticks_says_of_which_day_and_offers_to_clear_them
     assert bench.locator("#kept").is_hidden()
 
 
+# as it is held or stands: how much of the height the bar may take with the notice in it
+@pytest.mark.parametrize(
+    ("width", "height", "share"), [(360, 640, 0.35), (768, 1024, 0.25), (1920, 1080, 0.25)]
+)
+def test_that_ticks_were_kept_is_in_sight_where_the_page_is_opened_again(
+    width: int, height: int, share: float, bench: Any
+) -> None:
+    sized(bench, width, height)
+    a_box(bench, OIL).check()
+    bench.evaluate("window.scrollTo(0, document.documentElement.scrollHeight / 2)")
+    bench.reload()
+    bench.wait_for_function("window.scrollY > 500")
+    top, bottom, seen = bench.evaluate(
+        """() => {
+            const kept = document.querySelector("#kept");
+            const { top, bottom, left, right } = kept.getBoundingClientRect();
+            const at = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+            return [top, bottom, Boolean(at.closest("#kept"))];
+        }"""
+    )
+    assert 0 <= top < bottom <= height * share
+    assert seen
+    bench.locator("#forget").focus()
+    assert against_rules(bench) == []
+    # and nothing that is gone to lies below it
+    bench.locator("#next").click()
+    assert bench.evaluate(
+        """() => document.activeElement.getBoundingClientRect().top
+            >= document.querySelector(".bar").getBoundingClientRect().bottom"""
+    )
+
+
 def test_an_open_page_on_which_nothing_is_noted_keeps_nothing(bench: Any) -> None:
     assert kept_lists(bench) == {}
     a_box(bench, OIL).check()
     assert len(kept_lists(bench)) == 1
     a_box(bench, OIL).uncheck()
     assert kept_lists(bench) == {}
+
+
+def test_a_note_holds_as_many_letters_as_the_book_takes_of_findings(
+    bench: Any, tmp_path: Path
+) -> None:
+    a_box(bench, OIL).check()
+    bench.locator("#note").focus()
+    bench.keyboard.insert_text("x" * (bounds.WORDS_LETTERS + 1))
+    with bench.expect_download() as download:
+        bench.locator(".save").first.click()
+    download.value.save_as(tmp_path / "findings.json")
+    assert read_findings(tmp_path / "findings.json", TODAY).told.note == "x" * bounds.WORDS_LETTERS
 
 
 def test_when_findings_are_saved_what_is_kept_can_be_cleared(bench: Any) -> None:

@@ -10,6 +10,7 @@ from string import ascii_uppercase
 
 from markupsafe import Markup
 
+from oilchart import bounds
 from oilchart.papers.checklist.content import Checklist, ChecklistStage, change_words, stock_words
 from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.drawing.svg import photo_address, picture_svg
@@ -79,6 +80,7 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         ),
         key=f"{KEPT}:{checklist.kept_under}" if checklist.kept_under else "",
         days_kept=DAYS_KEPT,
+        note_letters=bounds.WORDS_LETTERS,
         day=day_words(checklist.on),
         invented=INVENTED,
     )
