@@ -14,13 +14,16 @@ from typing import Any
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.batch import Batch
 from oilchart.cli.invocation import Invocation
+from oilchart.core.days import Span, add_days
 from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.files.settings import SETTINGS_FILE, Settings, far_closures
 from oilchart.sources.points.library import PointLibrary
 
 
@@ -91,9 +94,18 @@ class AppContext:
 
 
 class _ShopAtDesk(Shop):
-    """A shop folder that tells, once, when its book has days after today of what was done."""
+    """A shop folder that tells, once, when its book has days after today of what was done, and when
+    its settings have closures of years far from today."""
 
     _is_told = False
+
+    @cached_property
+    def settings_file(self) -> Settings:
+        """What shop.toml says, as ever."""
+        settings = super().settings_file
+        far = far_closures(settings, self.today)
+        _tell_far_closures(far, self.today, self.folder / SETTINGS_FILE)
+        return settings
 
     @contextmanager
     def book(self, *, writing: bool = False) -> Iterator[Book]:
@@ -113,6 +125,24 @@ def _tell_days_to_come(found: Sequence[DayToCome], today: date) -> None:
     click.echo(
         f"{first.whose}: {first.what} on {first.on}{more}: did a clock run ahead? "
         "To see and mend it: oilchart clock",
+        err=True,
+    )
+
+
+def _tell_far_closures(found: Sequence[Span], today: date, file: Path) -> None:
+    if not found:
+        return
+    first, last = found[0].first, add_days(found[0].end, -1)
+    days = str(first) if first == last else f"{first} to {last}"
+    far = (
+        f"begins more than {bounds.YEARS_BACK} years ago"
+        if first < bounds.earliest_day(today)
+        else f"ends more than {bounds.YEARS_AHEAD} years ahead"
+    )
+    more = f", and {len(found) - 1} more are as far from today" if len(found) > 1 else ""
+    click.echo(
+        f"{file}: [bench]: closures: {days} {far}{more}: the shop is taken to be shut then; "
+        "if a year is not meant, mend it there",
         err=True,
     )
 

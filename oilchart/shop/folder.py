@@ -77,7 +77,7 @@ class Shop:
         Raises:
             FaultyList: of shop.toml.
         """
-        settings = self._settings_file
+        settings = self.settings_file
         open_days = settings.limits.open_days
         closures = (*open_days.closures, *book.closures.spans())
         limits = replace(settings.limits, open_days=replace(open_days, closures=closures))
@@ -86,12 +86,17 @@ class Shop:
     def settings(self) -> Settings:
         """The same for who looks into nothing else of the book."""
         if not self.book_path.exists():
-            return self._settings_file
+            return self.settings_file
         with self.book() as book:
             return self.settings_in(book)
 
     @cached_property
-    def _settings_file(self) -> Settings:
+    def settings_file(self) -> Settings:
+        """What shop.toml says, without the closures of the book.
+
+        Raises:
+            FaultyList
+        """
         return read_settings(self.folder / SETTINGS_FILE)
 
     def list_of(self, record: MachineRecord) -> PointList:

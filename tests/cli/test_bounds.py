@@ -137,6 +137,32 @@ def test_closures_years_ahead_are_asked_about_all_at_once(
     assert len(told.stdout.splitlines()) == 36
 
 
+@pytest.mark.parametrize(
+    ("closures", "told"),
+    [
+        ('"2026-12-24 to 2027-01-02", "2028-11-25"', None),
+        ('"2026-12-24", "2028-11-25 to 2028-11-26"',
+         "2028-11-25 to 2028-11-26 ends more than 2 years ahead"),
+        ('"1876-11-24"', "1876-11-24 begins more than 150 years ago"),
+        ('"2126-12-24", "2126-12-27 to 2127-01-02", "2062-12-08"',
+         "2062-12-08 ends more than 2 years ahead, and 2 more are as far from today"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("words", ["due", "checkin M-001 squeaks", "checklist M-001 -o c.pdf"])
+def test_a_closure_of_the_settings_years_away_is_told_of_once_and_taken(
+    words: str, closures: str, told: str | None, shop: Shop, run: Run
+) -> None:
+    file = shop.folder / "shop.toml"
+    settings = file.read_text(encoding="utf-8")
+    file.write_text(settings.replace("closures = []", f"closures = [{closures}]"), encoding="utf-8")
+    result = run(*words.split(), shop=shop.folder)
+    assert result.exit_code == 0
+    mend = "the shop is taken to be shut then; if a year is not meant, mend it there"
+    line = f"{file}: [bench]: closures: {told}: {mend}"
+    lines = [each for each in result.stderr.splitlines() if "closures" in each]
+    assert lines == ([] if told is None else [line])
+
+
 def test_yes_belongs_to_what_is_read(shop: Shop, run: Run) -> None:
     told = run("calendar", "--yes", "-o", "-", shop=shop.folder)
     assert told.stderr.startswith("oilchart: --closures, --check, --yes: only with --read")

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
+from operator import attrgetter
 from pathlib import Path
 
 from oilchart import bounds
@@ -131,6 +132,16 @@ def read_settings(path: Path) -> Settings:
     )
 
 
+def far_closures(settings: Settings, today: date) -> list[Span]:
+    """The closures so long ago or so far ahead that their year may be a slip of the pen, by day."""
+    earliest, end = bounds.earliest_day(today), add_days(bounds.latest_day(today), 1)
+    closures = settings.limits.open_days.closures
+    return sorted(
+        (span for span in closures if span.first < earliest or span.end > end),
+        key=attrgetter("first"),
+    )
+
+
 def _pieces(table: Table) -> dict[str, Range]:
     """Pieces of work with their hours."""
     pieces = {}
@@ -198,6 +209,10 @@ def _closure(bench: Table, words: str) -> Span | None:
             f"is not a stretch of at most {bounds.CLOSURE_DAYS} days",
             'write it like "2026-12-24 to 2027-01-02"',
         )
+        return None
+    if first.year < bounds.FIRST_YEAR or last.year > bounds.LAST_YEAR:
+        years = f"{bounds.FIRST_YEAR} to {bounds.LAST_YEAR}"
+        bench.fault("closures", words, "is in no year that a shop has", f"give a year from {years}")
         return None
     return Span(first=first, end=add_days(last, 1))
 

@@ -20,6 +20,7 @@ from oilchart.sources.files.settings import (
     STARTING_SETTINGS,
     WITHOUT_A_SHOP,
     Settings,
+    far_closures,
     read_settings,
 )
 
@@ -215,6 +216,27 @@ def test_a_closure_that_is_no_stretch_of_days_is_refused(tmp_path: Path, words: 
         f'[bench]: closures: is not a stretch of at most 1000 days: "{words}"; write it like '
         f'"2026-12-24 to 2027-01-02"'
     ]
+
+
+@pytest.mark.parametrize(
+    "words", ["0202-12-24", "1849-12-31 to 1850-01-02", "2199-12-31 to 2200-01-01"]
+)
+def test_a_closure_in_a_year_that_no_shop_has_is_refused(tmp_path: Path, words: str) -> None:
+    assert faults(tmp_path, f'name = "B"\n[bench]\nclosures = ["2026-05-01", "{words}"]') == [
+        f'[bench]: closures: is in no year that a shop has: "{words}"; '
+        "give a year from 1850 to 2199"
+    ]
+
+
+def test_closures_whose_year_may_be_a_slip_are_those_2_years_ahead_and_150_back(
+    tmp_path: Path,
+) -> None:
+    near = '"1876-11-25", "2028-11-01 to 2028-11-25"'
+    far = '"2026-11-26 to 2028-11-26", "2062-12-08", "1876-11-24 to 1876-11-30"'
+    settings = read(tmp_path, f'name = "B"\n[bench]\nclosures = [{near}, {far}]')
+    assert [span.first for span in far_closures(settings, date(2026, 11, 25))] == [
+        date(1876, 11, 24), date(2026, 11, 26), date(2062, 12, 8)
+    ]  # fmt: skip
 
 
 def test_50_000_closures_are_read_and_passed_in_no_time(tmp_path: Path) -> None:
