@@ -6,6 +6,8 @@ import difflib
 import unicodedata
 from collections.abc import Iterable
 
+# of what was given: as many as a line of a screen has room for beside what is wrong with it
+REPEATED_LETTERS = 60
 UNSEEN_LETTERS = "\u115f\u1160\u2800\u3164\uffa0"  # fillers of Hangul, and Braille without a dot
 
 
@@ -114,6 +116,17 @@ def one_line(text: str) -> str:
     if line.isprintable():  # as nearly all are; sign by sign takes thirty times as long
         return line
     return " ".join("".join(sign if sign.isprintable() else " " for sign in line).split())
+
+
+def shortened(text: str) -> str:
+    """A text as a refusal repeats it: as it is, or its beginning with a mark that more follows."""
+    return text if len(text) <= REPEATED_LETTERS else f"{text[: REPEATED_LETTERS - 3]}..."
+
+
+def quoted(given: str) -> str:
+    """A name or words that were given, as a refusal repeats them: in quotation marks, on one line,
+    no longer than it takes to know them again."""
+    return f'"{shortened(one_line(given))}"'
 
 
 def can_be_seen(text: str) -> bool:

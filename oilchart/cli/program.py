@@ -28,6 +28,7 @@ from oilchart.errors import (
     UnreadableWords,
     WrongValue,
     nearest,
+    quoted,
 )
 
 COMMANDS = {
@@ -128,7 +129,9 @@ class Program(LazyGroup):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; of one that is not there, say which come nearest."""
         if args[0] not in COMMANDS and not args[0].startswith("-"):
-            ctx.fail(f'command "{args[0]}": there is no such command{nearest(args[0], COMMANDS)}')
+            ctx.fail(
+                f"command {quoted(args[0])}: there is no such command{nearest(args[0], COMMANDS)}"
+            )
         return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:

@@ -12,7 +12,7 @@ import click
 
 from oilchart import bounds
 from oilchart.cli.invocation import Invocation
-from oilchart.errors import can_be_seen, one_line
+from oilchart.errors import can_be_seen, quoted
 
 _STRETCH = rf"(\d{{1,{bounds.STRETCH_DIGITS}}})\s*(d|days?|w|weeks?)?"
 _HOURS = rf"(\d{{1,{bounds.HOURS_DIGITS}}})\s*(h|hours?)?"
@@ -28,9 +28,7 @@ class DayType(click.ParamType[Any]):
         if isinstance(value, date):
             return value
         if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", value, re.ASCII):
-            self.fail(
-                f'"{one_line(value)[:60]}" is not a day; write it like 2026-11-25', param, ctx
-            )
+            self.fail(f"{quoted(value)} is not a day; write it like 2026-11-25", param, ctx)
         try:
             day = date.fromisoformat(value)
         except ValueError:
@@ -111,8 +109,8 @@ class StretchType(click.ParamType[Any]):
             return value
         found = re.fullmatch(_STRETCH, value.strip().casefold(), re.ASCII)
         if not found:
-            shown = one_line(value)[:60]
-            self.fail(f'"{shown}" is not a stretch of days; write it like 30d or 4w', param, ctx)
+            wrong = f"{quoted(value)} is not a stretch of days"
+            self.fail(f"{wrong}; write it like 30d or 4w", param, ctx)
         return int(found[1]) * (7 if (found[2] or "d").startswith("w") else 1)
 
 
@@ -127,8 +125,7 @@ class HoursType(click.ParamType[Any]):
             return value
         found = re.fullmatch(_HOURS, value.strip().casefold(), re.ASCII)
         if not found:
-            shown = one_line(value)[:60]
-            self.fail(f'"{shown}" is no number of hours; write it like 15h', param, ctx)
+            self.fail(f"{quoted(value)} is no number of hours; write it like 15h", param, ctx)
         return int(found[1])
 
 

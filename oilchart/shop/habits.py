@@ -8,7 +8,7 @@ from dataclasses import replace
 from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.records.machine import Machine, habits
 from oilchart.core.use.bobbin import Bobbin
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.words.phrase import Terms
 
@@ -38,7 +38,7 @@ def with_habits(
         if condition not in known:
             number = f"{machine.number}: " if machine.number else ""
             raise UnknownName(
-                f'{number}condition "{condition}": there is no such condition'
+                f"{number}condition {quoted(condition)}: there is no such condition"
                 f"{nearest(condition, known)}"
             )
     return replace(

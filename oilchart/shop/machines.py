@@ -9,7 +9,7 @@ from datetime import date
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
 from oilchart.core.records.machine_record import MachineChange, MachineRecord
 from oilchart.core.records.owner import ASKED_FOR
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import gone_machine_named, machine_named, owner_named
@@ -85,7 +85,7 @@ def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> Machine
     for point in change.by_book:
         if point not in shorter:
             raise UnknownName(
-                f'{record.number}: point "{point}": its interval is the book\'s already'
+                f"{record.number}: point {quoted(point)}: its interval is the book's already"
                 f"{nearest(point, shorter)}"
             )
     by_book = shorter if change.all_by_book else change.by_book
@@ -147,13 +147,13 @@ def _check_conditions(
     for condition in (*change.conditions, *change.without):
         if condition not in known:
             raise UnknownName(
-                f'{record.number}: condition "{condition}": there is no such condition'
+                f"{record.number}: condition {quoted(condition)}: there is no such condition"
                 f"{nearest(condition, known)}"
             )
     for condition in change.without:
         if condition not in record.conditions:
             raise UnknownName(
-                f'{record.number}: condition "{condition}": it does not work under it'
+                f"{record.number}: condition {quoted(condition)}: it does not work under it"
                 f"{nearest(condition, record.conditions)}"
             )
 

@@ -464,6 +464,38 @@ def test_what_was_typed_is_repeated_without_what_would_steer_a_terminal(
     assert "red" in refused.stderr
 
 
+@pytest.mark.parametrize(
+    ("words", "what"),
+    [
+        ("machine edit M-001 --condition {}", "M-001: condition"),
+        ("machine edit M-001 --without {}", "M-001: condition"),
+        ("machine edit M-001 --drive {}", "M-001: drive"),
+        ("machine edit M-001 --add-mechanism {}", "M-001: mechanism"),
+        ("machine edit M-001 --drop-mechanism {}", "M-001: mechanism"),
+        ("machine edit M-001 --book-interval {}", "M-001: point"),
+        ("machine show {}", "machine"),
+        ("owner show {}", "owner"),
+        ("card --model heron-3 --condition {}", "condition"),
+        ("schedule --model {}", "model"),
+        ("schedule M-001 --explain {}", "point"),
+        ("due --within {}", "--within"),
+        ("{}", "command"),
+    ],
+)
+@pytest.mark.parametrize("name", ["x" * 10_000, "seized and gummed " * 500])
+def test_of_a_long_name_that_is_not_known_the_beginning_is_repeated(
+    name: str, words: str, what: str, demo_shop: Shop, run: Run
+) -> None:
+    given = [name if word == "{}" else word for word in words.split()]
+    told = run(*given, shop=demo_shop.folder)
+    assert told.exit_code in (OURS, USAGE)
+    assert f'{what}{":" if what.startswith("--") else ""} "{name[:50]}' in told.stderr.replace(
+        "'", ""
+    )
+    assert "..." in told.stderr
+    assert len(told.stderr) < 400
+
+
 def test_a_faulty_template_of_the_shops_own_is_told_in_one_line(
     demo_shop: Shop, refused: Callable[..., list[str]]
 ) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from oilchart.core.point_lists.point_list import Mechanism
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted
 
 # kinds of the mechanisms that turn a machine, and by which one starts and lights it
 DRIVE, CONTROL = "drive", "control"
@@ -59,18 +59,20 @@ def mechanisms_after(
     drives = {name: mechanism for name, mechanism in known.items() if mechanism.kind == DRIVE}
     if mechanism_change.drive is not None and mechanism_change.drive not in drives:
         raise UnknownName(
-            f'{machine}: drive "{mechanism_change.drive}": there is no such '
+            f"{machine}: drive {quoted(mechanism_change.drive)}: there is no such "
             f"drive{nearest(mechanism_change.drive, drives)}"
         )
     for added in mechanism_change.add:
         if added not in known:
             raise UnknownName(
-                f'{machine}: mechanism "{added}": there is no such mechanism{nearest(added, known)}'
+                f"{machine}: mechanism {quoted(added)}: there is no such "
+                f"mechanism{nearest(added, known)}"
             )
     for dropped in mechanism_change.drop:
         if dropped not in now:
             raise UnknownName(
-                f'{machine}: mechanism "{dropped}": it has no such mechanism{nearest(dropped, now)}'
+                f"{machine}: mechanism {quoted(dropped)}: it has no such "
+                f"mechanism{nearest(dropped, now)}"
             )
     kept = [
         each

@@ -11,7 +11,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
 from oilchart.core.point_lists.point_list import Runs
 from oilchart.core.units import Ticks, Unit, hours_in
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     counted,
@@ -39,7 +39,7 @@ def explanation(
     if plan is None:
         ids = [each.point.id for each in schedule.points]
         raise UnknownName(
-            f'point "{point_id[:60]}": {schedule.machine.point_list.name} has no such '
+            f"point {quoted(point_id)}: {schedule.machine.point_list.name} has no such "
             f"point{nearest(point_id, ids)}"
         )
     point = plan.point

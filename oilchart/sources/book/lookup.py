@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted, shortened
 
 _T = TypeVar("_T")
 
@@ -62,7 +62,9 @@ def gone_machine_named(gone: Iterable[int], number: str) -> int:
     wanted = as_number(number)
     if wanted not in by_number:
         near = nearest(wanted, by_number)
-        raise UnknownName(f"{wanted}: is not gone; name a machine that is by its number{near}")
+        raise UnknownName(
+            f"{shortened(wanted)}: is not gone; name a machine that is by its number{near}"
+        )
     return by_number[wanted]
 
 
@@ -124,11 +126,11 @@ def _only_one(
         return fitting[0]
     if not fitting:
         raise UnknownName(
-            f'{what} "{wanted[:60]}": there is none of that number, name or phone'
+            f"{what} {quoted(wanted)}: there is none of that number, name or phone"
             f"{nearest(wanted, known)}"
         )
     more = ", ..." if len(names) > 6 else ""
     raise UnknownName(
-        f'{what} "{wanted[:60]}": fits {len(names)}: {", ".join(names[:6])}{more}; '
+        f"{what} {quoted(wanted)}: fits {len(names)}: {', '.join(names[:6])}{more}; "
         "name one of them by its number"
     )

@@ -13,7 +13,7 @@ from typing import Any
 
 from oilchart import bounds
 from oilchart.core.records.findings import Found, Left, ServiceNotes
-from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line
+from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line, quoted
 from oilchart.sources.files.toml_table import Table, day_of, is_deep, shown
 
 KIND = "oilchart findings"
@@ -167,7 +167,7 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            raise ValueError(f'"{one_line(key)[:60]}" stands in it twice')
+            raise ValueError(f"{quoted(key)} stands in it twice")
         found[key] = value
     return found
 

@@ -11,11 +11,10 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from oilchart import bounds
-from oilchart.errors import FaultyList, nearest, one_line
+from oilchart.errors import FaultyList, nearest, one_line, shortened
 
 _E = TypeVar("_E", bound=StrEnum)
 _T = TypeVar("_T")
-_MOST_SHOWN = 60
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -97,7 +96,7 @@ def shown(value: object) -> str:
                 text = repr(value)
     except ValueError:  # Python writes no number of more than 4,300 digits
         text = "a huge number"
-    return text if len(text) <= _MOST_SHOWN else text[: _MOST_SHOWN - 3] + "..."
+    return shortened(text)
 
 
 class Table:
