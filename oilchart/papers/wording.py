@@ -81,6 +81,12 @@ def machine_words(point_list: PointList, record: MachineRecord) -> str:
     return " · ".join(part for part in (point_list.name, record.number, serial) if part)
 
 
+def edition_words(point_list: PointList) -> str:
+    """Which edition of its list a paper was made by: list 4f2a91 of 30 November 2026."""
+    told = point_list.edition
+    return f"list {told.code}{f' of {plain_day(told.day)}' if told.day else ''}"
+
+
 def month_words(day: date) -> str:
     """October 2026."""
     return f"{MONTHS[day.month - 1]} {day.year}"

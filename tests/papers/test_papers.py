@@ -40,22 +40,19 @@ def card_of(schedule: Schedule) -> CareCard:
 @pytest.mark.parametrize("model", SHELF.model_ids())
 def test_a_card_has_every_point_of_the_owner_once_and_none_of_the_benchs(model: str) -> None:
     card = card_of(schedule_of(model))
-    places = [line.place for group in card.groups for line in group.lines]
-    owners = [
-        the(point.home, "words for the home")
+    lines = [line for group in card.groups for line in group.lines]
+    owners = {
+        the(point.home, "words for the home"): point.number
         for point in SHELF.point_list(model).for_owner(()).points
         if point.keeper == "owner"
-    ]
-    assert sorted(places) == sorted(owners)
-    numbers = [
-        line.number for group in card.groups for line in group.lines if line.number is not None
-    ]
-    assert numbers == list(range(1, len(numbers) + 1))
+    }
+    assert sorted(line.place for line in lines) == sorted(owners)
+    numbers = {line.place: line.number for line in lines if line.number is not None}
+    assert numbers == {place: owners[place] for place in numbers}
     assert card.pictures
-    assert (
-        sorted(callout.number for picture in card.pictures for callout in picture.callouts)
-        == numbers
-    )
+    assert sorted(
+        callout.number for picture in card.pictures for callout in picture.callouts
+    ) == sorted(numbers.values())
 
 
 @pytest.mark.parametrize("model", SHELF.model_ids())

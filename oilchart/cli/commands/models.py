@@ -37,6 +37,10 @@ LAZY = {
         "List the drawings that models show; with -o a page with all of them and the places on "
         "them.",
     ),
+    "numbers": Lazy(
+        "point_lists",
+        "Write the numbers of a model's points into its list, so that each keeps its own.",
+    ),
     "check": Lazy(
         "point_lists",
         "Tell every fault of the lists at once, and then what is doubtful in them: of files "

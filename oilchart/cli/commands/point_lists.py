@@ -14,10 +14,12 @@ from oilchart.cli.options import json_option, out_option
 from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
 from oilchart.core.point_lists.mechanisms import going_together
+from oilchart.core.point_lists.numbering import numbers_to_keep
 from oilchart.errors import CannotWrite, FaultyList, UnknownName, nearest
 from oilchart.papers.list_writing.draft import draft_toml
 from oilchart.papers.list_writing.drawings_sheet import drawings_sheet
 from oilchart.papers.list_writing.drawings_sheet_html import sheet_page
+from oilchart.papers.list_writing.numbers import with_numbers
 from oilchart.papers.list_writing.placing import placing_sheet
 from oilchart.papers.list_writing.placing_html import placing_page
 from oilchart.papers.tables.models import drawings_json, drawings_text
@@ -28,6 +30,7 @@ from oilchart.papers.tables.point_list import (
     point_list_text,
 )
 from oilchart.papers.wording import counted
+from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.checks import list_doubts, list_faults
 
 
@@ -171,6 +174,33 @@ def views_command(app: AppContext, as_json: bool, out: Path | None) -> None:
         app.write_output(text.encode(), out, "views.html", in_shop=False)
         return
     click.echo(drawings_json(drawn) if as_json else drawings_text(drawn, app.screen), nl=False)
+
+
+@click.command("numbers")
+@click.argument("model")
+@pass_app
+def numbers_command(app: AppContext, model: str) -> None:
+    """Write the numbers of a model's points into its list, so that each keeps its own. One that has
+    a number keeps it; that of a point that is gone stays empty; new points come after.
+
+    Only a list of the shop's own is written to.
+
+    Example: oilchart models numbers wren-9
+    """
+    library = app.library
+    point_list = library.point_list(model)
+    file = library.file_of(model)
+    if packaged("points") in file.parents:
+        raise CannotWrite(
+            file, "comes with oilchart and keeps its numbers", "name a list of your own"
+        )
+    kept = library.kept_numbers(model)
+    after = numbers_to_keep(point_list, kept)
+    if after == kept:
+        click.echo(f"{point_list.name}: each of {counted(len(after), 'number')} is kept already.")
+        return
+    text = with_numbers(file.read_text(encoding="utf-8"), after)
+    app.write_output(text.encode(), file, file.name, in_shop=False)
 
 
 @click.command("check")

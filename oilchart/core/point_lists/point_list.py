@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
@@ -42,6 +43,12 @@ class IfDry(StrEnum):
     SEIZES = "seizes"
     WEARS = "wears"
     NOISY = "noisy"
+
+
+class Proof(StrEnum):
+    """What alone shows that a work was done."""
+
+    ELECTRICAL = "electrical"
 
 
 class Need(StrEnum):
@@ -101,6 +108,10 @@ class Point:
             this owner can.
         deep: dismantling; done only when it would fall due before the next service.
         minutes: bench time.
+        safety: someone can be hurt where it is not done; it is left out for a reason only.
+        power: it needs current.
+        proof: it counts as done by a check of that kind alone, with its result.
+        number: its own in the model's list, on every paper; 0 for a point of no list.
         sources: where each figure comes from, as pairs of figure and source key or "practice".
     """
 
@@ -125,6 +136,10 @@ class Point:
     material: str | None
     why: str | None
     caution: str | None
+    safety: bool = False
+    power: bool = False
+    proof: Proof | None = None
+    number: int = 0
     sources: tuple[tuple[str, str], ...]
 
     def for_owner(self, can: Iterable[Need]) -> Point:
@@ -186,6 +201,7 @@ class Mechanism:
         views: drawings that show its points.
         instead: drawings that take the place of others of a machine with it.
         stitches_a_minute: the most it lets a machine sew, None where it sets no bound.
+        edited: the day it was last changed, None where its file does not say.
     """
 
     id: str
@@ -197,6 +213,7 @@ class Mechanism:
     views: tuple[str, ...] = ()
     instead: tuple[tuple[str, str], ...] = ()
     stitches_a_minute: int | None = None
+    edited: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,6 +268,15 @@ class Stage:
         return replace(self, open=mine[0], close=mine[1], caution=mine[2])
 
 
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """The day a list was last changed, None where its files do not say, and a short code of what it
+    tells to do."""
+
+    day: date | None = None
+    code: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointList:
     """A model and its list, put together from its mechanisms.
@@ -262,6 +288,7 @@ class PointList:
         view_ids: the drawings that show its points, the front first; they are read by what draws.
         stages: all stages of the bench work, in working order.
         sources: titles of the publications its figures come from, by key.
+        edition: by which a paper, and what is read back from it, is held against the list.
     """
 
     id: str
@@ -283,6 +310,7 @@ class PointList:
     view_ids: tuple[str, ...] = ()
     stages: tuple[Stage, ...]
     sources: tuple[tuple[str, str], ...]
+    edition: Edition = Edition()
 
     @property
     def has_plug(self) -> bool:

@@ -23,6 +23,7 @@ from oilchart.papers.next_service import service_hours, service_note, service_wh
 from oilchart.papers.scan_words import Scan, day_scan, phone_scan
 from oilchart.papers.wording import (
     TOLD_TO_OWNER,
+    edition_words,
     hours_words,
     month_words,
     needle_words,
@@ -35,7 +36,7 @@ STANDING_RULES = (
     "After a rest of three months or more: oil before you sew.",
 )
 DO_NOT_HEADING = "Never"
-WRITTEN = "This card was written on {day}."
+WRITTEN = "This card was written on {day}, by {edition}."
 OIL_MEANS = (
     "“Oil” on this card is {oil}, and nothing else: no kitchen, spray, car or penetrating oil."
 )
@@ -138,13 +139,13 @@ def care_card(
     groups = _grouped([plan for plan in plans if plan not in settling], drawings)
     points = [plan.point for _, members in groups for plan in members]
     shown = [point for point in points if drawings.place(point) is not None]
-    numbers = {point.id: number for number, point in enumerate(shown, start=1)}
+    numbers = {point.id: point.number for point in shown}
     return CareCard(
         title=f"Care card for {owner}" if owner else "Care card",
         owner=owner or "",
         machine=_machine(schedule, serial),
         running=tuple(part for part in (owner, schedule.machine.number, point_list.name) if part),
-        pictures=pictures(drawings, enumerate(shown, start=1)),
+        pictures=pictures(drawings, shown),
         before=" ".join(before_you_start(point_list.has)),
         groups=_each_caution_once(
             (*_settling(settling), *(_group(key, members, numbers) for key, members in groups))
@@ -159,7 +160,7 @@ def care_card(
         booked=booked,
         service_hours=service_hours(schedule),
         how=_how(schedule),
-        written=WRITTEN.format(day=plain_day(schedule.as_of)),
+        written=WRITTEN.format(day=plain_day(schedule.as_of), edition=edition_words(point_list)),
         defers=DEFERS,
         ticks=tick_table([key for key, _ in groups], schedule.as_of),
         scan=_scan(style.code, shop, point_list.name, booked),

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
-from itertools import count
 
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.point_lists.drawings import ModelDrawings
@@ -27,8 +26,10 @@ from oilchart.core.records.paper_style import PaperStyle
 from oilchart.papers.drawing.picture import Picture, pictures
 from oilchart.papers.wording import (
     TO_BE_TOLD,
+    capital,
     counted,
     day_words,
+    edition_words,
     lubricant_words,
     minutes_words,
     month_words,
@@ -79,7 +80,7 @@ class ChecklistStep:
     """One point of the list.
 
     Args:
-        number: through the whole list; on the drawing that shows the place.
+        number: its own in the list; on the drawing that shows the place.
         view: name of that drawing, None where no drawing shows it.
         what: the work in full.
         lubricant, amount: with what and how much; None where neither is used.
@@ -128,6 +129,7 @@ class Checklist:
         heading: lines that say which machine it is, the most important first.
         electric: there is something to check and test at the mains.
         minutes: of all steps that are not put off, in words.
+        edition: code of the list.
         needle: system and which way the flat faces.
         lubricants: a legend of each that is used.
         style: the shop's colour, logo and line at the foot.
@@ -150,6 +152,7 @@ class Checklist:
     needle: str
     minutes: str
     electric: bool
+    edition: str
     found_words: tuple[str, ...] = tuple(Found)
     left_words: tuple[str, ...] = tuple(Left)
     defers: str = DEFERS
@@ -212,7 +215,7 @@ def checklist(
         on=on,
         heading=_heading(point_list, machine),
         notes=(*([f"Note: {machine.note}"] if machine.note else []), *_notes(schedule)),
-        pictures=pictures(drawings, enumerate(ordered, start=1)),
+        pictures=pictures(drawings, ordered),
         stages=_written_stages(stages, drawings, later, machine.last_left),
         avoids=point_list.avoids,
         lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
@@ -220,6 +223,7 @@ def checklist(
         documents=point_list.documents,
         needle=needle_words(point_list),
         electric=point_list.has_plug,
+        edition=point_list.edition.code,
         minutes=minutes_words(minutes),
         invented=invented,
         style=style or PaperStyle(),
@@ -248,18 +252,14 @@ def _written_stages(
     later: Mapping[str, str],
     last_left: Mapping[str, Left],
 ) -> tuple[ChecklistStage, ...]:
-    """The stages as words, with their points numbered through."""
-    numbers = count(1)
+    """The stages as words."""
     return tuple(
         ChecklistStage(
             id=stage.id,
             name=stage.name,
             caution=_sentences(stage.caution),
             open=tuple(order.words for order in stage.open),
-            steps=tuple(
-                _step(point, drawings, next(numbers), later, last_left.get(point.id))
-                for point in points
-            ),
+            steps=tuple(_step(point, drawings, later, last_left.get(point.id)) for point in points),
             close=tuple(order.words for order in stage.close),
         )
         for stage, points in stages
@@ -280,12 +280,12 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 
 def _step(
-    point: Point, drawings: ModelDrawings, number: int, later: Mapping[str, str], left: Left | None
+    point: Point, drawings: ModelDrawings, later: Mapping[str, str], left: Left | None
 ) -> ChecklistStep:
     place = drawings.place(point)
     return ChecklistStep(
         id=point.id,
-        number=number,
+        number=point.number,
         view=None if place is None else drawings.view(place.view).name,
         work=point.work.capitalize(),
         where=point.where,
@@ -328,6 +328,7 @@ def _heading(point_list: PointList, machine: BenchMachine) -> tuple[str, ...]:
     lines.append(
         " · ".join(part for part in (point_list.maker, point_list.name, point_list.years) if part)
     )
+    lines.append(capital(edition_words(point_list)))
     if schedule is not None:
         lines.append("Never served here" if served is None else f"Last service {day_words(served)}")
     return tuple(lines)

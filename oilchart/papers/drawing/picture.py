@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import dist
+from operator import attrgetter
 
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Point
@@ -194,14 +195,14 @@ def picture(view: View, places: Sequence[Numbered], number_scale: float = 1.0) -
 
 
 def pictures(
-    drawings: ModelDrawings, numbered: Iterable[tuple[int, Point]], number_scale: float = 1.0
+    drawings: ModelDrawings, points: Iterable[Point], number_scale: float = 1.0
 ) -> tuple[Picture, ...]:
-    """Each drawing on which a numbered point is seen best, in the order of the drawings, followed
-    by its details."""
+    """Each drawing on which a point is seen best, with the points' own numbers, in the order of the
+    drawings, followed by its details."""
     by_view: dict[str, list[Numbered]] = {}
-    for number, point in numbered:
+    for point in sorted(points, key=attrgetter("number")):
         if (place := drawings.place(point)) is not None:
-            by_view.setdefault(place.view, []).append((number, place.x, place.y))
+            by_view.setdefault(place.view, []).append((point.number, place.x, place.y))
     return tuple(
         shown
         for view in drawings.views

@@ -7,7 +7,9 @@ import json
 from collections.abc import Iterable
 
 from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.numbering import numbers_to_keep
 from oilchart.core.point_lists.point_list import Avoid, Mechanism, Place, Point, PointList
+from oilchart.papers.list_writing.numbers import numbers_toml
 from oilchart.papers.wording import plain_number
 
 HEAD = """\
@@ -27,7 +29,8 @@ needle_flat = "to the back"
 # bobbin_metres = 50          # thread that a full bobbin holds
 stitches_a_minute = {stitches}
 source = "practice"           # covers the figures above
-
+# edited = 2026-11-25         # the day of its last change, told on its papers
+{numbers}
 # [[wear]]
 # id = "belt"
 # name = "Drive belt"
@@ -59,6 +62,7 @@ def draft_toml(
         mechanisms=_list(mechanism.id for mechanism in named),
         views=_list(view.id for view in drawings.views),
         stitches=point_list.stitches_a_minute,
+        numbers=numbers_toml(numbers_to_keep(point_list, ())),
     )
     parts = [head]
     for mechanism in named:
@@ -89,6 +93,9 @@ def _point(point: Point, drawings: ModelDrawings) -> list[tuple[str, str | None]
         ("runs", _text(point.runs)),
         ("needs", _list(point.needs) if point.needs else None),
         ("deep", "true" if point.deep else None),
+        ("safety", "true" if point.safety else None),
+        ("power", "true" if point.power else None),
+        ("proof", _may(point.proof)),
         ("if_dry", _may(point.if_dry)),
         ("minutes", plain_number(point.minutes)),
         ("material", _may(point.material)),

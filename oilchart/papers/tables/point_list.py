@@ -5,14 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 from oilchart.core.point_lists.drawings import ModelDrawings
+from oilchart.core.point_lists.numbering import in_working_order
 from oilchart.core.point_lists.point_list import Point, PointList, Runs
 from oilchart.papers.list_writing.differences import differences
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.tables.json_text import json_text
 from oilchart.papers.tables.models import model_values
-from oilchart.papers.wording import lubricant_words, needle_words, plain_number
+from oilchart.papers.wording import (
+    capital,
+    edition_words,
+    lubricant_words,
+    needle_words,
+    plain_number,
+)
 
 POINT_COLUMNS = (
+    Column("No.", right=True),
     Column("Point"),
     Column("Work"),
     Column("Place", wraps=True),
@@ -70,6 +78,7 @@ def _head(point_list: PointList) -> str:
         point_list.about,
         f"Needle {needle_words(point_list)}. {speed}{bobbin}",
         f"Mechanisms: {', '.join(name for _, name in point_list.mechanisms)}.",
+        f"{capital(edition_words(point_list))}.",
     ]
     return "\n".join(lines) + "\n"
 
@@ -81,6 +90,7 @@ def _stages(point_list: PointList, screen: Screen) -> list[str]:
     for stage in point_list.stages:
         rows = [
             [
+                str(point.number),
                 point.id,
                 point.work + (" (deep)" if point.deep else ""),
                 point.where,
@@ -172,7 +182,7 @@ def differences_text(first: PointList, second: PointList, screen: Screen) -> str
 
 def point_list_json(point_list: PointList, drawings: ModelDrawings) -> str:
     """A model's whole list, its points in working order, and where they lie on its drawings."""
-    points = [point for stage in point_list.stages for point in point_list.at_stage(stage.id)]
+    points = in_working_order(point_list)
     return json_text(
         {
             **model_values(point_list),
@@ -183,6 +193,7 @@ def point_list_json(point_list: PointList, drawings: ModelDrawings) -> str:
             if point_list.bobbin_metres is None
             else float(point_list.bobbin_metres),
             "has": sorted(point_list.has),
+            "edition": {"day": point_list.edition.day, "code": point_list.edition.code},
             "list": [_point_values(point, drawings) for point in points],
             "never": [
                 {"id": avoid.id, "where": avoid.where, "do_not": avoid.do_not, "why": avoid.why}
@@ -207,6 +218,7 @@ def point_list_json(point_list: PointList, drawings: ModelDrawings) -> str:
 def _point_values(point: Point, drawings: ModelDrawings) -> dict[str, Any]:
     return {
         "id": point.id,
+        "number": point.number,
         "mechanism": point.mechanism,
         "where": point.where,
         "home": point.home,
@@ -221,6 +233,9 @@ def _point_values(point: Point, drawings: ModelDrawings) -> dict[str, Any]:
         "access": point.access,
         "at": [[place.view, place.x, place.y] for place in drawings.places(point)],
         "deep": point.deep,
+        "safety": point.safety,
+        "power": point.power,
+        "proof": point.proof,
         "minutes": float(point.minutes),
         "source": dict(point.sources),
     }

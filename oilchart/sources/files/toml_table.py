@@ -271,6 +271,14 @@ class Table:
             return None
         return value
 
+    def day(self, key: str) -> datetime.date | None:
+        """A day, None where it is left out."""
+        value = self._take(key)
+        found = day_of(value)
+        if value is not None and found is None:
+            self.fault(key, value, "is not a day", f"write {key} = 2026-11-25")
+        return found
+
     def names(self) -> list[str]:
         """All keys that stand in it."""
         return list(self._values)

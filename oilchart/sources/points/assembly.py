@@ -4,19 +4,23 @@ itself."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from oilchart import bounds
+from oilchart.core.point_lists.edition import edition_code
 from oilchart.core.point_lists.mechanisms import going_together
-from oilchart.core.point_lists.point_list import Avoid, Mechanism, Point, PointList
+from oilchart.core.point_lists.numbering import numbered
+from oilchart.core.point_lists.point_list import Avoid, Edition, Mechanism, Point, PointList
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.attachments import read_documents, read_wear_parts
 from oilchart.sources.points.folders import MECHANISMS, VIEWS, PointFolders
 from oilchart.sources.points.mechanisms import check_things, read_mechanism
+from oilchart.sources.points.numbers import read_numbers
 from oilchart.sources.points.points import read_avoid, read_point
 from oilchart.sources.points.reference import Reference
 
@@ -122,6 +126,11 @@ def assembled(
     parts.read(table, file.stem, reference)
     _check_ids(table, parts, differs=bool(instead))
     point_list = _point_list(file, table, parts, mechanisms, folders, reference)
+    point_ids = [point.id for point in parts.points]
+    kept = read_numbers(table, file.stem, point_ids, differs=bool(instead))
+    point_list = numbered(point_list, kept)
+    edition = replace(point_list.edition, code=edition_code(point_list))
+    point_list = replace(point_list, edition=edition)
     table.finish()
     return AssembledList(
         point_list=point_list, faults=tuple(table.faults), doubts=tuple(table.doubts)
@@ -154,7 +163,7 @@ def _point_list(
         needle_flat=table.text("needle_flat"),
         stitches_a_minute=stitches_a_minute,
         bobbin_metres=table.number("bobbin_metres") if "bobbin_metres" in table else None,
-        points=tuple(parts.points),
+        points=tuple(parts.points if PLUG in has else map(_by_hand, parts.points)),
         avoids=tuple(parts.avoids),
         wear_parts=tuple(
             part
@@ -167,6 +176,7 @@ def _point_list(
         view_ids=view_ids,
         stages=reference.stages,
         sources=tuple(reference.sources.items()),
+        edition=Edition(day=_edited(table, mechanisms)),
     )
     check_things(table, "has", own_things, reference)
     return point_list
@@ -205,6 +215,17 @@ def _view_ids(
     ]
     brought = (view for mechanism in mechanisms for view in mechanism.views)
     return tuple(dict.fromkeys([*own, *brought]))
+
+
+def _edited(table: Table, mechanisms: Sequence[Mechanism]) -> date | None:
+    """The latest day on which the model's file or one of its mechanisms' was changed."""
+    days = (table.day("edited"), *(mechanism.edited for mechanism in mechanisms))
+    return max((day for day in days if day is not None), default=None)
+
+
+def _by_hand(point: Point) -> Point:
+    """A point of a machine that has no plug: it needs no current."""
+    return replace(point, power=False) if point.power else point
 
 
 def _slowest(table: Table, mechanisms: Sequence[Mechanism]) -> int:

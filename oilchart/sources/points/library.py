@@ -16,6 +16,7 @@ from oilchart.sources.points.assembly import AssembledList, PointsRead, assemble
 from oilchart.sources.points.drawings import DrawingFiles, covering
 from oilchart.sources.points.folders import MECHANISMS, MODELS, VIEWS, PointFolders
 from oilchart.sources.points.mechanisms import read_mechanism
+from oilchart.sources.points.numbers import NUMBERS
 from oilchart.sources.points.reference import Reference, read_reference
 
 
@@ -87,7 +88,7 @@ class PointLibrary:
         """
         key = (point_list.id, *(mechanism for mechanism, _ in point_list.mechanisms))
         if key not in self._drawings:
-            self._drawings[key] = self._drawn(point_list, self.folders.files(MODELS)[point_list.id])
+            self._drawings[key] = self._drawn(point_list, self.file_of(point_list.id))
         return self._drawings[key]
 
     def _drawn(self, point_list: PointList, file: Path) -> ModelDrawings:
@@ -129,6 +130,14 @@ class PointLibrary:
             raise FaultyList(faults)
         return drawn
 
+    def file_of(self, model: str) -> Path:
+        """The file of a model at hand."""
+        return self.folders.files(MODELS)[model]
+
+    def kept_numbers(self, model: str) -> tuple[str, ...]:
+        """The points whose numbers the file of a model without faults keeps, as it has them."""
+        return tuple(self.folders.read(self.file_of(model)).get(NUMBERS, ()))
+
     def changed(self, model: str) -> frozenset[str]:
         """Ids of the points that a model's file changes.
 
@@ -140,7 +149,7 @@ class PointLibrary:
 
     def changes(self, model: str) -> dict[str, dict[str, Any]]:
         """What the file of a model without faults changes, by point."""
-        changes: dict[str, dict[str, Any]] = self.folders.read(self.folders.files(MODELS)[model])
+        changes: dict[str, dict[str, Any]] = self.folders.read(self.file_of(model))
         return changes.get("change", {})
 
     def mechanisms(self) -> dict[str, Mechanism]:

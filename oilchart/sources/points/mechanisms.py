@@ -23,6 +23,7 @@ def read_mechanism(file: Path, table: Table, reference: Reference) -> Mechanism:
         views=table.words("views"),
         instead=_instead(table, reference),
         stitches_a_minute=table.whole("stitches_a_minute"),
+        edited=table.day("edited"),
     )
     check_things(table, "has", mechanism.has, reference)
     if mechanism.goes_with is not None:

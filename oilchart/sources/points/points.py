@@ -16,6 +16,7 @@ from oilchart.core.point_lists.point_list import (
     Need,
     Place,
     Point,
+    Proof,
     Runs,
     Work,
 )
@@ -66,6 +67,9 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
         material=table.optional("material"),
         why=table.optional("why"),
         caution=table.optional("caution"),
+        safety=table.flag("safety"),
+        power=table.flag("power"),
+        proof=table.choice("proof", Proof) if "proof" in table else None,
         sources=_sources(table, reference, amount is not None),
     )
     _check_together(table, point, work, with_key)

@@ -237,7 +237,7 @@ PAPERS = {
         parts=CARE_PARTS,
         points=(
             "Drawing: Flatbed zigzag machine",
-            "1 the bobbin case",
+            "28 the bobbin case",
             "box to tick 30",
             "QR code: Scan to ring us",
         ),

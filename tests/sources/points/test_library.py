@@ -13,6 +13,7 @@ from oilchart.core.point_lists.point_list import Keeper, Place, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
+from oilchart.sources.points import assembly
 from oilchart.sources.points.checks import list_doubts, list_faults
 from oilchart.sources.points.library import PointLibrary
 from tests.conftest import Run
@@ -131,7 +132,16 @@ def faults_of(points: Path, kind: str, text: str) -> list[str]:
 # ------------------------------------------------------------------------------------------
 
 
-def test_models_share_the_points_of_a_mechanism_but_for_those_that_one_changes(own: Path) -> None:
+def test_a_point_of_a_mechanism_is_read_once_for_all_models_but_for_those_that_change_it(
+    own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read: list[str] = []
+    read_point = assembly.read_point
+    monkeypatch.setattr(
+        assembly,
+        "read_point",
+        lambda table, *rest: read.append(table.place) or read_point(table, *rest),
+    )
     write(own / "mechanisms" / "box.toml", BOX_MECHANISM + HOOK_OIL)
     plain = WREN.replace("drop-feed", "box")
     write(own / "models" / "wren-1.toml", plain + '[change.hook-oil]\namount = "3 drops"\n')
@@ -142,7 +152,8 @@ def test_models_share_the_points_of_a_mechanism_but_for_those_that_one_changes(o
         library.point_list(model).points for model in ("wren-1", "wren-2", "wren-3")
     )
     assert (changed.amount, second.amount) == ("3 drops", "1 drop")
-    assert second is third
+    assert second == third
+    assert len(read) == 2
 
 
 def test_a_fault_of_a_mechanism_is_told_of_every_model_that_has_it(own: Path) -> None:
