@@ -64,11 +64,15 @@ COUNTS: dict[str, tuple[int, int]] = {
         100,
     ),
     "test_a_new_job_moves_one_other_at_most_out_of_a_slot_and_all_the_same_way": (100, 100),
+    # tests/core/planning/test_carried_over.py
+    "test_the_window_it_counts_with_never_comes_sooner_for_being_left_out_later": (300, 300),
     # tests/core/planning/test_fewest_services.py
     "test_no_plan_of_all_has_fewer_services_or_a_later_one": (400, 400),
     "test_no_choice_of_all_has_less_deep_work_on_the_days_of_the_plan": (400, 400),
     "test_steps_of_intervals_move_on_with_each_service_and_still_no_plan_is_better": (400, 400),
+    "test_with_points_carried_over_no_plan_of_all_has_fewer_services_or_less_deep_work": (200, 400),
     "test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work": (300, 300),
+    "test_with_points_carried_over_an_integer_program_finds_no_plan_with_fewer_services": (80, 300),
     # tests/core/planning/test_follow_up.py
     "test_a_visit_never_makes_an_owner_lapsed_and_one_today_never_leaves_them_so": (100, 100),
     # tests/core/planning/test_own_interval_proposals.py

@@ -26,11 +26,13 @@ class Job:
         last: its last day in time as things stand.
         after: its last day in time once it was done on a day for the n-th time, n from 1.
         deep: may be left out of a service; other work is done at each.
+        at_first: is done at the first service in any case.
     """
 
     last: int
     after: Callable[[int, int], int]
     deep: bool
+    at_first: bool = False
 
 
 @dataclass(frozen=True)
@@ -60,19 +62,32 @@ def plans_in_time(bench: Bench, end: int) -> list[tuple[int, ...]]:
     overdue up to that day, the smallest first."""
     days = [day for day in bench.open_days if day <= end]
     always = [job for job in bench.jobs if not job.deep]
-    some = [_sets_in_time(job, days, end) for job in bench.jobs if job.deep]
+    some = [_sets_in_time(job, days, end) for job in bench.jobs if job.deep and not job.at_first]
+    at_first = [job for job in bench.jobs if job.deep and job.at_first]
     return [
         plan
         for plan in _subsets(days)
         if all(first_overdue(job, plan) > end for job in always)
         and all(any(done.issubset(plan) for done in sets) for sets in some)
+        and all(_at_first_in_time(job, plan, end) for job in at_first)
     ]
 
 
 def least_deep_work(bench: Bench, days: Sequence[int], end: int) -> int:
     """How often deep work is done at services on these days at the least, so that none of it is
     overdue up to a day."""
-    return sum(min(map(len, _sets_in_time(job, days, end))) for job in bench.jobs if job.deep)
+    deep = [job for job in bench.jobs if job.deep]
+    return sum(
+        min(
+            map(
+                len,
+                _at_first_in_time(job, days, end)
+                if job.at_first
+                else _sets_in_time(job, days, end),
+            )
+        )
+        for job in deep
+    )
 
 
 def _subsets(days: Sequence[int]) -> Iterator[tuple[int, ...]]:
@@ -91,6 +106,14 @@ def _sets_in_time(job: Job, days: Sequence[int], end: int) -> list[frozenset[int
     return found
 
 
+def _at_first_in_time(job: Job, plan: Sequence[int], end: int) -> list[tuple[int, ...]]:
+    """The choices of the days of a plan, its first among them, on which a job can be done so that
+    it is not overdue up to a day; of no days, the choice of none."""
+    first, rest = plan[:1], plan[1:]
+    choices = ((*first, *more) for more in _subsets(rest))
+    return [done for done in choices if first_overdue(job, done) > end]
+
+
 # by an integer program, for jobs whose interval is the same each time
 #
 # y[d] = 1: there is a service on open day d. x[i, d] = 1: job i is done on it; for a job that is
@@ -98,6 +121,7 @@ def _sets_in_time(job: Job, days: Sequence[int], end: int) -> list[frozenset[int
 #     x[i, d] <= y[d]
 #     sum of x[i, d] over d <= last[i]               >= 1        if last[i] < end
 #     sum of x[i, e] over d < e <= after[i](d)       >= x[i, d]  if after[i](d) < end
+#     x[i, d] + sum of y[e] over e < d               >= y[d]     if i is done at the first service
 
 
 def fewest_services(bench: Bench, end: int) -> int | None:
@@ -130,6 +154,9 @@ class _Program:
             if job.deep:
                 for at in range(self.days):
                     self._row({at: 1, start + at: -1}, 0)
+            if job.deep and job.at_first:
+                for at in range(self.days):
+                    self._row({start + at: 1, at: -1, **dict.fromkeys(range(at), 1)}, 0)
             self._in_time(job, start, end)
 
     def _in_time(self, job: Job, start: int, end: int) -> None:

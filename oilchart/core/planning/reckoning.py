@@ -19,6 +19,7 @@ from oilchart.core.due.due_dates import (
 )
 from oilchart.core.due.rhythm import Rhythm, choose, most_use
 from oilchart.core.due.risk import Risk, chance_past, greatest, use_since
+from oilchart.core.planning.carried_over import WAITS_MONTHS, cannot_wait, counted_window
 from oilchart.core.planning.schedule import (
     Derivation,
     Notice,
@@ -69,6 +70,7 @@ class Reckoning:
         self._allowances = allowances or PointAllowances(machine)
         self._steps: dict[str, tuple[StepAllowance, ...]] = {}  # by point id
         self._days_done = machine.days_done()
+        self._carried_over = machine.carried_over()
         self._windows: dict[tuple[date, Allowance], Window] = {}
         self._open_days = open_days
         self._lead_days = lead_days
@@ -102,11 +104,14 @@ class Reckoning:
     def done(self, point: Point) -> date | None:
         """Day on which a point's work was last done; None on a machine never served.
 
-        One never done counts from the first service; settling in begins with the freeing.
+        One never done counts from the latest service whose list had not got it, else from the
+        first; settling in begins with the freeing.
         """
         if point.id in SETTLING_IDS:
             return self._machine.freed
-        return self._days_done.get(point.id, self._machine.first_served)
+        if self._machine.served is None:
+            return None
+        return self._days_done.get(point.id) or self._machine.counts_from(point)
 
     def allowed(self, point: Point) -> Allowance | None:
         """What a point's present interval comes to; None for an occasion."""
@@ -147,6 +152,14 @@ class Reckoning:
         done = self.done(point)
         return None if done is None else self.due_if_done(point, done, 0)
 
+    def counted(self, point: Point) -> Window | None:
+        """The window with which a bench point counts in the machine's: its own, unless it was
+        carried over; None for an occasion and on a machine never served."""
+        own, since = self.due(point), self._carried_over.get(point.id)
+        if since is None or self._machine.served is None:
+            return own
+        return counted_window(point, own, since, self._machine.back_on)
+
     def points_at(self, day: date) -> tuple[Point, ...]:
         """The bench points of a service on a day."""
         bench = self._machine.bench_points()
@@ -157,9 +170,10 @@ class Reckoning:
     def _bench_work(self, bench: tuple[Point, ...]) -> BenchWork:
         return BenchWork(
             points=bench,
-            due={point.id: self.due(point) for point in bench},
+            due={point.id: self.counted(point) for point in bench},
             if_done=self.due_if_done,
             open_days=self._open_days,
+            carried_over=self._carried_over.keys(),
         )
 
     def schedule(self, as_of: date, service_on: date | None = None) -> Schedule:
@@ -286,6 +300,7 @@ class Reckoning:
             due=due,
             state=stands,
             rhythm=rhythm,
+            carried_over=self._carried_over.get(point.id),
         )
 
     def most_use(self, as_of: date) -> dict[Rhythm, Ticks] | None:
@@ -325,7 +340,7 @@ class Reckoning:
         chances = []
         for point in work.points:
             done, allowed, its_due = self.done(point), self.allowed(point), work.due[point.id]
-            if done is None or allowed is None or its_due is None:
+            if done is None or allowed is None or its_due is None or self._waits(point, as_of):
                 continue
             if done not in used and self._curves is not None:
                 used[done] = use_since(self._curves, done, as_of)
@@ -335,6 +350,13 @@ class Reckoning:
         return greatest(
             (point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0])
         )
+
+    def _waits(self, point: Point, as_of: date) -> bool:
+        """Whether a point was carried over and may still wait for the next service."""
+        since = self._carried_over.get(point.id)
+        if since is None or cannot_wait(point):
+            return False
+        return as_of <= add_months(since, WAITS_MONTHS)
 
     def _use(self, as_of: date) -> UseSummary | None:
         history = self._history

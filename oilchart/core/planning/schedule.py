@@ -67,6 +67,8 @@ class PointPlan:
         due: None for an occasion and on a machine never served.
         state: None for an owner's point, an occasion and on a machine never served.
         rhythm: an owner's point's rhythm or occasion; None for the bench's, and where none fits.
+        carried_over: the day of the service that left it out though it was planned; None where none
+            did, or it was done since.
     """
 
     point: Point
@@ -81,6 +83,7 @@ class PointPlan:
     due: Window | None
     state: State | None
     rhythm: str | None
+    carried_over: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

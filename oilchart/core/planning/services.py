@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -28,12 +29,15 @@ class BenchWork:
         if_done: the window of a point were its work done on a day, for the n-th time from now; None
             for occasions.
         open_days: the days on which the bench works.
+        carried_over: ids of the points that the last service left out, whose windows are those with
+            which they count; they are planned for the next service whatever its day.
     """
 
     points: Sequence[Point]
     due: Mapping[str, Window | None]
     if_done: DueIfDone
     open_days: OpenDays
+    carried_over: AbstractSet[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +119,8 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
     All this counts from the first service, whose day may be given, and holds while none is late:
     where there is no open day in time, the first one after it is taken. Steps move on with each
     service and change nothing, as every plan does the same work n times at its n-th service; only
-    of deep points it is taken that their interval has no steps.
+    of deep points it is taken that their interval has no steps. A point that was carried over is
+    one with another first day, and is done at the first service.
 
     Returns:
         Without end, but for that of the calendar, where some point always falls due again.
@@ -135,11 +140,13 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
             times[point.id] += 1
         if service.on == date.max:
             return
+        ahead = replace(ahead, carried_over=frozenset())
         service = next_service(ahead, today=add_days(service.on, 1), served=True)
 
 
 def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:
-    """The points of a service on a day: all but the deep ones that can wait for the next one."""
+    """The points of a service on a day: all but the deep ones that can wait for the next one and
+    were not carried over."""
     after = first_of(deciding_day(point, work.if_done(point, day, 1)) for point in work.points)
     following = date.max
     if after is not None:
@@ -147,6 +154,8 @@ def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:
         following = max(work.open_days.latest_open(after), next_day)
 
     def cannot_wait(point: Point) -> bool:
+        if point.id in work.carried_over:
+            return True
         wanted = deciding_day(point, work.due[point.id])
         return wanted is not None and (after is None or wanted < following)
 

@@ -31,11 +31,20 @@ class Service:
 
     Args:
         freed: the machine had been seized and was freed; steps of intervals begin anew.
+        left_out: bench points that were planned for it and not done.
+        whole: false for work at named points only: nothing is left out of it, and it is neither a
+            first service nor begins steps anew.
+        knew: the bench points its list had; None where it had all.
+        back_on: the day on which the machine is wanted back for what was left out and cannot wait.
     """
 
     on: date
     done: frozenset[str]
     freed: bool = False
+    left_out: frozenset[str] = frozenset()
+    whole: bool = True
+    knew: frozenset[str] | None = None
+    back_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,19 +86,33 @@ class Machine:
         )
 
     @property
+    def whole_services(self) -> tuple[Service, ...]:
+        """Those that were not work at named points only."""
+        return tuple(service for service in self.services if service.whole)
+
+    @property
     def freed(self) -> date | None:
         """The day it was freed from being seized, if that was its latest service."""
-        return self.services[-1].on if self.services and self.services[-1].freed else None
+        whole = self.whole_services
+        return whole[-1].on if whole and whole[-1].freed else None
 
     @property
     def served(self) -> date | None:
         """Day of the latest service, None where there was none."""
-        return self.services[-1].on if self.services else None
+        whole = self.whole_services
+        return whole[-1].on if whole else None
 
     @property
     def first_served(self) -> date | None:
         """Day of the first service, None where there was none."""
-        return self.services[0].on if self.services else None
+        whole = self.whole_services
+        return whole[0].on if whole else None
+
+    @property
+    def back_on(self) -> date | None:
+        """The day on which the latest service wants it back."""
+        whole = self.whole_services
+        return whole[-1].back_on if whole else None
 
     def days_done(self) -> dict[str, date]:
         """Day on which each point's work was last done, by id."""
@@ -98,13 +121,34 @@ class Machine:
             days.update(dict.fromkeys(service.done, service.on))
         return days
 
+    def counts_from(self, point: Point) -> date | None:
+        """The day from which a point counts that was never done: that of the latest service whose
+        list had not got it yet, else of the first; None where there was none."""
+        before = [
+            service.on
+            for service in self.whole_services
+            if service.knew is not None and point.id not in service.knew
+        ]
+        return before[-1] if before else self.first_served
+
+    def carried_over(self) -> dict[str, date]:
+        """The bench points that were planned for a service and not done there nor since, each with
+        the day of the latest service that left it out."""
+        since: dict[str, date] = {}
+        for service in self.services:
+            if service.whole:
+                since.update(dict.fromkeys(service.left_out, service.on))
+            for point in service.done:
+                since.pop(point, None)
+        return since
+
     def times_done(self, point: Point, more: int = 0) -> int:
         """How often a point's work was done since its interval's steps began; at least 1.
 
         Args:
             more: how often it is done from now on, counted in.
         """
-        began = max((service.on for service in self.services if service.freed), default=None)
+        began = max((service.on for service in self.whole_services if service.freed), default=None)
         days = {
             service.on
             for service in self.services

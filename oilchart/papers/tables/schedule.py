@@ -246,6 +246,7 @@ def _plan(plan: PointPlan, own: OwnInterval | None) -> dict[str, Any]:
         "because": None if plan.due is None else plan.due.because,
         "state": plan.state,
         "rhythm": plan.rhythm,
+        "carried_over": plan.carried_over,
         "deep": point.deep,
         "minutes": rounded(point.minutes),
     }

@@ -42,10 +42,18 @@ class MadeUp:
         span: days from today among which some are closed; all later ones are open.
         longest: days of the longest interval.
         steps: whether intervals that are not deep have steps.
+        carried: whether the last service left some points out.
     """
 
     def __init__(
-        self, seed: int, *, span: int, most_points: int, longest: int, steps: bool = False
+        self,
+        seed: int,
+        *,
+        span: int,
+        most_points: int,
+        longest: int,
+        steps: bool = False,
+        carried: bool = False,
     ) -> None:
         self._chance = chance = random.Random(seed)
         self._span, self._longest, self._steps = span, longest, 4 if steps else 1
@@ -62,6 +70,7 @@ class MadeUp:
             )
             for number in range(chance.randint(1, most_points))
         ]
+        self._carried = {point.id for point in self.points if carried and chance.random() < 0.4}
         shut = chance.randrange(span)
         closed = {
             *range(shut, shut + chance.randrange(longest - 1)),
@@ -94,7 +103,11 @@ class MadeUp:
                 last += 1
             return last
 
-        return Job(last=after(-chance.randint(0, longest // 3), 0), after=after, deep=point.deep)
+        last = after(-chance.randint(0, longest // 3), 0)
+        left_out = point.id in self._carried
+        if left_out:  # it counts with its own day or a later one
+            last = max(last, chance.randint(0, longest))
+        return Job(last=last, after=after, deep=point.deep, at_first=left_out)
 
     def _used_before(self, day: int) -> int:
         return self._used[self._longest + day]
@@ -107,7 +120,13 @@ class MadeUp:
         def if_done(point: Point, done: date, nth: int = 1) -> Window:
             return _window(point, jobs[point.id].after((done - TODAY).days, nth))
 
-        work = BenchWork(points=self.points, due=due, if_done=if_done, open_days=self.open_days)
+        work = BenchWork(
+            points=self.points,
+            due=due,
+            if_done=if_done,
+            open_days=self.open_days,
+            carried_over=self._carried,
+        )
         first = next_service(work, today=TODAY, served=True)
         assert first is not None
         services = services_from(first, work)
@@ -223,6 +242,60 @@ def test_steps_of_intervals_move_on_with_each_service_and_still_no_plan_is_bette
         )
         checked += 1
     assert checked > tries * 3 // 8
+
+
+def test_with_points_carried_over_no_plan_of_all_has_fewer_services_or_less_deep_work(
+    tries: int,
+) -> None:
+    checked = 0
+    for seed in range(tries):
+        made_up = MadeUp(5000 + seed, span=24, most_points=4, longest=7, carried=True)
+        services, end = made_up.services(), horizon(made_up, seed, (3, 8))
+        days = days_of(services)
+        plans = plans_in_time(made_up.bench, end)
+        first_late = next((at for at, service in enumerate(services) if service.late), None)
+        if first_late is not None and overdue_after(made_up, services[:first_late]) <= end:
+            assert plans == [], f"made-up machine {seed}: late, but need not be"
+            continue
+        assert tuple(days[: len(plans[0])]) in plans, (
+            f"made-up machine {seed}: {days} needs more services than {plans[0]}"
+        )
+        assert all(
+            theirs <= ours for plan in plans for theirs, ours in zip(plan, days, strict=False)
+        ), f"made-up machine {seed}: a service could wait"
+        at = len(plans[0])
+        if at and (first_late is None or at < first_late):
+            least = least_deep_work(made_up.bench, days[:at], days[at])
+            assert deep_work(services[:at]) == least, f"made-up machine {seed}"
+            checked += any(job.at_first for job in made_up.bench.jobs)
+    assert checked > tries // 5
+
+
+@pytest.mark.parametrize("first", BATCHES)
+def test_with_points_carried_over_an_integer_program_finds_no_plan_with_fewer_services(
+    first: int, tries: int
+) -> None:
+    tried = tries // len(BATCHES)
+    in_time = 0
+    for seed in range(first, first + tried):
+        made_up = MadeUp(9000 + seed, span=45, most_points=5, longest=14, carried=True)
+        services, end = made_up.services(), horizon(made_up, seed, (10, 24))
+        days, fewest = days_of(services), fewest_services(made_up.bench, end)
+        first_late = next(
+            (at for at, service in enumerate(services) if service.late), len(services)
+        )
+        if first_late < len(services) and overdue_after(made_up, services[:first_late]) <= end:
+            assert fewest is None, f"made-up machine {seed}: late, but need not be"
+            continue
+        assert fewest is not None
+        assert least_deep_work_by_program(made_up.bench, days[:fewest], end) is not None, (
+            f"made-up machine {seed}: {fewest} are enough"
+        )
+        if 0 < fewest < first_late:
+            least = least_deep_work_by_program(made_up.bench, days[:fewest], days[fewest])
+            assert deep_work(services[:fewest]) == least, f"made-up machine {seed}"
+        in_time += 1
+    assert in_time > tried * 35 // 75
 
 
 def test_no_deep_point_of_the_lists_has_steps_as_the_plan_takes_it() -> None:

@@ -40,7 +40,8 @@ def test_whatever_is_taken_out_and_put_in_no_number_is_ever_given_to_another_poi
 ) -> None:
     for seed in range(tries):
         chance = random.Random(seed)
-        names, kept = [f"p{at}" for at in range(30)], ()
+        names = [f"p{at}" for at in range(30)]
+        kept: tuple[str, ...] = ()
         owners: dict[int, str] = {}
         for _ in range(8):
             points = a_chart(

@@ -9,13 +9,15 @@ from pathlib import Path
 import pytest
 
 from oilchart.bounds import DRAWING_ITEMS
-from oilchart.core.point_lists.point_list import Keeper, Place, Work
+from oilchart.core.point_lists.point_list import Keeper, Place, Point, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
 from oilchart.sources.files.packaged import packaged
-from oilchart.sources.points import assembly
+from oilchart.sources.files.toml_table import Table
 from oilchart.sources.points.checks import list_doubts, list_faults
 from oilchart.sources.points.library import PointLibrary
+from oilchart.sources.points.points import read_point
+from oilchart.sources.points.reference import Reference
 from tests.conftest import Run
 
 SHIPPED = PointLibrary([packaged("points")]).model_ids()
@@ -136,12 +138,12 @@ def test_a_point_of_a_mechanism_is_read_once_for_all_models_but_for_those_that_c
     own: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     read: list[str] = []
-    read_point = assembly.read_point
-    monkeypatch.setattr(
-        assembly,
-        "read_point",
-        lambda table, *rest: read.append(table.place) or read_point(table, *rest),
-    )
+
+    def counting(table: Table, mechanism: str, reference: Reference) -> Point | None:
+        read.append(table.place)
+        return read_point(table, mechanism, reference)
+
+    monkeypatch.setattr("oilchart.sources.points.assembly.read_point", counting)
     write(own / "mechanisms" / "box.toml", BOX_MECHANISM + HOOK_OIL)
     plain = WREN.replace("drop-feed", "box")
     write(own / "models" / "wren-1.toml", plain + '[change.hook-oil]\namount = "3 drops"\n')

@@ -51,9 +51,7 @@ def test_a_list_that_keeps_no_numbers_and_a_point_without_one_are_doubted(tmp_pa
     [told] = list_doubts(library, [file], least_days=28)
     assert told.endswith(f"numbers: is missing: a point's number changes with the list; {remedy}")
     first, *_ = numbers_in(library)
-    library, file = of_wren(
-        tmp_path, with_numbers(WREN, [each for each in numbers_in(library)][1:])
-    )
+    library, file = of_wren(tmp_path, with_numbers(WREN, list(numbers_in(library))[1:]))
     [told] = list_doubts(library, [file], least_days=28)
     assert told.endswith(f'numbers: "{first}": has no number of its own yet; {remedy}')
 
