@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.records.machine import Machine, Service
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, under_its_list
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import with_habits
 from oilchart.sources.files.settings import Settings
@@ -16,6 +16,7 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
     Raises:
         UnknownName: there is no list of its model, or no such condition, any more; FaultyList
     """
+    record = under_its_list(record, shop.list_of(record))
     services = tuple(
         Service(
             on=service.on,

@@ -20,7 +20,7 @@ from oilchart.core.records.findings import (
     same_noted,
 )
 from oilchart.core.records.job import Unsafe
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, under_its_list
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import OilchartError, UnknownName, nearest
@@ -68,7 +68,7 @@ def record(
     """
     shop.refuse_day_to_come(on, "the day of the work")
     check_notes(notes)
-    before = machine.record
+    before = under_its_list(machine.record, shop.list_of(machine.record))
     settings = shop.settings_in(book)
     again = _kept_already(shop, settings, before, on, notes)
     if again is not None and not notes.accept and notes.ticked is None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing, worst_first
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, under_its_list
 from oilchart.core.records.owner import Owner
 from oilchart.shop.call_and_bench_plan import (
     planned_calls,
@@ -115,7 +115,8 @@ def alone(
 ) -> list[Standing]:
     """Machines each with its own schedule, without what it shares with others: weeks and calls."""
     standings = []
-    for record in records:
+    for as_kept in records:
+        record = under_its_list(as_kept, shop.list_of(as_kept))
         reckoning = reckoning_of(shop, settings, record, within_days)
         standings.append(
             Standing(record=record, schedule=reckoning.schedule(shop.today), reckoning=reckoning)

@@ -112,6 +112,7 @@ class Point:
         power: it needs current.
         proof: it counts as done by a check of that kind alone, with its result.
         number: its own in the model's list, on every paper; 0 for a point of no list.
+        was: ids it had before, or of points it was part of; work under them counts for it.
         sources: where each figure comes from, as pairs of figure and source key or "practice".
     """
 
@@ -140,6 +141,7 @@ class Point:
     power: bool = False
     proof: Proof | None = None
     number: int = 0
+    was: tuple[str, ...] = ()
     sources: tuple[tuple[str, str], ...]
 
     def for_owner(self, can: Iterable[Need]) -> Point:
@@ -320,6 +322,16 @@ class PointList:
     def point(self, point_id: str) -> Point | None:
         """The point of that id, None where the list has none."""
         return next((point for point in self.points if point.id == point_id), None)
+
+    def heirs(self) -> dict[str, tuple[str, ...]]:
+        """The points for which work counts that was recorded under an id no point has any more."""
+        ids = {point.id for point in self.points}
+        found: dict[str, tuple[str, ...]] = {}
+        for point in self.points:
+            for old in point.was:
+                if old not in ids:
+                    found[old] = (*found.get(old, ()), point.id)
+        return found
 
     def kept_by(self, keeper: Keeper) -> tuple[Point, ...]:
         """The owner's or the bench's points, in list order."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 from oilchart.core.point_lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
-from oilchart.core.records.findings import Left
+from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.findings import Finding, Left
 from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.owner import Owner
@@ -88,6 +90,36 @@ class MachineRecord:
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""
         return next((job for job in self.jobs if job.is_open), None)
+
+
+def under_its_list(record: MachineRecord, point_list: PointList) -> MachineRecord:
+    """A machine with all that is kept of its points under the ids its list has now: work, findings
+    and shorter intervals of a point that is no more are those of its heirs."""
+    heirs = point_list.heirs()
+    if not heirs:
+        return record
+    services = tuple(
+        replace(service, findings=_inherited(service.findings, heirs))
+        for service in record.services
+    )
+    limits = {limit.point: limit for limit in record.own_intervals}
+    for limit in record.own_intervals:
+        for heir in heirs.get(limit.point, ()):
+            limits.setdefault(heir, replace(limit, point=heir))
+    own_intervals = tuple(limit for point, limit in sorted(limits.items()) if point not in heirs)
+    return replace(record, services=services, own_intervals=own_intervals)
+
+
+def _inherited(
+    findings: Iterable[Finding], heirs: Mapping[str, tuple[str, ...]]
+) -> tuple[Finding, ...]:
+    """Findings in the order of their points; of two of one point that noted under its own id."""
+    by_point: dict[str, Finding] = {}
+    for finding in findings:
+        for point in heirs.get(finding.point, (finding.point,)):
+            if point == finding.point or point not in by_point:
+                by_point[point] = replace(finding, point=point)
+    return tuple(by_point[point] for point in sorted(by_point))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

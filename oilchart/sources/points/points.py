@@ -70,6 +70,7 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
         safety=table.flag("safety"),
         power=table.flag("power"),
         proof=table.choice("proof", Proof) if "proof" in table else None,
+        was=table.words("was"),
         sources=_sources(table, reference, amount is not None),
     )
     _check_together(table, point, work, with_key)

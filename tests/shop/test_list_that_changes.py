@@ -1,0 +1,120 @@
+"""A list may change: work stays with its points under any name, and no machine is worse off for a
+point that is new."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from oilchart.shop.folder import Shop
+from tests.conftest import Run
+
+WREN = """
+name = "Wren 1"
+maker = "Wren"
+about = "A small machine of the shop's own."
+needle_system = "130/705 H"
+needle_flat = "to the back"
+has = ["crank"]
+source = "practice"
+
+[[point]]
+id = "shaft-oil"
+where = "Shaft"
+work = "oil"
+every = "200 hours or 12 months"
+keeper = "bench"
+with = "machine-oil"
+amount = "1 drop"
+access = "top"
+minutes = 1
+source = "practice"
+
+[[point]]
+id = "screws-inspect"
+where = "Screws"
+work = "inspect"
+do = "Tighten all"
+every = "24 months"
+keeper = "bench"
+access = "top"
+minutes = 2
+source = "practice"
+"""
+LEFT_SHAFT = WREN.replace('id = "shaft-oil"', 'id = "shaft-left-oil"\nwas = ["shaft-oil"]')
+RIGHT_SHAFT = """
+[[point]]
+id = "shaft-right-oil"
+was = ["shaft-oil"]
+where = "Shaft, right end"
+work = "oil"
+every = "200 hours or 12 months"
+keeper = "bench"
+with = "machine-oil"
+amount = "1 drop"
+access = "top"
+minutes = 1
+source = "practice"
+"""
+
+
+@pytest.fixture
+def wren(fresh_shop: Shop, run: Run) -> Shop:
+    """A shop with one machine of a list of its own, served a year ago and found dry."""
+    change_list(fresh_shop, WREN)
+    for words in (
+        ["owner", "add", "Ida Brandvold"],
+        ["machine", "add", "Ida", "wren-1"],
+        ["use", "M-001", "2 hours a week", "--on", "2025-11-25"],
+        ["serviced", "M-001", "--on", "2025-11-25"],
+        ["serviced", "M-001", "--on", "2026-06-25", "--found", "shaft-oil=dry", "--accept"],
+    ):
+        done = run(*words, shop=fresh_shop.folder)
+        assert done.exit_code == 0, done.output
+    return fresh_shop
+
+
+def change_list(shop: Shop, text: str) -> Path:
+    file = shop.folder / "points" / "models" / "wren-1.toml"
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def schedule(run: Run, shop: Shop) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(run("schedule", "M-001", "--json", shop=shop.folder).output)
+    return told
+
+
+def point(told: dict[str, Any], point_id: str) -> dict[str, Any]:
+    [found] = [each for each in told["points"] if each["id"] == point_id]
+    return {key: value for key, value in found.items() if key not in ("id", "where")}
+
+
+def test_work_findings_and_shorter_intervals_of_an_old_id_are_those_of_its_heir(
+    wren: Shop, run: Run
+) -> None:
+    before = schedule(run, wren)
+    assert point(before, "shaft-oil")["shortened"] is not None
+    change_list(wren, LEFT_SHAFT)
+    after = schedule(run, wren)
+    assert point(after, "shaft-left-oil") == point(before, "shaft-oil")
+    assert (after["state"], after["due"]) == (before["state"], before["due"])
+
+
+def test_of_a_point_that_is_split_each_part_has_the_work_of_the_whole(wren: Shop, run: Run) -> None:
+    before = schedule(run, wren)
+    change_list(wren, LEFT_SHAFT + RIGHT_SHAFT)
+    after = schedule(run, wren)
+    for part in ("shaft-left-oil", "shaft-right-oil"):
+        assert point(after, part) == point(before, "shaft-oil")
+    assert (after["state"], after["due"]) == (before["state"], before["due"])
+
+
+def test_an_id_that_stands_for_a_point_still_is_no_heir_s(wren: Shop, run: Run) -> None:
+    before = schedule(run, wren)
+    change_list(wren, WREN + RIGHT_SHAFT)
+    assert point(schedule(run, wren), "shaft-oil") == point(before, "shaft-oil")
