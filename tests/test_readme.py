@@ -241,6 +241,7 @@ def test_the_model_of_the_readme_is_short_and_a_list_without_fault_or_doubt(
     file = fresh_shop.folder / "points" / "models" / name
     file.parent.mkdir()
     file.write_text(model, encoding="utf-8")
+    assert run("models", "numbers", "wren-9", shop=fresh_shop.folder).exit_code == 0
     assert run("models", "check", file, shop=fresh_shop.folder).stdout == "no faults, no doubts\n"
     card = run(
         "card",

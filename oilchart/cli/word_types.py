@@ -11,7 +11,7 @@ import click
 
 from oilchart.core.planning.follow_up import Outcome
 from oilchart.core.point_lists.point_list import Need
-from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.findings import FOUND_SIGNS, LEFT_SIGNS, Found, Left
 from oilchart.errors import nearest, one_line
 
 
@@ -27,9 +27,18 @@ class FoundType(click.ParamType[Any]):
         if isinstance(value, tuple):
             return value
         point, words = _point_and_words(self, value, param, ctx)
-        return point, tuple(
-            Found(_one_of(self, word, list(Found), param, ctx)) for word in words.split(",")
-        )
+        found = [each for word in words.split(",") for each in self._found(word, param, ctx)]
+        return point, tuple(dict.fromkeys(found))
+
+    def _found(
+        self, word: str, param: click.Parameter | None, ctx: click.Context | None
+    ) -> list[Found]:
+        """A word, or signs in capital letters that are no word together: DG is dry and gummed."""
+        signs = word.strip()
+        is_word = _plain(word) in list(Found)
+        if signs and not is_word and all(sign in FOUND_SIGNS for sign in signs):
+            return [FOUND_SIGNS[sign] for sign in signs]
+        return [Found(_one_of(self, word, list(Found), param, ctx))]
 
 
 class NeedType(click.ParamType[Any]):
@@ -66,6 +75,8 @@ class LeftType(click.ParamType[Any]):
         if isinstance(value, tuple):
             return value
         point, word = _point_and_words(self, value, param, ctx)
+        if word.strip() in LEFT_SIGNS:
+            return point, LEFT_SIGNS[word.strip()]
         return point, Left(_one_of(self, word, list(Left), param, ctx))
 
 
@@ -78,6 +89,10 @@ def _point_and_words(
     return point.strip(), words
 
 
+def _plain(word: str) -> str:
+    return " ".join(word.replace("-", " ").split()).casefold()
+
+
 def _one_of(
     kind: click.ParamType[Any],
     word: str,
@@ -85,7 +100,7 @@ def _one_of(
     param: click.Parameter | None,
     ctx: click.Context | None,
 ) -> str:
-    plain = " ".join(word.replace("-", " ").split()).casefold()
+    plain = _plain(word)
     for name in known:
         if name.replace("-", " ") == plain:
             return name

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from contextlib import closing
 
 from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, record_service
 
+BACK_TO_4 = (
+    "DELETE FROM service_point WHERE done = 0 AND planned = 0 AND found = '' AND left = ''",
+    "ALTER TABLE service_point DROP COLUMN planned",
+    "ALTER TABLE service DROP COLUMN whole",
+    "ALTER TABLE service DROP COLUMN complete",
+    "ALTER TABLE service DROP COLUMN back_on",
+    "UPDATE meta SET value = '4' WHERE key = 'version'",
+)
 BACK_TO_1 = (
+    *BACK_TO_4,
     "ALTER TABLE owner DROP COLUMN can",
     "ALTER TABLE machine DROP COLUMN mechanisms",
     "ALTER TABLE machine DROP COLUMN unsafe_on",
@@ -37,7 +47,12 @@ def make_old(shop: Shop) -> None:
     add_owner(shop, name="Ida", phone="01632 960107", email="")
     add_machine(shop, owner="Ida", model="heron-3", serial="H3", note="")
     record_service(shop, "M-001", TODAY)
+    put_back(shop, BACK_TO_1)
+
+
+def put_back(shop: Shop, statements: Iterable[str]) -> None:
+    """Bring a shop's book back to an earlier schema."""
     with closing(sqlite3.connect(shop.book_path)) as book:
-        for statement in BACK_TO_1:
+        for statement in statements:
             book.execute(statement)
         book.commit()

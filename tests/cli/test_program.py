@@ -75,18 +75,21 @@ def test_every_command_explains_itself_with_an_example_that_runs(
     for at, example in enumerate(examples):
         shop = shutil.copytree(demo_shop.folder, tmp_path / f"demo {at}")
         if "--from" in example:
-            model = the_machine(demo_shop, "M-014").model
+            served = the_machine(demo_shop, "M-014")
             findings = {
                 "kind": "oilchart findings",
                 "version": 1,
-                "model": model,
+                "model": served.model,
                 "machine": "M-014",
                 "day": TODAY.isoformat(),
-                "done": ["hook-race-oil"],
+                "done": [point.id for point in demo_shop.list_for_owner_of(served).points],
             }
             Path(shlex.split(example)[-1]).write_text(json.dumps(findings), encoding="utf-8")
         if example == "oilchart machine back M-014":
             assert run("machine", "gone", "M-014", "sold", shop=shop).exit_code == 0
+        if example == "oilchart models numbers wren-9":
+            drawn_up = run("models", "draft", "Wren 9", "--mechanism", "straight-head", shop=shop)
+            assert drawn_up.exit_code == 0, drawn_up.stderr
         result = run(*shlex.split(example)[1:], shop=shop)
         assert result.exit_code == 0, f"{example}: {result.stderr}"
 

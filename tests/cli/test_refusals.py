@@ -155,7 +155,7 @@ def test_wrong_usage_is_told_in_one_line_with_exit_2(
             "serviced M-001 --except belt-inspekt",
             'M-001: point "belt-inspekt": Heron 3 has no such point; did you mean belt-inspect',
         ),
-        ("serviced M-001 --also belt", 'M-001: point "belt": Heron 3 has no such point'),
+        ("serviced M-001 --also bolt", 'M-001: point "bolt": Heron 3 has no such point'),
         ("serviced M-001 --found belt-inspekt=dry", "did you mean belt-inspect"),
         ("serviced M-001 --left belt-inspekt=watch", "did you mean belt-inspect"),
         (

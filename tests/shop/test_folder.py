@@ -239,7 +239,7 @@ def points_of(shop: Shop, number: str, **told: Any) -> tuple[set[str], set[str]]
     """Record a service today: the points done, and those left out."""
     findings = record_service(shop, number, shop.today, **told).findings
     return {finding.point for finding in findings if finding.done}, {
-        finding.point for finding in findings if not finding.done
+        finding.point for finding in findings if finding.planned and not finding.done
     }
 
 
@@ -326,7 +326,7 @@ def test_what_was_found_and_left_is_kept_also_of_a_point_that_was_not_done(
     )
     # a deep point that was looked at but could wait
     assert kept["motor-dust-clean"] == Finding(
-        point="motor-dust-clean", done=False, found=(), left=Left.WATCH
+        point="motor-dust-clean", done=False, planned=False, found=(), left=Left.WATCH
     )
     [machine] = all_machines(fresh_shop)
     assert {finding.point: finding for finding in machine.services[-1].findings} == kept

@@ -9,7 +9,11 @@ from typing import Any
 
 import pytest
 
+from oilchart.core.due.due_dates import WORST_FIRST, State
 from oilchart.shop.folder import Shop
+from oilchart.sources.files.packaged import packaged
+from tests.builders.old_book import BACK_TO_4, put_back
+from tests.builders.shop_steps import the_machine
 from tests.conftest import Run
 
 WREN = """
@@ -118,3 +122,55 @@ def test_an_id_that_stands_for_a_point_still_is_no_heir_s(wren: Shop, run: Run) 
     before = schedule(run, wren)
     change_list(wren, WREN + RIGHT_SHAFT)
     assert point(schedule(run, wren), "shaft-oil") == point(before, "shaft-oil")
+
+
+def test_a_service_of_an_older_book_is_not_kept_twice_when_its_shorter_interval_is_accepted(
+    wren: Shop, run: Run
+) -> None:
+    deep = NEW_POINT.replace('"12 months"', '"60 months"\ndeep = true')
+    change_list(wren, WREN + deep.replace('"hook"', '"top"'))
+    found = ("serviced", "M-001", "--found", "shaft-oil=dry", "--except", "screws-inspect")
+    assert run(*found, shop=wren.folder).exit_code == 0
+    put_back(wren, BACK_TO_4)
+    accepted = run(*found, "--accept", shop=wren.folder)
+    assert accepted.exit_code == 0, accepted.stderr
+    assert len(the_machine(wren, "M-001").services) == 3
+
+
+NEW_POINT = """
+[[point]]
+id = "race-screws-inspect"
+where = "Screws behind the race"
+work = "inspect"
+do = "Tighten both"
+every = "12 months"
+keeper = "bench"
+access = "hook"
+minutes = 1
+source = "practice"
+"""
+
+
+@pytest.mark.parametrize("statements", [(), BACK_TO_4], ids=["today's book", "a book of schema 4"])
+def test_a_point_that_is_new_in_a_mechanism_makes_no_machine_of_the_demo_worse_off(
+    demo_shop: Shop, run: Run, statements: tuple[str, ...]
+) -> None:
+    put_back(demo_shop, statements)
+
+    def standing() -> dict[str, str]:
+        told = json.loads(run("due", "--all", "--json", shop=demo_shop.folder).stdout)
+        return {each["machine"]: each["state"] for each in told}
+
+    before = standing()
+    own = demo_shop.folder / "points" / "mechanisms"
+    own.mkdir(parents=True, exist_ok=True)
+    for file in sorted((packaged("points") / "mechanisms").glob("*-head.toml")):
+        text = file.read_text(encoding="utf-8")
+        (own / file.name).write_text(text + NEW_POINT, encoding="utf-8")
+    after = standing()
+    assert len(before) > 12
+    assert [
+        machine
+        for machine in before
+        if WORST_FIRST.index(State(after[machine])) < WORST_FIRST.index(State(before[machine]))
+    ] == []

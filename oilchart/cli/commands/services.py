@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import click
 
+from oilchart.cli.asking import at_terminal
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.types import DAY, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
@@ -19,7 +21,6 @@ from oilchart.core.records.findings import (
     ServiceNotes,
     told_besides,
 )
-from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError
 from oilchart.papers.wording import (
     counted,
@@ -29,13 +30,14 @@ from oilchart.papers.wording import (
     settling_words,
 )
 from oilchart.shop import machines, services
-from oilchart.shop.services import KeptAlready, ServiceKept
+from oilchart.shop.services import KeptAlready, ServiceKept, WantsDayBack
 from oilchart.sources.files.findings_file import read_findings
 
 # the options by which a part of what is told of a service is given
 NOTES_OPTIONS = {
     NotesPart.EXCEPTED: "--except",
     NotesPart.ALSO: "--also",
+    NotesPart.ONLY: "--only",
     NotesPart.FOUND: "--found",
     NotesPart.LEFT: "--left",
     NotesPart.NOTE: "--note",
@@ -54,6 +56,12 @@ NOTES_OPTIONS = {
     "--also", multiple=True, metavar="POINT", help="A point that was done besides those planned."
 )
 @click.option(
+    "--only",
+    multiple=True,
+    metavar="POINT",
+    help="A point at which alone there was work: no whole service.",
+)
+@click.option(
     "--found",
     multiple=True,
     type=FOUND,
@@ -66,6 +74,12 @@ NOTES_OPTIONS = {
     type=LEFT,
     metavar="POINT=WORD",
     help="As left, like belt-inspect=watch.",
+)
+@click.option(
+    "--back-on",
+    type=DAY,
+    metavar="DATE",
+    help="The day it comes back for what was left out and cannot wait.",
 )
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
 @click.option(
@@ -94,8 +108,10 @@ def serviced_command(
     on: date | None,
     excepted: tuple[str, ...],
     also: tuple[str, ...],
+    only: tuple[str, ...],
     found: tuple[tuple[str, tuple[Found, ...]], ...],
     left: tuple[tuple[str, Left], ...],
+    back_on: date | None,
     freed: bool,
     unsafe: str | None,
     note: str,
@@ -115,30 +131,64 @@ def serviced_command(
 
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
+             oilchart serviced M-014 --found 32=DG --except 44
+             oilchart serviced M-014 --only 36
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
     notes = ServiceNotes(
         excepted=excepted,
         also=also,
+        only=only,
         found=found,
         left=left,
         note=note,
         freed=freed,
         unsafe=unsafe or "",
         accept=accept,
+        back_on=back_on,
     )
+    if only and (freed or file is not None):
+        other = "--freed" if freed else "--from"
+        raise click.UsageError(f"--only is no whole service: leave out --only or {other}")
+    try:
+        kept, day, notes = _recorded(app, machine, on, notes, file)
+    except WantsDayBack as error:
+        if not at_terminal():
+            raise click.UsageError(f"{error}, by --back-on") from None
+        click.echo(f"{error}.", err=True)
+        back = click.prompt("Back on", type=DAY, err=True)
+        kept, day, notes = _recorded(app, machine, on, replace(notes, back_on=back), file)
+    _tell_service(kept, day, notes)
+
+
+def _recorded(
+    app: AppContext, machine: str, on: date | None, said: ServiceNotes, file: Path | None
+) -> tuple[ServiceKept, date, ServiceNotes]:
+    """Keep a service by what the command line and a file of findings say; where these differ is
+    told on stderr.
+
+    Returns:
+        What was kept, its day and all that was told of it.
+    """
     day = on or app.today
+    overruled: tuple[Overruled, ...] = ()
     with app.shop.book(writing=True) as book:
         served = machines.found(book, machine)
+        notes = services.named(app.shop, served.record, said)
         if file is not None:
-            day, notes = _from_file(served.record, app.today, file, on, notes)
+            saved = read_findings(file, app.today)
+            saved.check_belongs(served.record.number, served.record.model, on)
+            day = saved.on
+            notes, overruled = told_besides(saved.told, notes)
         try:
             kept = services.record(book, app.shop, served, day, notes)
         except ContradictoryNotes as error:
             raise OilchartError(_contradiction_words(error)) from None
         except KeptAlready as error:
             raise OilchartError(f"{error} by --note") from None
-    _tell_service(kept, day, notes)
+    for each in overruled:
+        click.echo(f"{served.record.number}: {overruled_words(each)}", err=True)
+    return kept, day, notes
 
 
 def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
@@ -147,8 +197,10 @@ def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
     done = sum(finding.done for finding in kept.findings)
     served = f"served {day_words(day)}, {counted(done, 'point')} done."
     click.echo(f"{record.number} {record.owner.name}: {served}")
-    if notes.ticked is not None and done < len(kept.findings):
-        not_done = ", ".join(finding.point for finding in kept.findings if not finding.done)
+    if notes.ticked is not None and any(each.planned > each.done for each in kept.findings):
+        not_done = ", ".join(
+            finding.point for finding in kept.findings if finding.planned and not finding.done
+        )
         click.echo(f"Not done: {not_done}.")
     click.echo(service_words(schedule))
     _tell_proposals(kept, accepted=notes.accept)
@@ -174,19 +226,6 @@ def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
             "No shorter interval is proposed: nothing was found dry or gummed before its limit, "
             "or a shorter one holds already."
         )
-
-
-def _from_file(
-    record: MachineRecord, today: date, file: Path, on: date | None, said: ServiceNotes
-) -> tuple[date, ServiceNotes]:
-    """The day and what is told of a service by a file of findings and the command line; where these
-    differ is told on stderr."""
-    saved = read_findings(file, today)
-    saved.check_belongs(record.number, record.model, on)
-    notes, overruled = told_besides(saved.told, said)
-    for each in overruled:
-        click.echo(f"{record.number}: {overruled_words(each)}", err=True)
-    return saved.on, notes
 
 
 def _contradiction_words(error: ContradictoryNotes) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from itertools import takewhile
 
@@ -32,6 +33,7 @@ from oilchart.core.planning.services import (
     MONTHS_AHEAD,
     BenchWork,
     PlannedService,
+    deciding_day,
     next_service,
     points_at,
     services_from,
@@ -166,6 +168,23 @@ class Reckoning:
         if self._machine.served is None:
             return bench
         return points_at(self._bench_work(bench), day)
+
+    def wanted_back(self, as_of: date) -> tuple[Point, ...]:
+        """The points that were carried over, cannot wait, and fall due before the service that the
+        other points want; a day that the machine is wanted back on is left aside.
+
+        Args:
+            as_of: the day of the service that left them out.
+        """
+        bench = self._machine.bench_points()
+        left = [p for p in bench if p.id in self._carried_over and cannot_wait(p)]
+        others = replace(
+            self._bench_work(bench), points=[point for point in bench if point not in left]
+        )
+        following = next_service(others, today=as_of, served=True)
+        first = date.max if following is None else following.on
+        wanted = [(point, deciding_day(point, self.due(point))) for point in left]
+        return tuple(point for point, day in wanted if day is not None and day < first)
 
     def _bench_work(self, bench: tuple[Point, ...]) -> BenchWork:
         return BenchWork(

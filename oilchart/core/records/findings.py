@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
-from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.point_lists.point_list import Keeper, PointList
 from oilchart.errors import OilchartError
 
 
@@ -38,17 +39,38 @@ class Left(StrEnum):
     DECLINED = "declined"
 
 
+# what is written on paper in the place of a word
+FOUND_SIGNS = {
+    "D": Found.DRY,
+    "G": Found.GUMMED,
+    "S": Found.SEIZED,
+    "L": Found.PACKED,
+    "O": Found.OVER_OILED,
+    "X": Found.WRONG_OIL,
+    "R": Found.RUSTY,
+    "W": Found.WORN,
+    "C": Found.CRACKED,
+    "F": Found.LOOSE,
+    "T": Found.OUT_OF_TIME,
+    "M": Found.MISSING,
+    "N": Found.NOT_CHECKED,
+}
+LEFT_SIGNS = {"?": Left.WATCH, "+": Left.PART_ORDERED, "-": Left.DECLINED}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """What was noted at one point of a service.
 
     Args:
         point: its id in the list.
-        done: false for a point left out.
+        done: false for a point left out, and for one that could wait.
+        planned: false for a point that could wait, and for work at named points only.
     """
 
     point: str
     done: bool = True
+    planned: bool = True
     found: tuple[Found, ...] = ()
     left: Left | None = None
 
@@ -59,15 +81,18 @@ class ServiceNotes:
 
     Args:
         excepted, also: points that were not done though planned, and done though not planned.
+        only: the points at which alone there was work; empty where the service was a whole one.
         ticked: the points ticked on a bench checklist; None where none is told of: then all that
             was planned was done.
         freed: the machine had been seized and was freed; it settles in now.
         unsafe: why it must not be plugged in; empty where nothing is known against it.
         accept: the shorter intervals that the findings propose hold from now on.
+        back_on: the day on which it is wanted back for what was left out and cannot wait.
     """
 
     excepted: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
     found: tuple[tuple[str, tuple[Found, ...]], ...] = ()
     left: tuple[tuple[str, Left], ...] = ()
     note: str = ""
@@ -75,12 +100,29 @@ class ServiceNotes:
     freed: bool = False
     unsafe: str = ""
     accept: bool = False
+    back_on: date | None = None
 
     @property
     def points(self) -> tuple[str, ...]:
         """All points that are named."""
         noted = (*(point for point, _ in self.found), *(point for point, _ in self.left))
-        return (*self.excepted, *self.also, *noted, *(self.ticked or ()))
+        return (*self.excepted, *self.also, *self.only, *noted, *(self.ticked or ()))
+
+    def named_by(self, point_id: Callable[[str], str]) -> ServiceNotes:
+        """The same with each point by its id.
+
+        Args:
+            point_id: of a point as it was named.
+        """
+        return replace(
+            self,
+            excepted=tuple(map(point_id, self.excepted)),
+            also=tuple(map(point_id, self.also)),
+            only=tuple(map(point_id, self.only)),
+            found=tuple((point_id(point), words) for point, words in self.found),
+            left=tuple((point_id(point), word) for point, word in self.left),
+            ticked=None if self.ticked is None else tuple(map(point_id, self.ticked)),
+        )
 
 
 class NotesPart(StrEnum):
@@ -88,6 +130,7 @@ class NotesPart(StrEnum):
 
     EXCEPTED = "excepted"
     ALSO = "also"
+    ONLY = "only"
     FOUND = "found"
     LEFT = "left"
     NOTE = "note"
@@ -182,7 +225,16 @@ def same_noted(findings: Sequence[Finding], others: Sequence[Finding]) -> bool:
 
 
 def _noted(findings: Sequence[Finding]) -> set[Finding]:
-    return {each for each in findings if each.done or each.found or each.left}
+    return {
+        replace(each, planned=True) for each in findings if each.done or each.found or each.left
+    }
+
+
+def as_once_kept(findings: Sequence[Finding]) -> set[Finding]:
+    """Findings as a service kept them before it had a row for each bench point: none of what could
+    wait, and all as planned."""
+    left_out = (each for each in findings if each.planned and not each.done)
+    return _noted(findings) | set(left_out)
 
 
 def check_notes(notes: ServiceNotes) -> None:
@@ -194,6 +246,9 @@ def check_notes(notes: ServiceNotes) -> None:
     for point_id in notes.excepted:
         if point_id in notes.also:
             raise ContradictoryNotes(point_id, (NotesPart.EXCEPTED, NotesPart.ALSO))
+    if notes.only and (notes.excepted or notes.also):
+        other = NotesPart.EXCEPTED if notes.excepted else NotesPart.ALSO
+        raise ContradictoryNotes((notes.excepted or notes.also)[0], (other, NotesPart.ONLY))
     left = [point_id for point_id, _ in notes.left]
     for point_id in left:
         if left.count(point_id) > 1:
@@ -202,24 +257,30 @@ def check_notes(notes: ServiceNotes) -> None:
 
 def findings_of(
     point_list: PointList,
-    planned: set[str],
-    excepted: set[str],
-    found: dict[str, tuple[Found, ...]],
-    left: dict[str, Left],
+    planned: Collection[str],
+    done: Collection[str],
+    found: Mapping[str, tuple[Found, ...]],
+    left: Mapping[str, Left],
 ) -> tuple[Finding, ...]:
-    """What is kept of a service, in list order: points planned, and those with something noted.
+    """What is kept of a service, in list order: every bench point, and each of the owner's that was
+    done or noted.
 
     Args:
-        planned, excepted: ids of the points that were to be done, and of those that were not.
+        planned, done: ids of the points that were to be done, and of those that were.
         found, left: how points were found and left, by id.
     """
     return tuple(
         Finding(
             point=point.id,
-            done=point.id in planned and point.id not in excepted,
+            done=point.id in done,
+            planned=point.id in planned,
             found=found.get(point.id, ()),
             left=left.get(point.id),
         )
         for point in point_list.points
-        if point.id in planned or point.id in excepted or point.id in found or point.id in left
+        if point.keeper is Keeper.BENCH
+        or point.id in planned
+        or point.id in done
+        or point.id in found
+        or point.id in left
     )

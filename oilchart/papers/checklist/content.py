@@ -3,7 +3,7 @@ legend and sign-off."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -34,6 +34,7 @@ from oilchart.papers.wording import (
     minutes_words,
     month_words,
     needle_words,
+    short_day,
 )
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
@@ -85,7 +86,8 @@ class ChecklistStep:
         what: the work in full.
         lubricant, amount: with what and how much; None where neither is used.
         later: why it is not planned this time, for a point that may wait.
-        last_left: how it was left at the last service, where that wants a look now.
+        last_left: how it was left at the last service, where that wants a look now, or that it was
+            left out.
         shorter: its interval on this machine, where that is shorter than the list's.
     """
 
@@ -216,7 +218,7 @@ def checklist(
         heading=_heading(point_list, machine),
         notes=(*([f"Note: {machine.note}"] if machine.note else []), *_notes(schedule)),
         pictures=pictures(drawings, ordered),
-        stages=_written_stages(stages, drawings, later, machine.last_left),
+        stages=_written_stages(stages, drawings, later, _last_time(machine)),
         avoids=point_list.avoids,
         lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
         wear_parts=point_list.wear_parts,
@@ -250,16 +252,20 @@ def _written_stages(
     stages: Sequence[tuple[Stage, tuple[Point, ...]]],
     drawings: ModelDrawings,
     later: Mapping[str, str],
-    last_left: Mapping[str, Left],
+    told: Mapping[str, str],
 ) -> tuple[ChecklistStage, ...]:
-    """The stages as words."""
+    """The stages as words.
+
+    Args:
+        told: what last time has left to say of points, by id.
+    """
     return tuple(
         ChecklistStage(
             id=stage.id,
             name=stage.name,
             caution=_sentences(stage.caution),
             open=tuple(order.words for order in stage.open),
-            steps=tuple(_step(point, drawings, later, last_left.get(point.id)) for point in points),
+            steps=tuple(_step(point, drawings, later, told.get(point.id)) for point in points),
             close=tuple(order.words for order in stage.close),
         )
         for stage, points in stages
@@ -280,7 +286,7 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 
 def _step(
-    point: Point, drawings: ModelDrawings, later: Mapping[str, str], left: Left | None
+    point: Point, drawings: ModelDrawings, later: Mapping[str, str], last_left: str | None
 ) -> ChecklistStep:
     place = drawings.place(point)
     return ChecklistStep(
@@ -300,9 +306,24 @@ def _step(
         caution=point.caution,
         why=point.why,
         later=later.get(point.id),
-        last_left=None if left in (None, Left.GOOD) else f"left last time: {left}",
+        last_left=last_left,
         shorter=f"every {point.every.here}" if point.every.here else None,
     )
+
+
+def _last_time(machine: BenchMachine) -> dict[str, str]:
+    """What last time has left to say of points, by id: how one was left that wants a look now, or
+    that it was left out though it was planned."""
+    told = {
+        point: f"left last time: {left}"
+        for point, left in machine.last_left.items()
+        if left is not Left.GOOD
+    }
+    for plan in () if machine.schedule is None else machine.schedule.points:
+        if plan.carried_over is not None:
+            since = f"left out {short_day(plan.carried_over)}, carried over"
+            told[plan.point.id] = "; ".join([since, *filter(None, [told.get(plan.point.id)])])
+    return told
 
 
 def _later(schedule: Schedule) -> dict[str, str]:
@@ -356,3 +377,9 @@ def change_words(part: WearPart) -> str:
 def stock_words(part: WearPart) -> str:
     """How many of a part are kept."""
     return f"at least {part.stock_minimum}" if part.stock_minimum else "as needed"
+
+
+def signed_words(words: Iterable[str], signs: Mapping[str, str]) -> str:
+    """Words of what is noted, each with the sign that may stand in its place: good, dry (D)."""
+    by_word = {word: sign for sign, word in signs.items()}
+    return ", ".join(f"{word} ({by_word[word]})" if word in by_word else word for word in words)

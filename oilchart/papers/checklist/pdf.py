@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from oilchart.core.point_lists.point_list import Avoid
-from oilchart.papers.checklist.content import Blank, Checklist
+from oilchart.core.records.findings import FOUND_SIGNS, LEFT_SIGNS, Found, Left
+from oilchart.papers.checklist.content import Blank, Checklist, signed_words
 from oilchart.papers.checklist.rows import (
     CHECKLIST_SHEETS,
     LINE,
@@ -238,7 +239,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) 
     blocks = [space(4)]
     blocks.append(
         paragraph(
-            [Run("As found:", bold=True), Run(", ".join(checklist.found_words) + ".")],
+            [Run("As found:", bold=True), Run(f"{signed_words(Found, FOUND_SIGNS)}.")],
             TYPE,
             width,
             style=TextStyle(below=1),
@@ -246,7 +247,7 @@ def _last(checklist: Checklist, tables: Sequence[Block], sheet: ChecklistSheet) 
     )
     blocks.append(
         paragraph(
-            [Run("As left:", bold=True), Run(", ".join(checklist.left_words) + ".")],
+            [Run("As left:", bold=True), Run(f"{signed_words(Left, LEFT_SIGNS)}.")],
             TYPE,
             width,
             style=TextStyle(below=1),

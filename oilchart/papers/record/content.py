@@ -219,9 +219,14 @@ def _remaining(point_list: PointList, findings: Sequence[Finding]) -> tuple[Rema
     not done."""
 
     def not_done(finding: Finding) -> bool:
-        return not _was_done(point_list, finding) and finding.left not in (
-            Left.PART_ORDERED,
-            Left.DECLINED,
+        return (
+            finding.planned
+            and not _was_done(point_list, finding)
+            and finding.left
+            not in (
+                Left.PART_ORDERED,
+                Left.DECLINED,
+            )
         )
 
     kinds: tuple[tuple[tuple[str, str], Callable[[Finding], bool]], ...] = (

@@ -3,10 +3,12 @@ paper."""
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
-from oilchart.core.days import ONE_DAY
+from oilchart.core.days import ONE_DAY, add_months
 from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
+from oilchart.core.planning.carried_over import WAITS_MONTHS, cannot_wait
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
 from oilchart.core.point_lists.point_list import Runs
@@ -55,11 +57,30 @@ def explanation(
         if plan.done is None
         else f"Last done: {short_day(plan.done)}."
     )
+    if plan.carried_over is not None:
+        lines += _carried_over(plan, plan.carried_over)
     lines += [*_limit_of_use(schedule, plan), *_limit_at_rest(plan)]
     if plan.done is not None:
         lines += _use(schedule, reckoning, plan)
         lines += _result(schedule, plan)
     return lines + _rhythm(schedule, reckoning, plan)
+
+
+def _carried_over(plan: PointPlan, since: date) -> list[str]:
+    """That a service left it out, and how it counts for the next one."""
+    left_out = f"Left out at the service of {short_day(since)} though it was planned"
+    if cannot_wait(plan.point):
+        return [
+            f"{left_out}.",
+            "  It cannot wait: it counts with its own day, or that on which the machine is wanted "
+            "back.",
+        ]
+    waits = add_months(since, WAITS_MONTHS)
+    return [
+        f"{left_out}: it is carried over.",
+        f"  For the next service it counts with the later of its own day and {short_day(waits)}, "
+        f"{WAITS_MONTHS} months after.",
+    ]
 
 
 def _source(schedule: Schedule, plan: PointPlan) -> str:

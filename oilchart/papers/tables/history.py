@@ -198,9 +198,13 @@ def _stay(job: Job) -> list[Event]:
 def _service(service: ServiceRecord, point_list: PointList) -> Event:
     done = sum(finding.done for finding in service.findings)
     lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
+    if not service.whole:
+        lines[0] += ", work at these only"
+    if service.back_on is not None:
+        lines.append(f"wanted back on {short_day(service.back_on)} for what was left out")
     for finding in service.findings:
         words = [
-            *([] if finding.done else ["not done"]),
+            *(["not done"] if finding.planned and not finding.done else []),
             *([f"found {', '.join(finding.found)}"] if finding.found else []),
             *([f"left: {finding.left}"] if finding.left else []),
         ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -138,11 +138,18 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
             *_window(plan),
             _because(plan),
             state_cell(plan.state) if plan.state else "",
-            "yes" if plan.point.id in planned else "can wait",
+            _at_next_service(plan, planned),
         ]
         for plan in ordered
     ]
     return table(BENCH_COLUMNS, rows, screen)
+
+
+def _at_next_service(plan: PointPlan, planned: Collection[str]) -> str:
+    """Whether a point is planned for the next service, and since when it is carried over."""
+    if plan.carried_over is not None:
+        return f"yes, left out {short_day(plan.carried_over)}"
+    return "yes" if plan.point.id in planned else "can wait"
 
 
 def _ahead_table(services: Sequence[ServiceLine], screen: Screen) -> str:

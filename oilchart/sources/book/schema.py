@@ -14,7 +14,7 @@ from sqlalchemy import (
     Table,
 )
 
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
@@ -22,6 +22,8 @@ SCHEMA_VERSION = 4
 #   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services;
 #      the ledger of calendar entries, closures read from a calendar; shorter intervals of single
 #      machines
+#   5  all bench points of a service, and which of them were planned; work at named points only; the
+#      day on which a machine is wanted back
 
 metadata = MetaData()
 
@@ -114,6 +116,10 @@ service = Table(
     Column("done_on", Date, nullable=False),
     Column("freed", Integer, nullable=False),  # 1: it had been seized and was freed
     Column("note", String, nullable=False),  # may be empty
+    Column("whole", Integer, nullable=False, server_default="1"),  # 0: work at named points only
+    # 1: it has a row for each bench point that the list had
+    Column("complete", Integer, nullable=False, server_default="0"),
+    Column("back_on", Date),  # wanted back for what was left out; null where it is not
 )
 
 service_point = Table(
@@ -121,10 +127,11 @@ service_point = Table(
     metadata,
     Column("service_id", ForeignKey("service.id"), primary_key=True),
     Column("point_id", String, primary_key=True),  # of the machine's point list
-    Column("done", Integer, nullable=False),  # 1 done, 0 excepted
+    Column("done", Integer, nullable=False),  # 1 done, 0 not
     # as found: words joined by ", "; empty where nothing was noted
     Column("found", String, nullable=False),
     Column("left", String, nullable=False),  # as left: one word; empty where nothing was noted
+    Column("planned", Integer, nullable=False, server_default="1"),  # 0: it could wait
 )
 
 call = Table(

@@ -11,6 +11,7 @@ from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Mechanism, PointList
 from oilchart.errors import FaultyList, UnknownName, nearest
+from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.assembly import AssembledList, PointsRead, assembled
 from oilchart.sources.points.drawings import DrawingFiles, covering
@@ -167,6 +168,20 @@ class PointLibrary:
         if told:
             raise FaultyList(told)
         return found
+
+    def known_before(self, point_list: PointList) -> frozenset[str]:
+        """The points that a service of before it was kept what its list had is taken to have
+        known: those that came along then, and those of lists and mechanisms of the shop's own."""
+        reference, _ = self.reference
+        own = {point.id for point in point_list.points if not self._comes_along(point.mechanism)}
+        return reference.former | own
+
+    @staticmethod
+    def _comes_along(mechanism: str) -> bool:
+        """Whether a mechanism, or a model for its own points, is one that comes with oilchart, be
+        its file the shop's own."""
+        files = (packaged("points") / kind / f"{mechanism}.toml" for kind in (MECHANISMS, MODELS))
+        return any(file.exists() for file in files)
 
     def conditions(self) -> dict[str, Condition]:
         """All conditions a machine may work under, by id.

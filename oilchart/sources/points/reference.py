@@ -18,8 +18,9 @@ from oilchart.sources.files.toml_table import Table, read_toml, shown, toml_file
 from oilchart.sources.points.published import read_nevers, read_spreads
 
 PRACTICE = "practice"  # common practice, no source
-REFERENCE_FILES = (SOURCES, LUBRICANTS, ORDER, CONDITIONS, SPREADS, NEVER) = (
-    "sources.toml", "lubricants.toml", "order.toml", "conditions.toml", "spreads.toml", "never.toml"
+REFERENCE_FILES = (SOURCES, LUBRICANTS, ORDER, CONDITIONS, SPREADS, NEVER, FORMER) = (
+    "sources.toml", "lubricants.toml", "order.toml", "conditions.toml", "spreads.toml",
+    "never.toml", "former.toml",
 )  # fmt: skip
 
 
@@ -36,6 +37,7 @@ class Reference:
         views: ids of the drawings.
         spreads: published intervals, the particular ones first.
         nevers: what nobody, or no owner, must do.
+        former: ids of the points that came along before services kept all that their lists had.
     """
 
     lubricants: dict[str, Lubricant]
@@ -46,6 +48,7 @@ class Reference:
     views: frozenset[str]
     spreads: tuple[Spread, ...]
     nevers: tuple[Never, ...]
+    former: frozenset[str]
 
     @property
     def source_keys(self) -> frozenset[str]:
@@ -76,6 +79,7 @@ def read_reference(folders: Sequence[Path]) -> tuple[Reference, tuple[str, ...]]
         found.conditions.update(_conditions(of_folder[CONDITIONS], keys))
         found.spreads.update(read_spreads(of_folder[SPREADS], keys))
         found.nevers += read_nevers(of_folder[NEVER])
+        found.former.update(of_folder[FORMER].words("points"))
     reference = Reference(
         lubricants=found.lubricants,
         sources=sources,
@@ -87,6 +91,7 @@ def read_reference(folders: Sequence[Path]) -> tuple[Reference, tuple[str, ...]]
         ),
         spreads=tuple(sorted(found.spreads.values(), key=lambda spread: not spread.words)),
         nevers=tuple(found.nevers),
+        former=frozenset(found.former),
     )
     return reference, tuple(fault for table in tables for fault in table.faults)
 
@@ -101,6 +106,7 @@ class _Found:
     conditions: dict[str, Condition] = field(default_factory=dict)
     spreads: dict[str, Spread] = field(default_factory=dict)
     nevers: list[Never] = field(default_factory=list)
+    former: set[str] = field(default_factory=set)
 
 
 def _file(path: Path) -> Table:

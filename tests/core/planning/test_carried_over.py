@@ -12,7 +12,7 @@ from oilchart.core.days import OpenDays, add_months
 from oilchart.core.due.due_dates import Because, State, Window
 from oilchart.core.planning.carried_over import cannot_wait, counted_window
 from oilchart.core.planning.reckoning import Reckoning
-from oilchart.core.point_lists.point_list import IfDry, Point
+from oilchart.core.point_lists.point_list import IfDry, Keeper, Point, PointList
 from oilchart.core.records.machine import Machine, Service
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY, a_chart, a_point
@@ -158,3 +158,24 @@ def test_the_lists_know_what_cannot_wait(library_read: PointLibrary) -> None:
     urgent = {point.id for point in heron.points if cannot_wait(point)}
     assert {"cords-look", "wiring-inspect", "insulation-test", "connecting-rod-oil"} <= urgent
     assert "lamp-inspect" not in urgent
+
+
+def test_whatever_of_a_shipped_list_is_left_out_the_next_service_is_no_sooner_than_in_a_year(
+    library_read: PointLibrary,
+) -> None:
+    for model in library_read.model_ids():
+        point_list = library_read.point_list(model)
+        everything = frozenset(point.id for point in point_list.points)
+        waits = frozenset(
+            point.id for point in point_list.kept_by(Keeper.BENCH) if not cannot_wait(point)
+        )
+        first = Service(on=LAST_YEAR, done=everything)
+
+        def following(*services: Service, of: PointList = point_list) -> date:
+            return day_of_next(Machine(point_list=of, services=services))
+
+        whole = following(first, Service(on=TODAY, done=everything))
+        less = following(first, Service(on=TODAY, done=everything - waits, left_out=waits))
+        year = OpenDays().latest_open(add_months(TODAY, 12))
+        assert less >= min(whole, year), model
+        assert less <= max(whole, year), model

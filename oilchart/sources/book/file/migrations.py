@@ -55,6 +55,12 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "VARCHAR NOT NULL, hours VARCHAR, days INTEGER, accepted_on DATE NOT NULL, found "
         "VARCHAR NOT NULL, found_on DATE NOT NULL, PRIMARY KEY (machine_id, point_id))",
     ),
+    5: (
+        "ALTER TABLE service ADD COLUMN whole INTEGER DEFAULT '1' NOT NULL",
+        "ALTER TABLE service ADD COLUMN complete INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE service ADD COLUMN back_on DATE",
+        "ALTER TABLE service_point ADD COLUMN planned INTEGER DEFAULT '1' NOT NULL",
+    ),
 }
 
 
