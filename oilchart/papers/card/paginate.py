@@ -27,14 +27,13 @@ def poured(
         if pages[-1] and height_of(pages[-1]) + height_of(chain) > room + 0.01:
             if _is_gap(chain):
                 continue
+            again = [] if chain[0].again is None else [repeated(chain[0].again)]
             begun = list(above[len(pages)]) if len(pages) < len(above) else []
             # a page full of pictures
-            while begun and height_of(begun) + height_of(chain) > rooms[-1]:
+            while begun and height_of([*begun, *again, *chain]) > rooms[-1]:
                 pages.append(begun)
                 begun = list(above[len(pages)]) if len(pages) < len(above) else []
-            pages.append(
-                [*begun, *([repeated(chain[0].again)] if chain[0].again is not None else [])]
-            )
+            pages.append([*begun, *again])
         if not _is_gap(chain) or pages[-1]:
             pages[-1] += chain
     return pages
