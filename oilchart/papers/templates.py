@@ -13,8 +13,15 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateSyntaxError
+from jinja2 import (
+    Environment,
+    FileSystemLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateSyntaxError,
+)
 from jinja2.environment import TemplateModule
+from jinja2.loaders import split_template_path
 from jinja2.runtime import BlockReference, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Cycler, Joiner, Namespace
@@ -51,9 +58,45 @@ def _is_record(value: object) -> bool:
     )
 
 
+class _LeadsOutside(TemplateError):
+    """A template is a link to what lies in none of the folders of templates."""
+
+
+class _FilesOfFolders(FileSystemLoader):
+    """Reads templates from files that lie in the folders of templates, wherever links lead."""
+
+    def __init__(self, folders: Sequence[Path], below: str) -> None:
+        # some editors begin a file with a mark
+        super().__init__([folder / below for folder in folders], encoding="utf-8-sig")
+        self._folders = folders
+
+    def get_source(
+        self, environment: Environment, template: str
+    ) -> tuple[str, str, Callable[[], bool]]:
+        """Read a template.
+
+        Raises:
+            TemplateNotFound; _LeadsOutside
+        """
+        searched = [Path(folder) for folder in self.searchpath]
+        file = file_of(str(Path(*split_template_path(template))), searched)
+        if file.is_file():
+            place = file.resolve()
+            if not any(place.is_relative_to(folder.resolve()) for folder in self._folders):
+                raise _LeadsOutside(
+                    f"{file}: leads to {place}, outside the folder of templates: "
+                    "put a copy in the place of the link, or take it away"
+                )
+        return super().get_source(environment, template)
+
+
 @cache
 def environment(
-    folders: tuple[Path, ...], cleaned: Callable[[object], object], *, autoescape: bool
+    folders: tuple[Path, ...],
+    cleaned: Callable[[object], object],
+    *,
+    autoescape: bool,
+    below: str = "",
 ) -> Templates:
     """What fills templates in.
 
@@ -61,10 +104,10 @@ def environment(
         folders: an earlier one wins, file by file.
         cleaned: makes each value fit for its medium.
         autoescape: the medium is HTML.
+        below: the folder in each of these in which the templates lie.
     """
     return Templates(
-        # some editors begin a file with a mark
-        loader=FileSystemLoader(folders, encoding="utf-8-sig"),
+        loader=_FilesOfFolders(folders, below),
         autoescape=autoescape,
         undefined=StrictUndefined,
         finalize=cleaned,
@@ -89,6 +132,8 @@ def template_fault(
         for frame in traceback.extract_tb(error.__traceback__)
         if frame.filename.endswith(Path(name).suffix)
     ]
+    if isinstance(error, _LeadsOutside):
+        return str(error)
     if isinstance(error, TemplateSyntaxError):
         return f"{error.filename or error.name}: line {error.lineno}: {error.message}: {remedy}"
     if isinstance(error, UnicodeDecodeError):

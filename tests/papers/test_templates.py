@@ -256,3 +256,48 @@ def test_a_template_takes_in_no_file_but_those_beside_it(
         checklist_page(HERON, [folder, packaged("templates")])
     [fault] = refusal.value.faults
     assert fault.startswith(f"{folder / 'checklist.html'}: line 2: ")
+
+
+@pytest.mark.parametrize("link", ["secret.txt", "shared", "letters/secret.txt"])
+@pytest.mark.parametrize("how", ["include", "extends", "style", "page", "letter"])
+def test_a_template_takes_in_no_file_that_a_link_beside_it_leads_to_elsewhere(
+    tmp_path: Path, how: str, link: str
+) -> None:
+    elsewhere, folder = tmp_path / "elsewhere", tmp_path / "templates"
+    (folder / "letters").mkdir(parents=True)
+    elsewhere.mkdir()
+    secret = elsewhere / "secret.txt"
+    secret.write_text("Secret\n\nsecret\n\nsecret", encoding="utf-8")
+    (folder / link).symlink_to(elsewhere if link == "shared" else secret)
+    taken = "shared/secret.txt" if link == "shared" else link
+    page = folder / "checklist.html"
+    if how in ("include", "extends"):
+        page.write_text(f"\n{{% {how} '{taken}' %}}\n", encoding="utf-8")
+    linked = {"style": folder / "checklist.css", "page": page}.get(how)
+    if how == "letter":
+        linked = folder / "letters" / "service.txt"
+    if linked is not None:
+        linked.symlink_to(folder / taken)
+    with pytest.raises(FaultyList) as refusal:
+        if how == "letter":
+            wording("service", [folder, packaged("templates")], {})
+        else:
+            checklist_page(HERON, [folder, packaged("templates")])
+    [fault] = refusal.value.faults
+    assert fault.startswith(
+        f"{linked or folder / taken}: leads to {secret}, outside the folder of "
+    )
+
+
+def test_templates_may_be_links_to_each_other_and_their_folder_one_to_elsewhere(
+    tmp_path: Path,
+) -> None:
+    elsewhere, folder = tmp_path / "elsewhere", tmp_path / "templates"
+    (elsewhere / "letters").mkdir(parents=True)
+    folder.symlink_to(elsewhere)
+    (folder / "plain.txt").write_text("Subject\n\nWords\n\nRegards", encoding="utf-8")
+    (folder / "letters" / "service.txt").symlink_to(folder / "plain.txt")
+    (folder / "checklist.css").symlink_to(packaged("templates") / "checklist.css")
+    assert wording("service", [folder], {}).subject == "Subject"
+    shipped = checklist_page(HERON, [packaged("templates")])
+    assert checklist_page(HERON, [folder, packaged("templates")]) == shipped

@@ -16,6 +16,7 @@ from oilchart.papers.cleaning import printable
 from oilchart.papers.templates import environment, file_of, template_fault
 
 REMEDY = "mend that line, or take the file away for the shipped text"
+LETTERS = "letters"
 LIST_MARK = "- "
 
 
@@ -49,8 +50,7 @@ def wording(name: str, templates: Sequence[Path], values: Mapping[str, object]) 
     Raises:
         FaultyList: the template cannot be used, with file and line.
     """
-    folders = [folder / "letters" for folder in templates]
-    text = _filled(f"{name}.txt", folders, values)
+    text = _filled(f"{name}.txt", templates, values)
     lines = [line.strip() for line in text.splitlines()]
     blocks: list[list[str]] = [[]]
     for line in lines:
@@ -60,7 +60,7 @@ def wording(name: str, templates: Sequence[Path], values: Mapping[str, object]) 
             blocks.append([])
     blocks = [block for block in blocks if block]
     if len(blocks) < 3:
-        place = file_of(f"{name}.txt", folders)
+        place = file_of(f"{name}.txt", _letter_folders(templates))
         raise FaultyList(
             [
                 f"{place}: has no letter in it: write a subject, paragraphs and a closing, "
@@ -87,14 +87,20 @@ def _paragraphs(block: Sequence[str]) -> list[Paragraph]:
     return parts
 
 
-def _filled(name: str, folders: Sequence[Path], values: Mapping[str, object]) -> str:
+def _letter_folders(templates: Sequence[Path]) -> list[Path]:
+    return [folder / LETTERS for folder in templates]
+
+
+def _filled(name: str, templates: Sequence[Path], values: Mapping[str, object]) -> str:
     try:
         # it is text: the PDF's ink takes any letter as it is
-        files = environment(tuple(folders), _on_one_line, autoescape=False)
+        files = environment(tuple(templates), _on_one_line, autoescape=False, below=LETTERS)
         return files.get_template(name).render(values)
     # a template is a program of its writer: whatever goes wrong in it is told with its line
     except Exception as error:
-        raise FaultyList([template_fault(error, name, folders, REMEDY)]) from None
+        raise FaultyList(
+            [template_fault(error, name, _letter_folders(templates), REMEDY)]
+        ) from None
 
 
 def _on_one_line(value: object) -> object:
