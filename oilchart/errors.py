@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import errno
 import unicodedata
 from collections.abc import Iterable
 
@@ -108,6 +109,17 @@ class CannotWrite(OilchartError):
         elif not recorded:
             parts.insert(1, "nothing was changed")
         return "; ".join(parts)
+
+
+def elsewhere(error: OSError, choose: str) -> str:
+    """What to do about a place that cannot be written to.
+
+    Args:
+        choose: another place, like "name a file".
+    """
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return f"make room on the disk, or {choose} on another"
+    return f"{choose} you may write to"
 
 
 def one_line(text: str) -> str:

@@ -10,7 +10,7 @@ from contextlib import ExitStack, contextmanager
 from functools import partial
 from pathlib import Path
 
-from oilchart.errors import CannotWrite
+from oilchart.errors import CannotWrite, elsewhere
 from oilchart.shop.folder import own_file_at
 from oilchart.sources.files.whole_file import make_folders, prepared_file
 
@@ -52,7 +52,7 @@ def _told(path: Path) -> Iterator[None]:
         yield
     except OSError as error:
         raise CannotWrite(
-            path, f"cannot be written: {error.strerror}", "name a file you may write to"
+            path, f"cannot be written: {error.strerror}", elsewhere(error, "name a file")
         ) from None
 
 

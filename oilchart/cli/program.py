@@ -27,6 +27,7 @@ from oilchart.errors import (
     OilchartError,
     UnreadableWords,
     WrongValue,
+    elsewhere,
     nearest,
     quoted,
 )
@@ -224,7 +225,10 @@ def _trouble(error: OSError) -> str:
     """What is wrong with a folder, or with where the answer goes."""
     if error.filename is None and is_recorded():
         return f"what was to be said could not be written to stdout: {error.strerror}"
-    return f"{error.filename or 'stdout'}: cannot be used: {error.strerror}"
+    if error.filename is None:
+        remedy = elsewhere(error, "choose a file")
+        return f"stdout: cannot be used: {error.strerror}; {remedy}"
+    return f"{error.filename}: cannot be used: {error.strerror}"
 
 
 def _ready_stdout() -> None:

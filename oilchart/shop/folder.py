@@ -17,7 +17,7 @@ from oilchart.core.due.allowances import AllowanceCache
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
-from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue
+from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue, elsewhere
 from oilchart.sources.book.file.opening import Book, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
@@ -187,7 +187,7 @@ def make_shop(
         write_whole_file(settings_path, settings.encode())
     except OSError as error:
         raise BookFault(
-            f"{folder}: cannot be made: {error.strerror}; choose a folder you may write to"
+            f"{folder}: cannot be made: {error.strerror}; {elsewhere(error, 'choose a folder')}"
         ) from None
     make_book(folder / BOOK_FILE, namespace=namespace or str(uuid.uuid4()))
     return Shop(folder, today)

@@ -171,15 +171,18 @@ def test_what_leads_in_a_circle_or_has_no_room_is_told_in_one_line(
     run: Run, tmp_path: Path
 ) -> None:
     (tmp_path / "loop.html").symlink_to("loop.html")
-    for out, why in (
-        ("loop.html", "Too many levels of symbolic links"),
-        ("/dev/full", "No space left on device"),
+    for out, why, remedy in (
+        ("loop.html", "Too many levels of symbolic links", "name a file you may write to"),
+        (
+            "/dev/full",
+            "No space left on device",
+            "make room on the disk, or name a file on another",
+        ),
     ):
         result = run(*PAGE, "-o", out)
         assert (result.exit_code, result.stderr) == (
             1,
-            f"oilchart: {out}: cannot be written: {why}; nothing was changed; name a file you may "
-            "write to\n",
+            f"oilchart: {out}: cannot be written: {why}; nothing was changed; {remedy}\n",
         )
     assert (tmp_path / "loop.html").is_symlink()
 

@@ -193,7 +193,8 @@ def test_a_file_that_cannot_take_its_place_any_more_is_told_as_recorded_and_numb
     assert (result.exit_code, result.stdout, result.stderr) == (
         1,
         "",
-        f"oilchart: recorded; c.ics: cannot be written: {NO_ROOM}; name a file you may write to\n",
+        f"oilchart: recorded; c.ics: cannot be written: {NO_ROOM}; "
+        "make room on the disk, or name a file on another\n",
     )
     kept = rows_in(changed_shop.folder / "shop.db")
     assert kept != before

@@ -27,6 +27,7 @@ from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, all_owners
 from tests.builders.snapshot import everything_in, rows_in
+from tests.builders.struck import with_call
 from tests.conftest import Run
 
 PROGRAM = [sys.executable, "-m", "oilchart"]
@@ -414,5 +415,18 @@ def test_a_demo_is_made_neither_among_other_things_nor_where_another_program_mak
     with closing(sqlite3.connect(tmp_path / "shop" / MARK, isolation_level=None)) as other:
         other.execute("BEGIN EXCLUSIVE")
         refused = run("demo", "shop", today=None)
-    assert refused.stderr.startswith("oilchart: shop: another program may be making a demo there")
+    assert refused.stderr == (
+        "oilchart: shop: another program is making a demo there; choose another folder\n"
+    )
     assert run("demo", "shop", today=None).exit_code == 0
+
+
+def test_a_demo_on_a_full_disk_says_so_and_leaves_nothing(tmp_path: Path) -> None:
+    folder = tmp_path / "shop"
+    ended = with_call("demo", str(folder), call="pwrite64", number=1, fate="error=ENOSPC")
+    assert (ended.code, ended.stderr) == (
+        1,
+        f"oilchart: {folder}: cannot be made: No space left on device; "
+        "make room on the disk, or choose a folder on another\n",
+    )
+    assert everything_in(tmp_path) == {}

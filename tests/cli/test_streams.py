@@ -147,7 +147,7 @@ def test_a_file_that_cannot_be_written_whole_is_left_as_it_was(
         1,
         "",
         "oilchart: card.pdf: cannot be written: No space left on device; nothing was changed; "
-        "name a file you may write to\n",
+        "make room on the disk, or name a file on another\n",
     )
     assert everything_in(tmp_path) == {"card.pdf": b"the old card"}
 
@@ -235,7 +235,8 @@ def test_a_stdout_without_room_is_told_in_one_line(words: str) -> None:
         )
     assert (result.returncode, result.stderr) == (
         1,
-        "oilchart: stdout: cannot be used: No space left on device\n",
+        "oilchart: stdout: cannot be used: No space left on device; "
+        "make room on the disk, or choose a file on another\n",
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import re
 import sqlite3
 from collections.abc import Iterator
@@ -9,7 +11,7 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from oilchart.ending import forget_recorded, in_hand
-from oilchart.errors import BookFault
+from oilchart.errors import BookFault, elsewhere
 from oilchart.shop.folder import BOOK_FILE, OUT_FOLDER, refuse_own_file_at
 from oilchart.sources.files.settings import SETTINGS_FILE
 from oilchart.sources.files.whole_file import make_folders
@@ -42,7 +44,7 @@ def demo_being_made(folder: Path, settings: str, papers: re.Pattern[str]) -> Ite
         except OSError as error:
             making.undo()
             raise BookFault(
-                f"{folder}: cannot be made: {error.strerror}; choose a folder you may write to"
+                f"{folder}: cannot be made: {error.strerror}; {elsewhere(error, 'choose a folder')}"
             ) from None
         except BaseException:
             making.undo()
@@ -63,7 +65,8 @@ class _Making:
 
     def begin(self) -> None:
         """Take the folder, and remove what is left there of a demo that was cut off."""
-        if not self.mark.is_file():
+        was_begun = self.mark.is_file()
+        if not was_begun:
             self._refuse_what_is_there()
             make_folders(self.folder)
         hold = sqlite3.connect(
@@ -76,9 +79,17 @@ class _Making:
             hold.execute("BEGIN EXCLUSIVE")
         except sqlite3.Error as error:
             hold.close()
+            code = error.sqlite_errorcode & 0xFF  # the rest of it says more than is needed
+            if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+                raise BookFault(
+                    f"{self.folder}: another program is making a demo there; choose another folder"
+                ) from None
+            if not was_begun:
+                self.mark.unlink(missing_ok=True)
+            if code == sqlite3.SQLITE_FULL:
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)) from None
             raise BookFault(
-                f"{self.folder}: another program may be making a demo there ({error}); "
-                "choose another folder"
+                f"{self.folder}: cannot be made: {error}; choose a folder you may write to"
             ) from None
         foreign = [path for path in self._paths() if not self._is_ours(path)]
         if foreign:

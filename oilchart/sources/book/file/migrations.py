@@ -8,7 +8,7 @@ import os
 import sqlite3
 from pathlib import Path
 
-from oilchart.errors import BookFault
+from oilchart.errors import BookFault, elsewhere
 from oilchart.sources.files.whole_file import write_new_file
 
 # What makes a book of one schema less into one of the schema named.
@@ -105,5 +105,5 @@ def _copy(book: sqlite3.Connection, path: Path, version: int) -> None:
     except OSError as error:
         raise BookFault(
             f"{path}: no copy of it can be made: {error.strerror}; nothing was changed; "
-            "choose a folder you may write to"
+            f"{elsewhere(error, 'choose a folder')}"
         ) from None

@@ -15,7 +15,7 @@ from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import StaticPool
 
 from oilchart.ending import recording
-from oilchart.errors import BookFault, NoBook, one_line
+from oilchart.errors import BookFault, NoBook, elsewhere, one_line
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
@@ -116,7 +116,7 @@ def make_book(path: Path, *, namespace: str) -> None:
         ) from None
     except OSError as error:
         raise BookFault(
-            f"{path}: cannot be made: {error.strerror}; choose a folder you may write to"
+            f"{path}: cannot be made: {error.strerror}; {elsewhere(error, 'choose a folder')}"
         ) from None
 
 
