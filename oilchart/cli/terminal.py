@@ -10,8 +10,9 @@ from typing import TextIO
 
 # the colours of our own tables (papers/screen.py), and whatever else a terminal would obey: control
 # characters but for line ends and tabs, and those that turn a line round
+TURNING = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 _COLOURS = r"\x1b\[(?:[012]|3[1236])(?:;3[1236])?m"
-_STEERING = r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]"
+_STEERING = rf"[\x00-\x08\x0b-\x1f\x7f-\x9f{TURNING}]"
 _FOUND = re.compile(f"({_COLOURS})|{_STEERING}")
 
 

@@ -12,6 +12,7 @@ import click
 
 from oilchart import bounds
 from oilchart.cli.invocation import Invocation
+from oilchart.cli.terminal import TURNING
 from oilchart.errors import can_be_seen, quoted
 
 _STRETCH = rf"(\d{{1,{bounds.STRETCH_DIGITS}}})\s*(d|days?|w|weeks?)?"
@@ -48,7 +49,8 @@ class DayType(click.ParamType[Any]):
 
 
 class WordsType(click.ParamType[Any]):
-    """Words on one line, without control characters.
+    """Words on one line, without control characters; marks that only turn a line round are left
+    out, since letters that are read from the right need none.
 
     Args:
         most: letters that are taken.
@@ -72,6 +74,7 @@ class WordsType(click.ParamType[Any]):
         )
         if plain and not can_be_seen(plain):
             self.fail("has no letter that can be seen", param, ctx)
+        plain = " ".join(re.sub(f"[{TURNING}]", "", plain).split())
         if not plain and not self._may_be_empty:
             self.fail("is empty", param, ctx)
         if len(plain) > self._most:

@@ -199,8 +199,8 @@ def test_a_title_is_told_and_kept_on_one_line_and_the_first_of_two_counts(
 
 def test_what_a_text_would_steer_a_terminal_with_is_a_blank_and_colours_stay() -> None:
     assert harmless("\x1b[1;31m▲ overdue\x1b[0m\tline\n") == "\x1b[1;31m▲ overdue\x1b[0m\tline\n"
-    steered = "a\x1b]0;pwn\x07b\x1b[2Jc\rd\x9b5me\u202ef\x1b[8mg\x00"
-    assert harmless(steered) == "a ]0;pwn b [2Jc d 5me f [8mg "
+    steered = "a\x1b]0;pwn\x07b\x1b[2Jc\rd\x9b5me\u202ef\x1b[8mg\x00\u200fh"
+    assert harmless(steered) == "a ]0;pwn b [2Jc d 5me f [8mg  h"
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 """Awkward names, notes and complaints on every paper: none stops it but for a reason told in a
-line, none becomes a part of a page, and lists for other programs have them as they were typed."""
+line, none becomes a part of a page, and lists for other programs have them as they were typed,
+but for signs that turn a line round."""
 
 from __future__ import annotations
 
@@ -46,6 +47,9 @@ from tests.builders.records import a_record, an_owner
 from tests.conftest import Run
 from tests.counts import counted
 
+TURNING = (  # Source: Unicode Standard Annex 9, 2 "Directional Formatting Characters"
+    "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+)
 OURS = [packaged("templates")]
 TRICKS = (
     "</script><script>x</script>",
@@ -141,6 +145,27 @@ def test_no_words_become_a_part_of_a_page(words: str, name: str) -> None:
     assert not {"\x1b", "\x00", "\u202e", "\u2066"} & set(page)
 
 
+def test_no_sign_that_turns_a_line_round_gets_into_the_book(fresh_shop: Shop, run: Run) -> None:
+    def said(*words: str) -> str:
+        told = run(*words, shop=fresh_shop.folder)
+        assert told.exit_code == 0, told.stderr
+        assert not set(TURNING) & set(told.stdout + told.stderr)
+        return told.stdout
+
+    for number, sign in enumerate(TURNING, start=1):
+        name = f" {sign}{sign} רות אבן{sign} (Ru{sign}th) "
+        assert said("owner", "add", name) == f"OW-{number:03} רות אבן (Ruth)\n"
+        refused = run("owner", "edit", "OW-001", "--phone", f" {sign} ", shop=fresh_shop.folder)
+        assert (refused.exit_code, refused.stdout) == (2, "")
+        assert "has no letter that can be seen" in refused.stderr
+    said("machine", "add", "OW-001", "heron-3", "--serial", f"H3{TURNING}1")
+    said("use", "M-001", f"5-8{TURNING} hours a week{TURNING}")
+    said("checkin", "M-001", f"{TURNING}loops", "--left", f"pedal{TURNING},case")
+    for line in ("owner show OW-001", "due --all --json", "machine show M-001"):
+        said(*line.split())
+    assert "רות אבן (Ruth)" in said("due", "--all", "--csv")
+
+
 def test_lists_have_awkward_names_as_they_were_typed_and_steer_no_terminal(
     fresh_shop: Shop, run: Run
 ) -> None:
@@ -148,7 +173,8 @@ def test_lists_have_awkward_names_as_they_were_typed_and_steer_no_terminal(
     for words in (*HOSTILE, *TRICKS):
         added = run("owner", "add", words[:200], shop=fresh_shop.folder)
         if added.exit_code == 0:
-            blanks = (" " if unicodedata.category(sign) == "Cc" else sign for sign in words[:200])
+            seen = [sign for sign in words[:200] if sign not in TURNING]
+            blanks = (" " if unicodedata.category(sign) == "Cc" else sign for sign in seen)
             names.append(" ".join("".join(blanks).split()))
             number = added.stdout.split()[0]
             assert added.stdout == f"{number} {names[-1]}\n"
