@@ -20,7 +20,7 @@ MOST_LETTERS = 60  # of the words they stand in
 FALLBACK_KEY = "[paper] fallback_fonts in shop.toml"
 
 
-RTL_REMEDY = "for their right order: pip install arabic-reshaper python-bidi"
+RTL_REMEDY = "for their right order: pip install 'oilchart[rtl]'"
 
 
 def printed(

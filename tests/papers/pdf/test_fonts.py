@@ -322,7 +322,7 @@ def test_without_the_libraries_it_is_told_what_to_install(
     monkeypatch.setattr(direction, "_LIBRARIES", ("bidi", "no_such_module"))
     assert run("card", "M-001", shop=shop).stderr.splitlines()[0] == (
         "card M-001: right-to-left words are printed in the order they are stored; "
-        "for their right order: pip install arabic-reshaper python-bidi"
+        "for their right order: pip install 'oilchart[rtl]'"
     )
 
 
