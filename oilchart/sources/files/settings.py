@@ -107,14 +107,14 @@ def read_settings(path: Path) -> Settings:
     calls_a_day, services_a_week = (
         bench.whole(key, most=bounds.PLACES) for key in ("calls_a_day", "services_a_week")
     )
-    bench.finish()
     pieces = _pieces(
         Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", table)
     )
     paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", table)
     fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
     paper = read_paper(paper_table, path.parent)
-    table.finish()
+    for each in (bench, table):  # once all is read, and it is known what stands where
+        each.finish()
     if table.faults:
         raise FaultyList(table.faults)
     return Settings(

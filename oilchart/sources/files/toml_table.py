@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from oilchart import bounds
 from oilchart.errors import FaultyList, nearest, one_line, shortened
 
+TOP = "top of the file, above its first [table]"
 _E = TypeVar("_E", bound=StrEnum)
 _T = TypeVar("_T")
 
@@ -117,6 +118,10 @@ class Table:
         self.faults: list[str] = [] if within is None else within.faults
         self.doubts: list[str] = [] if within is None else within.doubts
         self._asked: set[str] = set()
+        # the file and the tables that stand once in it, like [bench], as far as they were read
+        self._sections: dict[str, Table] = {"": self} if within is None else within._sections
+        if within is not None and (name := self.place.rpartition(": ")[2]).startswith("["):
+            self._sections[name] = self
         self._changed_at: dict[str, str] = {}
         self._values: dict[str, Any] = values if isinstance(values, dict) else {}
         if not isinstance(values, dict):
@@ -342,10 +347,19 @@ class Table:
         """Add a fault for every key that nothing asked for."""
         unknown = [key for key in self._values if key not in self._asked]
         for key in unknown[: bounds.UNKNOWN_KEYS]:
-            self.faults.append(f"{self._at(key)}: is not a known key{nearest(key, self._asked)}")
+            remedy = self._where_known(key) or nearest(key, self._asked)
+            self.faults.append(f"{self._at(key)}: is not a known key{remedy}")
         more = len(unknown) - bounds.UNKNOWN_KEYS
         if more > 0:
             self.faults.append(f"{self.place}: has {more} more keys that are not known")
+
+    def _where_known(self, key: str) -> str:
+        """Say where in the file a key stands that stands at the wrong place; empty for others."""
+        sections = self._sections if self in self._sections.values() else {}
+        known = [name for name, table in sections.items() if key in table._asked]
+        if not known:
+            return ""
+        return f" here; write it below {known[0]}" if known[0] else f" here; write it at the {TOP}"
 
     def _at(self, key: str) -> str:
         """Place and key, as a fault begins."""

@@ -163,6 +163,19 @@ def test_keys_too_deep_in_each_other_are_one_fault(tmp_path: Path) -> None:
         ('name = "B"\naddress = "12 Street"',
          'address: must be a list of words: "12 Street"; write address = ["...", "..."]'),
         ('name = "B"\nfone = "1"', "fone: is not a known key; did you mean phone?"),
+        # at the wrong place
+        ('name = "B"\nholidays = "GB-ENG"',
+         "holidays: is not a known key here; write it below [bench]"),
+        ('calls_a_day = 6\nname = "B"',
+         "calls_a_day: is not a known key here; write it below [bench]"),
+        ('name = "B"\nfooter = "x"', "footer: is not a known key here; write it below [paper]"),
+        ('name = "B"\n[bench]\nsize = "A5"',
+         "[bench]: size: is not a known key here; write it below [paper]"),
+        ('name = "B"\n[paper]\nlead_days = 7',
+         "[paper]: lead_days: is not a known key here; write it below [bench]"),
+        ('name = "B"\n[paper]\nphone = "1"',
+         "[paper]: phone: is not a known key here; write it at the top of the file, above its "
+         "first [table]"),
         ('name = "B"\nbench = 5',
          "[bench]: is not a table: 5; write it as a table of key = value lines"),
         # the bench
@@ -191,7 +204,7 @@ def test_a_fault_of_the_settings_names_key_value_and_remedy(
 ) -> None:
     whole = (
         toml
-        if not fault.startswith("[bench]: ") or toml.startswith("name")
+        if not fault.startswith("[bench]: ") or "name = " in toml
         else f'name = "B"\n[bench]\n{toml}'
     )
     assert faults(tmp_path, whole) == [fault]
