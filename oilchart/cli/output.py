@@ -64,9 +64,30 @@ def _is_device(path: Path) -> bool:
     return not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)
 
 
+def refuse_lasting_file(path: Path, shop: Path) -> None:
+    """Refuse the place of a shop's own file, or of a database of any program.
+
+    Raises:
+        CannotWrite
+    """
+    with _told(path):
+        _place_to_write(path, shop)
+
+
 def _free_place(path: Path, shop: Path) -> Path:
-    """The place of a file behind all links, in a folder that is there; that of a shop's own file or
-    of a database of any program is refused.
+    """The place of a file behind all links, in a folder that is there.
+
+    Raises:
+        CannotWrite, OSError
+    """
+    place = _place_to_write(path, shop)
+    make_folders(place.parent)
+    return place
+
+
+def _place_to_write(path: Path, shop: Path) -> Path:
+    """The place of a file behind all links; that of a shop's own file or of a database of any
+    program is refused.
 
     Raises:
         CannotWrite, OSError
@@ -81,5 +102,4 @@ def _free_place(path: Path, shop: Path) -> Path:
         with place.open("rb") as file:
             if file.read(len(DATABASE_BEGINS)) == DATABASE_BEGINS:
                 raise CannotWrite(path, "is an SQLite database", "name another file")
-    make_folders(place.parent)
     return place

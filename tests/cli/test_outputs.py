@@ -18,6 +18,7 @@ from oilchart.cli.output import prepared
 from oilchart.errors import CannotWrite
 from oilchart.shop.folder import Shop
 from tests.builders.commands import commands_of
+from tests.builders.snapshot import everything_in
 from tests.builders.struck import with_call
 from tests.conftest import Run
 
@@ -90,10 +91,22 @@ def test_a_check_in_is_recorded_and_its_tag_not_written_over_the_shop_book(
     assert run("tag", "M-001", shop=shop).exit_code == 0
 
 
-def test_a_draft_is_written_over_nothing_at_all(shop: Path, run: Run) -> None:
-    result = run(*shlex.split(DRAFT), "-o", shop / "shop.db", shop=shop)
-    assert result.stderr.startswith(f"oilchart: {shop}/shop.db: there is a list already; ")
-    assert run("owner", "list", shop=shop).exit_code == 0
+def test_a_draft_is_written_over_nothing_at_all(shop: Path, run: Run, tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("Dear Ida", encoding="utf-8")
+    shutil.copyfile(shop / "shop.db", tmp_path / "other.db")
+    changed, another = "nothing was changed", "name another file"
+    for out, why in {
+        shop / "shop.db": f"is the shop's own shop.db; {changed}; {another}",
+        shop / "shop.toml": f"is the shop's own shop.toml; {changed}; {another}",
+        Path("other.db"): f"is an SQLite database; {changed}; {another}",
+        Path("letter.txt"): f"there is a file already; {changed}; choose another name, or write to "
+        "another file with -o",
+        shop: f"cannot be written: Is a directory; {changed}; name a file you may write to",
+    }.items():
+        before = everything_in(tmp_path)
+        result = run(*shlex.split(DRAFT), "-o", out, shop=shop)
+        assert (result.exit_code, result.stderr) == (1, f"oilchart: {out}: {why}\n")
+        assert everything_in(tmp_path) == before
 
 
 @pytest.mark.parametrize("name", OWN)

@@ -11,6 +11,7 @@ import click
 from oilchart.cli.batch import STDOUT
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option, out_option
+from oilchart.cli.output import refuse_lasting_file
 from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
 from oilchart.core.point_lists.mechanisms import going_together
@@ -102,10 +103,11 @@ def draft_command(
             )
     model = file_name_of(name)
     path = out or (app.folder / "points" / "models" if app.is_in_shop else Path()) / f"{model}.toml"
-    if path != STDOUT and path.exists():
+    if path != STDOUT and path.is_file():
+        refuse_lasting_file(path, app.folder)
         raise CannotWrite(
             path,
-            "there is a list already",
+            "there is a file already",
             "choose another name, or write to another file with -o",
         )
     values = {

@@ -92,7 +92,7 @@ def test_a_draft_is_never_written_over_a_list_and_needs_mechanisms_that_are_ther
     before = (fresh_shop.folder / "points" / "models" / "wren-9.toml").read_bytes()
     refused = drafted(run, "Wren 9", shop=fresh_shop)
     assert (
-        refused.exit_code == 1 and "there is a list already; nothing was changed" in refused.stderr
+        refused.exit_code == 1 and "there is a file already; nothing was changed" in refused.stderr
     )
     assert (fresh_shop.folder / "points" / "models" / "wren-9.toml").read_bytes() == before
     wrong = run("models", "draft", "Wren 9", "--mechanism", "strait-head")
