@@ -267,6 +267,18 @@ def test_a_folder_that_is_no_shop_is_refused_and_stays_empty(
     )
 
 
+@pytest.mark.parametrize("words", ["due", "owner add Ida", "calendar -o x.ics"])
+def test_a_folder_in_the_place_of_the_shop_book_is_told_as_one(
+    words: str, refused: Callable[..., list[str]], tmp_path: Path
+) -> None:
+    (tmp_path / "shop.db").mkdir()
+    [line] = refused(*words.split())
+    assert line == (
+        "shop.db: is a folder, where the shop book should be; move it away, and bring back a copy "
+        "of the book"
+    )
+
+
 @pytest.mark.parametrize("name", ["nowhere", "a file", "two\nlines", "n" * 300, "a file/below"])
 def test_a_shop_that_is_nowhere_is_refused(
     name: str, refused: Callable[..., list[str]], tmp_path: Path

@@ -114,6 +114,20 @@ def test_on_a_full_disk_writing_is_refused_in_one_line(shop: Path, run: Run) -> 
     assert rows_in(shop / "shop.db") == before
 
 
+@pytest.mark.parametrize("words", ["owner add Olga", "calendar -o -"])
+def test_in_a_closed_folder_what_keeps_something_is_refused_with_the_reason(
+    words: str, shop: Path, closed: None, without_files_beside: None, run: Run
+) -> None:
+    refused = run(*words.split(), shop=shop)
+    assert (refused.exit_code, refused.stdout, refused.stderr) == (
+        1,
+        "",
+        f"oilchart: {shop}/shop.db: its folder cannot be written to, and this command keeps what "
+        "it does in the book; nothing was changed; use the shop where its folder can be written "
+        "to\n",
+    )
+
+
 @pytest.mark.parametrize("kilobytes", [0, 4, 8, 16, 32, 64, 128])
 def test_with_little_room_a_service_is_recorded_whole_or_refused_in_one_line(
     kilobytes: int, demo_shop: Shop, run: Run

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import re
 import sqlite3
 import uuid
@@ -145,8 +146,14 @@ def open_book(path: Path, *, writing: bool) -> Engine:
     Raises:
         NoBook; BookFault: it is none, or it was written by a newer oilchart.
     """
-    if not path.is_file():
+    if not path.exists():
         raise NoBook(f"{path}: there is no shop book")
+    if not path.is_file():
+        what = "a folder" if path.is_dir() else "no file"
+        raise BookFault(
+            f"{path}: is {what}, where the shop book should be; move it away, and bring back a "
+            "copy of the book"
+        )
     engine, version = _opened(path, writing=writing)
     if version < schema.SCHEMA_VERSION:
         try:
@@ -171,6 +178,11 @@ def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
         )
     if code in (sqlite3.SQLITE_ERROR, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT):
         return _damaged(path, cause)
+    if not os.access(path.parent, os.W_OK):
+        return BookFault(
+            f"{path}: its folder cannot be written to, and this command keeps what it does in the "
+            "book; nothing was changed; use the shop where its folder can be written to"
+        )
     return BookFault(
         f"{path}: {cause}; nothing was changed; see that the folder can be written to and has room"
     )
