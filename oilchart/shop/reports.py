@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from oilchart.core.days import add_days
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
@@ -13,6 +14,8 @@ from oilchart.shop.machines import named
 from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.words.reader import read_report
+
+HOURS_HOLD_DAYS = 28  # before an owner is asked again; common practice, no source
 
 
 def add(book: Book, shop: Shop, machine: str, words: str, on: date) -> tuple[MachineRecord, Report]:
@@ -24,6 +27,15 @@ def add(book: Book, shop: Shop, machine: str, words: str, on: date) -> tuple[Mac
     shop.refuse_day_to_come(on, "the day it was said")
     record = named(book, machine)
     return record, keep(book, shop, record, words, on)
+
+
+def hours_told(record: MachineRecord, on: date) -> bool:
+    """Whether an owner need not be asked for the hours on a day: they told them then or not long
+    before."""
+    return any(
+        report.tells_hours and report.said >= add_days(on, -HOURS_HOLD_DAYS)
+        for report in record.reports
+    )
 
 
 def keep(book: Book, shop: Shop, record: MachineRecord, words: str, on: date) -> Report:

@@ -103,6 +103,25 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
     ] != ["in the shop"]
 
 
+@pytest.mark.parametrize(
+    ("words", "said", "asked"),
+    [
+        ("6 hours a week", TODAY, False),
+        ("meter 412 hours", date(2026, 10, 28), False),
+        ("none", date(2026, 10, 28), False),
+        ("40 hours since 2026-09-01", date(2026, 10, 27), True),
+        # what says nothing of the hours
+        ("mostly zigzag; idle Jul-Aug; oils it", TODAY, True),
+    ],
+)
+def test_hours_that_were_told_in_the_last_four_weeks_are_not_asked_for_at_check_in(
+    words: str, said: date, asked: bool, ida: Shop, run: Run
+) -> None:
+    record_use(ida, "M-001", words, said)
+    told = run("checkin", "M-001", "squeaks", shop=ida.folder).stdout
+    assert ("Still to ask: the hours." in told) == asked
+
+
 def test_hours_and_serial_are_taken_down_at_check_in(ida: Shop, run: Run) -> None:
     words = ("checkin", "M-001", "squeaks", "--serial", "H3-9", "--use", "2 hours a week")
     assert "Still to ask" not in run(*words, shop=ida.folder).stdout

@@ -14,7 +14,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.errors import CannotWrite, OilchartError
-from oilchart.shop import jobs, machines
+from oilchart.shop import jobs, machines, reports
 
 
 @click.command("checkin")
@@ -53,8 +53,8 @@ def checkin_command(
     rests, and nobody is rung about it.
 
     A tag is written for it, with its number as a code; the command tag writes it once more. On a
-    screen the serial number, if it is not known, and the hours are asked for; an empty answer
-    leaves them out.
+    screen the serial number, if it is not known, and the hours, if they were not told in the last
+    28 days, are asked for; an empty answer leaves them out.
 
     Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
     """
@@ -65,7 +65,7 @@ def checkin_command(
             record = machines.named(book, machine)
         if serial is None and not record.serial:
             serial = _asked("Serial number", LINE)
-        if use is None:
+        if use is None and not reports.hours_told(record, on or app.today):
             use = _asked("How much do they sew", WORDS)
     told = jobs.CheckIn(
         on=on or app.today, complaint=complaint, left_with=left, serial=serial, use=use
@@ -86,7 +86,7 @@ def checkin_command(
         raise OilchartError(f"the tag could not be written: {why}; {again}") from None
     open_questions = [
         *([] if record.serial else ["its serial number"]),
-        *([] if use else ["the hours"]),
+        *([] if reports.hours_told(record, job.in_on) else ["the hours"]),
     ]
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")

@@ -93,3 +93,8 @@ class Report:
     zigzag_share: Fraction | None = None
     pace: SewingPace | None = None
     oiling: Oiling | None = None
+
+    @property
+    def tells_hours(self) -> bool:
+        """Whether it says how much is sewn, if only by a meter."""
+        return not (self.rate is None and self.total is None and self.reading is None)
