@@ -302,7 +302,21 @@ def test_a_call_moved_in_the_calendar_program_is_promised_for_that_day(
         looked.stdout
         == "call promised for Wednesday 9 December 2026: Call Ida Brandvold: Heron 3 M-001\n"
     )
-    assert looked.stderr == "Nothing was changed (--check). 11 other entries left alone.\n"
+    before = "11 entries of the shop's own as before"
+    assert looked.stderr == f"Nothing was changed (--check). {before}.\n"
+    with_another = (
+        (tmp_path / "calls.ics")
+        .read_bytes()
+        .replace(
+            b"END:VCALENDAR",
+            b"BEGIN:VEVENT\r\nUID:1\r\nDTSTART;VALUE=DATE:20261201\r\nEND:VEVENT\r\nEND:VCALENDAR",
+        )
+    )
+    (tmp_path / "more.ics").write_bytes(with_another)
+    looked = run("calendar", "--read", "more.ics", "--check", shop=demo_shop.folder)
+    assert looked.stderr == (
+        f"Nothing was changed (--check). {before}; 1 other entry left alone.\n"
+    )
     calls = {
         row["owner"]: row
         for row in json.loads(run("calls", "--json", shop=demo_shop.folder).stdout)

@@ -37,6 +37,7 @@ class CalendarChanges:
 
     Args:
         refused: what was moved, but cannot be; each with the reason.
+        as_they_were: how many entries of the shop's own there are of which nothing is taken.
         others: how many other entries there are.
     """
 
@@ -44,6 +45,7 @@ class CalendarChanges:
     services: tuple[Move, ...]
     closures: tuple[Closure, ...]
     refused: tuple[str, ...]
+    as_they_were: int
     others: int
 
 
@@ -60,6 +62,10 @@ class _Written:
     calls: Mapping[str, int]
     services: Mapping[str, int]
     ledger: Mapping[str, LedgerEntry]
+
+    def has(self, uid: str) -> bool:
+        """Whether an entry is one of the shop's own."""
+        return uid in self.calls or uid in self.services or uid in self.ledger
 
 
 def read_in(
@@ -152,11 +158,12 @@ def _changes(
     closures: list[Closure] = []
     refused: list[str] = []
     newest = _newest(entries)
-    others = len(entries) - len(newest)
+    taken: set[int] = set()  # by their places in memory, since two may be alike
     for entry in newest:
         is_call = entry.uid in written.calls
         key = written.calls.get(entry.uid, written.services.get(entry.uid))
         if key is not None and _is_moved(entry, written.ledger.get(entry.uid)):
+            taken.add(id(entry))
             why = _cannot_be(entry, today, open_days)
             if why:
                 refused.append(f"“{entry.title}” on {entry.first}: {why}: left as it was")
@@ -164,17 +171,19 @@ def _changes(
                 move = Move(key=key, to=entry.first, title=entry.title)
                 (moved_calls if is_call else moved_services).append(move)
         elif key is None and category is not None and _closes(entry, category, today):
+            taken.add(id(entry))
             closures.append(
                 Closure(uid=entry.uid, first=entry.first, last=entry.last, why=entry.title)
             )
-        else:
-            others += 1
+    left = [entry for entry in entries if id(entry) not in taken]
+    as_they_were = sum(written.has(entry.uid) for entry in left)
     return CalendarChanges(
         calls=tuple(moved_calls),
         services=tuple(moved_services),
         closures=tuple(closures),
         refused=tuple(refused),
-        others=others,
+        as_they_were=as_they_were,
+        others=len(left) - as_they_were,
     )
 
 

@@ -207,9 +207,13 @@ def _read(app: AppContext, file: Path, *, category: str | None, only_look: bool,
         click.echo(f"shut {day_words(closure.first)}{until}: {closure.why}")
     for line in found.refused:
         click.echo(line)
-    rest = f"{counted(found.others, 'other entry', 'other entries')} left alone"
-    broken = f", {unread} that cannot be read" if unread else ""
-    click.echo(f"{'Nothing was changed (--check). ' if only_look else ''}{rest}{broken}.", err=True)
+    own, others = found.as_they_were, found.others
+    rest = [f"{counted(own, 'entry', 'entries')} of the shop's own as before"] if own else []
+    if others or unread or not own:
+        broken = f", {unread} that cannot be read" if unread else ""
+        rest.append(f"{counted(others, 'other entry', 'other entries')} left alone{broken}")
+    looked = "Nothing was changed (--check). " if only_look else ""
+    click.echo(f"{looked}{'; '.join(rest)}.", err=True)
 
 
 def _add_feed(
