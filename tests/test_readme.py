@@ -7,6 +7,7 @@ import os
 import re
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
 import tomllib
@@ -18,7 +19,8 @@ from textwrap import indent
 
 import pytest
 
-from oilchart.cli.program import COMMANDS
+from oilchart.cli.commands.due import FOUND_SOME
+from oilchart.cli.program import COMMANDS, IN_THE_WAY, STOPPED, WRONG_USAGE
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
@@ -212,6 +214,15 @@ def phrases_of_the_help() -> list[str]:
 @pytest.mark.parametrize("phrase", [*phrases_of_the_readme(), *phrases_of_the_help()])
 def test_every_phrase_shown_is_understood(phrase: str) -> None:
     assert read_report(phrase, date(2026, 11, 25), TERMS).words == phrase
+
+
+def test_the_readme_says_what_each_exit_code_means() -> None:
+    [told] = re.findall(
+        r"\| exit code \| \|\n\|---\|---\|\n((?:\|.*\n)+)", README.read_text("utf-8")
+    )
+    codes = [int(code) for line in told.splitlines() for code in line.split("|")[1].split(",")]
+    signals = [128 + each for each in (signal.SIGTERM, signal.SIGHUP)]
+    assert codes == [0, IN_THE_WAY, WRONG_USAGE, FOUND_SOME, STOPPED, *signals]
 
 
 def test_the_readme_and_the_help_show_all_there_is() -> None:

@@ -110,7 +110,7 @@ COMMANDS = {
         "--set-to it gets the day that was meant.",
     ),
 }
-OUR_ERROR, WRONG_USAGE, STOPPED = 1, 2, 130
+IN_THE_WAY, WRONG_USAGE, STOPPED = 1, 2, 130
 
 
 class _Unheard(OSError):
@@ -118,8 +118,9 @@ class _Unheard(OSError):
 
 
 class Program(LazyGroup):
-    """The group of all commands. A refusal is one line on stderr: exit 1 for ours, 2 for wrong
-    usage, 130 where an answer that was asked for is not given."""
+    """The group of all commands. A refusal is one line on stderr: exit 2 for a command line that
+    cannot be, 1 for whatever else is in the way, 130 where an answer that was asked for is not
+    given."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All names, in the order of a machine's life."""
@@ -165,18 +166,18 @@ class Program(LazyGroup):
                 WRONG_USAGE,
             )
         except click.ClickException as error:
-            code = _refuse(error.format_message(), OUR_ERROR)
+            code = _refuse(error.format_message(), IN_THE_WAY)
         except FaultyList as error:
-            code = _refuse("\n".join(error.faults), OUR_ERROR)
+            code = _refuse("\n".join(error.faults), IN_THE_WAY)
         except UnreadableWords as error:
-            code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), OUR_ERROR)
+            code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), IN_THE_WAY)
         except OilchartError as error:
-            code = _refuse(" ".join(_words(error).split()), OUR_ERROR)
+            code = _refuse(" ".join(_words(error).split()), IN_THE_WAY)
         except click.Abort:  # an answer that is asked for was refused, by the end of input
             code = _refuse("stopped; nothing was left half done", STOPPED)
         except OSError as error:  # of stdout, or of a folder that cannot even be looked into
             _leave_stdout()
-            code = OUR_ERROR
+            code = IN_THE_WAY
             if is_recorded() or not isinstance(error, BrokenPipeError | _Unheard):
                 _refuse(_trouble(error), code)
         sys.exit(code if isinstance(code, int) else 0)
