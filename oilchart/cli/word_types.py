@@ -12,7 +12,7 @@ import click
 from oilchart.core.planning.follow_up import Outcome
 from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.findings import FOUND_SIGNS, LEFT_SIGNS, Found, Left
-from oilchart.errors import nearest, one_line
+from oilchart.errors import nearest, quoted
 
 
 class FoundType(click.ParamType[Any]):
@@ -85,7 +85,7 @@ def _point_and_words(
 ) -> tuple[str, str]:
     point, equals, words = value.partition("=")
     if not equals or not point.strip() or not words.strip():
-        kind.fail(f'"{one_line(value)[:60]}": write it like hook-race-oil=dry', param, ctx)
+        kind.fail(f"{quoted(value)}: write it like hook-race-oil=dry", param, ctx)
     return point.strip(), words
 
 
@@ -105,7 +105,7 @@ def _one_of(
         if name.replace("-", " ") == plain:
             return name
     kind.fail(
-        f'"{one_line(word)[:60]}" is not known{nearest(plain, known)}; words: {", ".join(known)}',
+        f"{quoted(word)} is not known{nearest(plain, known)}; words: {', '.join(known)}",
         param,
         ctx,
     )

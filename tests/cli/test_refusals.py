@@ -491,6 +491,15 @@ def test_what_was_typed_is_repeated_without_what_would_steer_a_terminal(
         ("schedule --model {}", "model"),
         ("schedule M-001 --explain {}", "point"),
         ("due --within {}", "--within"),
+        ("serviced M-001 --found {}", "--found"),
+        ("serviced M-001 --found {}=dry", "point"),
+        ("serviced M-001 --found cords-look={}", "--found"),
+        ("serviced M-001 --left cords-look={}", "--left"),
+        ("serviced M-001 --except {}", "point"),
+        ("owner edit OW-001 --can {}", "--can"),
+        ("called OW-001 {}", "OUTCOME:"),
+        ("models show {}", "model"),
+        ("models draft Wren --mechanism {}", "mechanism"),
         ("{}", "command"),
     ],
 )
@@ -498,7 +507,7 @@ def test_what_was_typed_is_repeated_without_what_would_steer_a_terminal(
 def test_of_a_long_name_that_is_not_known_the_beginning_is_repeated(
     name: str, words: str, what: str, demo_shop: Shop, run: Run
 ) -> None:
-    given = [name if word == "{}" else word for word in words.split()]
+    given = [word.replace("{}", name) for word in words.split()]
     told = run(*given, shop=demo_shop.folder)
     assert told.exit_code in (OURS, USAGE)
     assert f'{what}{":" if what.startswith("--") else ""} "{name[:50]}' in told.stderr.replace(

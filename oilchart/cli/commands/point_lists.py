@@ -16,7 +16,7 @@ from oilchart.cli.types import NAME
 from oilchart.cli.unregistered import settings_at
 from oilchart.core.point_lists.mechanisms import going_together
 from oilchart.core.point_lists.numbering import numbers_to_keep
-from oilchart.errors import CannotWrite, FaultyList, UnknownName, nearest
+from oilchart.errors import CannotWrite, FaultyList, UnknownName, nearest, quoted
 from oilchart.papers.list_writing.draft import draft_toml
 from oilchart.papers.list_writing.drawings_sheet import drawings_sheet
 from oilchart.papers.list_writing.drawings_sheet_html import sheet_page
@@ -98,9 +98,8 @@ def draft_command(
     known = library.mechanisms()
     for mechanism in mechanisms:
         if mechanism not in known:
-            raise UnknownName(
-                f'mechanism "{mechanism}": there is no such mechanism{nearest(mechanism, known)}'
-            )
+            none_such = f"there is no such mechanism{nearest(mechanism, known)}"
+            raise UnknownName(f"mechanism {quoted(mechanism)}: {none_such}")
     model = file_name_of(name)
     path = out or (app.folder / "points" / "models" if app.is_in_shop else Path()) / f"{model}.toml"
     if path != STDOUT and path.is_file():
