@@ -154,7 +154,7 @@ def changed_shop(demo_shop: Shop, run: Run) -> Shop:
     ("owner", "call", "trouble", "said"),
     [
         (DefaultDialect, "do_commit", no_room_in_the_book, "database or disk is full; nothing was"),
-        (os, "fsync", no_room, f"cannot be written: {NO_ROOM}; nothing was changed; name a file"),
+        (os, "fsync", no_room, f"cannot be written: {NO_ROOM}; nothing was changed; make room"),
     ],
     ids=["the book", "a file"],
 )
