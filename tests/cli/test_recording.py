@@ -244,7 +244,8 @@ def test_what_is_recorded_is_told_so_where_its_answer_cannot_be_written(demo_sho
         said = said_to(full.fileno(), demo_shop, "owner", "add", "Ida Late")
         assert said == (1, f"{unsaid}{NO_ROOM}\n")
         said = said_to(full.fileno(), demo_shop, "owner", "list")
-        assert said == (1, f"oilchart: stdout: cannot be used: {NO_ROOM}\n")
+        remedy = "make room on the disk, or choose a file on another"
+        assert said == (1, f"oilchart: stdout: cannot be used: {NO_ROOM}; {remedy}\n")
     reading, writing = os.pipe()
     os.close(reading)
     said = said_to(writing, demo_shop, "owner", "add", "Ida Later")
