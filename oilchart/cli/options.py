@@ -11,9 +11,10 @@ from typing import Any
 import click
 
 from oilchart import bounds
-from oilchart.cli.types import DAY
+from oilchart.cli.types import DAY, TOLD
 from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
+from oilchart.core.records.job import Danger
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 
 out_option = click.option(
@@ -30,6 +31,34 @@ yes_option = click.option(
 can_option = click.option(
     "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
 )
+
+
+def danger_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The options by which a machine is told to be unsafe; given to the command as `unsafe`, why,
+    and `danger`."""
+
+    @functools.wraps(command)
+    def with_danger(*args: Any, unsafe: str | None, mechanical: bool, **others: Any) -> None:
+        if mechanical and not unsafe:
+            raise click.UsageError("--mechanical: says of which kind --unsafe is; give both")
+        danger = Danger.MECHANICAL if mechanical else None
+        command(*args, unsafe=unsafe, danger=danger, **others)
+
+    for option in (
+        click.option(
+            "--mechanical",
+            is_flag=True,
+            help="With --unsafe: not its mains side; it must not be used at all.",
+        ),
+        click.option(
+            "--unsafe",
+            type=TOLD,
+            metavar="WHY",
+            help="It must not be plugged in, or not be used: why. No care card until put right.",
+        ),
+    ):
+        with_danger = option(with_danger)
+    return with_danger
 
 
 def model_options(command: Callable[..., None]) -> Callable[..., None]:

@@ -61,7 +61,17 @@ COMMANDS = {
     "ready": Lazy("jobs", "Note that a machine can be collected; whom to ring is said."),
     "collected": Lazy("jobs", "Note that a machine went back to its owner; its use starts again."),
     "serviced": Lazy("services", "Record a service."),
-    "electrical": Lazy("jobs", "Record a check of a machine's mains side."),
+    "fixed": Lazy(
+        "safety",
+        "Record what was put right at a machine: a repair, which is no service and moves no day.",
+    ),
+    "electrical": Lazy("safety", "Record a check of a machine's mains side."),
+    "unsafe": Lazy(
+        "safety",
+        "Note that a machine must not be plugged in, and why; with --mechanical, or where it has "
+        "no plug, that it must not be used.",
+    ),
+    "safe": Lazy("safety", "Note that a machine that must not be used was put right, and how."),
     "schedule": Lazy(
         "schedules",
         "Show a machine's interval schedule: of a machine in the book, or of any machine of a "

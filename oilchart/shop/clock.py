@@ -59,7 +59,7 @@ def _check(shop: Shop, record: MachineRecord) -> None:
             until = "is open" if before.out_on is None else f"lasts until {before.out_on}"
             raise _in_the_way(record, f"the stay of {before.in_on} {until}")
     for first, second in pairwise(record.services):
-        if (first.on, first.note, first.findings) == (second.on, second.note, second.findings):
+        if (first.on, first.findings) == (second.on, second.findings):
             raise _in_the_way(record, f"the same service of {first.on} is in the book already")
     speed = machine_of(shop, record).speed
     for at, report in enumerate(record.reports):

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from oilchart import bounds
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.point_lists.point_list import PointList, Proof
+from oilchart.core.records.machine_record import MachineRecord, WithoutPoint
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue, elsewhere
 from oilchart.sources.book.file.opening import Book, make_book, transaction
@@ -50,7 +50,7 @@ class Shop:
         self.book_path = folder / BOOK_FILE
         self.allowances = AllowanceCache()
         self._lists_for_owners: dict[
-            tuple[tuple[str, ...], tuple[OwnInterval, ...]], PointList
+            tuple[tuple[str, ...], tuple[OwnInterval, ...], tuple[WithoutPoint, ...]], PointList
         ] = {}
 
     @contextmanager
@@ -100,15 +100,25 @@ class Shop:
         return read_settings(self.folder / SETTINGS_FILE)
 
     def list_of(self, record: MachineRecord) -> PointList:
-        """The point list of a machine of the book, as it stands for any owner.
+        """The point list of a machine of the book, as it stands for any owner, without the points
+        that it has not got, and without tests that others make.
 
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
         """
         try:
-            return self.library.point_list(record.model, record.mechanisms)
+            point_list = self.library.point_list(record.model, record.mechanisms)
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
+        return self.as_tested(point_list.without(each.point for each in record.without))
+
+    def as_tested(self, point_list: PointList) -> PointList:
+        """A list as this shop works by it: without the electrical tests where others make them."""
+        if self._settings_file.tests_mains:
+            return point_list
+        return point_list.without(
+            point.id for point in point_list.points if point.proof is Proof.ELECTRICAL
+        )
 
     def list_for_owner_of(self, record: MachineRecord) -> PointList:
         """The point list of a machine of the book, as it stands for its owner, with the intervals
@@ -117,7 +127,11 @@ class Shop:
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
         """
-        key = (record.model, *record.mechanisms, *record.owner.can), record.own_intervals
+        key = (
+            (record.model, *record.mechanisms, *record.owner.can),
+            record.own_intervals,
+            record.without,
+        )
         if key not in self._lists_for_owners:
             self._lists_for_owners[key] = with_shorter_intervals(
                 self.list_of(record).for_owner(record.owner.can), record.own_intervals

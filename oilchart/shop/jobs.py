@@ -1,5 +1,4 @@
-"""Stays of machines in the shop: one comes in, waits, is ready, is collected, and its mains side is
-checked."""
+"""Stays of machines in the shop: one comes in, waits, is ready, is collected."""
 
 from __future__ import annotations
 
@@ -8,10 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
-from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
+from oilchart.core.records.job import Danger, Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError, WrongValue
-from oilchart.shop import reports
+from oilchart.shop import reports, safety
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named
 from oilchart.sources.book.file.opening import Book
@@ -26,6 +25,8 @@ class CheckIn:
         left_with: what is left with it: pedal, case.
         serial: its serial number, where it was not known or is another.
         use: what the owner says of their sewing, where they were asked.
+        unsafe: why it must not be plugged in or used; empty where nothing is known against it.
+        danger: of which kind that is; None where the machine itself tells.
     """
 
     on: date
@@ -33,6 +34,18 @@ class CheckIn:
     left_with: tuple[str, ...] = ()
     serial: str | None = None
     use: str | None = None
+    unsafe: str = ""
+    danger: Danger | None = None
+
+
+class NothingRecorded(OilchartError):
+    """A machine is to be ready after a stay in which nothing was recorded."""
+
+    def __init__(self, machine: str, job: Job) -> None:
+        super().__init__(
+            f"{machine}: nothing was recorded in its stay since {job.in_on}: no service, no "
+            "repair, no check"
+        )
 
 
 def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[MachineRecord, Job]:
@@ -53,6 +66,9 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
     if told.serial is not None:
         record = replace(record, serial=told.serial)
         book.machines.edit(record)
+    if told.unsafe:
+        marked = safety.with_mark(shop, record, told.unsafe, told.on, told.danger)
+        record = safety.keep(book, record, marked)
     if told.use is not None:
         report = reports.keep(book, shop, record, told.use, told.on)
         said = sorted((*record.reports, report), key=attrgetter("said"))
@@ -86,15 +102,41 @@ def wait_for(book: Book, machine: str, part: str) -> MachineRecord:
     return _change(book, machine, lambda job: replace(job, waiting_for=part, ready_on=None))
 
 
-def mark_ready(book: Book, shop: Shop, machine: str, on: date) -> MachineRecord:
+def mark_ready(
+    book: Book, shop: Shop, machine: str, on: date, *, nothing_done: bool = False
+) -> MachineRecord:
     """Note that a machine can be collected.
 
+    Args:
+        nothing_done: said where nothing was recorded in its stay.
+
     Raises:
-        UnknownName; OilchartError: it is not in the shop, or not on such a day.
+        UnknownName; NothingRecorded; OilchartError: it is not in the shop, or not on such a day.
     """
     shop.refuse_day_to_come(on, "the day it was ready")
+    record = named(book, machine)
+    is_empty = _is_empty(record, stay_of(record))
+    if is_empty and not nothing_done:
+        raise NothingRecorded(record.number, stay_of(record))
     return _change(
-        book, machine, lambda job: replace(job, waiting_for="", ready_on=_not_before(job, on))
+        book,
+        machine,
+        lambda job: replace(
+            job, waiting_for="", ready_on=_not_before(job, on), nothing_done=is_empty
+        ),
+    )
+
+
+def _is_empty(record: MachineRecord, job: Job) -> bool:
+    """Whether nothing was recorded in a stay."""
+    days = (
+        *(repair.on for repair in record.repairs),
+        *(check.on for check in record.checks),
+        *(mark.on for mark in record.unsafe_marks),
+        *(mark.lifted_on for mark in record.unsafe_marks if mark.lifted_on is not None),
+    )
+    return not any(record.job_of(each) == job for each in record.services) and not any(
+        job.covers(day) for day in days
     )
 
 
@@ -108,30 +150,6 @@ def collect(book: Book, shop: Shop, machine: str, on: date) -> MachineRecord:
     return _change(
         book, machine, lambda job: replace(job, waiting_for="", out_on=_not_before(job, on))
     )
-
-
-def record_check(book: Book, shop: Shop, machine: str, check: ElectricalCheck) -> MachineRecord:
-    """Keep an electrical check; one that is passed lets a machine found unsafe be plugged in again.
-
-    Raises:
-        UnknownName; OilchartError: the day is after today, or before the machine was found unsafe.
-    """
-    shop.refuse_day_to_come(check.on, "the day of the check")
-    record = named(book, machine)
-    if record.unsafe is not None and check.on < record.unsafe.on:
-        unsafe_on = f"was found unsafe, {record.unsafe.on}"
-        raise WrongValue(
-            "on", check.on, f"is before the day {record.number} {unsafe_on}; check it again"
-        )
-    book.jobs.add_check(record.id, check)
-    unsafe = record.unsafe
-    if check.passed:
-        unsafe = None
-    elif unsafe is None:
-        unsafe = Unsafe(on=check.on, why=f"not passed by {check.by}")
-    book.machines.set_unsafe(record.id, unsafe)
-    checks = sorted((*record.checks, check), key=attrgetter("on"))
-    return replace(record, unsafe=unsafe, checks=tuple(checks))
 
 
 def _change(book: Book, machine: str, change: Callable[[Job], Job]) -> MachineRecord:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
-from oilchart.core.records.machine_record import MachineChange, MachineRecord
+from oilchart.core.records.machine_record import MachineChange, MachineRecord, WithoutPoint
+from oilchart.core.records.note import Note
 from oilchart.core.records.owner import ASKED_FOR
 from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.shop.folder import Shop
+from oilchart.shop.points_named import point_named
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import gone_machine_named, machine_named, owner_named
 
@@ -57,18 +60,23 @@ def add(
     """
     shop.library.point_list(model)
     whose = owner_named(book.owners.all(), owner)
-    machine_id = book.machines.add(
-        owner_id=whose.id, model=model, serial=serial, note=note, on=shop.today
-    )
-    return MachineRecord(
+    machine_id = book.machines.add(owner_id=whose.id, model=model, serial=serial, on=shop.today)
+    record = MachineRecord(
         id=machine_id,
         owner=whose,
         model=model,
         serial=serial,
-        note=note,
         conditions=(),
         added_on=shop.today,
     )
+    return keep_note(book, record, Note(on=shop.today, words=note)) if note else record
+
+
+def keep_note(book: Book, record: MachineRecord, note: Note) -> MachineRecord:
+    """Keep a note of a machine; the machine with it."""
+    book.notes.add_of_machine(record.id, note)
+    notes = sorted((*record.notes, note), key=attrgetter("on"))
+    return replace(record, notes=tuple(notes))
 
 
 def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> MachineRecord:
@@ -93,14 +101,40 @@ def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> Machine
     after = replace(
         record,
         serial=record.serial if change.serial is None else change.serial,
-        note=record.note if change.note is None else change.note,
+        without=_without_after(shop, record, change),
         conditions=tuple(each for each in conditions if each not in change.without),
         mechanisms=_mechanisms_after(shop, record, change.mechanisms),
         own_intervals=tuple(each for each in record.own_intervals if each.point not in by_book),
     )
     book.own_intervals.restore(record.id, by_book)
     book.machines.edit(after)
+    book.without_points.set(record.id, after.without)
+    for words, for_owner in ((change.note, False), (change.for_owner, True)):
+        if words:
+            note = Note(on=shop.today, words=words, for_owner=for_owner)
+            after = keep_note(book, after, note)
     return after
+
+
+def _without_after(
+    shop: Shop, record: MachineRecord, change: MachineChange
+) -> tuple[WithoutPoint, ...]:
+    """The points that a machine has not got after a change.
+
+    Raises:
+        UnknownName: its list has no such point, or it has got the one it is to have again.
+    """
+    whole_list = shop.list_of(replace(record, without=()))
+    without = {each.point: each for each in record.without}
+    for name in change.has:
+        point = point_named(whole_list, record, name)
+        if point not in without:
+            raise UnknownName(f'{record.number}: point "{name}": it has it already')
+        del without[point]
+    for name, why in change.has_not:
+        point = point_named(whole_list, record, name)
+        without[point] = WithoutPoint(point=point, since=shop.today, why=why)
+    return tuple(without[point] for point in sorted(without))
 
 
 def mark_gone(book: Book, shop: Shop, machine: str, why: str, on: date) -> MachineRecord:

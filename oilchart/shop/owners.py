@@ -34,4 +34,6 @@ def edit(book: Book, shop: Shop, owner: str, change: OwnerChange) -> Owner:
     """
     after = changed(owner_named(book.owners.all(), owner), change, shop.today)
     book.owners.edit(after)
+    if change.note:
+        book.notes.add_of_owner(after.id, after.notes[-1])
     return after

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
+from datetime import date
+from operator import attrgetter
 
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.machine import Machine, Service
-from oilchart.core.records.machine_record import MachineRecord, under_its_list
+from oilchart.core.records.machine_record import MachineRecord, struck, under_its_list
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import with_habits
@@ -28,34 +31,64 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
         if all(service.complete for service in record.services)
         else shop.library.known_before(point_list)
     )
-    services = tuple(_as_reckoned(service, bench, known_before) for service in record.services)
+    proofs = frozenset(point.id for point in point_list.points if point.proof is not None)
     machine = Machine(
         point_list=point_list,
         number=record.number,
         reports=record.reports,
-        services=services,
+        services=tuple(
+            sorted(
+                (
+                    *(
+                        each
+                        for service in record.services
+                        for each in _as_reckoned(
+                            service,
+                            bench - proofs if record.is_tested(service) else bench,
+                            known_before,
+                        )
+                    ),
+                    *_proofs(record, proofs),
+                ),
+                key=attrgetter("on"),
+            )
+        ),
         stays=tuple(job.stay(shop.today) for job in record.jobs),
         in_shop=record.open_job is not None,
         booked=record.booked,
         own_intervals=record.own_intervals,
+        struck=struck(point_list, record.dangers),
     )
     return with_habits(machine, record.conditions, shop.library.conditions())
 
 
+def _proofs(record: MachineRecord, proofs: frozenset[str]) -> Iterator[Service]:
+    """The mains tests of a machine, as work at the points they are the proof of."""
+    if proofs:
+        for check in record.checks:
+            if check.proves:
+                yield Service(on=check.on, done=proofs, whole=False)
+
+
 def _as_reckoned(
     service: ServiceRecord, bench: AbstractSet[str], known_before: AbstractSet[str]
-) -> Service:
-    """A service as it is reckoned with.
+) -> Iterator[Service]:
+    """A service as it is reckoned with; what was done on a later day of its stay counts from that
+    day.
 
     Args:
-        bench: ids of the machine's bench points.
+        bench: ids of the machine's bench points that it may have left out.
         known_before: ids of the points that a service is taken to have known that was recorded
             before services kept all that their lists had.
     """
     kept = {finding.point for finding in service.findings}
-    return Service(
+    done: dict[date, set[str]] = {service.on: set()}
+    for finding in service.findings:
+        if finding.done:
+            done.setdefault(finding.on or service.on, set()).add(finding.point)
+    yield Service(
         on=service.on,
-        done=frozenset(finding.point for finding in service.findings if finding.done),
+        done=frozenset(done.pop(service.on)),
         freed=service.freed,
         left_out=frozenset(
             finding.point
@@ -66,6 +99,8 @@ def _as_reckoned(
         knew=frozenset(kept if service.complete else kept | known_before),
         back_on=service.back_on,
     )
+    for day, points in done.items():
+        yield Service(on=day, done=frozenset(points), whole=False)
 
 
 def reckoning_of(

@@ -1,4 +1,4 @@
-"""Services of the shop's machines: which points were done, what was found and left, and the shorter
+"""Services of the shop's machines: what is told of one, what is kept of it, and the shorter
 intervals this proposes."""
 
 from __future__ import annotations
@@ -8,33 +8,69 @@ from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
-from oilchart.core.days import add_months
-from oilchart.core.planning.carried_over import WAITS_MONTHS
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
+from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import Keeper, Point, PointList
-from oilchart.core.records.findings import (
-    Finding,
-    Found,
-    ServiceNotes,
-    as_once_kept,
-    check_notes,
-    findings_of,
-    same_noted,
-)
-from oilchart.core.records.job import Unsafe
-from oilchart.core.records.machine_record import MachineRecord, under_its_list
+from oilchart.core.records.findings import Finding, Found, findings_of, together
+from oilchart.core.records.machine_record import MachineRecord, struck, under_its_list
+from oilchart.core.records.note import Note
 from oilchart.core.records.own_interval import OwnInterval
+from oilchart.core.records.service_notes import ServiceNotes, check_notes
 from oilchart.core.records.service_record import ServiceRecord
-from oilchart.errors import OilchartError, UnknownName, WrongValue, nearest, quoted
+from oilchart.errors import OilchartError, WrongValue
+from oilchart.shop import safety
 from oilchart.shop.folder import Shop
-from oilchart.shop.machines import NamedMachine
-from oilchart.shop.reckonings import reckoning_of
+from oilchart.shop.machines import NamedMachine, keep_note
+from oilchart.shop.points_named import point_named, points_named
+from oilchart.shop.reckonings import machine_of, reckoning_of
 from oilchart.shop.standings import among
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.settings import Settings
 
-MOST_NAMED = 6  # of the points that a name fits
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToldService:
+    """A service as it would be written by what is told of it.
+
+    Args:
+        machine: as it is with all that was told.
+        service: with what was told of it before in the same stay.
+        told_before: as it is in the book; None where nothing is yet.
+        point_list: of the machine.
+        proven: the mains test that it asks for was made.
+    """
+
+    machine: MachineRecord
+    service: ServiceRecord
+    told_before: ServiceRecord | None
+    point_list: PointList
+    proven: bool
+
+    @property
+    def new(self) -> tuple[Finding, ...]:
+        """The points whose work is told now."""
+        before = () if self.told_before is None else self.told_before.findings
+        done = {each.point for each in before if each.done}
+        return tuple(each for each in self.service.findings if each.done and each.point not in done)
+
+    @property
+    def left_out(self) -> tuple[Finding, ...]:
+        """The bench points that were planned and not done; a mains test that was made is done."""
+        return tuple(
+            each
+            for each in self.service.findings
+            if each.planned and not each.done and not (self.proven and self._is_proof(each.point))
+        )
+
+    @property
+    def could_wait(self) -> int:
+        """How many points were not planned for it, nor done."""
+        return sum(not each.planned and not each.done for each in self.service.findings)
+
+    def _is_proof(self, point_id: str) -> bool:
+        point = self.point_list.point(point_id)
+        return point is not None and point.proof is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,71 +79,91 @@ class ServiceKept:
     proposes."""
 
     standing: Standing
-    findings: tuple[Finding, ...]
+    told: ToldService
     proposals: tuple[Proposal, ...]
 
 
 class KeptAlready(OilchartError):
-    """A service like it, of the same machine and day, is in the book."""
+    """All that is told of a service is in the book."""
 
     def __init__(self, machine: str, on: date) -> None:
         super().__init__(
-            f"{machine}: this service of {on} is in the book already; "
-            "of a second one that day say more"
+            f"{machine}: this service of {on} is in the book already; nothing was changed"
+        )
+
+
+class WantsReason(OilchartError):
+    """Points at which someone can be hurt were left out, and it is not told why."""
+
+    def __init__(self, machine: str, points: Sequence[Point]) -> None:
+        self.points = tuple(points)
+        named = ", ".join(f"{point.number} {point.where}" for point in points)
+        super().__init__(
+            f"{machine}: left out without a reason: {named}; nothing was written; say why"
         )
 
 
 class WantsDayBack(OilchartError):
     """A service left points out that cannot wait for the next one, and no day is told on which the
-    machine is wanted back."""
+    machine is wanted back.
+
+    Args:
+        points: the first of them the mains test, where it is one.
+    """
 
     def __init__(self, machine: str, points: Sequence[Point]) -> None:
-        named = ", ".join(point.where for point in points)
+        self.points = tuple(sorted(points, key=lambda point: point.proof is None))
+        named = ", ".join(point.where for point in self.points)
         super().__init__(
             f"{machine}: cannot wait for its next service: {named}; nothing was written; "
             "say on which day it comes back for it"
         )
 
-
-def named(shop: Shop, record: MachineRecord, notes: ServiceNotes) -> ServiceNotes:
-    """What is told of a service with each point by its id; it may be named by its number or a part
-    of its place, too.
-
-    Raises:
-        UnknownName: there is no such point, or more than one.
-    """
-    point_list = shop.list_for_owner_of(record)
-    return notes.named_by(lambda name: _point_named(point_list, record, name))
+    @property
+    def wants_check(self) -> bool:
+        """Whether an electrical check is among what it lacks."""
+        return any(point.proof is not None for point in self.points)
 
 
 def record(
-    book: Book, shop: Shop, machine: NamedMachine, on: date, notes: ServiceNotes
+    book: Book,
+    shop: Shop,
+    machine: NamedMachine,
+    on: date,
+    notes: ServiceNotes,
+    *,
+    expected: ToldService | None = None,
 ) -> ServiceKept:
-    """Keep a service: the points of a service on that day and the owner's points, as was noted
-    otherwise; with a bench checklist only what was ticked.
+    """Keep a service, or add to the one of the same stay.
 
-    A service that is in the book already and is told again to accept its shorter intervals is not
-    kept twice. One that a machine was found unsafe at ends its care cards until an electrical check
-    is passed. Work at named points only ends no call and no booking.
+    One that is in the book already and is told again to accept its shorter intervals is not kept
+    twice. One that a machine was found unsafe at ends its care cards until that is put right. Work
+    at named points only ends no call and no booking.
+
+    Args:
+        expected: what was shown before, and meant.
 
     Raises:
-        UnknownName: no such point; KeptAlready; WantsDayBack; OilchartError: the day is after
-            today, or what is told contradicts itself.
+        UnknownName: no such point; KeptAlready; WantsReason; WantsDayBack; OilchartError: the day
+            is after today, what is told contradicts itself, or the book is not as it was shown.
     """
-    shop.refuse_day_to_come(on, "the day of the work")
-    before = under_its_list(machine.record, shop.list_of(machine.record))
-    _check_points(shop.list_for_owner_of(before), before, notes.points)
-    check_notes(notes)
+    before = machine.record
+    told = tell(book, shop, machine, on, notes)
+    if expected is not None and told.service != expected.service:
+        raise OilchartError(
+            f"{before.number}: the book was changed meanwhile; nothing was written; try again"
+        )
+    says_more = told.machine.checks != before.checks or notes.note or notes.for_owner
+    if told.service == told.told_before and not (
+        notes.accept or says_more or told.machine.dangers != before.dangers
+    ):
+        raise KeptAlready(before.number, told.service.on)
+    after = _kept(book, before, told)
+    for words, for_owner in ((notes.note, False), (notes.for_owner, True)):
+        if words:
+            after = keep_note(book, after, Note(on=on, words=words, for_owner=for_owner))
     settings = shop.settings_in(book)
-    again = _kept_already(shop, settings, before, on, notes)
-    if again is not None and not notes.accept and notes.ticked is None:
-        raise KeptAlready(before.number, on)
-    findings = findings_at(shop, settings, before, on, notes) if again is None else again
-    after = before
-    if again is None or not notes.accept:
-        after = _with_service(book, before, on, findings, notes)
-        _check_back(shop, settings, after, on, notes.back_on)
-    proposed = _proposals(shop, settings, before, on, findings, freed=notes.freed)
+    proposed = _proposals(shop, settings, before, told.service)
     if notes.accept:
         shorter = _tightened(
             before.own_intervals, (each.own_interval(shop.today) for each in proposed)
@@ -116,41 +172,195 @@ def record(
             before.id, [limit for limit in shorter if limit not in before.own_intervals]
         )
         after = replace(after, own_intervals=shorter)
-    if notes.unsafe:
-        after = replace(after, unsafe=Unsafe(on=on, why=notes.unsafe))
-        book.machines.set_unsafe(before.id, after.unsafe)
     # an older one, told late, is not what the call was for
-    if not notes.only and all(service.on <= on for service in before.services):
-        book.calls.take_off(before.id, on=on, changed_on=shop.today)
-        book.bookings.close(before.id, on=on, by="service")
+    if told.service.whole and all(each.on <= told.service.on for each in before.services):
+        book.calls.take_off(before.id, on=told.service.on, changed_on=shop.today)
+        book.bookings.close(before.id, on=told.service.on, by="service")
         after = replace(after, booked=None)
     everyone = [after if each.id == after.id else each for each in machine.everyone]
     [standing] = among(book, shop, everyone, [after])
-    return ServiceKept(standing=standing, findings=findings, proposals=proposed)
+    return ServiceKept(standing=standing, told=told, proposals=proposed)
 
 
-def _check_back(
-    shop: Shop, settings: Settings, record: MachineRecord, on: date, back_on: date | None
-) -> None:
-    """A machine whose service left something out that cannot wait is wanted back on a day.
+def tell(
+    book: Book, shop: Shop, machine: NamedMachine, on: date, notes: ServiceNotes
+) -> ToldService:
+    """A service as it would be written by what is told of it now and was told in the same stay;
+    nothing is kept of it yet.
 
     Raises:
-        WantsDayBack: no day is told; WrongValue: the day is not after the service, or later than
-            all else that is left out waits, or nothing was left out that wants one.
+        UnknownName: no such point; WantsReason; WantsDayBack; WantsRepair; OilchartError: the day
+            is after today, or what is told contradicts itself.
     """
-    if back_on is not None and back_on <= on:
-        raise WrongValue("back-on", back_on, f"is not after the service of {on}; give a later day")
-    if back_on is not None and back_on > add_months(on, WAITS_MONTHS):
-        late = f"is more than {WAITS_MONTHS} months after the service of {on}; give an earlier day"
-        raise WrongValue("back-on", back_on, late)
-    latest = all(service.on <= on for service in record.services)
-    waiting = reckoning_of(shop, settings, record).wanted_back(on) if latest else ()
-    if waiting and back_on is None:
-        raise WantsDayBack(record.number, waiting)
-    if back_on is not None and not waiting:
+    shop.refuse_day_to_come(on, "the day of the work")
+    settings = shop.settings_in(book)
+    record = under_its_list(machine.record, shop.list_of(machine.record))
+    point_list = shop.list_for_owner_of(record)
+    _check_edition(record, point_list, notes.edition)
+    notes = notes.named_by(
+        lambda name: point_named(point_list, record, name),
+        lambda name: points_named(point_list, record, name),
+    )
+    check_notes(notes)
+    if notes.unsafe:
+        record = safety.with_mark(shop, record, notes.unsafe, on, notes.danger)
+    if notes.check is not None:
+        record = safety.with_check(shop, record, replace(notes.check, on=on))
+    before = service_of_stay(record, on)
+    service = _service(shop, settings, record, before, on, notes)
+    others = tuple(each for each in record.services if before is None or each.id != before.id)
+    after = replace(record, services=tuple(sorted((*others, service), key=attrgetter("on"))))
+    _check_reasons(after, point_list, service)
+    service = replace(service, back_on=_back_on(shop, settings, after, service, notes.back_on))
+    return ToldService(
+        machine=record,
+        service=service,
+        told_before=before,
+        point_list=point_list,
+        proven=after.is_tested(service),
+    )
+
+
+def _check_edition(record: MachineRecord, point_list: PointList, edition: str) -> None:
+    """Numbers read from a paper must be those of the list as it is.
+
+    Raises:
+        WrongValue
+    """
+    now = point_list.edition.code
+    if edition not in ("", now):
         raise WrongValue(
-            "back-on", back_on, "nothing was left out that cannot wait; leave the day out"
+            "edition",
+            edition,
+            f"{record.number}'s list is {now} now; print its checklist anew and compare, or name "
+            "the points by their ids",
         )
+
+
+def service_of_stay(record: MachineRecord, on: date) -> ServiceRecord | None:
+    """The service to which what is told of a day belongs: that of the same stay, or, where the
+    machine was not in the shop, of the same day; None where there is none yet."""
+    job = record.job_on(on)
+    if job is None:
+        return next((each for each in record.services if each.on == on), None)
+    return next((each for each in record.services if record.job_of(each) == job), None)
+
+
+def _service(
+    shop: Shop,
+    settings: Settings,
+    record: MachineRecord,
+    before: ServiceRecord | None,
+    on: date,
+    notes: ServiceNotes,
+) -> ServiceRecord:
+    """What is told of a service, put together with what is kept of it already."""
+    findings = findings_at(shop, settings, record, on, notes)
+    job = record.job_on(on)
+    told = ServiceRecord(
+        id=0,
+        on=on,
+        findings=tuple(sorted(findings, key=attrgetter("point"))),
+        freed=notes.freed,
+        whole=not notes.only,
+        job=None if job is None else job.id,
+        by=notes.by or settings.work_by,
+    )
+    if before is None:
+        return told
+    done = {each.point for each in before.findings if each.done}
+    for point_id in notes.excepted:
+        if point_id in done:
+            raise OilchartError(
+                f'{record.number}: point "{point_id}": is done in the service of {before.on} '
+                "already; it cannot be left out of it any more"
+            )
+    workers = dict.fromkeys(name for name in (before.by, notes.by) if name)
+    return ServiceRecord(
+        id=before.id,
+        on=min(before.on, on),
+        findings=together(before.findings, told.findings, before.on, on),
+        freed=before.freed or told.freed,
+        whole=before.whole or told.whole,
+        complete=before.complete,
+        back_on=before.back_on,
+        job=told.job,
+        by=", ".join(workers),
+    )
+
+
+def _check_reasons(record: MachineRecord, point_list: PointList, service: ServiceRecord) -> None:
+    """Of each point at which someone can be hurt and that was left out it is told why; a test that
+    was not made, and what cannot be done as the machine is, speak for themselves.
+
+    Raises:
+        WantsReason
+    """
+    off = struck(point_list, record.dangers)
+    silent = [
+        point
+        for each in service.findings
+        if each.planned and not each.done and not each.why
+        if (point := point_list.point(each.point)) is not None
+        and point.safety
+        and point.keeper is Keeper.BENCH
+        and point.proof is None
+        and point.id not in off
+    ]
+    if silent and service.whole:
+        raise WantsReason(record.number, silent)
+
+
+def _back_on(
+    shop: Shop,
+    settings: Settings,
+    record: MachineRecord,
+    service: ServiceRecord,
+    back_on: date | None,
+) -> date | None:
+    """The day on which a machine is wanted back whose service left something out that cannot wait;
+    None where nothing does.
+
+    Raises:
+        WantsDayBack: no day is told; WrongValue: the day is not after the service, or nothing was
+            left out that wants one.
+    """
+    last = service.last_day
+    if back_on is not None and back_on <= last:
+        raise WrongValue(
+            "back-on", back_on, f"is not after the service of {last}; give a later day"
+        )
+    latest = all(each.on <= service.on for each in record.services)
+    without = replace(
+        record,
+        services=tuple(
+            replace(each, back_on=None) if each.id == service.id else each
+            for each in record.services
+        ),
+    )
+    waiting = reckoning_of(shop, settings, without).wanted_back(service.on) if latest else ()
+    if not waiting:
+        if back_on is not None:
+            raise WrongValue(
+                "back-on", back_on, "nothing was left out that cannot wait; leave the day out"
+            )
+        return None
+    if back_on is None and service.back_on is None:
+        raise WantsDayBack(record.number, waiting)
+    return back_on or service.back_on
+
+
+def _kept(book: Book, machine: MachineRecord, told: ToldService) -> MachineRecord:
+    """Put a service into the book, as far as it is not there, with what was told of safety; the
+    machine with it."""
+    service = told.service
+    record = safety.keep(book, machine, told.machine)
+    if told.told_before is None:
+        service = replace(service, id=book.services.add(record.id, service))
+    elif service != told.told_before:
+        book.services.put(service)
+    others = [each for each in record.services if each.id != service.id]
+    return replace(record, services=tuple(sorted((*others, service), key=attrgetter("on"))))
 
 
 def findings_at(
@@ -160,139 +370,70 @@ def findings_at(
     was noted.
 
     An owner's point counts as done, as in every service; by a bench checklist only what was ticked
-    does.
+    does. A point that only a check can prove is never done by being told. What cannot be done while
+    something makes the machine unsafe is not done, unless it is named.
 
     Raises:
         UnknownName: the machine has no such point.
     """
     point_list = shop.list_for_owner_of(record)
-    before = replace(
-        record, services=tuple(service for service in record.services if service.on <= on)
-    )
     found: dict[str, tuple[Found, ...]] = {}
     for point_id, words in notes.found:
         found[point_id] = tuple(dict.fromkeys((*found.get(point_id, ()), *words)))
-    left = dict(notes.left)
+    left, why = dict(notes.left), dict(notes.why)
+    proofs = {point.id for point in point_list.points if point.proof is not None}
+    named = notes.named
     if notes.only:
-        return findings_of(point_list, (), notes.only, found, left)
-    ticked, also = set(notes.ticked or ()), set(notes.also)
-    planned = {point.id for point in reckoning_of(shop, settings, before).points_at(on)}
-    owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
-    if notes.ticked is not None:
-        owners &= ticked | also | set(notes.excepted) | found.keys() | left.keys()
-    planned |= owners
-    done = planned | also if notes.ticked is None else ticked | also
-    return findings_of(point_list, planned, done - set(notes.excepted), found, left)
-
-
-def _point_named(point_list: PointList, record: MachineRecord, name: str) -> str:
-    """The id of a point by its id, its number, or a part of its place that no other has.
-
-    Raises:
-        UnknownName: there is none, or more than one.
-    """
-    point = point_list.point(name)
-    if point is not None:
-        return point.id
-    if name.isdecimal():
-        fits = [each for each in point_list.points if str(each.number) == name.lstrip("0")]
+        findings = findings_of(point_list, (), set(notes.only) - proofs, found, left)
     else:
-        part = " ".join(name.replace("-", " ").casefold().split())
-        fits = [
-            each
-            for each in point_list.points
-            if part in each.where.casefold() or part in (each.home or "").casefold()
-        ]
-    if len(fits) == 1:
-        return fits[0].id
-    if fits:
-        several = ", ".join(f"{each.number} {each.where}" for each in fits[:MOST_NAMED])
-        more = f" and {len(fits) - MOST_NAMED} more" if len(fits) > MOST_NAMED else ""
-        raise UnknownName(
-            f"{record.number}: point {quoted(name)}: fits {several}{more}; name one by its number"
+        ticked, also = set(notes.ticked or ()), set(notes.also)
+        planned = _planned(shop, settings, record, on)
+        owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
+        if notes.as_a_whole:
+            done = ((planned | owners) - struck(point_list, record.dangers)) | also
+        else:
+            done = ticked | also
+        excepted = set(notes.excepted)
+        findings = findings_of(
+            point_list, planned | (excepted & owners), done - excepted - proofs, found, left
         )
-    raise _no_such_point(point_list, record, name)
-
-
-def _check_points(point_list: PointList, record: MachineRecord, points: Iterable[str]) -> None:
-    for point_id in points:
-        if point_list.point(point_id) is None:
-            raise _no_such_point(point_list, record, point_id)
-
-
-def _no_such_point(point_list: PointList, record: MachineRecord, name: str) -> UnknownName:
-    near = nearest(name, [each.id for each in point_list.points])
-    return UnknownName(
-        f"{record.number}: point {quoted(name)}: {point_list.name} has no such point{near}"
+    return tuple(
+        replace(
+            each,
+            ticked=each.done and each.point in named,
+            why="" if each.done else why.get(each.point, ""),
+        )
+        for each in findings
     )
 
 
-def _kept_already(
-    shop: Shop, settings: Settings, record: MachineRecord, on: date, notes: ServiceNotes
-) -> tuple[Finding, ...] | None:
-    """What is kept of a service that is in the book already just as it is told now; None where
-    there is none such."""
-    for service in record.services:
-        if (service.on, service.note, service.freed) != (on, notes.note, notes.freed):
-            continue
-        others = tuple(other for other in record.services if other is not service)
-        before = replace(record, services=others)
-        findings = findings_at(shop, settings, before, on, notes)
-        told = set(findings) if service.complete else as_once_kept(findings)
-        if told == set(service.findings):
-            return findings
-    return None
-
-
-def _with_service(
-    book: Book,
-    record: MachineRecord,
-    on: date,
-    findings: Sequence[Finding],
-    notes: ServiceNotes,
-) -> MachineRecord:
-    """Keep a service of a machine; the machine with it.
-
-    Raises:
-        OilchartError: these findings were taken from a bench checklist before.
-    """
-    if notes.ticked is not None and any(
-        each.on == on and same_noted(each.findings, findings) for each in record.services
-    ):
-        raise OilchartError(
-            f"{record.number}: these findings of {on} are in the book already; nothing was changed"
-        )
-    by_point = tuple(sorted(findings, key=attrgetter("point")))
-    service = ServiceRecord(
-        id=0,
-        on=on,
-        findings=by_point,
-        note=notes.note,
-        freed=notes.freed,
-        whole=not notes.only,
-        back_on=notes.back_on,
+def _planned(shop: Shop, settings: Settings, record: MachineRecord, on: date) -> set[str]:
+    """The ids of the points of a service on a day, as things stood then; also of those that cannot
+    be done as the machine is."""
+    before = replace(
+        record, services=tuple(service for service in record.services if service.on <= on)
     )
-    service = replace(service, id=book.services.add(record.id, service))
-    services = sorted((*record.services, service), key=attrgetter("on"))
-    return replace(record, services=tuple(services))
+    machine = replace(machine_of(shop, before), struck=frozenset())
+    reckoning = Reckoning(
+        machine,
+        open_days=settings.limits.open_days,
+        lead_days=settings.lead_days,
+        allowances=shop.allowances.of(machine),
+    )
+    return {point.id for point in reckoning.points_at(on)}
 
 
 def _proposals(
-    shop: Shop,
-    settings: Settings,
-    record: MachineRecord,
-    on: date,
-    findings: Sequence[Finding],
-    *,
-    freed: bool,
+    shop: Shop, settings: Settings, record: MachineRecord, service: ServiceRecord
 ) -> tuple[Proposal, ...]:
-    """The shorter intervals that findings of a service on a day propose, by how the machine stood
-    before that day."""
+    """The shorter intervals that findings of a service propose, by how the machine stood before its
+    first day."""
     before = replace(
-        record, services=tuple(service for service in record.services if service.on < on)
+        record, services=tuple(each for each in record.services if each.on < service.on)
     )
-    freed = freed or any(service.freed for service in record.services if service.on == on)
-    return proposals(reckoning_of(shop, settings, before), findings, on, freed=freed)
+    return proposals(
+        reckoning_of(shop, settings, before), service.findings, service.on, freed=service.freed
+    )
 
 
 def _tightened(

@@ -11,9 +11,11 @@ import click
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import out_option
+from oilchart.cli.options import danger_options, out_option
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
+from oilchart.core.records.job import Danger
 from oilchart.errors import CannotWrite, OilchartError
+from oilchart.papers.danger_words import danger_line, lifted_by_words
 from oilchart.shop import jobs, machines, reports
 
 
@@ -37,6 +39,7 @@ from oilchart.shop import jobs, machines, reports
     help="What the owner says of their sewing, as for the command use.",
 )
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@danger_options
 @out_option
 @pass_app
 def checkin_command(
@@ -47,6 +50,8 @@ def checkin_command(
     serial: str | None,
     use: str | None,
     on: date | None,
+    unsafe: str | None,
+    danger: Danger | None,
     out: Path | None,
 ) -> None:
     """Note that a machine came into the shop, and what is wrong in its owner's words. There it
@@ -68,7 +73,13 @@ def checkin_command(
         if use is None and not reports.hours_told(record, on or app.today):
             use = _asked("How much do they sew", WORDS)
     told = jobs.CheckIn(
-        on=on or app.today, complaint=complaint, left_with=left, serial=serial, use=use
+        on=on or app.today,
+        complaint=complaint,
+        left_with=left,
+        serial=serial,
+        use=use,
+        unsafe=unsafe or "",
+        danger=danger,
     )
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
@@ -76,6 +87,8 @@ def checkin_command(
         model = app.shop.list_of(record).name
         paper = tag_bytes(app, settings, record, job)
     tell(record, model, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
+    for mark in record.dangers:
+        click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
     try:

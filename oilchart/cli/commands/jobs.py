@@ -1,4 +1,4 @@
-"""Stays in the shop after check-in, and checks of a machine's mains side."""
+"""Stays in the shop after check-in."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ from datetime import date
 
 import click
 
+from oilchart.cli.asking import at_terminal
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.types import DAY, NAME, WORDS
-from oilchart.core.records.job import ElectricalCheck
+from oilchart.cli.types import DAY, WORDS
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.errors import OilchartError
+from oilchart.papers.danger_words import danger_line
 from oilchart.shop import jobs
+from oilchart.shop.jobs import NothingRecorded
 
 
 @click.command("waiting")
@@ -31,15 +34,32 @@ def waiting_command(app: AppContext, machine: str, part: str) -> None:
 @click.command("ready")
 @click.argument("machine")
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@click.option(
+    "--nothing-done", is_flag=True, help="Nothing was recorded of its stay, and that is right."
+)
 @pass_app
-def ready_command(app: AppContext, machine: str, on: date | None) -> None:
-    """Note that a machine can be collected; whom to ring is said.
+def ready_command(app: AppContext, machine: str, on: date | None, nothing_done: bool) -> None:
+    """Note that a machine can be collected; whom to ring is said. Where nothing was recorded of its
+    stay it is asked first.
 
     Example: oilchart ready M-012
     """
-    with app.shop.book(writing=True) as book:
-        record = jobs.mark_ready(book, app.shop, machine, on or app.today)
-        model = app.shop.list_of(record).name
+
+    def mark(nothing_done: bool) -> tuple[MachineRecord, str]:
+        with app.shop.book(writing=True) as book:
+            record = jobs.mark_ready(
+                book, app.shop, machine, on or app.today, nothing_done=nothing_done
+            )
+            return record, app.shop.list_of(record).name
+
+    try:
+        record, model = mark(nothing_done)
+    except NothingRecorded as error:
+        if not at_terminal():
+            raise click.UsageError(f"{error}; if that is right, give --nothing-done") from None
+        if not click.confirm(f"{error}; is that right?", err=True):
+            raise OilchartError("nothing was changed") from None
+        record, model = mark(True)
     tell(record, model, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
     _warn(record)
 
@@ -64,44 +84,11 @@ def collected_command(app: AppContext, machine: str, on: date | None) -> None:
     _warn(record)
 
 
-@click.command("electrical")
-@click.argument("machine")
-@click.option(
-    "--by",
-    "by",
-    type=NAME,
-    required=True,
-    metavar="NAME",
-    help="Who checked it: a person qualified for mains work.",
-)
-@click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
-@click.option("--pass/--fail", "passed", required=True, help="Whether it passed.")
-@pass_app
-def electrical_command(
-    app: AppContext, machine: str, by: str, on: date | None, passed: bool
-) -> None:
-    """Record a check of a machine's mains side. A machine found unsafe gets its care card again
-    once a check is passed.
-
-    Example: oilchart electrical M-014 --by "R. Amsel" --pass
-    """
-    check = ElectricalCheck(on=on or app.today, by=by, passed=passed)
-    with app.shop.book(writing=True) as book:
-        record = jobs.record_check(book, app.shop, machine, check)
-        model = app.shop.list_of(record).name
-    tell(
-        record,
-        model,
-        f"electrical check {'passed' if passed else 'not passed: do not plug in'}, by {by}",
-    )
-
-
 def _warn(record: MachineRecord) -> None:
     """Say of a machine found unsafe what goes with it."""
-    if record.unsafe is not None:
+    for mark in record.dangers:
         click.echo(
-            f"Do not plug in: {record.unsafe.why}. "
-            f"Hand the do-not-plug-in sheet over: oilchart card {record.number}"
+            f"{danger_line(mark)}. Hand the sheet that says so over: oilchart card {record.number}"
         )
 
 

@@ -8,6 +8,7 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
+from oilchart.cli.service_types import EXCEPT
 from oilchart.cli.types import DAY, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.records.machine_record import MachineChange
@@ -63,7 +64,19 @@ def list_machines(app: AppContext, as_json: bool) -> None:
 @machine_command.command("edit")
 @click.argument("machine")
 @click.option("--serial", type=LINE, help="Serial number.")
-@click.option("--note", type=WORDS, help="Anything worth knowing.")
+@click.option("--note", type=WORDS, help="Anything worth knowing; added to its notes.")
+@click.option(
+    "--for-owner", type=WORDS, help="The same, for its owner to read on the record of the stay."
+)
+@click.option(
+    "--has-no",
+    "has_not",
+    multiple=True,
+    type=EXCEPT,
+    metavar="POINT[=WHY]",
+    help="A point of its list that it has not got, like a lamp.",
+)
+@click.option("--has", multiple=True, metavar="POINT", help="It has got that point after all.")
 @click.option(
     "--condition",
     "conditions",
@@ -105,6 +118,9 @@ def edit(
     machine: str,
     serial: str | None,
     note: str | None,
+    for_owner: str | None,
+    has_not: tuple[tuple[str, str], ...],
+    has: tuple[str, ...],
     conditions: tuple[str, ...],
     without: tuple[str, ...],
     drive: str | None,
@@ -114,13 +130,15 @@ def edit(
     by_book: tuple[str, ...],
     all_by_book: bool,
 ) -> None:
-    """Change a machine's serial number or note, the conditions it works under (lint, dust, damp,
-    heat, cold-room, fast-work), or the mechanisms in which it differs from its model; its list
-    follows. Take back the shorter intervals that were accepted for it.
+    """Change a machine's serial number, add a note, change the conditions it works under (lint,
+    dust, damp, heat, cold-room, fast-work), the mechanisms in which it differs from its model, or
+    the points that it has not got; its list follows. Take back the shorter intervals that were
+    accepted for it.
 
     \b
     Examples: oilchart machine edit M-014 --condition lint
               oilchart machine edit M-014 --drive treadle-stand
+              oilchart machine edit M-014 --has-no lamp="no lamp fitted"
               oilchart machine edit M-014 --book-intervals
     """
     if as_model and (drive or added or dropped):
@@ -131,6 +149,9 @@ def edit(
     change = MachineChange(
         serial=serial,
         note=note,
+        for_owner=for_owner,
+        has_not=has_not,
+        has=has,
         conditions=conditions,
         without=without,
         mechanisms=MechanismChange(drive=drive, add=added, drop=dropped, as_model=as_model),
@@ -145,6 +166,11 @@ def edit(
     if record.mechanisms or as_model:
         names = ", ".join(name for _, name in point_list.mechanisms)
         click.echo(f"Its {len(point_list.points)} points are now those of: {names}")
+    if record.without and (has_not or has):
+        missing = "; ".join(
+            f"{each.point}{f' ({each.why})' if each.why else ''}" for each in record.without
+        )
+        click.echo(f"Without: {missing}.")
     if by_book or all_by_book:
         shorter = ", ".join(
             f"{limit.point} every {limit_words(limit)}" for limit in record.own_intervals

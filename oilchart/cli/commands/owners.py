@@ -72,6 +72,7 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
     metavar="LINES",
     help='Postal address: "12 Example Street; Example Town"; "" takes it away.',
 )
+@click.option("--note", type=WORDS, help="Anything worth knowing; added to their notes.")
 @click.option("--best-time", type=WORDS, metavar="WORDS", help='When, like "after six".')
 @click.option(
     "--leave-alone/--contact",

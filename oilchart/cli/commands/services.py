@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 import click
 
-from oilchart.cli.asking import at_terminal
+from oilchart.cli.asking import at_terminal, make_sure
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.types import DAY, TOLD, WORDS
+from oilchart.cli.options import danger_options
+from oilchart.cli.service_types import CHECK, EXCEPT
+from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
-from oilchart.core.records.findings import (
+from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.job import Danger, ElectricalCheck
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.service_notes import (
     ContradictoryNotes,
-    Found,
-    Left,
     NotesPart,
     Overruled,
     ServiceNotes,
     told_besides,
 )
 from oilchart.errors import OilchartError
+from oilchart.papers.danger_words import danger_line, lifted_by_words
 from oilchart.papers.wording import (
     counted,
     day_words,
@@ -30,7 +36,8 @@ from oilchart.papers.wording import (
     settling_words,
 )
 from oilchart.shop import machines, services
-from oilchart.shop.services import KeptAlready, ServiceKept, WantsDayBack
+from oilchart.shop.safety import WantsRepair
+from oilchart.shop.services import ServiceKept, ToldService, WantsDayBack, WantsReason
 from oilchart.sources.files.findings_file import read_findings
 
 # the options by which a part of what is told of a service is given
@@ -42,6 +49,7 @@ NOTES_OPTIONS = {
     NotesPart.LEFT: "--left",
     NotesPart.NOTE: "--note",
 }
+_T = TypeVar("_T")
 
 
 @click.command("serviced")
@@ -50,7 +58,24 @@ NOTES_OPTIONS = {
     "--on", "on", type=DAY, metavar="DATE", help="The day of the work; today if left out."
 )
 @click.option(
-    "--except", "excepted", multiple=True, metavar="POINT", help="A point that was not done."
+    "--ticked",
+    type=WORDS,
+    metavar="NUMBERS",
+    help="Only these were done, by their numbers on the checklist, like 1-12,14.",
+)
+@click.option(
+    "--edition",
+    type=LINE,
+    metavar="CODE",
+    help="The list that the checklist names at its foot, like 4f2a91.",
+)
+@click.option(
+    "--except",
+    "excepted",
+    multiple=True,
+    type=EXCEPT,
+    metavar="POINT[=WHY]",
+    help="A point that was not done, and why.",
 )
 @click.option(
     "--also", multiple=True, metavar="POINT", help="A point that was done besides those planned."
@@ -76,19 +101,24 @@ NOTES_OPTIONS = {
     help="As left, like belt-inspect=watch.",
 )
 @click.option(
+    "--check",
+    type=CHECK,
+    metavar="NAME=RESULT",
+    help='The electrical test after closing, like "R. Amsel=pass, 2.1 megohm".',
+)
+@click.option(
     "--back-on",
     type=DAY,
     metavar="DATE",
     help="The day it comes back for what was left out and cannot wait.",
 )
 @click.option("--freed", is_flag=True, help="It had been seized and was freed: it settles in now.")
+@danger_options
+@click.option("--by", type=NAME, metavar="NAME", help="Who did the work.")
+@click.option("--note", type=WORDS, default="", help="Anything worth keeping; it stays here.")
 @click.option(
-    "--unsafe",
-    type=TOLD,
-    metavar="WHY",
-    help="It must not be plugged in: why. It gets no care card until checked.",
+    "--for-owner", type=WORDS, default="", help="What the owner is to read on the record."
 )
-@click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @click.option(
     "--accept",
     is_flag=True,
@@ -101,117 +131,221 @@ NOTES_OPTIONS = {
     metavar="FILE",
     help="Findings saved on the bench page: their day, and only what is ticked there was done.",
 )
+@click.option("--yes", is_flag=True, help="Write it unasked.")
 @pass_app
 def serviced_command(
     app: AppContext,
     machine: str,
     on: date | None,
-    excepted: tuple[str, ...],
+    ticked: str | None,
+    edition: str | None,
+    excepted: tuple[tuple[str, str], ...],
     also: tuple[str, ...],
     only: tuple[str, ...],
     found: tuple[tuple[str, tuple[Found, ...]], ...],
     left: tuple[tuple[str, Left], ...],
+    check: ElectricalCheck | None,
     back_on: date | None,
     freed: bool,
     unsafe: str | None,
+    danger: Danger | None,
+    by: str | None,
     note: str,
+    for_owner: str,
     accept: bool,
     file: Path | None,
+    yes: bool,
 ) -> None:
-    """Record a service. Without --except every point planned for it was done; with --from, what was
-    ticked on the bench page.
+    """Record a service, or more of the one of the same stay. With --ticked or --from what is ticked
+    was done; with neither, every point planned for it, but those after --except: then it is asked
+    first whether that is meant.
 
     \b
     as found  good, dry, gummed, seized, packed-with-lint, over-oiled, wrong-oil, rusty,
               worn, cracked, loose, out-of-time, missing, not-checked
     as left   good, watch, part-ordered, declined
 
+    The electrical test counts as done by a named check alone: --check, or the command electrical. A
+    point at which someone can be hurt is left out for a reason only: --except 3="no guard fitted".
+
     A point found dry or gummed before its limit asks for a shorter interval on this machine: 0.7 of
     what ran. The same command again with --accept says yes; the service is not recorded twice.
 
     \b
     Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
-             oilchart serviced M-014 --found 32=DG --except 44
+             oilchart serviced M-014 --ticked 1-31,33-44 --check "R. Amsel=pass"
+             oilchart serviced M-014 --found 32=DG --except 44 --yes
              oilchart serviced M-014 --only 36
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
+    _check_options(only, ticked, file, freed=freed)
     notes = ServiceNotes(
-        excepted=excepted,
+        excepted=tuple(point for point, _ in excepted),
+        why=tuple((point, why) for point, why in excepted if why),
         also=also,
         only=only,
         found=found,
         left=left,
         note=note,
+        for_owner=for_owner,
+        ticked=None if ticked is None else tuple(_parts(ticked)),
+        edition=edition or "",
         freed=freed,
         unsafe=unsafe or "",
+        danger=danger,
+        by=by or "",
+        check=check,
         accept=accept,
         back_on=back_on,
     )
-    if only and (freed or file is not None):
-        other = "--freed" if freed else "--from"
-        raise click.UsageError(f"--only is no whole service: leave out --only or {other}")
-    try:
-        kept, day, notes = _recorded(app, machine, on, notes, file)
-    except WantsDayBack as error:
-        if not at_terminal():
-            raise click.UsageError(f"{error}, by --back-on") from None
-        click.echo(f"{error}.", err=True)
-        back = click.prompt("Back on", type=DAY, err=True)
-        kept, day, notes = _recorded(app, machine, on, replace(notes, back_on=back), file)
+    day = on or app.today
+    if file is not None:
+        with app.shop.book() as book:
+            day, notes = _from_file(machines.named(book, machine), app.today, file, on, notes)
+    told, notes = _as_it_would_be(app, machine, day, notes)
+    if notes.as_a_whole and not yes and told.new:
+        make_sure("\n".join(_preview(told, day)), "write it?")
+    with app.shop.book(writing=True) as book:
+        kept = _refusing(
+            lambda: services.record(
+                book, app.shop, machines.found(book, machine), day, notes, expected=told
+            )
+        )
     _tell_service(kept, day, notes)
 
 
-def _recorded(
-    app: AppContext, machine: str, on: date | None, said: ServiceNotes, file: Path | None
-) -> tuple[ServiceKept, date, ServiceNotes]:
-    """Keep a service by what the command line and a file of findings say; where these differ is
-    told on stderr.
+def _check_options(
+    only: tuple[str, ...], ticked: str | None, file: Path | None, *, freed: bool
+) -> None:
+    """Raises click.UsageError where options contradict each other."""
+    if only and (freed or file is not None or ticked is not None):
+        other = "--freed" if freed else "--from" if file is not None else "--ticked"
+        raise click.UsageError(f"--only is no whole service: leave out --only or {other}")
+    if file is not None and ticked is not None:
+        raise click.UsageError("--from and --ticked: both tell what was ticked; leave one out")
 
-    Returns:
-        What was kept, its day and all that was told of it.
-    """
-    day = on or app.today
-    overruled: tuple[Overruled, ...] = ()
-    with app.shop.book(writing=True) as book:
-        served = machines.found(book, machine)
-        notes = services.named(app.shop, served.record, said)
-        if file is not None:
-            saved = read_findings(file, app.today)
-            saved.check_belongs(served.record.number, served.record.model, on)
-            day = saved.on
-            notes, overruled = told_besides(saved.told, notes)
+
+def _parts(words: str) -> list[str]:
+    return [part.strip() for part in words.replace(";", ",").split(",") if part.strip()]
+
+
+def _as_it_would_be(
+    app: AppContext, machine: str, day: date, notes: ServiceNotes
+) -> tuple[ToldService, ServiceNotes]:
+    """A service as it would be written; what is missing is asked for on a terminal, and refused
+    without one."""
+
+    def told() -> ToldService:
+        with app.shop.book() as book:
+            return _refusing(
+                lambda: services.tell(book, app.shop, machines.found(book, machine), day, notes)
+            )
+
+    while True:
         try:
-            kept = services.record(book, app.shop, served, day, notes)
-        except ContradictoryNotes as error:
-            raise OilchartError(_contradiction_words(error)) from None
-        except KeptAlready as error:
-            raise OilchartError(f"{error} by --note") from None
-    for each in overruled:
-        click.echo(f"{served.record.number}: {overruled_words(each)}", err=True)
-    return kept, day, notes
+            return told(), notes
+        except WantsReason as error:
+            if not at_terminal():
+                first = error.points[0].number
+                raise click.UsageError(f'{error}, by --except {first}="..."') from None
+            notes = _with_reasons(notes, error)
+        except WantsDayBack as error:
+            if not at_terminal():
+                tested = 'if it was tested, by --check "NAME=pass"; else ' * error.wants_check
+                raise click.UsageError(f"{error}: {tested}by --back-on") from None
+            notes = _with_check_or_day(notes, error)
+
+
+def _with_reasons(notes: ServiceNotes, error: WantsReason) -> ServiceNotes:
+    """What is told of a service with the reasons that are asked for."""
+    why = list(notes.why)
+    for point in error.points:
+        question = f"Why was {point.number} {point.where} left out"
+        why.append((point.id, click.prompt(question, type=TOLD, err=True)))
+    return replace(notes, why=tuple(why))
+
+
+def _with_check_or_day(notes: ServiceNotes, error: WantsDayBack) -> ServiceNotes:
+    """What is told of a service with the electrical check that is asked for, or the day on which
+    the machine comes back."""
+    if error.wants_check and notes.check is None:
+        by = click.prompt(
+            "Electrical test made by (empty: not made)",
+            type=LINE,
+            default="",
+            show_default=False,
+            err=True,
+        )
+        if by:
+            passed = click.confirm("Was it passed", err=True)
+            reading = click.prompt(
+                "What was measured", type=LINE, default="", show_default=False, err=True
+            )
+            check = ElectricalCheck(on=date.min, by=by, passed=passed, reading=reading)
+            return replace(notes, check=check)
+    click.echo(f"{error}.", err=True)
+    return replace(notes, back_on=click.prompt("Back on", type=DAY, err=True))
+
+
+def _refusing(do: Callable[[], _T]) -> _T:
+    """Do something with what is told of a service; a refusal names the options."""
+    try:
+        return do()
+    except ContradictoryNotes as error:
+        raise OilchartError(_contradiction_words(error)) from None
+    except WantsRepair as error:
+        raise OilchartError(f"{error} first: oilchart fixed MACHINE WHAT") from None
+
+
+def _preview(told: ToldService, day: date) -> list[str]:
+    """What a service told as a whole is about to write: the machine, what would count as done, what
+    not and why."""
+    record = told.machine
+    named = sum(each.ticked for each in told.new)
+    whole = counted(len(told.new) - named, "point")
+    more = f", and {counted(named, 'point')} named singly" if named else ""
+    adds = ""
+    if told.told_before is not None:
+        adds = f", added to the service of {day_words(told.told_before.on)}"
+    out = "; ".join(_left_out_words(told, each) for each in told.left_out) or "nothing"
+    wait = f"; {counted(told.could_wait, 'point')} could wait" if told.could_wait else ""
+    return [
+        f"{record.number} {told.point_list.name}, {record.owner.name}: service of "
+        f"{day_words(day)}{adds}",
+        f"As done: {whole} as a whole{more}",
+        f"Left out: {out}{wait}",
+    ]
+
+
+def _left_out_words(told: ToldService, finding: Finding) -> str:
+    """A point that was left out, with why."""
+    point = told.point_list.point(finding.point)
+    if point is None:
+        return finding.point
+    why = finding.why or ("no named check" if point.proof is not None else "")
+    return f"{point.number} {point.where}{f' ({why})' if why else ''}"
 
 
 def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
     """Say what was kept of a service, and what follows from it."""
-    record, schedule = kept.standing.record, kept.standing.schedule
-    done = sum(finding.done for finding in kept.findings)
-    served = f"served {day_words(day)}, {counted(done, 'point')} done."
-    click.echo(f"{record.number} {record.owner.name}: {served}")
-    if notes.ticked is not None and any(each.planned > each.done for each in kept.findings):
-        not_done = ", ".join(
-            finding.point for finding in kept.findings if finding.planned and not finding.done
-        )
+    record, schedule, told = kept.standing.record, kept.standing.schedule, kept.told
+    done = sum(finding.done for finding in told.service.findings) + told.proven
+    first = told.service.on
+    since = f", first on {day_words(first)}" if first != day else ""
+    click.echo(
+        f"{record.number} {record.owner.name}: served {day_words(day)}{since}, "
+        f"{counted(done, 'point')} done."
+    )
+    if told.left_out:
+        not_done = "; ".join(_left_out_words(told, each) for each in told.left_out)
         click.echo(f"Not done: {not_done}.")
     click.echo(service_words(schedule))
     _tell_proposals(kept, accepted=notes.accept)
     if notes.freed:
         click.echo(settling_words(schedule))
-    if notes.unsafe:
-        until = f"oilchart electrical {record.number} --by NAME --pass"
-        click.echo(
-            f"Do not plug in: {notes.unsafe}. Instead of a card it gets a sheet that says so, "
-            f"until: {until}"
-        )
+    for mark in record.dangers:
+        click.echo(f"{danger_line(mark)}. Instead of a card it gets a sheet that says so.")
+        click.echo(lifted_by_words(record, mark))
 
 
 def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
@@ -226,6 +360,19 @@ def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
             "No shorter interval is proposed: nothing was found dry or gummed before its limit, "
             "or a shorter one holds already."
         )
+
+
+def _from_file(
+    record: MachineRecord, today: date, file: Path, on: date | None, said: ServiceNotes
+) -> tuple[date, ServiceNotes]:
+    """The day and what is told of a service by a file of findings and the command line; where these
+    differ is told on stderr."""
+    saved = read_findings(file, today)
+    saved.check_belongs(record.number, record.model, on)
+    notes, overruled = told_besides(saved.told, said)
+    for each in overruled:
+        click.echo(f"{record.number}: {overruled_words(each)}", err=True)
+    return saved.on, notes
 
 
 def _contradiction_words(error: ContradictoryNotes) -> str:

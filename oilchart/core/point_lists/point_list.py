@@ -337,6 +337,14 @@ class PointList:
         """The owner's or the bench's points, in list order."""
         return tuple(point for point in self.points if point.keeper is keeper)
 
+    def without(self, point_ids: Iterable[str]) -> PointList:
+        """The list without points; ids it has not got say nothing, and the rest keep their
+        numbers."""
+        gone = frozenset(point_ids)
+        if not gone:
+            return self
+        return replace(self, points=tuple(each for each in self.points if each.id not in gone))
+
     def for_owner(self, can: Iterable[Need]) -> PointList:
         """The list as it stands for an owner who can do what is named."""
         able = frozenset(can)

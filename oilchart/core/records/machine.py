@@ -62,6 +62,7 @@ class Machine:
         speed_factor: how its sewing speed compares with the model's working speed.
         own_intervals: why intervals of its list are shorter than its model's; the list has them
             already.
+        struck: ids of the points that cannot be done while it is unsafe; they do not count.
     """
 
     point_list: PointList
@@ -76,6 +77,7 @@ class Machine:
     speed_factor: Fraction = Fraction(1)
     conditions: tuple[Condition, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
+    struck: frozenset[str] = frozenset()
 
     @property
     def speed(self) -> Speed:
@@ -170,8 +172,11 @@ class Machine:
         )
 
     def bench_points(self) -> tuple[Point, ...]:
-        """The points that are the shop's, in list order."""
-        return self.point_list.kept_by(Keeper.BENCH)
+        """The points that are the shop's and can be done as it is now, in list order."""
+        bench = self.point_list.kept_by(Keeper.BENCH)
+        if not self.struck:
+            return bench
+        return tuple(point for point in bench if point.id not in self.struck)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,23 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from oilchart.core.point_lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
-from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.point_lists.point_list import PointList, Proof
 from oilchart.core.records.findings import Finding, Left
-from oilchart.core.records.job import ElectricalCheck, Job, Unsafe
+from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
+from oilchart.core.records.note import Note
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.owner import Owner
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.use.report import Report
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WithoutPoint:
+    """A point of its list that a machine has not got: since when that is known, and why."""
+
+    point: str
+    since: date
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +32,9 @@ class MachineRecord:
 
     Args:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
-        unsafe: it must not be plugged in until an electrical check is passed.
+        notes: in the order of their days.
+        unsafe_marks: all that ever made it unsafe, in the order of their days.
+        without: the points of its list that it has not got.
         booked: the day on the bench agreed with its owner, which may have gone by; None where none
             is.
         own_intervals: the intervals that are shorter for it than the list's, by point.
@@ -32,11 +44,13 @@ class MachineRecord:
     owner: Owner
     model: str
     serial: str
-    note: str
     conditions: tuple[str, ...]
     added_on: date
     mechanisms: tuple[str, ...] = ()
-    unsafe: Unsafe | None = None
+    notes: tuple[Note, ...] = ()
+    unsafe_marks: tuple[UnsafeMark, ...] = ()
+    repairs: tuple[Repair, ...] = ()
+    without: tuple[WithoutPoint, ...] = ()
     reports: tuple[Report, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
     jobs: tuple[Job, ...] = ()
@@ -50,14 +64,34 @@ class MachineRecord:
         return machine_number(self.id)
 
     @property
+    def dangers(self) -> tuple[UnsafeMark, ...]:
+        """What makes it unsafe now, the mains side first; empty where nothing does."""
+        holding = (mark for mark in self.unsafe_marks if mark.holds)
+        return tuple(sorted(holding, key=lambda mark: (list(Danger).index(mark.danger), mark.on)))
+
+    @property
+    def unsafe(self) -> UnsafeMark | None:
+        """The first of what makes it unsafe now; None where nothing does."""
+        return next(iter(self.dangers), None)
+
+    @property
     def last_left(self) -> dict[str, Left]:
-        """How each point was left at the last service at which that was noted, by id."""
-        return {
-            finding.point: finding.left
-            for service in self.services
-            for finding in service.findings
-            if finding.left is not None
-        }
+        """How each point was left when that was last noted, at a service or by a repair, by id."""
+        noted = [
+            *(
+                (finding.on or service.on, 0, finding.point, finding.left)
+                for service in self.services
+                for finding in service.findings
+                if finding.left is not None
+            ),
+            *(
+                (repair.on, 1, point, left)
+                for repair in self.repairs
+                for point, left in repair.left
+            ),
+        ]
+        noted.sort(key=lambda each: each[:2])
+        return {point: left for _, _, point, left in noted}
 
     @property
     def visited(self) -> date | None:
@@ -70,16 +104,28 @@ class MachineRecord:
             default=None,
         )
 
-    def complaint_at(self, service: ServiceRecord) -> str:
-        """What its owner said was wrong when it came in for a service.
+    def job_of(self, service: ServiceRecord) -> Job | None:
+        """The stay that a service was in; None where the machine was not in the shop that day."""
+        if service.job is not None:
+            return next((job for job in self.jobs if job.id == service.job), None)
+        return self.job_on(service.on)
 
-        Returns:
-            Empty where it was not in the shop that day.
-        """
-        job = next((job for job in reversed(self.jobs) if job.in_on <= service.on), None)
-        if job is None or (job.out_on is not None and job.out_on < service.on):
-            return ""
-        return job.complaint
+    def job_on(self, day: date) -> Job | None:
+        """The latest stay of which a day is one; None where the machine was not in the shop."""
+        return next((job for job in reversed(self.jobs) if job.covers(day)), None)
+
+    def is_tested(self, service: ServiceRecord) -> bool:
+        """Whether the mains test was made that a service asks for: at its end, or later in its
+        stay."""
+        job = self.job_of(service)
+        return any(
+            check.proves
+            and (
+                check.on == service.last_day
+                or (job is not None and job.covers(check.on) and check.on >= service.on)
+            )
+            for check in self.checks
+        )
 
     @property
     def last_words(self) -> str:
@@ -90,6 +136,20 @@ class MachineRecord:
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""
         return next((job for job in self.jobs if job.is_open), None)
+
+
+def struck(point_list: PointList, dangers: Iterable[UnsafeMark]) -> frozenset[str]:
+    """The ids of the points that cannot be done while something makes a machine unsafe: those that
+    need current and, with a fault of the mains side, the test that would prove it sound."""
+    kinds = {mark.danger for mark in dangers}
+    if not kinds:
+        return frozenset()
+    electrical = Danger.ELECTRICAL in kinds
+    return frozenset(
+        point.id
+        for point in point_list.points
+        if point.power or (electrical and point.proof is Proof.ELECTRICAL)
+    )
 
 
 def under_its_list(record: MachineRecord, point_list: PointList) -> MachineRecord:
@@ -127,6 +187,9 @@ class MachineChange:
     """What is told anew of a machine; None stays as it is.
 
     Args:
+        note, for_owner: added to its notes; the one stays in the shop, the other is for its owner.
+        has_not: points of its list that it has not got, each with why, which may be empty.
+        has: points that it has got after all.
         conditions, without: ids of the conditions it works under from now on, or no more.
         mechanisms: in what it differs from its model.
         by_book: points whose shorter intervals are taken back; the book's hold again.
@@ -135,8 +198,11 @@ class MachineChange:
 
     serial: str | None = None
     note: str | None = None
+    for_owner: str | None = None
     conditions: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
+    has_not: tuple[tuple[str, str], ...] = ()
+    has: tuple[str, ...] = ()
     mechanisms: MechanismChange = NO_MECHANISM_CHANGE
     by_book: tuple[str, ...] = ()
     all_by_book: bool = False

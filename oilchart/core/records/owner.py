@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from oilchart.core.point_lists.point_list import Need
+from oilchart.core.records.note import Note
 from oilchart.errors import OilchartError
 
 EITHER_OR = "an owner either can or cannot; leave one of the two out"
@@ -42,6 +43,7 @@ class Owner:
         phone_wrong: nobody of that name answers at this number.
         do_not_contact: since when and why nobody rings or writes to them; None while one may.
         address: the lines of their postal address; empty where it is not known.
+        notes: in the order of their days; they stay in the shop.
     """
 
     id: int
@@ -54,6 +56,7 @@ class Owner:
     phone_wrong: bool = False
     do_not_contact: DoNotContact | None = None
     address: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @property
     def number(self) -> str:
@@ -73,6 +76,7 @@ class OwnerChange:
     Args:
         can, cannot: what they can do at home after all, or not.
         do_not_contact: whether nobody is to ring or write to them any more.
+        note: added to their notes.
     """
 
     name: str | None = None
@@ -84,6 +88,7 @@ class OwnerChange:
     best_time: str | None = None
     do_not_contact: bool | None = None
     address: tuple[str, ...] | None = None
+    note: str | None = None
 
 
 class ContradictoryChange(OilchartError):
@@ -123,4 +128,7 @@ def changed(owner: Owner, change: OwnerChange, on: date) -> Owner:
         phone_wrong=owner.phone_wrong and change.phone is None,
         do_not_contact=do_not_contact,
         address=owner.address if change.address is None else change.address,
+        notes=(
+            owner.notes if change.note is None else (*owner.notes, Note(on=on, words=change.note))
+        ),
     )

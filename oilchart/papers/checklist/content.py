@@ -22,6 +22,8 @@ from oilchart.core.point_lists.point_list import (
     WearPart,
 )
 from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.job import UnsafeMark
+from oilchart.core.records.note import Note
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.papers.drawing.picture import Picture, pictures
 from oilchart.papers.wording import (
@@ -180,7 +182,8 @@ class BenchMachine:
 
     Args:
         schedule: its next service says which deep points may wait.
-        note: what is noted of it.
+        notes: what was noted of it.
+        dangers: what makes it unsafe now.
         last_left: how points were left at its last service, by id.
         seized: the head is stuck: its opening steps stand before all work.
     """
@@ -188,7 +191,8 @@ class BenchMachine:
     schedule: Schedule | None = None
     owner: str | None = None
     serial: str = ""
-    note: str = ""
+    notes: tuple[Note, ...] = ()
+    dangers: tuple[UnsafeMark, ...] = ()
     last_left: Mapping[str, Left] = field(default_factory=dict)
     seized: bool = False
 
@@ -216,7 +220,7 @@ def checklist(
         machine=None if schedule is None else schedule.machine.number,
         on=on,
         heading=_heading(point_list, machine),
-        notes=(*([f"Note: {machine.note}"] if machine.note else []), *_notes(schedule)),
+        notes=(*(f"Note: {each.words}" for each in machine.notes), *_notes(schedule)),
         pictures=pictures(drawings, ordered),
         stages=_written_stages(stages, drawings, later, _last_time(machine)),
         avoids=point_list.avoids,

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.job import Unsafe
+from oilchart.core.records.job import UnsafeMark
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import day_words, machine_words
@@ -38,7 +38,7 @@ class UnsafeSheet:
 
 
 def unsafe_sheet(
-    record: MachineRecord, unsafe: Unsafe, point_list: PointList, *, shop: ShopDetails
+    record: MachineRecord, unsafe: UnsafeMark, point_list: PointList, *, shop: ShopDetails
 ) -> UnsafeSheet:
     """Write the sheet of a machine that must not be plugged in."""
     return UnsafeSheet(

@@ -145,13 +145,13 @@ def service_record(
         machine=machine_words(point_list, record),
         day=day_words(service.on),
         unsafe=_unsafe(unsafe, electric),
-        received=record.complaint_at(service),
+        received="" if (job := record.job_of(service)) is None else job.complaint,
         found=tuple(
             _found(point_list, finding) for finding in findings if _how(point_list, finding)
         ),
         done=_done(point_list, findings),
         freed=FREED if service.freed else "",
-        note=service.note,
+        note="; ".join(each.words for each in record.notes if each.for_owner),
         remaining=_remaining(point_list, findings),
         settling=_settling(point_list, freed=service.freed, unsafe=bool(unsafe)),
         home=home_rules(electric=electric),

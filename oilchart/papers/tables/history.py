@@ -11,11 +11,13 @@ from oilchart.core.planning.call_plan import CallAbout, PlannedCall
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.job import ElectricalCheck, Job
+from oilchart.core.records.job import ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.machine_record import machine_number
+from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.papers.contact_words import talks
+from oilchart.papers.danger_words import DANGER_HEADINGS
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.wording import (
     counted,
@@ -31,8 +33,12 @@ ORDER = (
     "call",
     "said",
     "came in",
+    "note",
+    "found unsafe",
     "service",
+    "repair",
     "electrical check",
+    "put right",
     "ready",
     "collected",
 )
@@ -73,8 +79,14 @@ def machine_story(standing: Standing) -> Story:
         came,
         *(Event(on=each.said, kind="said", lines=(f"“{each.words}”",)) for each in record.reports),
         *(event for job in record.jobs for event in _stay(job)),
-        *(_service(service, point_list) for service in record.services),
+        *(
+            _service(service, point_list, tested=record.is_tested(service))
+            for service in record.services
+        ),
         *(_check(check) for check in record.checks),
+        *(event for mark in record.unsafe_marks for event in _danger(mark)),
+        *(_repair(repair, point_list) for repair in record.repairs),
+        *(_note(note) for note in record.notes),
         *_talks(each for each in standing.outcomes if each.is_about(record.id)),
     ]
     ahead = _planned_calls([standing])
@@ -86,7 +98,7 @@ def machine_story(standing: Standing) -> Story:
 
 def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
     record, machine = standing.record, standing.schedule.machine
-    owner, unsafe = record.owner, record.unsafe
+    owner = record.owner
     shorter = [
         (
             "Shorter interval",
@@ -99,10 +111,16 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
         ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
         ("Serial number", record.serial or "not known"),
         ("State", standing.schedule.state),
-        ("Do not plug in", f"{unsafe.why}, since {short_day(unsafe.on)}" if unsafe else ""),
+        *(
+            (DANGER_HEADINGS[mark.danger], f"{mark.why}, since {short_day(mark.on)}")
+            for mark in record.dangers
+        ),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
         *shorter,
-        ("Note", record.note),
+        *(
+            ("Has no", f"{each.point}{f': {each.why}' if each.why else ''}")
+            for each in record.without
+        ),
     ]
 
 
@@ -128,7 +146,8 @@ def owner_story(
         *(("Machine", _machine_words(standing)) for standing in standings),
     ]
     title = f"{owner.number} {owner.name}"
-    return _story(title, facts, _talks(outcomes), _planned_calls(standings))
+    past = [*_talks(outcomes), *(_note(note) for note in owner.notes)]
+    return _story(title, facts, past, _planned_calls(standings))
 
 
 def _machine_words(standing: Standing) -> str:
@@ -138,8 +157,35 @@ def _machine_words(standing: Standing) -> str:
 
 
 def _check(check: ElectricalCheck) -> Event:
-    words = f"{'passed' if check.passed else 'not passed'}, by {check.by}"
-    return Event(on=check.on, kind="electrical check", lines=(words,))
+    result = "passed" if check.passed else "not passed"
+    first = ", before it was first plugged in" if check.before else ""
+    reading = f"; {check.reading}" if check.reading else ""
+    return Event(
+        on=check.on, kind="electrical check", lines=(f"{result}, by {check.by}{first}{reading}",)
+    )
+
+
+def _danger(mark: UnsafeMark) -> list[Event]:
+    heading = DANGER_HEADINGS[mark.danger]
+    events = [Event(on=mark.on, kind="found unsafe", lines=(f"{heading}: {mark.why}",))]
+    if mark.lifted_on is not None:
+        words = (f"{mark.put_right}, by {mark.lifted_by}", f"no longer: {heading.lower()}")
+        events.append(Event(on=mark.lifted_on, kind="put right", lines=words))
+    return events
+
+
+def _repair(repair: Repair, point_list: PointList) -> Event:
+    lines = (
+        f"{repair.words}{f', by {repair.by}' if repair.by else ''}",
+        f"fitted: {repair.part}" if repair.part else "",
+        *(f"{_place(point_list, point)}: left: {left}" for point, left in repair.left),
+    )
+    return Event(on=repair.on, kind="repair", lines=tuple(line for line in lines if line))
+
+
+def _note(note: Note) -> Event:
+    lines = (note.words, *(("the owner reads it on the record",) if note.for_owner else ()))
+    return Event(on=note.on, kind="note", lines=lines)
 
 
 def story_text(story: Story, screen: Screen) -> str:
@@ -195,23 +241,29 @@ def _stay(job: Job) -> list[Event]:
     return events
 
 
-def _service(service: ServiceRecord, point_list: PointList) -> Event:
-    done = sum(finding.done for finding in service.findings)
-    lines = [f"{counted(done, 'point')} done{', freed from being seized' if service.freed else ''}"]
+def _service(service: ServiceRecord, point_list: PointList, *, tested: bool) -> Event:
+    proofs = {point.id for point in point_list.points if point.proof is not None and tested}
+    done = sum(finding.done or finding.point in proofs for finding in service.findings)
+    freed = ", freed from being seized" if service.freed else ""
+    by = f", by {service.by}" if service.by else ""
+    lines = [f"{counted(done, 'point')} done{freed}{by}"]
     if not service.whole:
         lines[0] += ", work at these only"
     if service.back_on is not None:
         lines.append(f"wanted back on {short_day(service.back_on)} for what was left out")
     for finding in service.findings:
         words = [
-            *(["not done"] if finding.planned and not finding.done else []),
+            *(
+                ["not done"]
+                if finding.planned and not finding.done and finding.point not in proofs
+                else []
+            ),
+            *([f"because: {finding.why}"] if finding.why else []),
             *([f"found {', '.join(finding.found)}"] if finding.found else []),
             *([f"left: {finding.left}"] if finding.left else []),
         ]
         if words:
             lines.append(f"{_place(point_list, finding.point)}: {'; '.join(words)}")
-    if service.note:
-        lines.append(f"Note: {service.note}")
     return Event(on=service.on, kind="service", lines=tuple(lines))
 
 

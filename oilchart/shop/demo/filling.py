@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from oilchart.core.records.findings import ServiceNotes
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.note import Note
 from oilchart.core.records.owner import changed, owner_number
+from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.shop import call_outcomes
 from oilchart.shop.folder import Shop
@@ -30,6 +31,8 @@ def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
         book.reports.add(machine_id, read_report(words, said, known))
     for machine_id, job in demo.jobs:
         book.jobs.add(machine_id, job)
+    for machine_id, check in demo.checks:
+        book.checks.add(machine_id, check)
     _add_services(book, shop, demo)
     for owner_id, outcome in demo.outcomes:
         call_outcomes.record(book, shop, owner_number(owner_id), outcome)
@@ -40,7 +43,9 @@ def _add_owners_and_machines(book: Book, demo: DemoShop) -> None:
         owner = book.owners.add(name=each.name, phone=each.phone, email=each.email, on=demo.today)
         book.owners.edit(changed(owner, each.wishes, demo.today))
     for owner_id, model, serial, added, note in demo.machines:
-        book.machines.add(owner_id=owner_id, model=model, serial=serial, note=note, on=added)
+        machine = book.machines.add(owner_id=owner_id, model=model, serial=serial, on=added)
+        if note:
+            book.notes.add_of_machine(machine, Note(on=added, words=note))
 
 
 def _add_services(book: Book, shop: Shop, demo: DemoShop) -> None:
@@ -50,8 +55,17 @@ def _add_services(book: Book, shop: Shop, demo: DemoShop) -> None:
         before = records[told.machine]
         notes = ServiceNotes(excepted=told.excepted, found=told.found, left=told.left)
         findings = findings_at(shop, settings, before, told.on, notes)
+        job = before.job_on(told.on)
         service = ServiceRecord(
-            id=0, on=told.on, findings=findings, note=told.note, freed=told.freed
+            id=0,
+            on=told.on,
+            findings=findings,
+            freed=told.freed,
+            job=None if job is None else job.id,
+            by=settings.work_by,
         )
         book.services.add(before.id, service)
+        if told.note:
+            note = Note(on=told.on, words=told.note, for_owner=True)
+            book.notes.add_of_machine(before.id, note)
         records[told.machine] = replace(before, services=(*before.services, service))

@@ -24,18 +24,24 @@ DONE: dict[str, tuple[Column[date], Column[int]]] = {
         schema.electrical_check.c.checked_on,
         schema.electrical_check.c.machine_id,
     ),
-    "found unsafe": (schema.machine.c.unsafe_on, schema.machine.c.id),
+    "found unsafe": (schema.unsafe_mark.c.found_on, schema.unsafe_mark.c.machine_id),
+    "put right": (schema.unsafe_mark.c.lifted_on, schema.unsafe_mark.c.machine_id),
+    "repair": (schema.repair.c.done_on, schema.repair.c.machine_id),
+    "note": (schema.note.c.noted_on, schema.note.c.machine_id),
+    "note of an owner": (schema.note.c.noted_on, schema.note.c.owner_id),
     "gone": (schema.machine.c.gone_on, schema.machine.c.id),
     "shorter interval": (schema.own_intervals.c.accepted_on, schema.own_intervals.c.machine_id),
     "call": (schema.outcome.c.told_on, schema.outcome.c.owner_id),
     "left alone": (schema.owner.c.left_alone_on, schema.owner.c.id),
 }
-OF_OWNERS = ("call", "left alone")
+OF_OWNERS = ("call", "left alone", "note of an owner")
 # days that are kept beside these and go along with them
 BESIDE: tuple[Column[date], ...] = (
     schema.owner.c.added_on,
     schema.machine.c.added_on,
     schema.own_intervals.c.found_on,
+    schema.service_point.c.done_on,
+    schema.without_point.c.since,
     schema.call.c.made_on,
     schema.call.c.changed_on,
     schema.call.c.closed_on,
@@ -47,7 +53,8 @@ BESIDE: tuple[Column[date], ...] = (
 _ALL = text(
     " UNION ALL ".join(
         f"SELECT '{what}', {whose.name}, {day.name} FROM {day.table.name} "
-        f"WHERE {day.name} > :today AND {day.name} GLOB '[0-9]*-[0-9]*-[0-9]*'"
+        f"WHERE {day.name} > :today AND {day.name} GLOB '[0-9]*-[0-9]*-[0-9]*' "
+        f"AND {whose.name} IS NOT NULL"
         for what, (day, whose) in DONE.items()
     )
 )

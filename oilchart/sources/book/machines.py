@@ -7,16 +7,22 @@ from datetime import date
 
 from sqlalchemy import Connection, func, select
 
-from oilchart.core.records.job import Unsafe
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.jobs import JobTable
+from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import Rows, reading, words_in
+from oilchart.sources.book.safety_and_repairs import (
+    CheckTable,
+    RepairTable,
+    UnsafeMarkTable,
+    WithoutPointTable,
+)
 from oilchart.sources.book.services import ServiceTable
 
 
@@ -27,26 +33,24 @@ class MachineTable:
         self._connection = connection
         self._rows = Rows(connection)
 
-    def add(self, *, owner_id: int, model: str, serial: str, note: str, on: date) -> int:
+    def add(self, *, owner_id: int, model: str, serial: str, on: date) -> int:
         """Add a machine; its id is given back."""
         return self._rows.insert(
             schema.machine,
             owner_id=owner_id,
             model=model,
             serial=serial,
-            note=note,
             conditions="",
             added_on=on,
         )
 
     def edit(self, record: MachineRecord) -> None:
-        """Put a machine's serial number, note, conditions and mechanisms as they are now into the
+        """Put a machine's serial number, conditions and mechanisms as they are now into the
         book."""
         self._rows.update(
             schema.machine,
             record.id,
             serial=record.serial,
-            note=record.note,
             conditions=", ".join(record.conditions),
             mechanisms=", ".join(record.mechanisms),
         )
@@ -77,16 +81,6 @@ class MachineTable:
         )
         return {row.owner_id: row.machines for row in self._rows.all_of(query, "a machine's owner")}
 
-    def set_unsafe(self, machine_id: int, unsafe: Unsafe | None) -> None:
-        """Note that a machine must not be plugged in, or that nothing is known against it any
-        more."""
-        self._rows.update(
-            schema.machine,
-            machine_id,
-            unsafe_on=unsafe.on if unsafe else None,
-            unsafe_why=unsafe.why if unsafe else None,
-        )
-
     def all(self, owners: Mapping[int, Owner] | None = None) -> list[MachineRecord]:
         """All machines that are looked after, with all that the book has of them, by number.
 
@@ -97,10 +91,12 @@ class MachineTable:
             owners = OwnerTable(self._connection).all()
         reports = ReportTable(self._connection).by_machine()
         services = ServiceTable(self._connection).by_machine()
-        jobs, checks = (
-            JobTable(self._connection).by_machine(),
-            JobTable(self._connection).checks_by_machine(),
-        )
+        jobs = JobTable(self._connection).by_machine()
+        checks = CheckTable(self._connection).by_machine()
+        marks = UnsafeMarkTable(self._connection).by_machine()
+        repairs = RepairTable(self._connection).by_machine()
+        without = WithoutPointTable(self._connection).by_machine()
+        notes = NoteTable(self._connection).by_machine()
         booked = BookingTable(self._connection).by_machine()
         own_intervals = OwnIntervalTable(self._connection).by_machine()
         t = schema.machine.c
@@ -110,12 +106,9 @@ class MachineTable:
                 t.owner_id,
                 t.model,
                 t.serial,
-                t.note,
                 t.conditions,
                 t.mechanisms,
                 t.added_on,
-                t.unsafe_on,
-                t.unsafe_why,
             )
             .where(t.gone_on.is_(None))
             .order_by(t.id)
@@ -124,20 +117,19 @@ class MachineTable:
         for row in self._rows.all_of(query, "the day a machine was added"):
             with reading(f"{machine_number(row.id)}: its owner"):
                 owner = owners[row.owner_id]
-            unsafe = None
-            if row.unsafe_on is not None:
-                unsafe = Unsafe(on=row.unsafe_on, why=row.unsafe_why or "")
             records.append(
                 MachineRecord(
                     id=row.id,
                     owner=owner,
                     model=row.model,
                     serial=row.serial,
-                    note=row.note,
                     conditions=words_in(row.conditions),
                     mechanisms=words_in(row.mechanisms),
                     added_on=row.added_on,
-                    unsafe=unsafe,
+                    notes=tuple(notes.get(row.id, ())),
+                    unsafe_marks=tuple(marks.get(row.id, ())),
+                    repairs=tuple(repairs.get(row.id, ())),
+                    without=tuple(without.get(row.id, ())),
                     jobs=tuple(jobs.get(row.id, ())),
                     checks=tuple(checks.get(row.id, ())),
                     reports=tuple(reports.get(row.id, ())),

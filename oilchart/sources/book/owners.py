@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection, select
 
 from oilchart.core.point_lists.point_list import Need
+from oilchart.core.records.note import Note
 from oilchart.core.records.owner import DoNotContact, Owner, Way, owner_number
 from oilchart.sources.book import schema
+from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.rows import Rows, reading, words_in
 
 
@@ -17,6 +20,7 @@ class OwnerTable:
     """The owners within a transaction."""
 
     def __init__(self, connection: Connection) -> None:
+        self._connection = connection
         self._rows = Rows(connection)
 
     def add(
@@ -53,10 +57,11 @@ class OwnerTable:
             t.left_alone_why,
             t.address,
         ).order_by(t.id)
+        notes = NoteTable(self._connection).by_owner()
         owners = {}
         for row in self._rows.all_of(query, "the day from which an owner is left alone"):
             with reading(f"{owner_number(row.id)}: what this owner can do"):
-                owners[row.id] = _owner_from_row(row)
+                owners[row.id] = _owner_from_row(row, notes.get(row.id, ()))
         return owners
 
     def edit(self, owner: Owner) -> None:
@@ -77,7 +82,7 @@ class OwnerTable:
         )
 
 
-def _owner_from_row(row: Any) -> Owner:
+def _owner_from_row(row: Any, notes: Iterable[Note]) -> Owner:
     do_not_contact = None
     if row.left_alone_on is not None:
         do_not_contact = DoNotContact(on=row.left_alone_on, why=row.left_alone_why or "")
@@ -92,4 +97,5 @@ def _owner_from_row(row: Any) -> Owner:
         phone_wrong=bool(row.phone_wrong),
         do_not_contact=do_not_contact,
         address=tuple(line for line in row.address.splitlines() if line.strip()),
+        notes=tuple(notes),
     )

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from sqlalchemy import Column, Connection, Select, Table
+from sqlalchemy.sql.expression import ColumnElement
 
 from oilchart.errors import BookFault
 
@@ -59,6 +60,10 @@ class Rows:
         """Put several rows in, or none."""
         if rows:
             self._connection.execute(table.insert(), rows)
+
+    def delete(self, table: Table, which: ColumnElement[bool]) -> None:
+        """Take rows out."""
+        self._connection.execute(table.delete().where(which))
 
     def update(self, table: Table, row_id: int, **values: Any) -> None:
         """Give the row of an id other values."""

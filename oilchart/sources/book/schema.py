@@ -22,8 +22,10 @@ SCHEMA_VERSION = 5
 #   4  owners' wishes and postal addresses; what came of calls, promised calls, booked services;
 #      the ledger of calendar entries, closures read from a calendar; shorter intervals of single
 #      machines
-#   5  all bench points of a service, and which of them were planned; work at named points only; the
-#      day on which a machine is wanted back
+#   5  all bench points of a service, which of them were planned, which were told of singly, when
+#      and why not; work at named points only; the day on which a machine is wanted back; the stay
+#      and the worker of a service; repairs; marks of danger and notes in tables of their own;
+#      readings of electrical checks; points that a machine has not got
 
 metadata = MetaData()
 
@@ -63,15 +65,12 @@ machine = Table(
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
     Column("model", String, nullable=False),  # id of a point list
     Column("serial", String, nullable=False),  # may be empty
-    Column("note", String, nullable=False),  # may be empty
     Column("conditions", String, nullable=False),  # ids joined by ", "; may be empty
     Column("added_on", Date, nullable=False),
     Column("gone_on", Date),  # null while it is looked after
     Column("gone_why", String),  # "sold", "scrapped", "moved-on", "goes elsewhere" or "owner died"
     # ids joined by ", "; empty where they are the model's
     Column("mechanisms", String, nullable=False, server_default=""),
-    Column("unsafe_on", Date),  # null where nothing is known against plugging it in
-    Column("unsafe_why", String),
 )
 
 job = Table(
@@ -85,6 +84,8 @@ job = Table(
     Column("waiting_for", String, nullable=False),  # a part; empty where it does not wait
     Column("ready_on", Date),  # null before it is ready
     Column("out_on", Date),  # null while it is in the shop
+    # 1: it was said that nothing was done
+    Column("nothing_done", Integer, nullable=False, server_default="0"),
 )
 
 electrical_check = Table(
@@ -95,6 +96,63 @@ electrical_check = Table(
     Column("checked_on", Date, nullable=False),
     Column("checked_by", String, nullable=False),  # a person's name
     Column("passed", Integer, nullable=False),  # 1 passed, 0 not
+    Column("reading", String, nullable=False, server_default=""),  # in words; may be empty
+    # 1: before the first plug-in, as a finding
+    Column("before", Integer, nullable=False, server_default="0"),
+)
+
+unsafe_mark = Table(
+    "unsafe_mark",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("danger", String, nullable=False),  # "electrical" or "mechanical"
+    Column("found_on", Date, nullable=False),
+    Column("why", String, nullable=False),
+    Column("lifted_on", Date),  # null while it holds
+    Column("lifted_by", String, nullable=False),  # a person's name; empty while it holds
+    Column("put_right", String, nullable=False),  # what was; empty while it holds
+)
+
+repair = Table(
+    "repair",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("done_on", Date, nullable=False),
+    Column("words", String, nullable=False),  # what was put right
+    Column("part", String, nullable=False),  # what was fitted; may be empty
+    Column("done_by", String, nullable=False),  # a person's name; may be empty
+)
+
+repair_point = Table(
+    "repair_point",
+    metadata,
+    Column("repair_id", ForeignKey("repair.id"), primary_key=True),
+    Column("point_id", String, primary_key=True),  # of the machine's point list
+    Column("left", String, nullable=False),  # as left: one word
+)
+
+note = Table(
+    "note",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    # of a machine or of an owner; the other is null
+    Column("machine_id", ForeignKey("machine.id"), index=True),
+    Column("owner_id", ForeignKey("owner.id"), index=True),
+    Column("noted_on", Date, nullable=False),
+    Column("words", String, nullable=False),
+    Column("for_owner", Integer, nullable=False),  # 1: the owner reads it on the record
+)
+
+without_point = Table(
+    "without_point",
+    metadata,
+    Column("machine_id", ForeignKey("machine.id"), primary_key=True),
+    # of the machine's point list, which it has not got
+    Column("point_id", String, primary_key=True),
+    Column("since", Date, nullable=False),
+    Column("why", String, nullable=False),  # may be empty
 )
 
 report = Table(
@@ -115,11 +173,13 @@ service = Table(
     Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
     Column("done_on", Date, nullable=False),
     Column("freed", Integer, nullable=False),  # 1: it had been seized and was freed
-    Column("note", String, nullable=False),  # may be empty
     Column("whole", Integer, nullable=False, server_default="1"),  # 0: work at named points only
     # 1: it has a row for each bench point that the list had
     Column("complete", Integer, nullable=False, server_default="0"),
     Column("back_on", Date),  # wanted back for what was left out; null where it is not
+    # the stay it was in; null where the machine was not checked in
+    Column("job_id", ForeignKey("job.id")),
+    Column("done_by", String, nullable=False, server_default=""),  # a person's name; may be empty
 )
 
 service_point = Table(
@@ -132,6 +192,10 @@ service_point = Table(
     Column("found", String, nullable=False),
     Column("left", String, nullable=False),  # as left: one word; empty where nothing was noted
     Column("planned", Integer, nullable=False, server_default="1"),  # 0: it could wait
+    # 1: its work was told of by itself; 0: as part of the whole
+    Column("ticked", Integer, nullable=False, server_default="0"),
+    Column("done_on", Date),  # null: the service's day
+    Column("why", String, nullable=False, server_default=""),  # why it was left out; may be empty
 )
 
 call = Table(

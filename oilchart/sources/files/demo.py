@@ -10,7 +10,7 @@ from pathlib import Path
 
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.records.findings import Found, Left
-from oilchart.core.records.job import Job
+from oilchart.core.records.job import ElectricalCheck, Job
 from oilchart.core.records.owner import OwnerChange, Way
 from oilchart.errors import FaultyList
 from oilchart.sources.files.toml_table import read_toml
@@ -50,6 +50,7 @@ class DemoShop:
         conditions: number of the machine and the conditions it works under, where there are any.
         reports: number of the machine, day, words.
         jobs: number of the machine, its stay in the shop.
+        checks: number of the machine, a check of its mains side.
         outcomes: number of the owner, what came of a call.
     """
 
@@ -62,6 +63,7 @@ class DemoShop:
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
     jobs: tuple[tuple[int, Job], ...]
+    checks: tuple[tuple[int, ElectricalCheck], ...]
     outcomes: tuple[tuple[int, CallOutcome], ...]
 
 
@@ -99,6 +101,9 @@ def read_demo(folder: Path) -> DemoShop:
             ),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
             jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
+            checks=tuple(
+                (int(row["machine"]), _check(row)) for row in _rows(folder / "checks.csv")
+            ),
             outcomes=tuple(
                 (int(row["owner"]), _outcome(row)) for row in _rows(folder / "outcomes.csv")
             ),
@@ -150,6 +155,16 @@ def _job(row: dict[str, str]) -> Job:
         waiting_for=row["waiting"],
         ready_on=ready,
         out_on=out,
+    )
+
+
+def _check(row: dict[str, str]) -> ElectricalCheck:
+    return ElectricalCheck(
+        on=date.fromisoformat(row["on"]),
+        by=row["by"],
+        passed=row["passed"] == "yes",
+        reading=row["reading"],
+        before=row["before"] == "yes",
     )
 
 

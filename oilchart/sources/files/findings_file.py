@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from oilchart import bounds
-from oilchart.core.records.findings import Found, Left, ServiceNotes
+from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line, quoted
 from oilchart.sources.files.toml_table import Table, day_of, is_deep, shown
 

@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from enum import StrEnum
 from fractions import Fraction
 from operator import attrgetter
 from pathlib import Path
@@ -44,6 +45,8 @@ closures = []                 # last day included: ["2026-12-24 to 2027-01-02"]
 lead_days = 14                # ring the owner so many days before a service
 # calls_a_day = 6             # no more calls are planned for one day
 # services_a_week = 10        # no more services are planned for one week, Monday to Sunday
+electrical_tests = "here"     # "elsewhere" where others make them: then no list asks for one, and papers say so
+work_by = ""                  # who does the work, where a command does not say
 least_days = 90               # so many days pass between two services at least: "models check" tells bench intervals that are shorter
 
 [pieces]                      # hours at the machine for one piece of work; common practice, set them to your own owners
@@ -60,6 +63,13 @@ bag = "2-4"
 )
 
 
+class ElectricalTests(StrEnum):
+    """Where the electrical tests of machines are made."""
+
+    HERE = "here"
+    ELSEWHERE = "elsewhere"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """A shop's settings.
@@ -69,6 +79,8 @@ class Settings:
         pieces: hours at the machine for one piece of work, low and high, by its name in the
             singular.
         paper: how it wants its papers.
+        tests_mains: the shop makes the electrical tests itself; else others do.
+        work_by: who does the work, where nothing else is said; may be empty.
         fallback_fonts: files, in the order in which they are asked for a letter; a relative one
             lies in the shop folder.
     """
@@ -80,6 +92,8 @@ class Settings:
     pieces: Mapping[str, Range]
     paper: PaperStyle = field(default_factory=PaperStyle)
     fallback_fonts: tuple[Path, ...] = ()
+    tests_mains: bool = True
+    work_by: str = ""
 
 
 def read_settings(path: Path) -> Settings:
@@ -104,6 +118,8 @@ def read_settings(path: Path) -> Settings:
     holidays = _holidays(bench)
     lead_days = bench.whole("lead_days", least=0, most=bounds.LONGEST_LEAD_DAYS)
     least_days = bench.whole("least_days", least=0, most=bounds.LONGEST_LEAD_DAYS)
+    tests = bench.choice("electrical_tests", ElectricalTests, default=ElectricalTests.HERE)
+    work_by = _may_be_empty(bench, "work_by")
     calls_a_day, services_a_week = (
         bench.whole(key, most=bounds.PLACES) for key in ("calls_a_day", "services_a_week")
     )
@@ -129,6 +145,8 @@ def read_settings(path: Path) -> Settings:
         pieces=pieces,
         paper=paper,
         fallback_fonts=fallback_fonts,
+        tests_mains=tests is ElectricalTests.HERE,
+        work_by=work_by,
     )
 
 

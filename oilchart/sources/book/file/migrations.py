@@ -59,7 +59,44 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE service ADD COLUMN whole INTEGER DEFAULT '1' NOT NULL",
         "ALTER TABLE service ADD COLUMN complete INTEGER DEFAULT '0' NOT NULL",
         "ALTER TABLE service ADD COLUMN back_on DATE",
+        "ALTER TABLE service ADD COLUMN job_id INTEGER REFERENCES job (id)",
+        "ALTER TABLE service ADD COLUMN done_by VARCHAR DEFAULT '' NOT NULL",
         "ALTER TABLE service_point ADD COLUMN planned INTEGER DEFAULT '1' NOT NULL",
+        "ALTER TABLE service_point ADD COLUMN ticked INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE service_point ADD COLUMN done_on DATE",
+        "ALTER TABLE service_point ADD COLUMN why VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE job ADD COLUMN nothing_done INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE electrical_check ADD COLUMN reading VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE electrical_check ADD COLUMN before INTEGER DEFAULT '0' NOT NULL",
+        "CREATE TABLE unsafe_mark (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), danger VARCHAR NOT NULL, found_on DATE NOT NULL, why VARCHAR "
+        "NOT NULL, lifted_on DATE, lifted_by VARCHAR NOT NULL, put_right VARCHAR NOT NULL)",
+        "CREATE INDEX ix_unsafe_mark_machine_id ON unsafe_mark (machine_id)",
+        "INSERT INTO unsafe_mark (machine_id, danger, found_on, why, lifted_by, put_right) "
+        "SELECT id, 'electrical', unsafe_on, coalesce(unsafe_why, ''), '', '' FROM machine "
+        "WHERE unsafe_on IS NOT NULL",
+        "ALTER TABLE machine DROP COLUMN unsafe_on",
+        "ALTER TABLE machine DROP COLUMN unsafe_why",
+        "CREATE TABLE repair (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), done_on DATE NOT NULL, words VARCHAR NOT NULL, part VARCHAR "
+        "NOT NULL, done_by VARCHAR NOT NULL)",
+        "CREATE INDEX ix_repair_machine_id ON repair (machine_id)",
+        "CREATE TABLE repair_point (repair_id INTEGER NOT NULL REFERENCES repair (id), point_id "
+        "VARCHAR NOT NULL, left VARCHAR NOT NULL, PRIMARY KEY (repair_id, point_id))",
+        "CREATE TABLE note (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER REFERENCES "
+        "machine (id), owner_id INTEGER REFERENCES owner (id), noted_on DATE NOT NULL, words "
+        "VARCHAR NOT NULL, for_owner INTEGER NOT NULL)",
+        "CREATE INDEX ix_note_machine_id ON note (machine_id)",
+        "CREATE INDEX ix_note_owner_id ON note (owner_id)",
+        "INSERT INTO note (machine_id, noted_on, words, for_owner) "
+        "SELECT id, added_on, note, 0 FROM machine WHERE note != ''",
+        "INSERT INTO note (machine_id, noted_on, words, for_owner) "
+        "SELECT machine_id, done_on, note, 0 FROM service WHERE note != ''",
+        "ALTER TABLE machine DROP COLUMN note",
+        "ALTER TABLE service DROP COLUMN note",
+        "CREATE TABLE without_point (machine_id INTEGER NOT NULL REFERENCES machine (id), "
+        "point_id VARCHAR NOT NULL, since DATE NOT NULL, why VARCHAR NOT NULL, "
+        "PRIMARY KEY (machine_id, point_id))",
     ),
 }
 

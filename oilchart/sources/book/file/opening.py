@@ -27,11 +27,18 @@ from oilchart.sources.book.file.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.file.migrations import upgrade
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
+from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.outcomes import OutcomeTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import reading
+from oilchart.sources.book.safety_and_repairs import (
+    CheckTable,
+    RepairTable,
+    UnsafeMarkTable,
+    WithoutPointTable,
+)
 from oilchart.sources.book.services import ServiceTable
 from oilchart.sources.files.whole_file import write_new_file
 
@@ -54,6 +61,11 @@ class Book:
         self.reports = ReportTable(connection)
         self.services = ServiceTable(connection)
         self.jobs = JobTable(connection)
+        self.checks = CheckTable(connection)
+        self.unsafe_marks = UnsafeMarkTable(connection)
+        self.repairs = RepairTable(connection)
+        self.without_points = WithoutPointTable(connection)
+        self.notes = NoteTable(connection)
         self.calls = CallTable(connection)
         self.outcomes = OutcomeTable(connection)
         self.bookings = BookingTable(connection)

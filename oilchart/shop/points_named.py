@@ -1,0 +1,61 @@
+"""Points of a machine as the bench names them: by id, by number, by a part of their place."""
+
+from __future__ import annotations
+
+import re
+
+from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.errors import UnknownName, nearest
+
+MOST_NAMED = 6  # of the points that a name fits
+_RANGE = re.compile(r"(\d{1,6})\s*[-–]\s*(\d{1,6})")
+
+
+def point_named(point_list: PointList, record: MachineRecord, name: str) -> str:
+    """The id of a point by its id, its number, or a part of its place that no other has.
+
+    Raises:
+        UnknownName: there is none, or more than one.
+    """
+    point = point_list.point(name)
+    if point is not None:
+        return point.id
+    if name.isdecimal():
+        fits = [each for each in point_list.points if each.number == int(name)]
+    else:
+        part = " ".join(name.replace("-", " ").casefold().split())
+        fits = [
+            each
+            for each in point_list.points
+            if part in each.where.casefold() or part in (each.home or "").casefold()
+        ]
+    if len(fits) == 1:
+        return fits[0].id
+    if fits:
+        several = ", ".join(f"{each.number} {each.where}" for each in fits[:MOST_NAMED])
+        more = f" and {len(fits) - MOST_NAMED} more" if len(fits) > MOST_NAMED else ""
+        raise UnknownName(
+            f'{record.number}: point "{name}": fits {several}{more}; name one by its number'
+        )
+    near = nearest(name, [each.id for each in point_list.points])
+    raise UnknownName(f'{record.number}: point "{name}": {point_list.name} has no such point{near}')
+
+
+def points_named(point_list: PointList, record: MachineRecord, name: str) -> tuple[str, ...]:
+    """The ids of the points of a range of numbers, like 1-12, in which numbers may be missing; or
+    the one of a point named alone.
+
+    Raises:
+        UnknownName: there is none, or a name fits more than one.
+    """
+    ends = _RANGE.fullmatch(name.strip())
+    if ends is None:
+        return (point_named(point_list, record, name),)
+    first, last = int(ends[1]), int(ends[2])
+    found = tuple(point.id for point in point_list.points if first <= point.number <= last)
+    if not found:
+        raise UnknownName(
+            f"{record.number}: points {name}: {point_list.name} has none of these numbers"
+        )
+    return found
