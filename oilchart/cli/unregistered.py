@@ -43,7 +43,7 @@ def machine_of_model(
     Raises:
         OilchartError: of the lists or the words.
     """
-    point_list = app.library.point_list(unregistered.model or "")
+    point_list = settings.as_tested(app.library.point_list(unregistered.model or ""))
     reckoning = reckoning_of_unregistered(
         point_list, unregistered, settings, app.today, app.library.conditions()
     )

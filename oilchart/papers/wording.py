@@ -20,6 +20,7 @@ from oilchart.core.use.history import likely_between
 from oilchart.core.use.report import Report
 
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
+TESTED_ELSEWHERE = "Mains test not made by us."
 TO_BE_TOLD = {
     Notice.NO_REPORT: (
         "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours."
@@ -79,6 +80,13 @@ def machine_words(point_list: PointList, record: MachineRecord) -> str:
     """A machine as the papers of its owner name it: its model, number and serial number."""
     serial = f"serial {record.serial}" if record.serial else ""
     return " · ".join(part for part in (point_list.name, record.number, serial) if part)
+
+
+def tested_elsewhere_words(point_list: PointList) -> tuple[str, ...]:
+    """What papers say of a machine with a plug in a shop whose electrical tests others make; empty
+    for every other."""
+    says_so = point_list.has_plug and not point_list.tested_here
+    return (TESTED_ELSEWHERE,) if says_so else ()
 
 
 def edition_words(point_list: PointList) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from oilchart import bounds
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.point_lists.point_list import PointList, Proof
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord, WithoutPoint
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue, elsewhere
@@ -110,14 +110,8 @@ class Shop:
             point_list = self.library.point_list(record.model, record.mechanisms)
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
-        return self.as_tested(point_list.without(each.point for each in record.without))
-
-    def as_tested(self, point_list: PointList) -> PointList:
-        """A list as this shop works by it: without the electrical tests where others make them."""
-        if self._settings_file.tests_mains:
-            return point_list
-        return point_list.without(
-            point.id for point in point_list.points if point.proof is Proof.ELECTRICAL
+        return self._settings_file.as_tested(
+            point_list.without(each.point for each in record.without)
         )
 
     def list_for_owner_of(self, record: MachineRecord) -> PointList:

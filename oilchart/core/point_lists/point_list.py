@@ -291,6 +291,8 @@ class PointList:
         stages: all stages of the bench work, in working order.
         sources: titles of the publications its figures come from, by key.
         edition: by which a paper, and what is read back from it, is held against the list.
+        tested_here: the shop that works by it makes the electrical tests itself; else others do,
+            and no point of it is such a test.
     """
 
     id: str
@@ -313,6 +315,7 @@ class PointList:
     stages: tuple[Stage, ...]
     sources: tuple[tuple[str, str], ...]
     edition: Edition = Edition()
+    tested_here: bool = True
 
     @property
     def has_plug(self) -> bool:
@@ -344,6 +347,11 @@ class PointList:
         if not gone:
             return self
         return replace(self, points=tuple(each for each in self.points if each.id not in gone))
+
+    def tested_elsewhere(self) -> PointList:
+        """The list for a shop whose electrical tests others make: without them."""
+        tests = [point.id for point in self.points if point.proof is Proof.ELECTRICAL]
+        return replace(self.without(tests), tested_here=False)
 
     def for_owner(self, can: Iterable[Need]) -> PointList:
         """The list as it stands for an owner who can do what is named."""

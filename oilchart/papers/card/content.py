@@ -29,6 +29,7 @@ from oilchart.papers.wording import (
     needle_words,
     owner_task,
     plain_day,
+    tested_elsewhere_words,
 )
 
 STANDING_RULES = (
@@ -87,7 +88,7 @@ class CareCard:
         next_service: month of the next service, the day that is booked, or what takes its place.
         booked: that day.
         service_hours: after how many hours at the latest; empty where nothing can be said.
-        how: how the times came about.
+        how: how the times came about, and what the shop does not do.
         ticks: boxes for the months to come; None where nothing on the card comes round by the
             calendar.
     """
@@ -159,7 +160,7 @@ def care_card(
         next_service_note=service_note(schedule),
         booked=booked,
         service_hours=service_hours(schedule),
-        how=_how(schedule),
+        how=(*_how(schedule), *tested_elsewhere_words(point_list)),
         written=WRITTEN.format(day=plain_day(schedule.as_of), edition=edition_words(point_list)),
         defers=DEFERS,
         ticks=tick_table([key for key, _ in groups], schedule.as_of),

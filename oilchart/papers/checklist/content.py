@@ -37,6 +37,7 @@ from oilchart.papers.wording import (
     month_words,
     needle_words,
     short_day,
+    tested_elsewhere_words,
 )
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
@@ -220,7 +221,11 @@ def checklist(
         machine=None if schedule is None else schedule.machine.number,
         on=on,
         heading=_heading(point_list, machine),
-        notes=(*(f"Note: {each.words}" for each in machine.notes), *_notes(schedule)),
+        notes=(
+            *(f"Note: {each.words}" for each in machine.notes),
+            *_notes(schedule),
+            *tested_elsewhere_words(point_list),
+        ),
         pictures=pictures(drawings, ordered),
         stages=_written_stages(stages, drawings, later, _last_time(machine)),
         avoids=point_list.avoids,
@@ -228,7 +233,7 @@ def checklist(
         wear_parts=point_list.wear_parts,
         documents=point_list.documents,
         needle=needle_words(point_list),
-        electric=point_list.has_plug,
+        electric=point_list.has_plug and point_list.tested_here,
         edition=point_list.edition.code,
         minutes=minutes_words(minutes),
         invented=invented,

@@ -16,6 +16,7 @@ from oilchart import bounds
 from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.planning.capacity import ShopLimits
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
@@ -70,6 +71,13 @@ class ElectricalTests(StrEnum):
     ELSEWHERE = "elsewhere"
 
 
+def starting_settings(tests: ElectricalTests) -> str:
+    """The text of shop.toml in a new shop."""
+    here = f'electrical_tests = "{ElectricalTests.HERE}"     #'
+    there = f'electrical_tests = "{tests}"'.ljust(len(here) - 1) + "#"
+    return STARTING_SETTINGS.replace(here, there)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """A shop's settings.
@@ -94,6 +102,10 @@ class Settings:
     fallback_fonts: tuple[Path, ...] = ()
     tests_mains: bool = True
     work_by: str = ""
+
+    def as_tested(self, point_list: PointList) -> PointList:
+        """A list as the shop works by it: without the electrical tests where others make them."""
+        return point_list if self.tests_mains else point_list.tested_elsewhere()
 
 
 def read_settings(path: Path) -> Settings:

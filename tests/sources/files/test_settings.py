@@ -19,9 +19,11 @@ from oilchart.errors import FaultyList
 from oilchart.sources.files.settings import (
     STARTING_SETTINGS,
     WITHOUT_A_SHOP,
+    ElectricalTests,
     Settings,
     far_closures,
     read_settings,
+    starting_settings,
 )
 
 
@@ -326,3 +328,15 @@ def test_what_is_wrong_with_the_papers_settings_is_told_in_one_line(
     [told] = faults(tmp_path, f'name = "B"\n[paper]\n{toml}')
     assert told.startswith(fault)
     assert "\n" not in told
+
+
+@pytest.mark.parametrize("tests", list(ElectricalTests))
+def test_a_new_shop_says_where_its_electrical_tests_are_made(
+    tmp_path: Path, tests: ElectricalTests
+) -> None:
+    text = starting_settings(tests)
+    assert f'electrical_tests = "{tests}"' in text
+    assert read(tmp_path, text).tests_mains is (tests is ElectricalTests.HERE)
+    assert [len(line) for line in text.splitlines()] == [
+        len(line) for line in STARTING_SETTINGS.splitlines()
+    ]
