@@ -18,10 +18,11 @@ from oilchart.core.planning.follow_up import (
     wants_letter,
 )
 from oilchart.core.planning.standing import OpenCall
+from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError, WrongValue
-from oilchart.shop import calls, machines
+from oilchart.shop import calls, machines, safety
 from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
@@ -56,6 +57,19 @@ class OutcomeRecorded:
     lapsed: bool = False
     booked: tuple[MachineRecord, ...] = ()
     gone: tuple[MachineRecord, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundUnsafe:
+    """What was told that makes a machine unsafe, on which day.
+
+    Args:
+        danger: of which kind that is; None where the machine itself tells.
+    """
+
+    on: date
+    why: str
+    danger: Danger | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,10 +125,7 @@ def record(
     _check_day(outcome, shop.today, plan.settings.limits.open_days)
     if outcome.day is not None and not keep_far:
         shop.refuse_far_day(outcome.day)
-    for each in talk.named:
-        if each not in talk.machines:
-            theirs = f"is {each.owner.name}'s; name one of {whom.name}'s"
-            raise WrongValue("machine", each.number, theirs)
+    _check_theirs(talk.named, whom)
     about = talk.named
     if outcome.outcome is Outcome.BOOKED:
         about = _book_days(book, shop, talk, outcome)
@@ -127,6 +138,42 @@ def record(
     if outcome.outcome in GONE_WHY:
         return replace(recorded, gone=_mark_gone(book, shop, talk, outcome))
     return recorded
+
+
+def mark_unsafe(
+    book: Book, shop: Shop, owner: str, named: Sequence[str], found: FoundUnsafe
+) -> MachineRecord:
+    """Note of a machine what its owner told in a call that makes it unsafe; the machine with it.
+
+    Args:
+        named: the machine, where the owner has several.
+
+    Raises:
+        UnknownName; UnclearMachine; WrongValue: the day is after today, the machine is another
+            owner's, or it has no mains side.
+    """
+    shop.refuse_day_to_come(found.on, "the day of the call")
+    whom, records = owner_named(book.owners.all(), owner), book.machines.all()
+    gone = book.machines.gone() if named else {}
+    meant = tuple(machine_named(records, gone, machine) for machine in named)
+    _check_theirs(meant, whom)
+    theirs = meant or tuple(each for each in records if each.owner.id == whom.id)
+    [record] = _clear("unsafe", (), theirs)
+    return safety.keep(
+        book, record, safety.with_mark(shop, record, found.why, found.on, found.danger)
+    )
+
+
+def _check_theirs(named: Sequence[MachineRecord], owner: Owner) -> None:
+    """Machines named in a call must be the owner's.
+
+    Raises:
+        WrongValue
+    """
+    for each in named:
+        if each.owner.id != owner.id:
+            theirs = f"is {each.owner.name}'s; name one of {owner.name}'s"
+            raise WrongValue("machine", each.number, theirs)
 
 
 def _meant(calls_by_day: Sequence[OpenCall], on: date) -> tuple[OpenCall, ...]:

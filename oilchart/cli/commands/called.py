@@ -8,16 +8,19 @@ import click
 
 from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import yes_option
+from oilchart.cli.options import danger_options, yes_option
 from oilchart.cli.types import DAY, WORDS
 from oilchart.cli.word_types import OUTCOME
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.ways_to_reach import way_to_reach
+from oilchart.core.records.job import Danger
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Way
 from oilchart.errors import OilchartError
+from oilchart.papers.danger_words import danger_line, lifted_by_words
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop import call_outcomes
-from oilchart.shop.call_outcomes import OutcomeRecorded, UnclearMachine
+from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMachine
 
 
 @click.command("called")
@@ -29,12 +32,13 @@ from oilchart.shop.call_outcomes import OutcomeRecorded, UnclearMachine
     "machines",
     multiple=True,
     metavar="MACHINE",
-    help="Which one is booked or sold, where it is not clear.",
+    help="Which one is booked, sold or unsafe, where it is not clear.",
 )
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @click.option(
     "--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out."
 )
+@danger_options
 @yes_option
 @pass_app
 def called_command(
@@ -45,6 +49,8 @@ def called_command(
     machines: tuple[str, ...],
     note: str,
     on: date | None,
+    unsafe: str | None,
+    danger: Danger | None,
     yes: bool,
 ) -> None:
     """Record what came of a call; what follows from it is said.
@@ -60,25 +66,42 @@ def called_command(
     letter-sent          written to, since nobody could be reached
     sold, goes-elsewhere, died   the machines are gone, and so are all calls about them
 
-    An owner who lets two rounds pass is rung no more: due --lapsed.
+    An owner who lets two rounds pass is rung no more: due --lapsed. What an owner tells of danger,
+    like a pedal that tingles, marks the machine: --unsafe.
 
     \b
     Example: oilchart called Brandvold no-answer
              oilchart called Brandvold booked 2027-01-15
+             oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
     """
     told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
 
-    def record(keep_far: bool) -> OutcomeRecorded:
+    found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
+
+    def record(keep_far: bool) -> tuple[OutcomeRecorded, MachineRecord | None]:
         with app.shop.book(writing=True) as book:
-            return call_outcomes.record(book, app.shop, owner, told, machines, keep_far=keep_far)
+            marked = None
+            if found is not None:
+                marked = call_outcomes.mark_unsafe(book, app.shop, owner, machines, found)
+            kept = call_outcomes.record(book, app.shop, owner, told, machines, keep_far=keep_far)
+            return kept, marked
 
     try:
-        answer = once_sure(record, yes=yes)
+        answer, marked = once_sure(record, yes=yes)
     except UnclearMachine as error:
         raise OilchartError(f"{error} with --machine") from None
-    words = f"{answer.owner.number} {answer.owner.name}: {outcome}"
-    if answer.booked and day is not None:
-        words += f" for {day_words(day)}: {joined([record.number for record in answer.booked])}"
+    _tell(answer, told)
+    if marked is not None:
+        _tell_unsafe(marked)
+
+
+def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
+    """Say what was kept of a call, and what follows from it."""
+    words = f"{answer.owner.number} {answer.owner.name}: {told.outcome}"
+    if answer.booked and told.day is not None:
+        words += (
+            f" for {day_words(told.day)}: {joined([record.number for record in answer.booked])}"
+        )
     if answer.tries:
         words += f" ({counted(answer.tries, 'time')})"
     click.echo(f"{words}.")
@@ -94,3 +117,10 @@ def called_command(
     if answer.gone:
         gone = joined([record.number for record in answer.gone])
         click.echo(f"Gone: {gone}. To take it back: oilchart machine back {answer.gone[0].number}")
+
+
+def _tell_unsafe(record: MachineRecord) -> None:
+    """Say what makes a machine unsafe, and by what that is lifted."""
+    for mark in record.dangers:
+        click.echo(f"{record.number}: {danger_line(mark)}.")
+        click.echo(lifted_by_words(record, mark))

@@ -1,0 +1,63 @@
+"""What an owner tells of danger in a call, through the command line."""
+
+from __future__ import annotations
+
+import pytest
+
+from oilchart.shop.folder import Shop
+from tests.builders.shop_steps import add_machine, add_owner, the_machine
+from tests.builders.snapshot import rows_in
+from tests.conftest import Run
+
+
+@pytest.fixture
+def shop(fresh_shop: Shop) -> Shop:
+    """Ida with one machine, Bo with two."""
+    for name in ("Ida Brandvold", "Bo Tarrowby"):
+        add_owner(fresh_shop, name=name)
+    for owner in ("Ida", "Bo", "Bo"):
+        add_machine(fresh_shop, owner=owner, model="heron-3")
+    return fresh_shop
+
+
+def test_what_an_owner_tells_of_danger_marks_the_machine_and_a_card_is_a_warning(
+    shop: Shop, run: Run
+) -> None:
+    told = run("called", "Ida", "reached", "--unsafe", "tingles at the wheel", shop=shop.folder)
+    assert told.exit_code == 0, told.stderr
+    assert told.stdout.splitlines()[0] == "OW-001 Ida Brandvold: reached."
+    assert told.stdout.splitlines()[-2:] == [
+        "M-001: Do not plug in: tingles at the wheel, since 25 November 2026.",
+        'Until: oilchart fixed M-001 "what was put right", then oilchart electrical M-001 --by '
+        "NAME --pass",
+    ]
+    assert [(mark.why, mark.danger) for mark in the_machine(shop, "M-001").dangers] == [
+        ("tingles at the wheel", "electrical")
+    ]
+    mechanical = ("--unsafe", "hinge pin cracked", "--mechanical", "--machine", "M-003")
+    told = run("called", "Bo", "reached", *mechanical, shop=shop.folder)
+    assert "M-003: Do not use: hinge pin cracked" in told.stdout
+    assert the_machine(shop, "M-002").dangers == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        # two machines, none named, both named, another owner's
+        (("Bo",), "unsafe: it is not clear which machine: M-002, M-003; name it with --machine"),
+        (
+            ("Bo", "--machine", "M-002", "--machine", "M-003"),
+            "unsafe: it is not clear which machine: M-002, M-003; name it with --machine",
+        ),
+        (("Bo", "--machine", "M-001"), "is Ida Brandvold's; name one of Bo Tarrowby's"),
+    ],
+)
+def test_a_danger_of_a_machine_that_is_not_clear_is_asked_about_and_nothing_is_kept(
+    shop: Shop, run: Run, words: tuple[str, ...], said: str
+) -> None:
+    before = rows_in(shop.book_path)
+    owner, *more = words
+    answer = run("called", owner, "reached", *more, "--unsafe", "tingles", shop=shop.folder)
+    assert answer.exit_code == 1
+    assert said in answer.stderr
+    assert rows_in(shop.book_path) == before
