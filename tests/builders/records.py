@@ -47,7 +47,6 @@ def a_record(machine_id: int = 1, owner: Owner | None = None, **changes: Any) ->
         owner=owner or an_owner(),
         model="heron-3",
         serial="",
-        note="",
         conditions=(),
         added_on=LONG_AGO,
     )

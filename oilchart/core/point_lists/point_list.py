@@ -232,10 +232,12 @@ class Order:
 
     Args:
         having: what a machine has that it is for, one of them is enough; empty for all machines.
+        power: on a machine with a plug it needs current.
     """
 
     words: str
     having: tuple[str, ...] = ()
+    power: bool = False
 
     def is_for(self, has: Iterable[str]) -> bool:
         """Whether it is for a machine that has these."""

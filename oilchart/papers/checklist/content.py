@@ -3,7 +3,7 @@ legend and sign-off."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -23,8 +23,10 @@ from oilchart.core.point_lists.point_list import (
 )
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.job import UnsafeMark
+from oilchart.core.records.machine_record import struck
 from oilchart.core.records.note import Note
 from oilchart.core.records.paper_style import PaperStyle
+from oilchart.papers.danger_words import danger_line
 from oilchart.papers.drawing.picture import Picture, pictures
 from oilchart.papers.wording import (
     TO_BE_TOLD,
@@ -41,6 +43,8 @@ from oilchart.papers.wording import (
 )
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
+# said of what needs current, on the list of a machine that must not be plugged in or used
+NOT_WHILE_UNSAFE = "not while it is unsafe"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +93,7 @@ class ChecklistStep:
         what: the work in full.
         lubricant, amount: with what and how much; None where neither is used.
         later: why it is not planned this time, for a point that may wait.
+        struck: it needs current and is not done while the machine is unsafe.
         last_left: how it was left at the last service, where that wants a look now, or that it was
             left out.
         shorter: its interval on this machine, where that is shorter than the list's.
@@ -110,13 +115,24 @@ class ChecklistStep:
     caution: str | None
     why: str | None
     later: str | None
+    struck: bool = False
     last_left: str | None = None
     shorter: str | None = None
+
+    @property
+    def planned(self) -> bool:
+        """Whether it is done this time."""
+        return self.later is None and not self.struck
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChecklistStage:
-    """One opening of the machine: its caution, what is opened, the points and what is closed."""
+    """One opening of the machine: its caution, what is opened, the points and what is closed.
+
+    Args:
+        struck: those sentences of `open` and `close` that need current and are not done while the
+            machine is unsafe.
+    """
 
     id: str
     name: str
@@ -124,6 +140,12 @@ class ChecklistStage:
     open: tuple[str, ...]
     steps: tuple[ChecklistStep, ...]
     close: tuple[str, ...]
+    struck: frozenset[str] = frozenset()
+
+    @property
+    def is_struck(self) -> bool:
+        """Whether nothing of its work can be done while the machine is unsafe."""
+        return all(step.struck for step in self.steps) and bool(self.struck.intersection(self.open))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,8 +154,9 @@ class Checklist:
 
     Args:
         heading: lines that say which machine it is, the most important first.
+        dangers: what makes the machine unsafe, a line each; they stand before all else.
         electric: there is something to check and test at the mains.
-        minutes: of all steps that are not put off, in words.
+        minutes: of all steps that are done this time, in words.
         edition: code of the list.
         needle: system and which way the flat faces.
         lubricants: a legend of each that is used.
@@ -158,6 +181,7 @@ class Checklist:
     minutes: str
     electric: bool
     edition: str
+    dangers: tuple[str, ...] = ()
     found_words: tuple[str, ...] = tuple(Found)
     left_words: tuple[str, ...] = tuple(Left)
     defers: str = DEFERS
@@ -212,9 +236,13 @@ def checklist(
     schedule = machine.schedule
     stages = _stages(point_list, machine.seized)
     ordered = [point for _, points in stages for point in points]
-    later = {} if schedule is None else _later(schedule)
+    later, told = {} if schedule is None else _later(schedule), _last_time(machine)
     used = {point.lubricant.id: point.lubricant for point in ordered if point.lubricant is not None}
-    minutes = sum((point.minutes for point in ordered if point.id not in later), start=Fraction(0))
+    off = struck(point_list, machine.dangers)
+    waiting = off.union(later)
+    minutes = sum(
+        (point.minutes for point in ordered if point.id not in waiting), start=Fraction(0)
+    )
     return Checklist(
         title=f"Bench checklist: {point_list.name}",
         model=point_list.id,
@@ -227,12 +255,20 @@ def checklist(
             *tested_elsewhere_words(point_list),
         ),
         pictures=pictures(drawings, ordered),
-        stages=_written_stages(stages, drawings, later, _last_time(machine)),
+        stages=tuple(
+            _stage(
+                stage,
+                tuple(_step(point, drawings, later, told.get(point.id), off) for point in points),
+                unsafe=bool(machine.dangers) and point_list.has_plug,
+            )
+            for stage, points in stages
+        ),
         avoids=point_list.avoids,
         lubricants=tuple(_legend_line(lubricant) for lubricant in used.values()),
         wear_parts=point_list.wear_parts,
         documents=point_list.documents,
         needle=needle_words(point_list),
+        dangers=tuple(danger_line(mark) for mark in machine.dangers),
         electric=point_list.has_plug and point_list.tested_here,
         edition=point_list.edition.code,
         minutes=minutes_words(minutes),
@@ -257,27 +293,22 @@ def _stages(point_list: PointList, seized: bool) -> list[tuple[Stage, tuple[Poin
     return stages
 
 
-def _written_stages(
-    stages: Sequence[tuple[Stage, tuple[Point, ...]]],
-    drawings: ModelDrawings,
-    later: Mapping[str, str],
-    told: Mapping[str, str],
-) -> tuple[ChecklistStage, ...]:
-    """The stages as words.
+def _stage(stage: Stage, steps: tuple[ChecklistStep, ...], *, unsafe: bool) -> ChecklistStage:
+    """A stage as words.
 
     Args:
-        told: what last time has left to say of points, by id.
+        unsafe: what needs current is not done.
     """
-    return tuple(
-        ChecklistStage(
-            id=stage.id,
-            name=stage.name,
-            caution=_sentences(stage.caution),
-            open=tuple(order.words for order in stage.open),
-            steps=tuple(_step(point, drawings, later, told.get(point.id)) for point in points),
-            close=tuple(order.words for order in stage.close),
-        )
-        for stage, points in stages
+    return ChecklistStage(
+        id=stage.id,
+        name=stage.name,
+        caution=_sentences(stage.caution),
+        open=tuple(order.words for order in stage.open),
+        steps=steps,
+        close=tuple(order.words for order in stage.close),
+        struck=frozenset(
+            order.words for order in (*stage.open, *stage.close) if unsafe and order.power
+        ),
     )
 
 
@@ -295,7 +326,11 @@ def _sentences(orders: Sequence[Order]) -> str | None:
 
 
 def _step(
-    point: Point, drawings: ModelDrawings, later: Mapping[str, str], last_left: str | None
+    point: Point,
+    drawings: ModelDrawings,
+    later: Mapping[str, str],
+    last_left: str | None,
+    off: Container[str],
 ) -> ChecklistStep:
     place = drawings.place(point)
     return ChecklistStep(
@@ -314,7 +349,8 @@ def _step(
         owners=point.keeper is Keeper.OWNER,
         caution=point.caution,
         why=point.why,
-        later=later.get(point.id),
+        later=None if point.id in off else later.get(point.id),
+        struck=point.id in off,
         last_left=last_left,
         shorter=f"every {point.every.here}" if point.every.here else None,
     )

@@ -199,7 +199,13 @@ def _orders(table: Table, key: str) -> tuple[Order, ...]:
             orders.append(Order(words=one_line(item)))
         elif isinstance(item, dict):
             inner = Table(item, f"{table.place}: {key}", table)
-            orders.append(Order(words=inner.text("do"), having=inner.words("having")))
+            orders.append(
+                Order(
+                    words=inner.text("do"),
+                    having=inner.words("having"),
+                    power=inner.flag("power"),
+                )
+            )
             inner.finish()
         else:
             table.fault(
