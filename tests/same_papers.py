@@ -23,6 +23,7 @@ import click
 from click.testing import CliRunner
 
 from oilchart.cli import main
+from tests.builders.commands import TESTED
 from tests.builders.snapshot import everything_in
 
 TODAY = "2026-11-25"
@@ -102,13 +103,21 @@ def of_writing() -> Iterator[list[str]]:
     yield ["machine", "edit", "M-019", "--condition", "lint", "--note", "stands by the window"]
     yield ["checkin", "M-019", "makes loops underneath", "--left", "pedal,case", "-o", "tag.pdf"]
     yield ["waiting", "M-019", "drive belt"]
-    yield ["serviced", "M-019", "--found", "hook-race-oil=dry", "--left", "belt-inspect=watch"]
+    yield [
+        "serviced",
+        "M-019",
+        *TESTED,
+        "--found",
+        "hook-race-oil=dry",
+        "--left",
+        "belt-inspect=watch",
+    ]
     yield ["ready", "M-019"]
     yield ["electrical", "M-019", "--by", "R. Amsel", "--pass"]
     yield ["record", "M-019", "-o", "-"]
     yield ["collected", "M-019"]
-    yield ["serviced", "M-001", "--note", "ran dry", "--found", "hook-race-oil=dry"]
-    yield ["serviced", "M-003", "--freed", "--unsafe", "cord chafed"]
+    yield ["serviced", "M-001", *TESTED, "--note", "ran dry", "--found", "hook-race-oil=dry"]
+    yield ["serviced", "M-003", "--yes", "--freed", "--unsafe", "cord chafed"]
     yield ["called", "Brandvold", "booked", "2027-05-06"]
     yield ["called", "OW-002", "later", "2026-12-20"]
     yield ["called", "OW-003", "no-answer"]

@@ -101,7 +101,8 @@ def with_mark(
 def with_check(
     shop: Shop, record: MachineRecord, check: ElectricalCheck, put_right: str = ""
 ) -> MachineRecord:
-    """A machine with an electrical check, and with what follows from it.
+    """A machine with an electrical check, and with what follows from it; one that is kept already
+    is not kept twice.
 
     Raises:
         WantsRepair; WrongValue: the check is before the machine was found unsafe; OilchartError:
@@ -117,6 +118,8 @@ def with_check(
                 check.on,
                 f"is before the day {record.number} was found unsafe, {mark.on}; check it again",
             )
+    if check in record.checks:
+        return record
     checks = sorted((*record.checks, check), key=attrgetter("on"))
     record = replace(record, checks=tuple(checks))
     if not check.passed and not marks:

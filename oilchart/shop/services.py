@@ -163,7 +163,7 @@ def record(
         if words:
             after = keep_note(book, after, Note(on=on, words=words, for_owner=for_owner))
     settings = shop.settings_in(book)
-    proposed = _proposals(shop, settings, before, told.service)
+    proposed = _proposals(shop, settings, before, told)
     if notes.accept:
         shorter = _tightened(
             before.own_intervals, (each.own_interval(shop.today) for each in proposed)
@@ -424,15 +424,18 @@ def _planned(shop: Shop, settings: Settings, record: MachineRecord, on: date) ->
 
 
 def _proposals(
-    shop: Shop, settings: Settings, record: MachineRecord, service: ServiceRecord
+    shop: Shop, settings: Settings, record: MachineRecord, told: ToldService
 ) -> tuple[Proposal, ...]:
-    """The shorter intervals that findings of a service propose, by how the machine stood before its
-    first day."""
+    """The shorter intervals that findings of a service propose, in list order, by how the machine
+    stood before its first day."""
+    service = told.service
     before = replace(
         record, services=tuple(each for each in record.services if each.on < service.on)
     )
+    by_point = {each.point: each for each in service.findings}
+    findings = [by_point[point.id] for point in told.point_list.points if point.id in by_point]
     return proposals(
-        reckoning_of(shop, settings, before), service.findings, service.on, freed=service.freed
+        reckoning_of(shop, settings, before), findings, service.on, freed=service.freed
     )
 
 

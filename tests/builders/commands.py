@@ -6,6 +6,9 @@ from collections.abc import Iterator
 
 import click
 
+# of a service told as a whole: the mains test was made, and nobody is there to be asked
+TESTED = ("--check", "R. Amsel=pass", "--yes")
+
 
 def commands_of(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:
     """Every command that can be run below a group, loaded, by the words it is called with."""

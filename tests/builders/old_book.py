@@ -13,9 +13,28 @@ from tests.builders.shop_steps import add_machine, add_owner, record_service
 BACK_TO_4 = (
     "DELETE FROM service_point WHERE done = 0 AND planned = 0 AND found = '' AND left = ''",
     "ALTER TABLE service_point DROP COLUMN planned",
-    "ALTER TABLE service DROP COLUMN whole",
-    "ALTER TABLE service DROP COLUMN complete",
-    "ALTER TABLE service DROP COLUMN back_on",
+    # a column that refers to another table cannot be dropped
+    "CREATE TABLE service_4 (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+    "REFERENCES machine (id), done_on DATE NOT NULL, freed INTEGER NOT NULL, note VARCHAR NOT "
+    "NULL)",
+    "INSERT INTO service_4 SELECT id, machine_id, done_on, freed, '' FROM service",
+    "DROP TABLE service",
+    "ALTER TABLE service_4 RENAME TO service",
+    "CREATE INDEX ix_service_machine_id ON service (machine_id)",
+    "ALTER TABLE service_point DROP COLUMN ticked",
+    "ALTER TABLE service_point DROP COLUMN done_on",
+    "ALTER TABLE service_point DROP COLUMN why",
+    "ALTER TABLE job DROP COLUMN nothing_done",
+    "ALTER TABLE electrical_check DROP COLUMN reading",
+    "ALTER TABLE electrical_check DROP COLUMN before",
+    "ALTER TABLE machine ADD COLUMN note VARCHAR DEFAULT '' NOT NULL",
+    "ALTER TABLE machine ADD COLUMN unsafe_on DATE",
+    "ALTER TABLE machine ADD COLUMN unsafe_why VARCHAR",
+    "DROP TABLE unsafe_mark",
+    "DROP TABLE repair_point",
+    "DROP TABLE repair",
+    "DROP TABLE note",
+    "DROP TABLE without_point",
     "UPDATE meta SET value = '4' WHERE key = 'version'",
 )
 BACK_TO_1 = (

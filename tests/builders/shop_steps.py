@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from oilchart.core.planning.standing import OpenCall, Standing
-from oilchart.core.records.findings import Found, Left, ServiceNotes
+from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.job import ElectricalCheck
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, OwnerChange
+from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.core.use.report import Report
 from oilchart.shop import calls, jobs, machines, owners, reports, services, standings
 from oilchart.shop.folder import Shop
@@ -81,17 +84,27 @@ def record_service(
     found: Iterable[tuple[str, tuple[Found, ...]]] = (),
     left: Iterable[tuple[str, Left]] = (),
     freed: bool = False,
+    tested: bool = True,
 ) -> ServiceKept:
-    """Keep a service."""
+    """Keep a service told as a whole; of what was left out it is told why.
+
+    Args:
+        tested: its mains test was passed, where the machine has a plug.
+    """
+    excepted = tuple(excepted)
     notes = ServiceNotes(
-        excepted=tuple(excepted),
+        excepted=excepted,
+        why=tuple((point, "not asked for") for point in excepted),
         also=tuple(also),
         found=tuple(found),
         left=tuple(left),
         freed=freed,
     )
     with shop.book(writing=True) as book:
-        return services.record(book, shop, machines.found(book, machine), on, notes)
+        served = machines.found(book, machine)
+        if tested and shop.list_of(served.record).has_plug:
+            notes = replace(notes, check=ElectricalCheck(on=on, by="R. Amsel", passed=True))
+        return services.record(book, shop, served, on, notes)
 
 
 def check_in(shop: Shop, machine: str, complaint: str, on: date) -> None:

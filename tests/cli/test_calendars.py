@@ -16,6 +16,7 @@ from dateutil.relativedelta import relativedelta
 from dateutil.rrule import rrulestr
 
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, all_owners, record_service
 from tests.conftest import Run
@@ -65,7 +66,8 @@ def test_days_of_a_shop_that_changes_never_lower_a_number_nor_use_an_id_twice(
     changes = {
         2: ("use", "M-006", "9 hours a week"), 4: ("called", "Nguy", "reached"),
         6: ("owner", "edit", "OW-006", "--name", "Marisol Y."),
-        9: ("checkin", "M-015", "noisy"), 12: ("serviced", "M-015"), 13: ("collected", "M-015"),
+        9: ("checkin", "M-015", "noisy"), 12: ("serviced", "M-015", *TESTED),
+        13: ("collected", "M-015"),
         15: ("called", "OW-001", "no-answer"),
         18: ("machine", "gone", "M-005", "scrapped"),
         21: ("called", "OW-007", "later", "2027-01-11"), 25: ("machine", "back", "M-005"),
@@ -216,7 +218,7 @@ def test_an_unsafe_machine_gets_no_reminders_and_one_never_served_has_none(
 ) -> None:
     refused = run("calendar", "M-018", shop=demo_shop.folder)
     assert (refused.exit_code, refused.stderr.count("\n")) == (1, 1)
-    run("serviced", "M-001", "--unsafe", "bare wire", shop=demo_shop.folder)
+    run("serviced", "M-001", "--yes", "--unsafe", "bare wire", shop=demo_shop.folder)
     assert (
         "must not be plugged in (bare wire)"
         in run("calendar", "M-001", shop=demo_shop.folder).stderr

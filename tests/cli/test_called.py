@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.shop_steps import (
     add_machine,
     add_owner,
@@ -111,7 +112,7 @@ def test_a_booked_day_is_the_next_service_and_nobody_rings_about_it(shop: Shop, 
     assert planned(shop, run, "2026-12-14")["Ida Brandvold"]["on"] == "2026-12-14"
     run("--today", "2026-12-14", "called", "Ida", "booked", "2026-12-15", shop=shop.folder)
     run("--today", "2026-12-15", "checkin", "M-001", "service", shop=shop.folder)
-    run("--today", "2026-12-15", "serviced", "M-001", shop=shop.folder)
+    run("--today", "2026-12-15", "serviced", "M-001", *TESTED, shop=shop.folder)
     run("--today", "2026-12-15", "collected", "M-001", shop=shop.folder)
     after = json.loads(
         run("--today", "2026-12-15", "schedule", "M-001", "--json", shop=shop.folder).stdout
@@ -282,7 +283,7 @@ def test_the_story_of_a_machine_tells_all_that_happened_in_the_order_of_days(
     run("use", "M-001", "5 hours a week", "--on", "2025-01-10", shop=shop.folder)
     run("checkin", "M-001", "squeaks", "--left", "pedal", "--on", "2025-11-03", shop=shop.folder)
     found = ("--found", "hook-race-oil=dry", "--left", "belt-inspect=watch")
-    run("serviced", "M-001", "--on", "2025-11-05", *found, shop=shop.folder)
+    run("serviced", "M-001", *TESTED, "--on", "2025-11-05", *found, shop=shop.folder)
     run("collected", "M-001", "--on", "2025-11-06", shop=shop.folder)
     run("electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2025-11-05", shop=shop.folder)
     run("called", "Ida", "later", "2026-12-01", "--note", "after her holiday", shop=shop.folder)
@@ -324,7 +325,7 @@ def test_what_was_said_of_one_machine_is_not_told_of_another(shop: Shop, run: Ru
 
 def test_a_booking_that_has_gone_by_is_no_news(shop: Shop, run: Run) -> None:
     run("called", "Ida", "booked", THURSDAY, shop=shop.folder)
-    run("--today", THURSDAY, "serviced", "M-001", shop=shop.folder)
+    run("--today", THURSDAY, "serviced", "M-001", *TESTED, shop=shop.folder)
     listed = json.loads(run("--today", FRIDAY, "due", "--all", "--json", shop=shop.folder).stdout)
     assert {row["machine"]: row["last_contact"] for row in listed}["M-001"] is None
 
@@ -337,8 +338,8 @@ def test_booking_one_machine_keeps_the_day_promised_for_the_other(shop: Shop, ru
 
 
 def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
-    assert run("serviced", "M-001", shop=shop.folder).exit_code == 0
-    again = run("serviced", "M-001", shop=shop.folder)
+    assert run("serviced", "M-001", *TESTED, shop=shop.folder).exit_code == 0
+    again = run("serviced", "M-001", *TESTED, shop=shop.folder)
     assert again.exit_code == 1
     assert again.stderr == (
         "oilchart: M-001: this service of 2026-11-25 is in the book already; of a second "
@@ -346,7 +347,12 @@ def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
     )
     assert (
         run(
-            "serviced", "M-001", "--note", "belt changed in the afternoon", shop=shop.folder
+            "serviced",
+            "M-001",
+            *TESTED,
+            "--note",
+            "belt changed in the afternoon",
+            shop=shop.folder,
         ).exit_code
         == 0
     )

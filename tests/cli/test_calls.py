@@ -9,6 +9,7 @@ from pathlib import Path
 import pypdf
 
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.conftest import Run
 
 
@@ -91,7 +92,7 @@ def test_a_record_tells_of_the_latest_service_and_the_complaint_it_came_with(
 def test_the_record_and_the_card_say_the_same_of_the_day_that_is_booked(
     demo_shop: Shop, run: Run, tmp_path: Path
 ) -> None:
-    run("serviced", "M-001", shop=demo_shop.folder)
+    run("serviced", "M-001", *TESTED, shop=demo_shop.folder)
     run("called", "Brandvold", "booked", "2027-05-06", shop=demo_shop.folder)
     for paper in ("record", "card"):
         run(paper, "M-001", "-o", f"{paper}.pdf", shop=demo_shop.folder)

@@ -136,7 +136,7 @@ def test_cards_on_sheets_come_in_one_file(run: Run, demo_shop: Shop) -> None:
 
 
 def test_an_unsafe_machine_has_its_sheet_among_the_cards(run: Run, demo_shop: Shop) -> None:
-    run("serviced", "M-003", "--unsafe", "the cord is cracked", shop=demo_shop.folder)
+    run("serviced", "M-003", "--yes", "--unsafe", "the cord is cracked", shop=demo_shop.folder)
     result = run("card", "--all", "-o", "cards.pdf", shop=demo_shop.folder)
     assert (
         "M-003: do not plug in (the cord is cracked): a do-not-plug-in sheet instead of a card"

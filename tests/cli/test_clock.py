@@ -10,6 +10,7 @@ import pytest
 
 from oilchart.cli import asking
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, open_calls, the_machine
 from tests.builders.snapshot import rows_in
@@ -118,7 +119,7 @@ def test_everything_that_was_done_goes_to_the_day_that_is_given(fresh_shop: Shop
     add_machine(fresh_shop, owner="Ida", model="heron-3")
     for words in (
         ("use", "M-001", "5 hours a week"),
-        ("serviced", "M-001", "--unsafe", "cord frayed"),
+        ("serviced", "M-001", "--yes", "--unsafe", "cord frayed"),
         ("called", "Ida", "no-answer"),
         ("electrical", "M-001", "--fail", "--by", "R. Amsel"),
         ("checkin", "M-001", "x"),
@@ -179,7 +180,7 @@ def test_a_call_promised_from_such_a_day_comes_as_many_days_sooner(shop: Shop, r
             "2026-11-25", "the meter: 12 hours on 2026-11-25, after 10 hours on 2026-11-25: is",
         ),
         (
-            [("serviced", "M-001")], [("serviced", "M-001")], "2026-11-25",
+            [("serviced", "M-001", *TESTED)], [("serviced", "M-001", *TESTED)], "2026-11-25",
             "the same service of 2026-11-25 is in the book already",
         ),
     ],

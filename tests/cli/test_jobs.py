@@ -14,6 +14,7 @@ import pytest
 from oilchart.core.due.due_dates import State
 from oilchart.core.records.job import Job
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import (
     add_machine,
@@ -179,7 +180,7 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
     ida: Shop, run: Run, tmp_path: Path
 ) -> None:
     folder = ida.folder
-    served = run("serviced", "M-001", "--unsafe", "bare <wire> & damp", shop=folder)
+    served = run("serviced", "M-001", "--yes", "--unsafe", "bare <wire> & damp", shop=folder)
     assert "Do not plug in: bare <wire> & damp." in served.stdout
     sheet = run("card", "M-001", "-o", "sheet.pdf", shop=folder)
     assert "a do-not-plug-in sheet instead of a card" in sheet.stderr
@@ -212,7 +213,7 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
 def test_an_unsafe_machine_is_marked_on_every_list_whatever_its_state(
     ida: Shop, run: Run, tmp_path: Path
 ) -> None:
-    run("serviced", "M-001", "--unsafe", "lead crumbles", shop=ida.folder)
+    run("serviced", "M-001", "--yes", "--unsafe", "lead crumbles", shop=ida.folder)
     assert (
         "○ in time" in (listed := run("due", shop=ida.folder).stdout) and "do not plug in" in listed
     )
@@ -240,7 +241,7 @@ def test_what_was_left_to_watch_and_the_machines_note_are_on_its_next_checklist(
     ida: Shop, run: Run, tmp_path: Path
 ) -> None:
     run("machine", "edit", "M-001", "--note", "head swings stiff", shop=ida.folder)
-    run("serviced", "M-001", "--left", "belt-inspect=watch", shop=ida.folder)
+    run("serviced", "M-001", *TESTED, "--left", "belt-inspect=watch", shop=ida.folder)
     for name in ("list.pdf", "list.html"):
         run("checklist", "M-001", "-o", name, shop=ida.folder)
     text = " ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "list.pdf").pages)

@@ -22,6 +22,7 @@ from oilchart.cli import main
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_owner, all_machines, the_machine
 from tests.conftest import Run
@@ -152,7 +153,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
         "--left",
         "belt-inspect=part ordered",
     ]
-    served = said(run("serviced", "M-001", *told, shop=shop))
+    served = said(run("serviced", "M-001", *TESTED, *told, shop=shop))
     assert re.match(
         r"M-001 Ida Brandvold: served Friday 20 November 2026, \d+ points done\.\nNext service \w+ "
         r"\d+ \w+ 202\d: ",
@@ -182,7 +183,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
         }
     ]
     [machine] = all_machines(Shop(shop, TODAY))
-    assert (machine.note, machine.services[0].note) == ("From a loft", "Belt on order")
+    assert [note.words for note in machine.notes] == ["Belt on order", "From a loft"]
     noted = {finding.point: finding for finding in machine.services[0].findings}
     assert (
         noted["belt-inspect"].done,
@@ -523,7 +524,7 @@ def test_any_name_goes_through_all_lists_and_papers_without_harm(
         )
         == f"M-001 Heron 3, {plain}\n"
     )
-    said(run("serviced", "M-001", "--on", "2025-11-20", "--note", name, shop=folder))
+    said(run("serviced", "M-001", *TESTED, "--on", "2025-11-20", "--note", name, shop=folder))
     # lists
     assert json.loads(said(run("owner", "list", "--json", shop=folder)))[0]["name"] == plain
     assert json.loads(said(run("due", "--json", shop=folder)))[0]["owner"] == plain

@@ -11,6 +11,7 @@ import pytest
 
 from oilchart.cli.commands import services as cli_services
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.shop_steps import the_machine
 from tests.conftest import Run
 
@@ -24,7 +25,7 @@ def heron(fresh_shop: Shop, run: Run) -> Shop:
         ["owner", "add", "Ida Brandvold"],
         ["machine", "add", "Ida", "heron-3"],
         ["use", "M-001", "2 hours a week", "--on", FIRST],
-        ["serviced", "M-001", "--on", FIRST],
+        ["serviced", "M-001", *TESTED, "--on", FIRST],
     ):
         done = run(*words, shop=fresh_shop.folder)
         assert done.exit_code == 0, done.output
@@ -44,7 +45,10 @@ def points(told: dict[str, Any]) -> dict[str, dict[str, Any]]:
 def test_a_lamp_left_out_twice_in_a_row_moves_no_service_and_is_told_as_carried_over(
     heron: Shop, run: Run
 ) -> None:
-    assert run("serviced", "M-001", "--except", "lamp-inspect", shop=heron.folder).exit_code == 0
+    assert (
+        run("serviced", "M-001", *TESTED, "--except", "lamp-inspect", shop=heron.folder).exit_code
+        == 0
+    )
     once = schedule(run, heron)
     [following, *_] = [each["on"] for each in once["services"]]
     assert following > "2027-01-01"
@@ -52,7 +56,9 @@ def test_a_lamp_left_out_twice_in_a_row_moves_no_service_and_is_told_as_carried_
         "in time",
         "2026-11-25",
     )
-    again = run("serviced", "M-001", "--except", "lamp-inspect", shop=heron.folder, today=following)
+    again = run(
+        "serviced", "M-001", *TESTED, "--except", "lamp-inspect", shop=heron.folder, today=following
+    )
     assert again.exit_code == 0
     twice = schedule(run, heron, today=following)
     assert points(twice)["lamp-inspect"]["carried_over"] == following
@@ -63,13 +69,13 @@ def test_a_lamp_left_out_twice_in_a_row_moves_no_service_and_is_told_as_carried_
 def test_what_cannot_wait_wants_a_day_and_nothing_is_written_without_one(
     heron: Shop, run: Run
 ) -> None:
-    refused = run("serviced", "M-001", "--except", "insulation-test", shop=heron.folder)
+    refused = run("serviced", "M-001", "--yes", "--except", "insulation-test", shop=heron.folder)
     assert refused.exit_code == 2
     assert "cannot wait for its next service: Insulation and earth, whole machine" in refused.output
     assert "--back-on" in refused.output
     assert len(the_machine(heron, "M-001").services) == 1
     kept = run(
-        "serviced", "M-001", "--except", "insulation-test", "--back-on", "2026-12-16",
+        "serviced", "M-001", "--yes", "--except", "insulation-test", "--back-on", "2026-12-16",
         shop=heron.folder,
     )  # fmt: skip
     assert kept.exit_code == 0, kept.output
@@ -108,7 +114,7 @@ def test_at_a_terminal_the_day_is_asked_for_and_taken(
 def test_what_contradicts_itself_is_refused(
     heron: Shop, run: Run, words: list[str], told: str
 ) -> None:
-    refused = run("serviced", "M-001", *words, shop=heron.folder)
+    refused = run("serviced", "M-001", *TESTED, *words, shop=heron.folder)
     assert refused.exit_code in (1, 2)
     assert told in refused.output
     assert len(the_machine(heron, "M-001").services) == 1
@@ -117,7 +123,16 @@ def test_what_contradicts_itself_is_refused(
 def test_work_at_one_point_leaves_the_rest_as_it_was_and_ends_what_was_carried_over(
     heron: Shop, run: Run
 ) -> None:
-    run("serviced", "M-001", "--except", "lamp-inspect", "--on", "2026-11-20", shop=heron.folder)
+    run(
+        "serviced",
+        "M-001",
+        *TESTED,
+        "--except",
+        "lamp-inspect",
+        "--on",
+        "2026-11-20",
+        shop=heron.folder,
+    )
     before = points(schedule(run, heron))
     assert before["lamp-inspect"]["carried_over"] == "2026-11-20"
     done = run("serviced", "M-001", "--only", "lamp-inspect", shop=heron.folder)
@@ -135,7 +150,7 @@ def test_work_at_one_point_leaves_the_rest_as_it_was_and_ends_what_was_carried_o
 def test_a_point_is_named_by_number_id_or_a_part_of_its_place(
     heron: Shop, run: Run, name: str
 ) -> None:
-    assert run("serviced", "M-001", "--except", name, shop=heron.folder).exit_code == 0
+    assert run("serviced", "M-001", *TESTED, "--except", name, shop=heron.folder).exit_code == 0
     assert points(schedule(run, heron))["lamp-inspect"]["carried_over"] == "2026-11-25"
 
 
@@ -151,7 +166,7 @@ def test_a_point_is_named_by_number_id_or_a_part_of_its_place(
 def test_a_name_that_fits_none_or_several_points_is_refused_with_what_comes_near(
     heron: Shop, run: Run, name: str, told: str
 ) -> None:
-    refused = run("serviced", "M-001", "--except", name, shop=heron.folder)
+    refused = run("serviced", "M-001", *TESTED, "--except", name, shop=heron.folder)
     assert refused.exit_code == 1
     assert told in refused.output
     assert len(refused.output.splitlines()) == 1
@@ -161,7 +176,8 @@ def test_findings_are_told_by_the_signs_of_the_paper_and_words_stay_words(
     heron: Shop, run: Run
 ) -> None:
     done = run(
-        "serviced", "M-001", "--found", "32=DG", "--found", "35=WORN", "--found", "44=good",
+        "serviced", "M-001", *TESTED,
+        "--found", "32=DG", "--found", "35=WORN", "--found", "44=good",
         "--left", "35=+", shop=heron.folder,
     )  # fmt: skip
     assert done.exit_code == 0, done.output

@@ -73,8 +73,17 @@ def wren(fresh_shop: Shop, run: Run) -> Shop:
         ["owner", "add", "Ida Brandvold"],
         ["machine", "add", "Ida", "wren-1"],
         ["use", "M-001", "2 hours a week", "--on", "2025-11-25"],
-        ["serviced", "M-001", "--on", "2025-11-25"],
-        ["serviced", "M-001", "--on", "2026-06-25", "--found", "shaft-oil=dry", "--accept"],
+        ["serviced", "M-001", "--yes", "--on", "2025-11-25"],
+        [
+            "serviced",
+            "M-001",
+            "--yes",
+            "--on",
+            "2026-06-25",
+            "--found",
+            "shaft-oil=dry",
+            "--accept",
+        ],
     ):
         done = run(*words, shop=fresh_shop.folder)
         assert done.exit_code == 0, done.output

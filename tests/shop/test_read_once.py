@@ -18,6 +18,7 @@ from oilchart.sources.book.closures import ClosureTable
 from oilchart.sources.book.file import opening
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.owners import OwnerTable
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.conftest import Run
 
@@ -54,7 +55,7 @@ def read(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
     [
         # what is written down
         ("use", "M-014", "5-8 hours a week; idle Jul-Aug"),
-        ("serviced", "M-014", "--found", "hook-race-oil=dry", "--accept"),
+        ("serviced", "M-014", *TESTED, "--found", "hook-race-oil=dry", "--accept"),
         ("called", "Brandvold", "later", "2027-01-15"),
         ("called", "Brandvold", "booked", "2027-01-15", "--machine", "M-001"),
         ("checkin", "M-014", "makes loops", "--use", "3 hours a week"),

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TypeVar
 
 import click
 
@@ -49,7 +49,6 @@ NOTES_OPTIONS = {
     NotesPart.LEFT: "--left",
     NotesPart.NOTE: "--note",
 }
-_T = TypeVar("_T")
 
 
 @click.command("serviced")
@@ -198,19 +197,7 @@ def serviced_command(
         accept=accept,
         back_on=back_on,
     )
-    day = on or app.today
-    if file is not None:
-        with app.shop.book() as book:
-            day, notes = _from_file(machines.named(book, machine), app.today, file, on, notes)
-    told, notes = _as_it_would_be(app, machine, day, notes)
-    if notes.as_a_whole and not yes and told.new:
-        make_sure("\n".join(_preview(told, day)), "write it?")
-    with app.shop.book(writing=True) as book:
-        kept = _refusing(
-            lambda: services.record(
-                book, app.shop, machines.found(book, machine), day, notes, expected=told
-            )
-        )
+    kept, day, notes = _recorded(app, machine, on, notes, file, yes=yes)
     _tell_service(kept, day, notes)
 
 
@@ -229,31 +216,49 @@ def _parts(words: str) -> list[str]:
     return [part.strip() for part in words.replace(";", ",").split(",") if part.strip()]
 
 
-def _as_it_would_be(
-    app: AppContext, machine: str, day: date, notes: ServiceNotes
-) -> tuple[ToldService, ServiceNotes]:
-    """A service as it would be written; what is missing is asked for on a terminal, and refused
-    without one."""
-
-    def told() -> ToldService:
-        with app.shop.book() as book:
-            return _refusing(
-                lambda: services.tell(book, app.shop, machines.found(book, machine), day, notes)
-            )
-
+def _recorded(
+    app: AppContext,
+    machine: str,
+    on: date | None,
+    said: ServiceNotes,
+    file: Path | None,
+    *,
+    yes: bool,
+) -> tuple[ServiceKept, date, ServiceNotes]:
+    """Keep a service by what the command line and a file of findings say; with its day and all that
+    was told of it. What is missing is asked for on a terminal, and refused without one; one that is
+    told as a whole is shown first."""
     while True:
         try:
-            return told(), notes
+            expected = None
+            if said.as_a_whole and file is None and not yes:
+                expected = _shown(app, machine, on or app.today, said)
+            with _refusals(), app.shop.book(writing=True) as book:
+                served = machines.found(book, machine)
+                day, notes = on or app.today, said
+                if file is not None:
+                    day, notes = _from_file(served.record, app.today, file, on, said)
+                kept = services.record(book, app.shop, served, day, notes, expected=expected)
+            return kept, day, notes
         except WantsReason as error:
             if not at_terminal():
                 first = error.points[0].number
                 raise click.UsageError(f'{error}, by --except {first}="..."') from None
-            notes = _with_reasons(notes, error)
+            said = _with_reasons(said, error)
         except WantsDayBack as error:
             if not at_terminal():
                 tested = 'if it was tested, by --check "NAME=pass"; else ' * error.wants_check
                 raise click.UsageError(f"{error}: {tested}by --back-on") from None
-            notes = _with_check_or_day(notes, error)
+            said = _with_check_or_day(said, error)
+
+
+def _shown(app: AppContext, machine: str, day: date, notes: ServiceNotes) -> ToldService:
+    """A service as it is about to be written, once it was shown and meant."""
+    with _refusals(), app.shop.book() as book:
+        told = services.tell(book, app.shop, machines.found(book, machine), day, notes)
+    if told.new:
+        make_sure("\n".join(_preview(told, day)), "write it?")
+    return told
 
 
 def _with_reasons(notes: ServiceNotes, error: WantsReason) -> ServiceNotes:
@@ -287,10 +292,11 @@ def _with_check_or_day(notes: ServiceNotes, error: WantsDayBack) -> ServiceNotes
     return replace(notes, back_on=click.prompt("Back on", type=DAY, err=True))
 
 
-def _refusing(do: Callable[[], _T]) -> _T:
-    """Do something with what is told of a service; a refusal names the options."""
+@contextmanager
+def _refusals() -> Iterator[None]:
+    """Refusals of what is told of a service, with the options named by which it is told."""
     try:
-        return do()
+        yield
     except ContradictoryNotes as error:
         raise OilchartError(_contradiction_words(error)) from None
     except WantsRepair as error:

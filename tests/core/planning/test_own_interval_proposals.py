@@ -33,6 +33,7 @@ from oilchart.papers.tables.explain import explanation
 from oilchart.papers.wording import limit_words, proposal_words, since_words
 from oilchart.shop.folder import Shop
 from oilchart.sources.points.intervals import read_interval
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY, a_chart, a_machine, a_point
 from tests.builders.present import the
 from tests.builders.shop_steps import (
@@ -713,8 +714,8 @@ def test_machines_alike_share_their_limits_but_not_with_one_that_has_a_shorter_i
 # the shop
 
 TOLD = (
-    "serviced M-001 --found hook-race-oil=gummed --found needle-bar-oil=dry --found "
-    "belt-inspect=worn"
+    "serviced M-001 --yes --check Amsel=pass --found hook-race-oil=gummed "
+    "--found needle-bar-oil=dry --found belt-inspect=worn"
 )
 RACE = "hook-race-oil found gummed after 21 days of 3 months: every 23 days from now on"
 BAR = "needle-bar-oil found dry after 9 of 10 hours: every 6.3 hours from now on"
@@ -794,7 +795,7 @@ def test_of_two_machines_alike_only_the_one_accepted_for_falls_due_earlier_and_g
         listed = json.loads("\n".join(said(run, served_shop, "due --all --json")))
         return [each["due"] for each in sorted(listed, key=lambda each: each["machine"])]
 
-    told = "serviced M-001 --found connecting-rod-oil=gummed"
+    told = "serviced M-001 --yes --check Amsel=pass --found connecting-rod-oil=gummed"
     said(run, served_shop, told)
     book = dues()
     assert book[0] == book[1] == dict.fromkeys(("earliest", "likely", "latest"), "2027-11-25")
@@ -805,12 +806,14 @@ def test_of_two_machines_alike_only_the_one_accepted_for_falls_due_earlier_and_g
     assert dues() == book
 
 
-def test_what_differs_from_a_service_of_that_day_is_another_service(
+def test_what_is_told_besides_of_a_service_of_that_day_is_added_to_it(
     served_shop: Shop, run: Run
 ) -> None:
     said(run, served_shop, TOLD)
     said(run, served_shop, f"{TOLD} --left belt-inspect=watch --accept")
-    assert len(the_machine(served_shop, "M-001").services) == 3
+    first, second = the_machine(served_shop, "M-001").services
+    assert (first.on, second.on) == (SERVED, TODAY)
+    assert [each.point for each in second.findings if each.left] == ["belt-inspect"]
     assert len(rows(served_shop)) == 2
 
 
@@ -838,7 +841,7 @@ def test_a_limit_in_the_book_only_gets_shorter(served_shop: Shop, run: Run) -> N
         "hook-race-oil=dry,gummed",
         "--accept",
     ]
-    result = run("serviced", "M-001", *later, shop=served_shop.folder, today="2026-12-09")
+    result = run("serviced", "M-001", *TESTED, *later, shop=served_shop.folder, today="2026-12-09")
     # 3 hours of 10 are 2.1, and a quarter is 2.5; 7 days of 3 months are 4, and a quarter is 23
     assert (
         "needle-bar-oil found dry after 3 of 10 hours and gummed after 7 days of 3 months: every "

@@ -11,13 +11,14 @@ import pypdf
 from oilchart.core.days import OpenDays
 from oilchart.core.point_lists.settling_in import settling_call
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.builders.shop_steps import open_calls
 from tests.conftest import Run
 
 
 def freed(run: Run, shop: Shop, machine: str = "M-004") -> None:
     run("use", machine, "7 hours a week", shop=shop.folder)
-    result = run("serviced", machine, "--freed", shop=shop.folder)
+    result = run("serviced", machine, *TESTED, "--freed", shop=shop.folder)
     assert result.stdout.splitlines()[-1] == (
         "It settles in: the owner oils all points again after 2 and after 5 hours of sewing. Ring "
         "the owner on Wednesday 16 December 2026."
@@ -92,7 +93,8 @@ def test_the_owner_is_still_rung_on_the_last_of_six_weeks_and_no_day_later() -> 
 
 def test_a_machine_served_again_settles_in_no_more(run: Run, demo_shop: Shop) -> None:
     freed(run, demo_shop)
-    run("serviced", "M-004", shop=demo_shop.folder)
-    assert settling_points(run, demo_shop, "2026-11-25") == {}
+    served = run("serviced", "M-004", *TESTED, shop=demo_shop.folder, today="2026-11-26")
+    assert served.exit_code == 0, served.output
+    assert settling_points(run, demo_shop, "2026-11-26") == {}
     calls = open_calls(demo_shop)
     assert [call for call in calls if call.about == "settling in"] == []

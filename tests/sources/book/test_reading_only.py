@@ -17,6 +17,7 @@ from sqlalchemy import create_engine
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file import engines
+from tests.builders.commands import TESTED
 from tests.builders.shop_steps import add_owner
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
@@ -134,7 +135,7 @@ def test_with_little_room_a_service_is_recorded_whole_or_refused_in_one_line(
 ) -> None:
     before = rows_in(demo_shop.book_path)
     with full_disk(1024 * kilobytes):
-        result = run("serviced", "M-002", shop=demo_shop.folder)
+        result = run("serviced", "M-002", *TESTED, shop=demo_shop.folder)
     after = rows_in(demo_shop.book_path)
     if result.exit_code == 0:
         assert len(after) > len(before) + 10

@@ -68,7 +68,7 @@ def change(path: Path, statement: str) -> None:
 
 def a_machine(book: Book, owner: str = "Ida Brandvold") -> int:
     added = book.owners.add(name=owner, phone="01632 960107", email="", on=TODAY)
-    return book.machines.add(owner_id=added.id, model="heron-3", serial="H3", note="loft", on=TODAY)
+    return book.machines.add(owner_id=added.id, model="heron-3", serial="H3", on=TODAY)
 
 
 def test_owners_machines_reports_and_services_come_back_as_they_were_written(path: Path) -> None:
@@ -81,11 +81,9 @@ def test_owners_machines_reports_and_services_come_back_as_they_were_written(pat
         machine_id = a_machine(book)
         for report in reports:
             book.reports.add(machine_id, report)
-        later = book.services.add(
-            machine_id, ServiceRecord(id=0, on=TODAY, findings=findings, note="Belt on order")
-        )
+        later = book.services.add(machine_id, ServiceRecord(id=0, on=TODAY, findings=findings))
         earlier = book.services.add(
-            machine_id, ServiceRecord(id=0, on=date(2025, 2, 28), findings=(), note="")
+            machine_id, ServiceRecord(id=0, on=date(2025, 2, 28), findings=())
         )
     with transaction(path, writing=False) as book:
         [machine] = book.machines.all()
@@ -93,18 +91,17 @@ def test_owners_machines_reports_and_services_come_back_as_they_were_written(pat
             1: Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
         }
     assert machine.owner == Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
-    assert (machine.number, machine.model, machine.serial, machine.note, machine.added_on) == (
+    assert (machine.number, machine.model, machine.serial, machine.added_on) == (
         "M-001",
         "heron-3",
         "H3",
-        "loft",
         TODAY,
     )
     # in the order of their days, not of writing
     assert list(machine.reports) == reports[::-1]
-    assert [(service.id, service.on, service.note) for service in machine.services] == [
-        (earlier, date(2025, 2, 28), ""),
-        (later, TODAY, "Belt on order"),
+    assert [(service.id, service.on) for service in machine.services] == [
+        (earlier, date(2025, 2, 28)),
+        (later, TODAY),
     ]
     assert machine.services[1].findings == findings
 
@@ -150,7 +147,7 @@ def test_a_machine_of_nobody_is_refused_and_nothing_is_kept(path: Path) -> None:
     before = rows_in(path)
     with pytest.raises(BookFault, match="FOREIGN KEY"), transaction(path, writing=True) as book:
         a_machine(book)
-        book.machines.add(owner_id=99, model="heron-3", serial="", note="", on=TODAY)
+        book.machines.add(owner_id=99, model="heron-3", serial="", on=TODAY)
     assert rows_in(path) == before
 
 
@@ -418,7 +415,7 @@ def test_what_was_confirmed_outlives_a_kill_in_the_middle_of_writing(
     writes_without_end = f"""
 from datetime import date
 from pathlib import Path
-from oilchart.core.records.findings import ServiceNotes
+from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.shop import machines, owners, services
 from oilchart.shop.folder import Shop
 shop = Shop(Path({str(fresh_shop.folder)!r}), date(2026, 11, 25))
@@ -432,7 +429,7 @@ while True:
     with shop.book(writing=True) as book:
         served = machines.found(book, f"M-{{number:03}}")
         kept = services.record(book, shop, served, shop.today, ServiceNotes())
-    print(number, len(kept.findings), flush=True)
+    print(number, len(kept.told.service.findings), flush=True)
 """
     program = subprocess.Popen(
         [sys.executable, "-c", writes_without_end], stdout=subprocess.PIPE, text=True

@@ -14,6 +14,7 @@ import pytest
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.whole_file import write_whole_file
+from tests.builders.commands import TESTED
 from tests.builders.old_book import make_old
 from tests.builders.snapshot import rows_in
 from tests.builders.struck import Ended, killed, undisturbed, with_call
@@ -21,11 +22,11 @@ from tests.conftest import Run
 
 COMMANDS = [
     ("use", "M-002", "5-8 hours a week"),
-    ("serviced", "M-002"),
+    ("serviced", "M-002", *TESTED),
     ("called", "OW-005", "no-answer"),
     ("checkin", "M-002", "smells hot"),
     ("waiting", "M-012", "a belt"),
-    ("ready", "M-012"),
+    ("ready", "M-012", "--nothing-done"),
     ("collected", "M-012"),
     ("electrical", "M-002", "--pass", "--by", "Olga"),
     ("owner", "add", "Olga Late"),
@@ -103,7 +104,7 @@ def test_a_command_killed_at_any_moment_leaves_the_book_as_it_was_or_should_be(
 def test_a_system_call_that_fails_leaves_the_book_as_it_was_and_one_line_or_as_it_should_be(
     part: int, demo_shop: Shop, tmp_path: Path, tries: int
 ) -> None:
-    tried = Tried(demo_shop.folder, tmp_path / "copy", ("serviced", "M-002"))
+    tried = Tried(demo_shop.folder, tmp_path / "copy", ("serviced", "M-002", *TESTED))
     codes = set()
     for call, number, fate in strikes(tries)[part::2]:
         shop = tried.copy()

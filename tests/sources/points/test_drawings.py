@@ -12,6 +12,7 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import read_toml
 from oilchart.sources.points import folders
+from tests.builders.commands import TESTED
 from tests.conftest import Run
 
 FREE_OF_DRAWINGS = (
@@ -26,7 +27,7 @@ FREE_OF_DRAWINGS = (
     ("calendar", "-o", "calls.ics"),
     ("letters", "-o", "letters.pdf"),
     ("board", "-o", "board.html"),
-    ("serviced", "M-001", "--found", "hook-race-oil=dry"),
+    ("serviced", "M-001", *TESTED, "--found", "hook-race-oil=dry"),
     ("record", "M-001", "-o", "record.pdf"),
     ("machine", "list"),
     ("machine", "show", "M-001"),
