@@ -60,7 +60,7 @@ COMMANDS = {
     ),
     "ready": Lazy("jobs", "Note that a machine can be collected; whom to ring is said."),
     "collected": Lazy("jobs", "Note that a machine went back to its owner; its use starts again."),
-    "serviced": Lazy("services", "Record a service."),
+    "serviced": Lazy("services", "Record a service, or more of the one of the same stay."),
     "fixed": Lazy(
         "safety",
         "Record what was put right at a machine: a repair, which is no service and moves no day.",

@@ -17,6 +17,7 @@ from oilchart.cli import asking
 from oilchart.cli.terminal import harmless
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.closures import Closure
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, record_service, record_use
 from tests.builders.snapshot import rows_in
@@ -227,7 +228,7 @@ def end_of_days(shop: Shop) -> Shop:
         "calendar -o c.ics", "calendar --services -o s.ics", "calendar M-001 -o m.ics",
         "calendar --all -o all",
         "machine show M-001", "owner show Ida", "called Ida reached", "called Ida no-answer",
-        "serviced M-001 --freed", "checkin M-001 noisy",
+        "serviced M-001 --freed --yes --check Amsel=pass", "checkin M-001 noisy",
     ],
 )  # fmt: skip
 def test_a_book_with_the_last_day_of_all_in_it_works_in_every_command(
@@ -272,8 +273,11 @@ NAME, WORDS = bounds.NAME_LETTERS, bounds.WORDS_LETTERS
         (("machine", "edit", "M-001", "--serial", "{}"), NAME),
         (("machine", "edit", "M-001", "--note", "{}"), WORDS),
         (("called", "Ida", "reached", "--note", "{}"), WORDS),
-        (("serviced", "M-001", "--note", "{}"), WORDS),
-        (("serviced", "M-001", "--unsafe", "{}"), WORDS),
+        (("serviced", "M-001", *TESTED, "--note", "{}"), WORDS),
+        (("serviced", "M-001", "--yes", "--unsafe", "{}"), WORDS),
+        (("serviced", "M-001", *TESTED, "--except", "44={}"), WORDS),
+        (("fixed", "M-001", "{}"), WORDS),
+        (("unsafe", "M-001", "{}"), WORDS),
         (("electrical", "M-001", "--pass", "--by", "{}"), NAME),
     ],
 )
@@ -304,7 +308,7 @@ def test_a_name_of_which_something_is_seen_is_one(name: str, shop: Shop, run: Ru
 
 
 def test_a_day_is_taken_up_to_150_years_back(shop: Shop, run: Run) -> None:
-    words = ("serviced", "M-001", "--on")
+    words = ("serviced", "M-001", *TESTED, "--on")
     refused = run(*words, "1876-11-24", shop=shop.folder)
     assert refused.exit_code == 2
     assert '"1876-11-24": is more than 150 years ago; give a day from 1876-11-25 on' in (

@@ -44,7 +44,13 @@ def test_help_loads_no_library_but_clicks() -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [("due",), ("use", "M-014", "5-8 hours a week"), ("ready", "M-012"), ("owner", "list")]
+    "words",
+    [
+        ("due",),
+        ("use", "M-014", "5-8 hours a week"),
+        ("ready", "M-012", "--nothing-done"),
+        ("owner", "list"),
+    ],
 )
 def test_lists_and_what_is_told_load_no_library_of_papers(
     demo_shop: Shop, words: tuple[str, ...]

@@ -93,7 +93,8 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
     assert "waits for: drive belt" in run("waiting", "M-001", "drive belt", shop=ida.folder).stdout
     assert all_machines(Shop(ida.folder, TODAY))[0].jobs[0].waiting_for == "drive belt"
     assert (
-        "ready; ring Ida Brandvold, 01632 960107" in run("ready", "M-001", shop=ida.folder).stdout
+        "ready; ring Ida Brandvold, 01632 960107"
+        in run("ready", "M-001", "--nothing-done", shop=ida.folder).stdout
     )
     job = all_machines(Shop(ida.folder, TODAY))[0].jobs[0]
     assert (job.waiting_for, job.ready_on) == ("", TODAY)
@@ -151,7 +152,7 @@ def test_what_cannot_be_is_refused_and_nothing_changed(
     assert refused.exit_code == 1
     assert said in refused.stderr
     [record] = all_machines(Shop(ida.folder, TODAY))
-    assert (record.jobs, record.checks, len(record.reports)) == ((), (), 1)
+    assert (record.jobs, len(record.checks), len(record.reports)) == ((), 1, 1)
 
 
 def test_a_machine_comes_in_only_once_and_not_before_it_went(ida: Shop, run: Run) -> None:
@@ -181,7 +182,7 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
 ) -> None:
     folder = ida.folder
     served = run("serviced", "M-001", "--yes", "--unsafe", "bare <wire> & damp", shop=folder)
-    assert "Do not plug in: bare <wire> & damp." in served.stdout
+    assert "Do not plug in: bare <wire> & damp, since 25 November 2026." in served.stdout
     sheet = run("card", "M-001", "-o", "sheet.pdf", shop=folder)
     assert "a do-not-plug-in sheet instead of a card" in sheet.stderr
     text = " ".join(pypdf.PdfReader(tmp_path / "sheet.pdf").pages[0].extract_text().split())
@@ -197,14 +198,19 @@ def test_an_unsafe_machine_gets_a_sheet_instead_of_a_card_until_a_check_is_passe
     assert "With each new bobbin" not in text
     run("electrical", "M-001", "--by", "R. Amsel", "--fail", shop=folder)
     assert all_machines(Shop(folder, TODAY))[0].unsafe is not None
-    assert (
-        "electrical check passed, by R. Amsel"
-        in run("electrical", "M-001", "--by", "R. Amsel", "--pass", shop=folder).stdout
-    )
+    passed = ("electrical", "M-001", "--by", "R. Amsel", "--pass")
+    refused = run(*passed, shop=folder)
+    assert refused.exit_code == 2 and "say what was put right, by --put-right" in refused.stderr
+    assert all_machines(Shop(folder, TODAY))[0].unsafe is not None
+    assert run("fixed", "M-001", "new lead", shop=folder).exit_code == 0
+    lifted = run(*passed, shop=folder).stdout
+    assert "electrical check passed, by R. Amsel" in lifted
+    assert "Take off the tag and the sticker" in lifted
     card = run("card", "M-001", "-o", "card.pdf", shop=folder)
     assert "do-not-plug-in" not in card.stderr
     [record] = all_machines(Shop(folder, TODAY))
     assert [(check.by, check.passed) for check in record.checks] == [
+        ("R. Amsel", True),
         ("R. Amsel", False),
         ("R. Amsel", True),
     ]
@@ -224,7 +230,8 @@ def test_an_unsafe_machine_is_marked_on_every_list_whatever_its_state(
         "do not plug in" in (tmp_path / "board.html").read_text(encoding="utf-8").split("<main")[1]
     )
     run("checkin", "M-001", "smells", shop=ida.folder)
-    assert "Do not plug in: lead crumbles." in run("ready", "M-001", shop=ida.folder).stdout
+    ready = run("ready", "M-001", "--nothing-done", shop=ida.folder).stdout
+    assert "Do not plug in: lead crumbles, since 25 November 2026." in ready
 
 
 def test_a_check_that_is_not_passed_makes_a_machine_unsafe(ida: Shop, run: Run) -> None:
@@ -274,8 +281,8 @@ def test_a_record_tells_the_complaint_of_a_stay_that_ended_on_the_day_of_the_ser
     came_in: str, ida: Shop, run: Run
 ) -> None:
     run("checkin", "M-001", "makes loops underneath", "--on", came_in, shop=ida.folder)
-    for command in ("serviced", "collected"):
-        assert run(command, "M-001", shop=ida.folder).exit_code == 0
+    for words in (("serviced", "M-001", *TESTED), ("collected", "M-001")):
+        assert run(*words, shop=ida.folder).exit_code == 0
     record = run("record", "M-001", "-o", "-", shop=ida.folder).stdout_bytes
     pages = pypdf.PdfReader(BytesIO(record)).pages
     text = " ".join(" ".join(page.extract_text() for page in pages).split())

@@ -11,6 +11,7 @@ import pypdf
 import pytest
 
 from oilchart.shop.folder import Shop
+from tests.builders.commands import TESTED
 from tests.conftest import Run
 
 
@@ -97,8 +98,9 @@ def it_is_served(bench: Bench, folder: Path) -> None:
         "hook-race-oil=dry",
         "--left",
         "belt-inspect=part-ordered",
-        "--note",
+        "--for-owner",
         "Belt ordered",
+        *TESTED,
     )
     assert "served Tuesday 1 December 2026" in served
     assert "ready; ring Ida Brandvold, 01632 960107" in bench("ready", "M-001")
@@ -156,7 +158,7 @@ def a_month_goes_by(bench: Bench, folder: Path) -> None:
         "“6-9 hours a week; idle Aug”",
         "“makes loops underneath”",
         "found dry",
-        "Note: Belt ordered",
+        "Belt ordered",
         "back with its owner",
     ]
     assert [mark for mark in marks if mark not in story] == []

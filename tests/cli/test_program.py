@@ -155,8 +155,8 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
     ]
     served = said(run("serviced", "M-001", *TESTED, *told, shop=shop))
     assert re.match(
-        r"M-001 Ida Brandvold: served Friday 20 November 2026, \d+ points done\.\nNext service \w+ "
-        r"\d+ \w+ 202\d: ",
+        r"M-001 Ida Brandvold: served Friday 20 November 2026, \d+ points done\.\nNot done: 35 "
+        r"Drive belt and its grooves\.\nNext service \w+ \d+ \w+ 202\d: ",
         served,
     )
     assert json.loads(said(run("owner", "list", "--json", shop=shop))) == [

@@ -108,7 +108,7 @@ def test_what_is_wrong_in_the_settings_is_met_before_a_check_in_is_recorded(
     [
         "checkin M-001 squeaks",
         "collected M-012",
-        "ready M-012",
+        "ready M-012 --nothing-done",
         "waiting M-012 belt",
         "electrical M-012 --by Amsel --pass",
     ],

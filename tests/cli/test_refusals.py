@@ -14,6 +14,7 @@ from click.testing import Result
 
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.packaged import packaged
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.snapshot import everything_in
 from tests.conftest import Run
@@ -540,4 +541,5 @@ def test_what_is_said_of_yesterday_may_be_recorded_but_nothing_of_the_day_after_
         (TODAY + timedelta(days=1), OURS),
     ):
         assert run("use", "M-001", "none", "--on", day, shop=demo_shop.folder).exit_code == code
-        assert run("serviced", "M-001", "--on", day, shop=demo_shop.folder).exit_code == code
+        served = run("serviced", "M-001", *TESTED, "--on", day, shop=demo_shop.folder)
+        assert served.exit_code == code

@@ -82,7 +82,7 @@ def safe_command(app: AppContext, machine: str, put_right: str, by: str, on: dat
     metavar="POINT=WORD",
     help="How a point was left by it, like belt-inspect=good.",
 )
-@click.option("--by", type=NAME, default="", metavar="NAME", help="Who did the work.")
+@click.option("--by", type=NAME, metavar="NAME", help="Who did the work.")
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
 @pass_app
 def fixed_command(
@@ -91,14 +91,14 @@ def fixed_command(
     put_right: str,
     part: str,
     points: tuple[tuple[str, Left], ...],
-    by: str,
+    by: str | None,
     on: date | None,
 ) -> None:
     """Record what was put right at a machine: a repair, which is no service and moves no day.
 
     Example: oilchart fixed M-012 "winder fitted and running" --part "bobbin-winder tyre"
     """
-    repair = Repair(id=0, on=on or app.today, words=put_right, part=part, left=points, by=by)
+    repair = Repair(id=0, on=on or app.today, words=put_right, part=part, left=points, by=by or "")
     with app.shop.book(writing=True) as book:
         record = repairs.record(book, app.shop, machine, repair)
         model = app.shop.list_of(record).name
