@@ -110,7 +110,7 @@ class Shop:
             point_list = self.library.point_list(record.model, record.mechanisms)
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
-        return self._settings_file.as_tested(
+        return self.settings_file.as_tested(
             point_list.without(each.point for each in record.without)
         )
 
