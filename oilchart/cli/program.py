@@ -88,8 +88,9 @@ COMMANDS = {
     ),
     "record": Lazy(
         "papers.records",
-        "Print the record of a machine's latest service for its owner: as received, found, "
-        "done, left for later, the next service.",
+        "Print the record of a machine's latest stay, or of its latest service without one, for "
+        "its owner: what was told, found, put right, serviced and not done, by whom, and the next "
+        "service.",
     ),
     "due": Lazy("due", "List the machines that are overdue and due soon, the worst first."),
     "calls": Lazy(

@@ -77,21 +77,7 @@ class MachineRecord:
     @property
     def last_left(self) -> dict[str, Left]:
         """How each point was left when that was last noted, at a service or by a repair, by id."""
-        noted = [
-            *(
-                (finding.on or service.on, 0, finding.point, finding.left)
-                for service in self.services
-                for finding in service.findings
-                if finding.left is not None
-            ),
-            *(
-                (repair.on, 1, point, left)
-                for repair in self.repairs
-                for point, left in repair.left
-            ),
-        ]
-        noted.sort(key=lambda each: each[:2])
-        return {point: left for _, _, point, left in noted}
+        return how_left(self.services, self.repairs)
 
     @property
     def visited(self) -> date | None:
@@ -136,6 +122,21 @@ class MachineRecord:
     def open_job(self) -> Job | None:
         """Its stay in the shop, None while it is with its owner."""
         return next((job for job in self.jobs if job.is_open), None)
+
+
+def how_left(services: Iterable[ServiceRecord], repairs: Iterable[Repair]) -> dict[str, Left]:
+    """How each point was left when that was last noted, by id; of one day a repair's counts."""
+    noted = [
+        *(
+            (finding.on or service.on, 0, finding.point, finding.left)
+            for service in services
+            for finding in service.findings
+            if finding.left is not None
+        ),
+        *((repair.on, 1, point, left) for repair in repairs for point, left in repair.left),
+    ]
+    noted.sort(key=lambda each: each[:2])
+    return {point: left for _, _, point, left in noted}
 
 
 def struck(point_list: PointList, dangers: Iterable[UnsafeMark]) -> frozenset[str]:

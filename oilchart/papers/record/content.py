@@ -1,249 +1,197 @@
-"""What stands on the service record handed over with a machine: as received, found, done, left for
-later, the next service."""
+"""What stands on the record of a visit, handed over with the machine: what its owner told, what was
+found, put right and serviced, what was not done and why, who did it, the next service."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
+from oilchart.core.planning.carried_over import cannot_wait
+from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
-from oilchart.core.point_lists.point_list import PointList, Work
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.point_lists.settling_in import SETTLING_POINTS
-from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.paper_style import PaperStyle
-from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.records.shop_details import ShopDetails
+from oilchart.core.records.visit import Visit
 from oilchart.papers.card.content import SETTLING_NOTE
-from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules, unsafe_words
+from oilchart.papers.danger_words import DANGER_HEADINGS
+from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules
 from oilchart.papers.next_service import service_note, service_when
-from oilchart.papers.wording import capital, day_words, machine_words
+from oilchart.papers.record.places import owners_place
+from oilchart.papers.record.serviced import Serviced, serviced_words
+from oilchart.papers.record.story import (
+    Told,
+    found_words,
+    mains_test_words,
+    nothing_found,
+    put_right_words,
+)
+from oilchart.papers.wording import capital, day_words, joined, machine_words, plain_day
 
-# What a word of the bench means to an owner. None of them says whose doing it was.
-FOUND_TOLD = {
-    Found.DRY: "dry, no oil left",
-    Found.GUMMED: "old oil had thickened to gum",
-    Found.SEIZED: "stuck fast",
-    Found.PACKED: "full of lint",
-    Found.OVER_OILED: "more oil than it needs",
-    Found.WRONG_OIL: "an oil that does not suit it",
-    Found.RUSTY: "some rust",
-    Found.WORN: "worn",
-    Found.CRACKED: "cracked",
-    Found.LOOSE: "loose",
-    Found.OUT_OF_TIME: "its timing had shifted",
-    Found.MISSING: "a part was missing",
-    Found.NOT_CHECKED: "not looked at before the work",
-}
-WORK_DONE = {
-    Work.CLEAN: "Cleaned",
-    Work.OIL: "Oiled",
-    Work.GREASE: "Greased",
-    Work.INSPECT: "Looked at",
-    Work.REPLACE: "Replaced",
-    Work.ADJUST: "Adjusted",
-}
-OTHER_WORK = "Also done"
-
-RECEIVED_HEADING = "As you brought it"
+RECEIVED_HEADING = "What you told us"
 FOUND_HEADING = "What we found"
-DONE_HEADING = "What we did"
+PUT_RIGHT_HEADING = "What we put right"
+SERVICED_HEADING = "What we serviced"
+REMAINING_HEADING = "What is left for later"
 NOTE_HEADING = "From the bench"
 NO_COMPLAINT = "It came for its service."
-NOTHING_FOUND = "Nothing out of the ordinary."
+NOTHING_TOLD = "Nothing in particular."
 NOTHING_DONE = "No work was done this time."
-PARTS = ("Parts on order", "We ring you when they are here.")
-DECLINED = ("Left as it is, as you wished", "Ring us whenever you would like it done.")
-WATCH = ("To watch", "We look at it again next time.")
-NOT_DONE = ("Not done this time", "")
-FREED = "It was stuck and has been freed."
+NOTHING_SERVICED = "Nothing of its list this time."
+KEEP_UNPLUGGED = (
+    "Keep its plug out of the wall until someone qualified has checked it and it has passed."
+)
+LET_IT_REST = "Do not sew with it and do not turn its wheel until it has been put right."
+LEAVE_UNPLUGGED = "Leave it unplugged."
+RING = "Ring us, and we tell you what comes next."
 UNTIL_CHECKED = "Once it has been checked; ring us and we find a day."
-SIGNED = ("Work done by", "Tested by sewing", "Handed over to", "Date")
-SIGNED_ELECTRIC = ("Work done by", "Plugged in and tested", "Handed over to", "Date")
-SIGNED_UNSAFE = ("Work done by", "Handed over to", "Told about the danger", "Date")
+UNTIL_PUT_RIGHT = "Once it has been put right; ring us and we find a day."
+BACK_ON = "Wanted back on {} for what cannot wait: {}."
+WORK_BY = "Work done by"
+SIGNED = (WORK_BY, "Tested by sewing", "Handed over to", "Date")
+SIGNED_UNSAFE = (WORK_BY, "Handed over to", "Told about the danger", "Date")
+SIGNED_NOTHING = ("Handed over by", "Handed over to", "Date")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FoundAt:
-    """How one place was found, in the owner's language."""
-
-    place: str
-    how: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkDone:
-    """The places at which one kind of work was done."""
+class DangerTold:
+    """What makes the machine unsafe now: why and since when, and what its owner does."""
 
     heading: str
-    places: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remaining:
-    """Places at which something remains, and what follows from it; `note` may be empty."""
-
-    heading: str
-    note: str
-    places: tuple[str, ...]
+    why: str
+    what_to_do: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServiceSheet:
-    """A service record as words and their order.
+    """The record of a visit as words and their order.
 
     Args:
-        unsafe: heading, reason and what to do, for a machine found unsafe; else empty.
+        days: on which it was in the shop, or served.
+        dangers: what makes it unsafe now, the mains side first.
         received: what the owner said of it, in their words; empty if nothing.
-        freed: that it was stuck, for a machine that was; else empty.
-        note: what the bench wrote to the service.
+        no_complaint: what stands in its place.
+        found: with `nothing_found` in its place; both empty where nobody was asked to look.
+        nothing_done: that there was no work; empty where there was some.
+        mains_test: its result; None of a machine without a plug.
+        notes: what the bench wrote to the owner.
         settling: heading and sentences on the first weeks of a machine that was freed and may be
             used; else empty.
+        back_on: the day on which it is wanted back for what cannot wait; empty where nothing is.
         signed: what stands before each line to sign on.
+        by: who did the work, as far as it is known.
         style: the shop's colour, logo and line at the foot.
     """
 
     title: str
     machine: str
-    day: str
-    unsafe: tuple[str, ...]
+    days: str
+    dangers: tuple[DangerTold, ...]
     received: str
-    found: tuple[FoundAt, ...]
-    done: tuple[WorkDone, ...]
-    freed: str
-    note: str
-    remaining: tuple[Remaining, ...]
+    no_complaint: str
+    found: tuple[Told, ...]
+    nothing_found: str
+    put_right: tuple[Told, ...]
+    nothing_done: str
+    serviced: Serviced
+    mains_test: Told | None
+    notes: tuple[str, ...]
     settling: tuple[str, ...]
     home: HomeRules
     next_service: str
     next_service_note: str
+    back_on: str
     signed: tuple[str, ...]
+    by: str
     shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
 
 
 def service_record(
     standing: Standing,
-    service: ServiceRecord,
+    visit: Visit,
     *,
     shop: ShopDetails,
     style: PaperStyle | None = None,
 ) -> ServiceSheet:
-    """Write the record of a service for the machine's owner.
-
-    A point that is only looked at and was noted "not checked" was not done; it is told so.
+    """Write the record of a visit for the machine's owner.
 
     Args:
-        standing: the machine as it stands after the service.
+        standing: the machine as it stands after it.
     """
     record, schedule = standing.record, standing.schedule
-    point_list, findings = schedule.machine.point_list, service.findings
-    unsafe = "" if record.unsafe is None else record.unsafe.why
-    owner = record.owner.name
-    electric = point_list.has_plug
+    point_list = schedule.machine.point_list
+    owner, dangers = record.owner.name, record.dangers
+    served = bool(visit.services)
+    put_right = put_right_words(visit)
+    people = [*(service.by for service in visit.services), *(fix.by for fix in visit.repairs)]
     return ServiceSheet(
         title=f"Service record for {owner}" if owner else "Service record",
         machine=machine_words(point_list, record),
-        day=day_words(service.on),
-        unsafe=_unsafe(unsafe, electric),
-        received="" if (job := record.job_of(service)) is None else job.complaint,
-        found=tuple(
-            _found(point_list, finding) for finding in findings if _how(point_list, finding)
-        ),
-        done=_done(point_list, findings),
-        freed=FREED if service.freed else "",
-        note="; ".join(each.words for each in record.notes if each.for_owner),
-        remaining=_remaining(point_list, findings),
-        settling=_settling(point_list, freed=service.freed, unsafe=bool(unsafe)),
-        home=home_rules(electric=electric),
+        days=_days(visit),
+        dangers=tuple(_danger(mark, plug=point_list.has_plug) for mark in dangers),
+        received=visit.complaint,
+        no_complaint=NO_COMPLAINT if served else NOTHING_TOLD,
+        found=found_words(visit, point_list),
+        nothing_found=nothing_found(visit),
+        put_right=put_right,
+        nothing_done="" if served or put_right else NOTHING_DONE,
+        serviced=serviced_words(visit, point_list),
+        mains_test=mains_test_words(visit, point_list),
+        notes=tuple(note.words for note in visit.notes),
+        settling=_settling(point_list, freed=visit.freed, unsafe=bool(dangers)),
+        home=home_rules(electric=point_list.has_plug),
         next_service=service_when(schedule),
-        next_service_note=UNTIL_CHECKED if unsafe else service_note(schedule),
-        signed=SIGNED_UNSAFE if unsafe else SIGNED_ELECTRIC if electric else SIGNED,
+        next_service_note=_until(dangers[0]) if dangers else service_note(schedule),
+        back_on=_back_on(visit, schedule),
+        signed=SIGNED_UNSAFE if dangers else SIGNED if served or put_right else SIGNED_NOTHING,
+        by=joined(list(dict.fromkeys(filter(None, people)))),
         shop=shop,
         style=style or PaperStyle(),
     )
 
 
-def _unsafe(why: str, electric: bool) -> tuple[str, ...]:
-    heading, what_to_do = unsafe_words(electric=electric)
-    return (heading, why, what_to_do) if why else ()
+def _days(visit: Visit) -> str:
+    if visit.job is None:
+        return f"{'Service' if visit.services else 'Repair'} of {day_words(visit.first)}"
+    if visit.last is None:
+        return f"In the shop since {day_words(visit.first)}"
+    if visit.last == visit.first:
+        return f"In the shop on {day_words(visit.first)}"
+    return f"In the shop from {day_words(visit.first)} to {day_words(visit.last)}"
 
 
-def _how(point_list: PointList, finding: Finding) -> tuple[str, ...]:
-    """What is told of how a point was found; that nobody looked matters only where work
-    followed."""
-    silent = Found.NOT_CHECKED if not _was_done(point_list, finding) else None
-    return tuple(
-        FOUND_TOLD[found] for found in finding.found if found in FOUND_TOLD and found is not silent
+def _danger(mark: UnsafeMark, *, plug: bool) -> DangerTold:
+    """What is said of a danger, of its kind: a machine that nothing plugs in has no plug to be kept
+    out."""
+    rules = {
+        Danger.ELECTRICAL: (KEEP_UNPLUGGED, RING),
+        Danger.MECHANICAL: (*([LEAVE_UNPLUGGED] if plug else []), LET_IT_REST, RING),
+    }
+    return DangerTold(
+        heading=DANGER_HEADINGS[mark.danger],
+        why=f"{mark.why}, since {plain_day(mark.on)}",
+        what_to_do=" ".join(rules[mark.danger]),
     )
 
 
-def _found(point_list: PointList, finding: Finding) -> FoundAt:
-    point = point_list.point(finding.point)
-    place = _place(point_list, finding)
-    return FoundAt(
-        place=place if point is None or point.home is None else f"{place} ({point.home})",
-        how="; ".join(_how(point_list, finding)),
-    )
+def _back_on(visit: Visit, schedule: Schedule) -> str:
+    """The day on which the machine is wanted back, and for which places; empty where those that
+    cannot wait were done since."""
+    point_list = schedule.machine.point_list
+    waiting = [
+        owners_place(point_list, plan.point.id)
+        for plan in schedule.points
+        if plan.carried_over is not None and cannot_wait(plan.point)
+    ]
+    if visit.back_on is None or not waiting:
+        return ""
+    return BACK_ON.format(day_words(visit.back_on), "; ".join(waiting))
 
 
-def _place(point_list: PointList, finding: Finding) -> str:
-    """The technician's name of a place; the words of its id where the list has changed since."""
-    point = point_list.point(finding.point)
-    return finding.point.replace("-", " ").capitalize() if point is None else point.where
-
-
-def _was_done(point_list: PointList, finding: Finding) -> bool:
-    point = point_list.point(finding.point)
-    only_looked = point is not None and point.work is Work.INSPECT
-    return finding.done and not (only_looked and Found.NOT_CHECKED in finding.found)
-
-
-def _done(point_list: PointList, findings: Sequence[Finding]) -> tuple[WorkDone, ...]:
-    """The places by kind of work, in the order in which the kinds are told."""
-    places: dict[str, list[str]] = {heading: [] for heading in (*WORK_DONE.values(), OTHER_WORK)}
-    for finding in findings:
-        if _was_done(point_list, finding):
-            point = point_list.point(finding.point)
-            places[OTHER_WORK if point is None else WORK_DONE[point.work]].append(
-                _place(point_list, finding)
-            )
-    return tuple(
-        WorkDone(heading=heading, places=tuple(dict.fromkeys(names)))
-        for heading, names in places.items()
-        if names
-    )
-
-
-def _remaining(point_list: PointList, findings: Sequence[Finding]) -> tuple[Remaining, ...]:
-    """What was left for later; what waits for a part or was declined is not told a second time as
-    not done."""
-
-    def not_done(finding: Finding) -> bool:
-        return (
-            finding.planned
-            and not _was_done(point_list, finding)
-            and finding.left
-            not in (
-                Left.PART_ORDERED,
-                Left.DECLINED,
-            )
-        )
-
-    kinds: tuple[tuple[tuple[str, str], Callable[[Finding], bool]], ...] = (
-        (PARTS, lambda finding: finding.left is Left.PART_ORDERED),
-        (DECLINED, lambda finding: finding.left is Left.DECLINED),
-        (WATCH, lambda finding: finding.left is Left.WATCH),
-        (NOT_DONE, not_done),
-    )
-    return tuple(
-        Remaining(heading=heading, note=note, places=places)
-        for (heading, note), holds in kinds
-        if (
-            places := tuple(
-                dict.fromkeys(_place(point_list, finding) for finding in findings if holds(finding))
-            )
-        )
-    )
+def _until(mark: UnsafeMark) -> str:
+    return UNTIL_CHECKED if mark.danger is Danger.ELECTRICAL else UNTIL_PUT_RIGHT
 
 
 def _settling(point_list: PointList, *, freed: bool, unsafe: bool) -> tuple[str, ...]:

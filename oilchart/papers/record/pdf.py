@@ -1,4 +1,5 @@
-"""The service record as a PDF: A4, 11 point type or more, as many pages as it takes."""
+"""The record of a visit as a PDF of A4 pages: all that is told in 11 point type or more, the places
+worked on, which the bench reads, smaller on the back."""
 
 from __future__ import annotations
 
@@ -6,48 +7,49 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from oilchart.papers.drawing.colours import ACCENT, CAUTION, RUST, Look
-from oilchart.papers.pdf.blocks import (
-    Block,
-    TextStyle,
-    flow,
-    framed,
-    grouped,
-    list_item,
-    paragraph,
-    side_by_side,
-    space,
-    under_heading,
-)
-from oilchart.papers.pdf.fit_text import flowing, largest_fitting
+from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, space
+from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import A4, Page, line_height
-from oilchart.papers.pdf.pages import draw_pages, even_frame
+from oilchart.papers.pdf.pages import draw_pages
 from oilchart.papers.pdf.structure import DocumentInfo
-from oilchart.papers.pdf.structure_parts import Part
+from oilchart.papers.record.blocks import (
+    COLUMN,
+    FRAME,
+    GUTTER,
+    LINE,
+    LONG,
+    PITCH,
+    TYPE,
+    WIDE,
+    ended,
+    item,
+    listed,
+    places_blocks,
+    said,
+    section,
+    told_runs,
+)
 from oilchart.papers.record.content import (
-    DONE_HEADING,
     FOUND_HEADING,
-    NO_COMPLAINT,
     NOTE_HEADING,
-    NOTHING_DONE,
-    NOTHING_FOUND,
+    NOTHING_SERVICED,
+    PUT_RIGHT_HEADING,
     RECEIVED_HEADING,
-    Remaining,
+    REMAINING_HEADING,
+    SERVICED_HEADING,
+    WORK_BY,
+    DangerTold,
     ServiceSheet,
 )
+from oilchart.papers.record.serviced import Remaining
+from oilchart.papers.record.story import Told
+from oilchart.papers.wording import capital
 
-TYPE = 11.0
-FRAME = even_frame(A4, edge=15.0, type_size=TYPE, gap=3)
-WIDE = FRAME.width
-LINE = line_height(TYPE)
-GUTTER = 6.0
-COLUMN = (WIDE - GUTTER) / 2
-PITCH = COLUMN + GUTTER
-MARK = 4.0  # before a place in a list, for its dash
-LONG = 12  # lines; a reason longer than that does not stand in a box, which cannot go on over pages
-SIGN_ROW = 13.0
+SIGN_ROW = 11.0
+SIGNED_AT = 44.0  # from the left of a label to its line
 TITLE_SIZES = ((18.0, 2), (13.0, 20))
 
 
@@ -64,7 +66,7 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
     )
     draw_pages(
         page,
-        footed(flow(_blocks(sheet), FRAME.room), sheet.style, FRAME),
+        footed(_pages(sheet), sheet.style, FRAME),
         FRAME,
         head=f"{sheet.title} · {sheet.machine}",
         invented=sheet.shop.invented,
@@ -74,12 +76,40 @@ def record_pdf(sheet: ServiceSheet) -> bytes:
 
 def record_words(sheet: ServiceSheet) -> list[str]:
     """All words of the record that come from the shop and the owner."""
-    shop = sheet.shop
-    words = [sheet.title, sheet.machine, *sheet.unsafe, sheet.received, sheet.note]
-    return [*words, shop.name, shop.phone, shop.email, *shop.address, sheet.style.footer]
+    shop, serviced = sheet.shop, sheet.serviced
+    told = [*sheet.found, *sheet.put_right, *filter(None, [sheet.mains_test])]
+    return [
+        sheet.title,
+        sheet.machine,
+        *(danger.why for danger in sheet.dangers),
+        sheet.received,
+        *(words for each in told for words in (each.heading, each.words)),
+        serviced.when,
+        *(words for each in serviced.remaining for words in (*each.places, each.note)),
+        *(place for kind in serviced.places for place in kind.places),
+        *sheet.notes,
+        sheet.back_on,
+        sheet.by,
+        shop.name,
+        shop.phone,
+        shop.email,
+        *shop.address,
+        sheet.style.footer,
+    ]
 
 
-def _blocks(sheet: ServiceSheet) -> list[Block]:
+def _pages(sheet: ServiceSheet) -> list[list[Block]]:
+    """What the owner reads, on one page where it fits; what the bench reads under it, on the back
+    where there is no room."""
+    front, back = _front(sheet), places_blocks(sheet.serviced)
+    pages = flow([*front, *back], FRAME.room)
+    first = flow(front, FRAME.room)
+    if len(first) == 1 and len(pages) > 1:
+        return [*first, *flow(back, lambda at: FRAME.room(at + 1))]
+    return pages
+
+
+def _front(sheet: ServiceSheet) -> list[Block]:
     beside = head_width(sheet.style, WIDE)
     head = [
         largest_fitting(
@@ -90,132 +120,71 @@ def _blocks(sheet: ServiceSheet) -> list[Block]:
             style=TextStyle(colour=ACCENT, below=1, role="H1"),
         ),
         paragraph([Run(sheet.machine)], 12, beside, style=TextStyle(below=0.5)),
-        paragraph([Run(f"Service of {sheet.day}")], 12, beside, style=TextStyle(below=3)),
+        paragraph([Run(sheet.days)], 12, beside, style=TextStyle(below=3)),
     ]
+    told = f"“{sheet.received}”" if sheet.received else sheet.no_complaint
+    found = listed([_told(each) for each in sheet.found]) or said(sheet.nothing_found)
     return [
         *headed(head, sheet.style, WIDE),
-        *_unsafe(sheet.unsafe),
-        *_received(sheet),
-        *_found(sheet),
-        *_done(sheet),
-        *_note(sheet.note),
-        *(block for remaining in sheet.remaining for block in _remaining(remaining)),
+        *(block for danger in sheet.dangers for block in _danger(danger)),
+        *section(RECEIVED_HEADING, said(told)),
+        *section(FOUND_HEADING, found),
+        *section(PUT_RIGHT_HEADING, listed([_told(each) for each in sheet.put_right])),
+        *section(SERVICED_HEADING, _serviced(sheet)),
+        *section(
+            REMAINING_HEADING, listed([_remaining(each) for each in sheet.serviced.remaining])
+        ),
+        *section(NOTE_HEADING, [block for note in sheet.notes for block in said(note)]),
         *_settling(sheet.settling),
         _at_home(sheet),
         _next_service(sheet),
-        _sign_off(sheet.signed),
+        _sign_off(sheet.signed, sheet.by),
     ]
 
 
-def _heading(words: str) -> list[Block]:
-    return [
-        space(1.5),
-        paragraph(
-            [Run(words, bold=True)],
-            13,
-            WIDE,
-            style=TextStyle(colour=ACCENT, below=1, with_next=True, role="H2"),
-        ),
-    ]
-
-
-def _unsafe(words: Sequence[str]) -> list[Block]:
+def _danger(danger: DangerTold) -> list[Block]:
     """The box that nobody overlooks; a very long reason stands below it."""
-    if not words:
-        return []
-    heading, why, what_to_do = words
-    reason = paragraph([Run(why, bold=True)], 12, WIDE - 8, style=TextStyle(below=1))
+    reason = paragraph([Run(danger.why, bold=True)], 12, WIDE - 8, style=TextStyle(below=1))
     fits = reason.height <= LONG * line_height(12)
     inner = [
         paragraph(
-            [Run(heading, bold=True)],
+            [Run(danger.heading, bold=True)],
             18,
             WIDE - 8,
             style=TextStyle(colour=RUST, below=1, role="H2"),
         ),
         *([reason] if fits else []),
-        paragraph([Run(what_to_do)], 12, WIDE - 8),
+        paragraph([Run(danger.what_to_do)], 12, WIDE - 8),
     ]
     box = framed(inner, WIDE, look=Look(fill=CAUTION, stroke=RUST, width=2.6), pad=4)
-    return [
-        box,
-        *([] if fits else flowing([Run(why, bold=True)], 12, WIDE, style=TextStyle(below=3))),
-    ]
+    below = TextStyle(below=3)
+    return [box, *([] if fits else flowing([Run(danger.why, bold=True)], 12, WIDE, style=below))]
 
 
-def _received(sheet: ServiceSheet) -> list[Block]:
-    words = f"“{sheet.received}”" if sheet.received.strip() else NO_COMPLAINT
-    return [
-        *_heading(RECEIVED_HEADING),
-        *flowing([Run(words)], TYPE, WIDE, style=TextStyle(below=1.5)),
-    ]
-
-
-def _found(sheet: ServiceSheet) -> list[Block]:
-    rows = _list(
-        [
-            _marked([Run(f"{found.place}:", bold=True), Run(f"{found.how}.")], WIDE)
-            for found in sheet.found
-        ]
-    )
-    return [
-        *_heading(FOUND_HEADING),
-        *(rows or [paragraph([Run(NOTHING_FOUND)], TYPE, WIDE)]),
-        space(1.5),
-    ]
-
-
-def _done(sheet: ServiceSheet) -> list[Block]:
-    blocks = _heading(DONE_HEADING)
-    if sheet.freed or not sheet.done:
-        blocks.append(
-            paragraph([Run(sheet.freed or NOTHING_DONE)], TYPE, WIDE, style=TextStyle(below=1.5))
-        )
-    for kind in sheet.done:
-        style = TextStyle(below=0.6, role="H3")
-        blocks += under_heading(kind.heading, _listed(kind.places), TYPE, WIDE, style)
-        blocks.append(space(1.6))
+def _serviced(sheet: ServiceSheet) -> list[Block]:
+    """What was serviced, with the mains test, or that there was no work."""
+    serviced, test = sheet.serviced, sheet.mains_test
+    if sheet.nothing_done:
+        blocks = said(sheet.nothing_done)
+    elif serviced.whole:
+        runs = [Run(f"{serviced.whole}.", bold=True), Run(f"{serviced.kinds} {serviced.when}")]
+        blocks = flowing(runs, TYPE, WIDE, style=TextStyle(below=0.8))
+    else:
+        blocks = said(f"{NOTHING_SERVICED} {serviced.when}".strip())
+    if test is not None:
+        blocks += flowing(told_runs(test), TYPE, WIDE, style=TextStyle(below=0.8))
     return blocks
 
 
-def _note(note: str) -> list[Block]:
-    return (
-        [*_heading(NOTE_HEADING), *flowing([Run(note)], TYPE, WIDE, style=TextStyle(below=1.5))]
-        if note.strip()
-        else []
-    )
+def _told(told: Told) -> list[Block]:
+    return item(told_runs(told))
 
 
 def _remaining(remaining: Remaining) -> list[Block]:
     """What was left for later: its places, and what follows from it."""
-    words = [
-        Run(remaining.heading, bold=True),
-        *([Run(f"– {remaining.note}")] if remaining.note else []),
-    ]
-    heading = paragraph(
-        words, TYPE, WIDE, style=TextStyle(colour=ACCENT, below=0.8, with_next=True, role="H2")
-    )
-    return [space(1.5), heading, *_listed(remaining.places), space(1)]
-
-
-def _listed(places: Sequence[str]) -> list[Block]:
-    """Places in two columns, read from left to right."""
-    return _list(
-        [
-            side_by_side([_marked([Run(place)], COLUMN) for place in places[at : at + 2]], PITCH)
-            for at in range(0, len(places), 2)
-        ]
-    )
-
-
-def _list(rows: Sequence[Block]) -> list[Block]:
-    return grouped(Part(role="L", numbering="Disc"), rows)
-
-
-def _marked(runs: Sequence[Run], width: float) -> Block:
-    """An item of a list: words behind a dash."""
-    words = paragraph(runs, TYPE, width, style=TextStyle(indent=MARK, below=0.6))
-    return list_item("–", words, TYPE, at=0.6)
+    places = ended(capital("; ".join(remaining.places)))
+    note = [Run(remaining.note)] if remaining.note else []
+    return item([Run(f"{remaining.heading}:", bold=True), Run(places), *note])
 
 
 def _settling(words: Sequence[str]) -> list[Block]:
@@ -252,11 +221,13 @@ def _next_service(sheet: ServiceSheet) -> Block:
         paragraph([Run("Next service")], TYPE, WIDE - 6, style=TextStyle(colour=ACCENT, role="H2")),
         paragraph(
             [Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")],
-            15,
+            13,
             WIDE - 6,
             style=TextStyle(below=0.6),
         ),
     ]
+    if sheet.back_on:
+        inner.append(paragraph([Run(sheet.back_on, bold=True)], TYPE, WIDE - 6))
     if shop.name:
         inner.append(paragraph([Run(", ".join([shop.name, *shop.address]))], TYPE, WIDE - 6))
     reached = [
@@ -267,8 +238,10 @@ def _next_service(sheet: ServiceSheet) -> Block:
     return replace(framed(inner, WIDE, look=Look(stroke=ACCENT, width=1.6)), with_next=True)
 
 
-def _sign_off(labels: Sequence[str]) -> Block:
+def _sign_off(labels: Sequence[str], by: str) -> Block:
+    """Lines to sign on; who did the work stands on theirs where that is known."""
     rows = -(-len(labels) // 2)
+    room = COLUMN - SIGNED_AT
 
     def draw(page: Page, x: float, top: float) -> None:
         for at, label in enumerate(labels):
@@ -276,6 +249,8 @@ def _sign_off(labels: Sequence[str]) -> Block:
             line = top + (at // 2 + 1) * SIGN_ROW - 3
             with page.tag("P"):
                 page.text(left, line - LINE, label, TYPE)
-                page.blank(left + 44, line, COLUMN - 44, line=0.6)
+                if label == WORK_BY and by:
+                    page.text(left + SIGNED_AT, line - LINE, short(by, TYPE, room), TYPE)
+                page.blank(left + SIGNED_AT, line, room, line=0.6)
 
     return Block(height=rows * SIGN_ROW, draw=draw)

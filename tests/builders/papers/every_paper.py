@@ -11,7 +11,7 @@ from typing import Any
 from PIL import Image
 
 from oilchart.core.records.findings import Finding, Found
-from oilchart.core.records.job import Unsafe
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.paper_style import CardSize, Logo, OfficeSheet, PaperStyle
 from oilchart.papers.bench_tag.pdf import tag_pdf
 from oilchart.papers.call_sheet.pdf import call_sheet_pdf
@@ -41,7 +41,7 @@ from tests.builders.papers.record import a_record_sheet
 from tests.builders.papers.tag import a_tag
 from tests.builders.records import SHOP as TIDELANE
 
-LIVE = Unsafe(on=TODAY, why="the case is live")
+LIVE = UnsafeMark(id=1, danger=Danger.ELECTRICAL, on=TODAY, why="the case is live")
 HEBREW = "שרה כהן"
 
 
@@ -178,15 +178,20 @@ def some_letters() -> bytes:
 
 
 def a_full_record() -> bytes:
-    """Something found, done, left for later and noted."""
-    findings = [
-        Finding(point="hook-clean", found=(Found.PACKED,)),
-        Finding(point="race-oil", found=(Found.DRY, Found.WORN)),
-        Finding(point="bar-oil"),
-        Finding(point="gear-grease", done=False),
-    ]
+    """Something found, put right, ticked, left for later and noted."""
+    heron = SHELF.point_list("heron-3")
+    findings = [Finding(point=point.id, ticked=True) for point in heron.points]
+    findings[0] = replace(findings[0], found=(Found.DRY, Found.WORN))
+    findings[1] = replace(findings[1], done=False, why="no lamp here")
+    lifted = replace(LIVE, lifted_on=TODAY, lifted_by="R. Amsel", put_right="new lead fitted")
     return record_pdf(
-        a_record_sheet(findings, freed=True, note="The belt will want a look next time. " * 40)
+        a_record_sheet(
+            findings,
+            heron,
+            freed=True,
+            marks=(lifted,),
+            note="The belt will want a look next time. " * 40,
+        )
     )
 
 
@@ -321,16 +326,20 @@ PAPERS = {
     ),
     "record": Paper(
         write=a_full_record,
-        title="Service record for Ida Brandvold, Wren 1 · M-001 · serial H3-20417",
+        title="Service record for Ida Brandvold, Heron 3 · M-001 · serial H3-20417",
         landmarks=(
             "Service record",
-            "As you brought it",
+            "What you told us",
             "What we found",
-            "dry",
-            "What we did",
-            "Cleaned",
+            "Dry",
+            "What we put right",
+            "What we serviced",
+            "Mains test",
             "Next service",
             "Work done by",
+            "Place by place",
+            "Oiled",
+            "18 Connecting rod",
         ),
         parts=frozenset({"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "P", "Figure"}),
         points=("line to write on",),

@@ -65,7 +65,7 @@ def test_hostile_words_leave_a_record_without_faults(words: str) -> None:
     paper = Paper(
         write=lambda: record_pdf(sheet),
         title=title,
-        landmarks=("What we did", "Next service"),
+        landmarks=("What we serviced", "Next service"),
         parts=frozenset(),
     )
     pdf = paper.write()

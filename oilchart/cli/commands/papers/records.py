@@ -1,4 +1,4 @@
-"""The record of a service for its owner."""
+"""The record of a machine's visit for its owner."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.printing import printed
+from oilchart.core.records.visit import latest_visit
 from oilchart.errors import OilchartError
 from oilchart.papers.record.content import service_record
 from oilchart.papers.record.pdf import record_pdf, record_words
@@ -20,19 +21,24 @@ from oilchart.shop import standings
 @out_option
 @pass_app
 def record_command(app: AppContext, machine: str, out: Path | None) -> None:
-    """Print the record of a machine's latest service for its owner: as received, found, done, left
-    for later, the next service.
+    """Print the record of a machine's latest stay, or of its latest service without one, for its
+    owner: what was told, found, put right, serviced and not done, by whom, and the next service.
 
     Example: oilchart record M-014
     """
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
         standing = standings.of_machine(book, app.shop, machine)
-    number, services = standing.record.number, standing.record.services
-    if not services:
+    number, visit = standing.record.number, latest_visit(standing.record)
+    if visit is None:
         raise OilchartError(
             f"{number}: has no service yet; record one first: oilchart serviced {number}"
         )
-    sheet = service_record(standing, services[-1], shop=settings.shop_details, style=settings.paper)
+    sheet = service_record(
+        standing,
+        visit,
+        shop=settings.shop_details,
+        style=settings.paper,
+    )
     data = printed(settings, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
     app.write_output(data, out, f"{number}-record.pdf", in_shop=True)
