@@ -17,7 +17,7 @@ import pypdf
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilchart.core.records.job import Unsafe
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
 from oilchart.papers.bench_tag.pdf import tag_pdf
@@ -76,7 +76,7 @@ PAPERS: dict[str, Paper] = {
     "do-not-plug-in sheet": lambda words: unsafe_pdf(
         unsafe_sheet(
             a_record(14, serial=words),
-            Unsafe(on=TODAY, why=words),
+            UnsafeMark(id=1, danger=Danger.ELECTRICAL, on=TODAY, why=words),
             SHELF.point_list("heron-3"),
             shop=ShopDetails(name=words, phone=words, invented=True),
         )

@@ -12,7 +12,7 @@ from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.ways_to_reach import Reason, WantedLetter
 from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.job import Unsafe
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.letter.content import Letter, letter
 from oilchart.sources.files.packaged import packaged
@@ -21,6 +21,7 @@ from tests.builders.records import SHOP, a_record, a_service, a_standing, an_own
 
 ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
 SHIPPED = packaged("templates")
+CHAFED = UnsafeMark(id=1, danger=Danger.ELECTRICAL, on=TODAY, why="cord chafed")
 
 
 def a_machine(
@@ -33,7 +34,7 @@ def a_machine(
         number,
         reports=said(last_use) if last_use else (),
         booked=how.get("booked"),
-        unsafe=Unsafe(on=TODAY, why="cord chafed") if how.get("unsafe") else None,
+        unsafe_marks=(CHAFED,) if how.get("unsafe") else (),
     )
     return a_standing(
         record,
