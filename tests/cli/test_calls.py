@@ -79,7 +79,7 @@ def test_a_record_tells_of_the_latest_service_and_the_complaint_it_came_with(
     for words in (
         "Ida Brandvold",
         "It runs heavily and the stitches are uneven",
-        "full of lint",
+        "Full of lint",
         "To watch",
         "18 November 2025",
     ):
