@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from oilchart.papers.drawing.colours import ACCENT, CAUTION, RUST, Look
-from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, paragraph, space
+from oilchart.papers.pdf.blocks import (
+    Block,
+    TextStyle,
+    flow,
+    framed,
+    paragraph,
+    side_by_side,
+    space,
+)
 from oilchart.papers.pdf.fit_text import flowing, largest_fitting, short
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.home_boxes import home_boxes
@@ -48,6 +56,7 @@ from oilchart.papers.record.serviced import Remaining
 from oilchart.papers.record.story import Told
 from oilchart.papers.wording import capital
 
+NEXT_AT = 30.0  # from the left of the words "Next service" to when that is
 SIGN_ROW = 11.0
 SIGNED_AT = 44.0  # from the left of a label to its line
 TITLE_SIZES = ((18.0, 2), (13.0, 20))
@@ -217,14 +226,16 @@ def _at_home(sheet: ServiceSheet) -> Block:
 
 def _next_service(sheet: ServiceSheet) -> Block:
     shop = sheet.shop
+    heading = TextStyle(colour=ACCENT, role="H2")
+    when = [Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")]
     inner = [
-        paragraph([Run("Next service")], TYPE, WIDE - 6, style=TextStyle(colour=ACCENT, role="H2")),
-        paragraph(
-            [Run(sheet.next_service, bold=True), Run(f"– {sheet.next_service_note}")],
-            13,
-            WIDE - 6,
-            style=TextStyle(below=0.6),
-        ),
+        side_by_side(
+            [
+                paragraph([Run("Next service")], 13, NEXT_AT, style=heading),
+                paragraph(when, 13, WIDE - 6 - NEXT_AT, style=TextStyle(below=0.6)),
+            ],
+            NEXT_AT,
+        )
     ]
     if sheet.back_on:
         inner.append(paragraph([Run(sheet.back_on, bold=True)], TYPE, WIDE - 6))

@@ -81,7 +81,7 @@ def serviced_words(visit: Visit, point_list: PointList) -> Serviced:
     """Tell the work of a visit.
 
     What cannot be done while something makes the machine unsafe was not, unless it was told of by
-    itself. The mains test has its own line.
+    itself. What a repair left as good is told as put right. The mains test has its own line.
     """
     findings = sorted(
         (each for each in visit.findings if not is_proof(point_list, each.point)),
@@ -93,7 +93,12 @@ def serviced_words(visit: Visit, point_list: PointList) -> Serviced:
         for each in findings
         if was_done(point_list, each) and (each.ticked or each.point not in off)
     ]
-    left_out = [each for each in findings if each not in done and (each.planned or each.done)]
+    mended = {point for fix in visit.repairs for point, left in fix.left if left is Left.GOOD}
+    left_out = [
+        each
+        for each in findings
+        if each not in done and (each.planned or each.done) and each.point not in mended
+    ]
     ticked = [each for each in done if each.ticked]
     silent = _silent(left_out, visit, off)
     places = _by_kind(point_list, ticked)

@@ -186,7 +186,7 @@ def test_many_places_left_out_without_a_word_are_counted_and_named_in_small_on_t
 
 
 def test_a_part_on_order_is_told_until_a_repair_says_otherwise() -> None:
-    findings = [Finding(point="belt-look", left=Left.PART_ORDERED)]
+    findings = [Finding(point="belt-look", done=False, left=Left.PART_ORDERED, why="no belt here")]
     ordered = a_record_sheet(findings, waiting_for="drive belt")
     assert remaining(ordered)["Parts on order"] == ("the place of belt-look", "drive belt")
     fitted = Repair(
