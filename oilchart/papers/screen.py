@@ -26,6 +26,8 @@ STATE_SIGNS = {
     State.IN_THE_SHOP: ("□", "cyan"),
     State.GONE: ("-", "dim"),
 }
+# before what makes a machine unsafe, in the place of its state's sign
+DANGER_SIGN, DANGER_STYLE = "✗", "bold red"
 LATE, LATE_STYLE = "late", "red"
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
@@ -198,6 +200,8 @@ def plain_cell(words: str) -> str:
 
 
 def _style(cell: str) -> str:
+    if cell.startswith(DANGER_SIGN):
+        return DANGER_STYLE
     return (
         LATE_STYLE
         if cell == LATE

@@ -57,6 +57,7 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
         in_shop=record.open_job is not None,
         booked=record.booked,
         own_intervals=record.own_intervals,
+        dangers=record.dangers,
         struck=struck(point_list, record.dangers),
     )
     return with_habits(machine, record.conditions, shop.library.conditions())

@@ -10,6 +10,7 @@ from fractions import Fraction
 from oilchart.core.days import Span
 from oilchart.core.point_lists.conditions import FAST_WORK, NOT_OILED, Condition
 from oilchart.core.point_lists.point_list import Keeper, Point, PointList, Runs
+from oilchart.core.records.job import UnsafeMark
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import NEEDLE_SHARE, Speed
 from oilchart.core.use.report import Oiling, Report, SewingPace
@@ -62,6 +63,7 @@ class Machine:
         speed_factor: how its sewing speed compares with the model's working speed.
         own_intervals: why intervals of its list are shorter than its model's; the list has them
             already.
+        dangers: what makes it unsafe now, the mains side first.
         struck: ids of the points that cannot be done while it is unsafe; they do not count.
     """
 
@@ -77,6 +79,7 @@ class Machine:
     speed_factor: Fraction = Fraction(1)
     conditions: tuple[Condition, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
+    dangers: tuple[UnsafeMark, ...] = ()
     struck: frozenset[str] = frozenset()
 
     @property

@@ -43,8 +43,6 @@ from oilchart.papers.wording import (
 )
 
 DEFERS = "The maker's manual, local rules and licensed practice come before this list."
-# said of what needs current, on the list of a machine that must not be plugged in or used
-NOT_WHILE_UNSAFE = "not while it is unsafe"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from oilchart.core.planning.follow_up import tries
 from oilchart.core.planning.standing import OpenCall
 from oilchart.papers.contact_words import outcome_words, wishes
+from oilchart.papers.danger_words import danger_cell, danger_values
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.tables.json_text import json_text
 
 
 def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
-    """Calls in the order given; wishes and what came of them so far, where there is any."""
+    """Calls in the order given; wishes and what came of them so far, where there is any. What makes
+    a machine unsafe stands first."""
     columns = [
+        Column("State", wraps=True, optional=True),
         Column("Day"),
         Column("Owner", wraps=True),
         Column("Phone"),
@@ -25,6 +28,11 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
     ]
     rows = [
         [
+            "; ".join(
+                f"{danger_cell(record.dangers)} ({record.number})"
+                for record, _ in call.services
+                if record.dangers
+            ),
             call.on.isoformat(),
             call.owner.name,
             call.owner.phone,
@@ -54,6 +62,11 @@ def calls_json(calls: Sequence[OpenCall]) -> str:
                 "best_time": call.owner.best_time,
                 "promised": call.promised_on,
                 "tries": tries(call.outcomes),
+                "unsafe": [
+                    {"machine": record.number, **danger_values(record.dangers)}
+                    for record, _ in call.services
+                    if record.dangers
+                ],
             }
             for call in calls
         ]

@@ -16,12 +16,13 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
 from oilchart.papers.contact_words import contact_words, last_outcome, outcome_words
-from oilchart.papers.screen import Column, Screen, day_cell, state_cell, table
+from oilchart.papers.danger_words import danger_cell, danger_values
+from oilchart.papers.screen import Column, Screen, day_cell, table
 from oilchart.papers.tables.json_text import json_text, window_json
 from oilchart.papers.wording import chance_words, counted
 
 COLUMNS = (
-    Column("State"),
+    Column("State", wraps=True),
     Column("Machine", wraps=True),
     Column("Owner", wraps=True),
     Column("Phone"),
@@ -34,6 +35,7 @@ COLUMNS = (
 CSV_COLUMNS = (
     "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",
     "phone", "chance", "point", "booked", "last_contact", "lapsed", "left_alone", "unsafe",
+    "danger", "unsafe_since",
 )  # fmt: skip
 _FORMULA = re.compile(r"[=+\-@\t\r]")
 _TELEPHONE = re.compile(r"\+[\d ()./-]*")
@@ -41,7 +43,7 @@ _TELEPHONE = re.compile(r"\+[\d ()./-]*")
 
 def due_text(standings: Iterable[Standing], screen: Screen) -> str:
     """The machines that want attention, in the order given; contact with their owners where there
-    was any."""
+    was any. What makes one unsafe stands first, in its state."""
     return table(COLUMNS, [_cells(standing) for standing in standings], screen)
 
 
@@ -49,7 +51,7 @@ def _cells(standing: Standing) -> list[str]:
     schedule, owner = standing.schedule, standing.record.owner
     days = schedule.due.days_left(schedule.as_of)
     return [
-        state_cell(schedule.state),
+        danger_cell(standing.record.dangers, schedule.state),
         f"{standing.record.number} {schedule.machine.point_list.name}",
         owner.name,
         owner.phone,
@@ -57,14 +59,8 @@ def _cells(standing: Standing) -> list[str]:
         "" if days is None else str(days),
         "" if schedule.risk is None else chance_words(schedule.risk.chance),
         schedule.due.because or "",
-        _remarks(standing),
+        contact_words(standing),
     ]
-
-
-def _remarks(standing: Standing) -> str:
-    """That the machine must not be plugged in, and what came last of contact with its owner."""
-    unsafe = "do not plug in" if standing.record.unsafe is not None else ""
-    return "; ".join(words for words in (unsafe, contact_words(standing)) if words)
 
 
 def due_json(standings: Iterable[Standing]) -> str:
@@ -73,7 +69,7 @@ def due_json(standings: Iterable[Standing]) -> str:
 
 
 def _values(standing: Standing) -> dict[str, Any]:
-    schedule, owner, unsafe = standing.schedule, standing.record.owner, standing.record.unsafe
+    schedule, owner = standing.schedule, standing.record.owner
     risk, last = schedule.risk, last_outcome(standing)
     return {
         "machine": standing.record.number,
@@ -91,8 +87,8 @@ def _values(standing: Standing) -> dict[str, Any]:
         if last is None
         else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
         "lapsed": standing.lapsed_on,
-        "unsafe": None if unsafe is None else unsafe.why,
         "left_alone": None if owner.do_not_contact is None else owner.do_not_contact.why,
+        **danger_values(standing.record.dangers),
     }
 
 
@@ -106,7 +102,7 @@ def due_csv(standings: Iterable[Standing]) -> bytes:
 
 
 def _csv_row(standing: Standing) -> tuple[object, ...]:
-    schedule, owner, unsafe = standing.schedule, standing.record.owner, standing.record.unsafe
+    schedule, owner = standing.schedule, standing.record.owner
     due, risk = schedule.due, schedule.risk
     window = (due.earliest, due.likely, due.latest, due.days_left(schedule.as_of), due.because)
     chance = (None, None) if risk is None else (f"{risk.chance:.2f}", risk.point)
@@ -123,8 +119,13 @@ def _csv_row(standing: Standing) -> tuple[object, ...]:
         schedule.machine.point_list.id,
         schedule.state,
     )
-    why_unsafe = "" if unsafe is None else _no_formula(unsafe.why)
-    return *whose, *window, _no_formula(owner.phone), *chance, *contact, why_unsafe
+    dangers = standing.record.dangers
+    unsafe = (
+        _no_formula("; ".join(mark.why for mark in dangers)),
+        "; ".join(mark.danger for mark in dangers),
+        "; ".join(mark.on.isoformat() for mark in dangers),
+    )
+    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe
 
 
 def _no_formula(words: str) -> str:

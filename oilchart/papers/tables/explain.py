@@ -14,6 +14,7 @@ from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
 from oilchart.core.point_lists.point_list import Runs
 from oilchart.core.units import Ticks, Unit, hours_in
 from oilchart.errors import UnknownName, nearest, quoted
+from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     counted,
@@ -46,10 +47,13 @@ def explanation(
         )
     point = plan.point
     lines = [
+        *(f"{danger_line(mark)}." for mark in schedule.machine.dangers),
         f"{point.where} ({point.id}): {point.work}, by the {point.keeper}.",
         f"Book interval: {point.every.book_words}. {_source(schedule, plan)}",
         *_own_interval(schedule, plan, way_back),
     ]
+    if point.id in schedule.machine.struck:
+        lines.append(f"It needs current: {NOT_WHILE_UNSAFE}.")
     if point.every.occasion:
         return [*lines, f"An occasion, {point.every.occasion}: it has no due date."]
     lines.append(

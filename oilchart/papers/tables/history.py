@@ -17,8 +17,8 @@ from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.papers.contact_words import talks
-from oilchart.papers.danger_words import DANGER_HEADINGS
-from oilchart.papers.screen import Column, Screen, table
+from oilchart.papers.danger_words import DANGER_HEADINGS, danger_line
+from oilchart.papers.screen import DANGER_SIGN, Column, Screen, plain_cell, table
 from oilchart.papers.wording import (
     counted,
     limit_words,
@@ -58,9 +58,11 @@ class Story:
     """A title, what is known, what happened, and what comes.
 
     Args:
+        dangers: what makes a machine unsafe, a line each; they stand before all else.
         facts: label and words.
     """
 
+    dangers: tuple[str, ...]
     title: str
     facts: tuple[tuple[str, str], ...]
     past: tuple[Event, ...]
@@ -93,7 +95,8 @@ def machine_story(standing: Standing) -> Story:
     if schedule.state is not State.IN_THE_SHOP and schedule.services:
         on = schedule.services[0].on
         ahead.append(Event(on=on, kind="service", lines=(service_words(schedule),)))
-    return _story(f"{record.number} {point_list.name}", _machine_facts(standing), past, ahead)
+    title = f"{record.number} {point_list.name}"
+    return _story(title, _machine_facts(standing), past, ahead, record.dangers)
 
 
 def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
@@ -111,10 +114,6 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
         ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
         ("Serial number", record.serial or "not known"),
         ("State", standing.schedule.state),
-        *(
-            (DANGER_HEADINGS[mark.danger], f"{mark.why}, since {short_day(mark.on)}")
-            for mark in record.dangers
-        ),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
         *shorter,
         *(
@@ -153,7 +152,8 @@ def owner_story(
 def _machine_words(standing: Standing) -> str:
     schedule = standing.schedule
     name = f"{standing.record.number} {schedule.machine.point_list.name}"
-    return f"{name}: {schedule.state}. {service_words(schedule)}"
+    unsafe = "".join(f"{danger_line(mark)}; " for mark in standing.record.dangers)
+    return f"{name}: {unsafe}{schedule.state}. {service_words(schedule)}"
 
 
 def _check(check: ElectricalCheck) -> Event:
@@ -189,13 +189,19 @@ def _note(note: Note) -> Event:
 
 
 def story_text(story: Story, screen: Screen) -> str:
-    """The title and what is known, what happened by day, and what comes."""
+    """What makes a machine unsafe, the title and what is known, what happened by day, and what
+    comes."""
     known = table(
         [Column(story.title), Column("", wraps=True)],
         [[label, words] for label, words in story.facts],
         screen,
     )
-    parts = [known, _events("So far", story.past, screen), _events("To come", story.ahead, screen)]
+    dangers = "".join(f"{DANGER_SIGN} {plain_cell(words)}.\n" for words in story.dangers)
+    parts = [
+        dangers + known,
+        _events("So far", story.past, screen),
+        _events("To come", story.ahead, screen),
+    ]
     return "\n".join(part for part in parts if part)
 
 
@@ -214,9 +220,14 @@ def _events(heading: str, events: Sequence[Event], screen: Screen) -> str:
 
 
 def _story(
-    title: str, facts: Iterable[tuple[str, str]], past: Iterable[Event], ahead: Iterable[Event]
+    title: str,
+    facts: Iterable[tuple[str, str]],
+    past: Iterable[Event],
+    ahead: Iterable[Event],
+    dangers: Iterable[UnsafeMark] = (),
 ) -> Story:
     return Story(
+        dangers=tuple(danger_line(mark) for mark in dangers),
         title=title,
         facts=tuple((label, words) for label, words in facts if words),
         past=tuple(sorted(past, key=lambda event: (event.on, ORDER.index(event.kind)))),

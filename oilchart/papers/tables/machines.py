@@ -6,32 +6,33 @@ from collections.abc import Iterable
 from typing import Any
 
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.papers.danger_words import danger_cell, danger_values
 from oilchart.papers.screen import Column, Screen, day_cell, table
 from oilchart.papers.tables.json_text import json_text
 from oilchart.papers.tables.schedule import own_interval_rows
 
 COLUMNS = (
+    Column("State", wraps=True, optional=True),
     Column("Machine"),
     Column("Model"),
     Column("Owner", wraps=True),
     Column("Serial"),
     Column("Use", wraps=True),
     Column("Served"),
-    Column("Do not plug in", wraps=True, optional=True),
 )
 
 
 def machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
-    """The machines, in the order given; why one must not be plugged in, where any must not."""
+    """The machines, in the order given; what makes one unsafe stands first."""
     rows = [
         [
+            danger_cell(record.dangers),
             record.number,
             record.model + (" (differs)" if record.mechanisms else ""),
             record.owner.name,
             record.serial,
             record.reports[-1].words if record.reports else "",
             day_cell(record.services[-1].on if record.services else None),
-            record.unsafe.why if record.unsafe else "",
         ]
         for record in records
     ]
@@ -51,7 +52,7 @@ def _values(record: MachineRecord) -> dict[str, Any]:
         "serial": record.serial or None,
         "use": record.reports[-1].words if record.reports else None,
         "served": record.services[-1].on if record.services else None,
-        "unsafe": record.unsafe.why if record.unsafe else None,
         "mechanisms": list(record.mechanisms),
         "shortened": own_interval_rows(record.own_intervals),
+        **danger_values(record.dangers),
     }

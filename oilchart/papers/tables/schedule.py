@@ -11,7 +11,9 @@ from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.own_interval import OwnInterval
+from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line, danger_values
 from oilchart.papers.screen import (
+    DANGER_SIGN,
     LATE,
     STATE_SIGNS,
     Column,
@@ -71,8 +73,8 @@ AHEAD_COLUMNS = (
 def schedule_text(
     schedule: Schedule, screen: Screen, *, owner: str | None, services: Sequence[ServiceLine]
 ) -> str:
-    """One machine's schedule: how it stands, the owner's points by rhythm, the bench's by due date,
-    and its services ahead."""
+    """One machine's schedule: what makes it unsafe, how it stands, the owner's points by rhythm,
+    the bench's by due date, and its services ahead."""
     point_list = schedule.machine.point_list
     title = plain_cell(
         " · ".join(
@@ -81,7 +83,12 @@ def schedule_text(
             if part
         )
     )
-    lines = [title, f"{STATE_SIGNS[schedule.state][0]} {schedule.state}. {service_words(schedule)}"]
+    dangers = [plain_cell(danger_line(mark)) for mark in schedule.machine.dangers]
+    lines = [
+        *(f"{DANGER_SIGN} {words}." for words in dangers),
+        title,
+        f"{STATE_SIGNS[schedule.state][0]} {schedule.state}. {service_words(schedule)}",
+    ]
     if schedule.call is not None:
         lines.append(f"Call on {day_words(schedule.call.on)}.")
     if schedule.settling:
@@ -138,18 +145,22 @@ def _bench_table(plans: Sequence[PointPlan], schedule: Schedule, screen: Screen)
             *_window(plan),
             _because(plan),
             state_cell(plan.state) if plan.state else "",
-            _at_next_service(plan, planned),
+            _at_next_service(plan, planned, schedule.machine.struck),
         ]
         for plan in ordered
     ]
     return table(BENCH_COLUMNS, rows, screen)
 
 
-def _at_next_service(plan: PointPlan, planned: Collection[str]) -> str:
-    """Whether a point is planned for the next service, and since when it is carried over."""
-    if plan.carried_over is not None:
-        return f"yes, left out {short_day(plan.carried_over)}"
-    return "yes" if plan.point.id in planned else "can wait"
+def _at_next_service(plan: PointPlan, planned: Collection[str], struck: Collection[str]) -> str:
+    """Whether a point is planned for the next service, that it cannot be done while the machine is
+    unsafe, and since when it is carried over."""
+    told = "yes" if plan.point.id in planned else "can wait"
+    if plan.point.id in struck:
+        told = NOT_WHILE_UNSAFE
+    if plan.carried_over is None:
+        return told
+    return f"{told}, carried over since {short_day(plan.carried_over)}"
 
 
 def _ahead_table(services: Sequence[ServiceLine], screen: Screen) -> str:
@@ -190,6 +201,7 @@ def schedule_json(
     return json_text(
         {
             "machine": schedule.machine.number,
+            **danger_values(schedule.machine.dangers),
             "model": schedule.machine.point_list.id,
             "as_of": schedule.as_of,
             "served": schedule.machine.served,
@@ -210,7 +222,11 @@ def schedule_json(
             "notices": list(schedule.notices),
             "conditions": [condition.id for condition in schedule.machine.conditions],
             "points": [
-                _plan(plan, schedule.machine.own_interval(plan.point)) for plan in schedule.points
+                {
+                    **_plan(plan, schedule.machine.own_interval(plan.point)),
+                    "not_while_unsafe": plan.point.id in schedule.machine.struck,
+                }
+                for plan in schedule.points
             ],
             "services": [
                 {
