@@ -9,6 +9,7 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
+from oilchart.papers.danger_words import Warned, warnings
 from oilchart.papers.wording import day_words
 
 LONGEST_NUMBER = 12  # letters; a longer one would be too small to read across the shop
@@ -24,11 +25,14 @@ class Tag:
     """A bench tag as words and their order.
 
     Args:
+        warnings: what must not be done with it; they stand before all else, and in the place of the
+            box for a machine that was not tested.
         machine: its number, which stands in the code too.
         left_with: what came with the machine and goes back with it, each to be ticked when it is
             collected.
     """
 
+    warnings: tuple[Warned, ...]
     machine: str
     owner: str
     model: str
@@ -54,6 +58,7 @@ def tag(record: MachineRecord, job: Job, *, model: str, shop: ShopDetails) -> Ta
             f"a tag takes 1 to {LONGEST_NUMBER}"
         )
     return Tag(
+        warnings=warnings(record.dangers),
         machine=record.number,
         owner=record.owner.name,
         model=model,

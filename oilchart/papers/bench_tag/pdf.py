@@ -44,6 +44,10 @@ MODULE = 0.6  # of the code, in millimetres
 NUMBER_SIZES = tuple((size, 1) for size in range(48, 14, -2))
 OWNER_SIZES = ((16.0, 1), (13.0, 2), (11.0, 4))
 COMPLAINT_LINES = 5
+DANGER_SIZES = tuple((size, 1) for size in range(24, 14, -1))
+DANGER_PAD = 1.6
+WHY_LINES = 4  # of one warning, shared by two
+WARNING = TextStyle(colour=RUST, role="H1")
 THING_LINES = 2
 HALF = (WIDE - 3) / 2
 COUNT_AT = 40.0  # in the last line, right of the shop's telephone
@@ -60,16 +64,17 @@ def tag_pdf(tag: Tag) -> bytes:
             subject="Bench tag",
         ),
     )
-    head, foot = _head(tag), _foot(tag)
+    head, foot = [*_dangers(tag), _head(tag)], _foot(tag)
+    head_height = sum(block.height for block in head)
     foot_top = A7[1] - EDGE - sum(block.height for block in foot)
-    room = foot_top - EDGE - head.height
+    room = foot_top - EDGE - head_height
     pages = flow([*_who(tag), *_complaint(tag), *_left_with(tag)], lambda at: room)
     for at, blocks in enumerate(pages):
         if at:
             page.turn()
         with page.artifact() if at else nullcontext():
-            place(page, [head], EDGE, EDGE)
-        place(page, blocks, EDGE, EDGE + head.height)
+            place(page, head, EDGE, EDGE)
+        place(page, blocks, EDGE, EDGE + head_height)
         with page.artifact() if at else nullcontext():
             place(page, foot, EDGE, foot_top)
         if len(pages) > 1:
@@ -86,6 +91,7 @@ def tag_pdf(tag: Tag) -> bytes:
 def tag_words(tag: Tag) -> list[str]:
     """All words of the tag that come from the shop and the owner."""
     return [
+        *(why for warned in tag.warnings for why in warned.reasons),
         tag.machine,
         tag.owner,
         tag.model,
@@ -94,6 +100,26 @@ def tag_words(tag: Tag) -> list[str]:
         tag.shop.name,
         tag.shop.phone,
     ]
+
+
+def _dangers(tag: Tag) -> list[Block]:
+    """What makes the machine unsafe, on every side; each heading as large as one line takes. The
+    code below keeps its quiet zone."""
+    if not tag.warnings:
+        return []
+    inner, lines = WIDE - 2 * DANGER_PAD, WHY_LINES // len(tag.warnings)
+    words = [
+        block
+        for warned in tag.warnings
+        for block in (
+            largest_fitting(warned.heading, DANGER_SIZES, inner, bold=True, style=WARNING),
+            capped(
+                [Run("; ".join(warned.reasons), bold=True)], TYPE, inner, lines, end=SEE_THE_BOOK
+            ),
+        )
+    ]
+    look = Look(fill=CAUTION, stroke=RUST, width=2.4)
+    return [framed(words, WIDE, look=look, pad=DANGER_PAD, below=QUIET * MODULE)]
 
 
 def _head(tag: Tag) -> Block:
@@ -184,9 +210,15 @@ def _row(things: Sequence[str]) -> Block:
 def _foot(tag: Tag) -> list[Block]:
     """The box for a machine that has not been run yet, the shop, and that all is invented where it
     is."""
-    tick = Block(height=LINE, draw=_unplugged)
+    tick = framed(
+        [Block(height=LINE, draw=_unplugged)],
+        WIDE,
+        look=Look(fill=CAUTION, stroke=RUST, width=1.6),
+        pad=1.2,
+        below=1,
+    )
     return [
-        framed([tick], WIDE, look=Look(fill=CAUTION, stroke=RUST, width=1.6), pad=1.2, below=1),
+        *([] if tag.warnings else [tick]),
         *(
             [paragraph([Run(INVENTED)], SMALL, WIDE, style=TextStyle(colour=LINE_GREY))]
             if tag.shop.invented

@@ -20,7 +20,7 @@ from oilchart.papers.checklist.rows import (
     parts_rows,
     stage_rows,
 )
-from oilchart.papers.drawing.colours import ACCENT, LINE_GREY, RUST, Look
+from oilchart.papers.drawing.colours import ACCENT, CAUTION, LINE_GREY, RUST, Look
 from oilchart.papers.drawing.picture import Picture
 from oilchart.papers.pdf.blocks import (
     Block,
@@ -32,7 +32,7 @@ from oilchart.papers.pdf.blocks import (
     place,
     space,
 )
-from oilchart.papers.pdf.fit_text import flowing
+from oilchart.papers.pdf.fit_text import SEE_THE_BOOK, capped, flowing, short
 from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import Page
@@ -44,6 +44,7 @@ from oilchart.papers.wording import counted, day_words, drawing_words
 LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
 WIDEST_PICTURE = 168.0
 NOTE_LINES = 3
+DANGER_SHARE = 0.65  # of the running head, so that the machine stands there too
 ROOM_TO_WRITE = 9.0  # the height of a line that is written on
 
 
@@ -73,7 +74,8 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
         page,
         pages,
         paper.frame,
-        head=" · ".join([checklist.title, *checklist.heading[:1]]),
+        head=_running_head(checklist, paper),
+        head_colour=RUST if checklist.dangers else ACCENT,
         invented=checklist.invented,
         above=columns,
     )
@@ -82,7 +84,22 @@ def checklist_pdf(checklist: Checklist, sheet: str = "a4") -> bytes:
 
 def checklist_words(checklist: Checklist) -> list[str]:
     """All words of the checklist that come from the shop and the owner."""
-    return [checklist.title, *checklist.heading, *checklist.notes, checklist.style.footer]
+    return [
+        *checklist.dangers,
+        checklist.title,
+        *checklist.heading,
+        *checklist.notes,
+        checklist.style.footer,
+    ]
+
+
+def _running_head(checklist: Checklist, sheet: ChecklistSheet) -> str:
+    """What makes the machine unsafe, where anything does, and whose list it is."""
+    whose = " · ".join([checklist.title, *checklist.heading[:1]])
+    if not checklist.dangers:
+        return whose
+    dangers = short(" · ".join(checklist.dangers), TYPE, DANGER_SHARE * sheet.inner_width)
+    return " · ".join([dangers, *filter(None, [checklist.machine]), checklist.title])
 
 
 def _pages(
@@ -111,7 +128,7 @@ def _front(
     """What stands on the first page, with the first drawing as large as there is room, and the
     drawings left for pages of their own."""
     width = sheet.inner_width
-    planned = sum(step.later is None for step in checklist.steps)
+    planned = sum(step.planned for step in checklist.steps)
     counts = (
         f"{day_words(checklist.on)} · {counted(planned, 'point')}, {checklist.minutes} "
         f"· needle {checklist.needle}"
@@ -125,7 +142,11 @@ def _front(
     )
     for line in (*checklist.heading, counts, *checklist.notes):
         blocks += flowing([Run(line)], 11, beside, style=TextStyle(below=0.5))
-    blocks = [*headed(blocks, checklist.style, width), space(2)]
+    blocks = [
+        *_dangers(checklist.dangers, sheet),
+        *headed(blocks, checklist.style, width),
+        space(2),
+    ]
     after = [_avoids(checklist.avoids, sheet)] if checklist.avoids else []
     if any(step.view is None for step in checklist.steps):
         words = "Numbers that are on no drawing are found where the list says."
@@ -142,6 +163,24 @@ def _front(
         _picture(first, places, sheet, min(WIDEST_PICTURE, left * first.width / first.height)),
         *after,
     ], others
+
+
+def _dangers(dangers: Sequence[str], sheet: ChecklistSheet) -> list[Block]:
+    """What makes the machine unsafe, before all else on the first page."""
+    if not dangers:
+        return []
+    inner, style = sheet.inner_width - 8, TextStyle(colour=RUST, below=1)
+    return [
+        framed(
+            [
+                capped([Run(words, bold=True)], 16, inner, 4, end=SEE_THE_BOOK, style=style)
+                for words in dangers
+            ],
+            sheet.inner_width,
+            look=Look(fill=CAUTION, stroke=RUST, width=3),
+            pad=4,
+        )
+    ]
 
 
 def _drawings(

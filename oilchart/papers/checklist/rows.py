@@ -15,6 +15,7 @@ from oilchart.papers.checklist.content import (
     change_words,
     stock_words,
 )
+from oilchart.papers.danger_words import NOT_WHILE_UNSAFE
 from oilchart.papers.drawing.colours import ACCENT, CAUTION, INK, LINE_GREY, RUST, Look
 from oilchart.papers.pdf.blocks import (
     CONTINUED,
@@ -30,7 +31,7 @@ from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import A4, US_LETTER, Page, line_height
 from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.pdf.structure_parts import Part
-from oilchart.papers.wording import plain_number
+from oilchart.papers.wording import capital, plain_number
 
 EDGE = 12.0
 TYPE = 10.0
@@ -143,10 +144,10 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
         [Run(stage.name, bold=True)],
         13,
         sheet.inner_width,
-        style=TextStyle(colour=ACCENT, below=1, with_next=True, role="H2"),
+        style=TextStyle(colour=ACCENT, below=1, with_next=True, role="H2", struck=stage.is_struck),
     )
     blocks = [space(2), _across(name, sheet)]
-    if stage.caution:
+    if stage.caution and not stage.is_struck:
         words = [Run("Caution.", bold=True), Run(stage.caution)]
         box = framed(
             [paragraph(words, TYPE, sheet.inner_width - 5)],
@@ -156,9 +157,9 @@ def stage_rows(stage: ChecklistStage, sheet: ChecklistSheet) -> list[Block]:
             below=1.5,
         )
         blocks.append(_across(replace(box, with_next=True), sheet))
-    rows = [_chore(words, sheet) for words in stage.open]
+    rows = [_order(words, stage, sheet) for words in stage.open]
     rows += [_step(step, sheet) for step in stage.steps]
-    rows += [_chore(words, sheet) for words in stage.close]
+    rows += [_order(words, stage, sheet) for words in stage.close]
     again = paragraph(
         [Run(stage.name, bold=True), CONTINUED],
         TYPE,
@@ -172,6 +173,29 @@ def _across(block: Block, sheet: ChecklistSheet) -> Block:
     """A row of the list that is one cell."""
     [row] = grouped("TR", grouped(Part(role="TD", across=len(sheet.columns)), [block]))
     return row
+
+
+def _order(words: str, stage: ChecklistStage, sheet: ChecklistSheet) -> Block:
+    return _struck(words, sheet) if words in stage.struck else _chore(words, sheet)
+
+
+def _struck(words: str, sheet: ChecklistSheet, number: int | None = None) -> Block:
+    """What is not done while the machine is unsafe: struck through, without a box to tick."""
+    width = sheet.inner_width - WORDS_AT
+    lines = [
+        paragraph([Run(f"{capital(NOT_WHILE_UNSAFE)}:")], SMALL, width),
+        paragraph([Run(words)], TYPE, width, style=TextStyle(colour=LINE_GREY, struck=True)),
+    ]
+    height = sum(line.height for line in lines) + 2.6
+
+    def draw(page: Page, x: float, top: float) -> None:
+        with page.tag("TR"), page.tag(Part(role="TD", across=len(sheet.columns))):
+            if number is not None:
+                page.number(x + NUMBER_AT, top + 1.0 + TICK_SIDE / 2, number, SMALL)
+            place(page, lines, x + WORDS_AT, top + 1.2)
+        page.rule(x, top + height, sheet.inner_width, colour=LINE_GREY, line=0.25)
+
+    return Block(height=height + 0.4, draw=draw)
 
 
 def _chore(words: str, sheet: ChecklistSheet) -> Block:
@@ -188,6 +212,8 @@ def _chore(words: str, sheet: ChecklistSheet) -> Block:
 
 def _step(step: ChecklistStep, sheet: ChecklistSheet) -> Block:
     """A point: box to tick, number, words, amount, lines for as found and as left, minutes."""
+    if step.struck:
+        return _struck(_work(step), sheet, step.number)
     words = paragraph(
         _step_runs(step),
         TYPE,
@@ -221,7 +247,7 @@ def _step_runs(step: ChecklistStep) -> list[Run]:
         step.later,
     )
     marks = [words for words in told if words]
-    runs = [Run(f"{step.work}: {step.where}.", bold=True)]
+    runs = [Run(_work(step), bold=True)]
     if step.what:
         runs.append(Run(f"{step.what}."))
     if step.amount is None and step.lubricant:
@@ -231,6 +257,10 @@ def _step_runs(step: ChecklistStep) -> list[Run]:
     if step.caution:
         runs += [Run("Caution.", bold=True), Run(step.caution)]
     return runs
+
+
+def _work(step: ChecklistStep) -> str:
+    return f"{step.work}: {step.where}."
 
 
 def _dose(step: ChecklistStep) -> list[Block]:

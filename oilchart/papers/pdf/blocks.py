@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from reportlab.lib.units import mm
 
 from oilchart.papers.drawing.colours import INK, Look
-from oilchart.papers.pdf.fonts import Line, Run, broken
-from oilchart.papers.pdf.page import Page, line_height
+from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken
+from oilchart.papers.pdf.page import POINT_MM, Page, line_height
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
 
 
@@ -46,6 +46,7 @@ class TextStyle:
         indent: from its left edge, in millimetres.
         with_next: it stays on one page with the block after it.
         role: None for a piece of the part round it.
+        struck: a line goes through its words.
     """
 
     below: float = 0.0
@@ -53,9 +54,11 @@ class TextStyle:
     colour: str = INK
     with_next: bool = False
     role: Role | None = "P"
+    struck: bool = False
 
 
 PLAIN = TextStyle()
+STRIKE = 0.68  # of the type size, from the top of a line down to where it is struck through
 CONTINUED = Run("– continued")  # behind a heading that stood on the page before
 
 
@@ -118,6 +121,11 @@ def typed(lines: Sequence[Line], size: float, style: TextStyle = PLAIN) -> Block
     def draw(page: Page, x: float, top: float) -> None:
         with page.tag(style.role) if style.role else nullcontext():
             page.lines(x + style.indent, top, lines, size, colour=style.colour)
+        if style.struck:
+            for at, line in enumerate(lines):
+                wide = sum(word.width for word in line) / mm
+                middle = (at * LEADING + STRIKE) * size * POINT_MM
+                page.rule(x + style.indent, top + middle, wide, colour=style.colour, line=0.8)
 
     return Block(
         height=len(lines) * line_height(size) + style.below,

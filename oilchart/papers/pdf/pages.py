@@ -80,6 +80,7 @@ def draw_pages(
     head: str,
     invented: bool,
     above: Callable[[int], None] | None = None,
+    head_colour: str = ACCENT,
 ) -> None:
     """Draw the pages of a paper, the first on the page that is begun.
 
@@ -93,7 +94,7 @@ def draw_pages(
         if at:
             page.turn()
             with page.artifact():
-                page.text(frame.left, frame.head_top, running, frame.head_size, colour=ACCENT)
+                page.text(frame.left, frame.head_top, running, frame.head_size, colour=head_colour)
         if above is not None:
             above(at)
         place(page, blocks, frame.left, frame.top(at))

@@ -18,7 +18,9 @@ def a_tag(
 ) -> Tag:
     """The tag of a machine that came in today; `told` is its owner and what the job says."""
     record = a_record(
-        int(machine.removeprefix("M-")), an_owner(name=told.get("owner", "Ida Brandvold"))
+        int(machine.removeprefix("M-")),
+        an_owner(name=told.get("owner", "Ida Brandvold")),
+        unsafe_marks=tuple(told.get("unsafe_marks", ())),
     )
     job = Job(
         id=1,
