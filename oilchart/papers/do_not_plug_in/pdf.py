@@ -1,9 +1,10 @@
-"""The do-not-plug-in sheet as a PDF of any size of card, its warning in type that is read
+"""The sheet of an unsafe machine as a PDF of any size of card, its warnings in type that is read
 across a room."""
 
 from __future__ import annotations
 
 from oilchart.papers.card.blocks import FRAME_PAD, gap, shop_lines
+from oilchart.papers.danger_words import Warned
 from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.drawing.colours import CAUTION, RUST, Look
 from oilchart.papers.pdf.blocks import Block, TextStyle, flow, framed, grouped, list_item, repeated
@@ -37,7 +38,7 @@ def unsafe_leaflet(sheet: UnsafeSheet, settings: Setting) -> Leaflet:
     )
     return Leaflet(
         title=f"{sheet.heading}: {sheet.machine}",
-        subject="Do-not-plug-in sheet",
+        subject=sheet.name,
         author=sheet.shop.name,
         sides=tuple(
             side_of_blocks([head, *blocks] if at else blocks, form.edge, at)
@@ -51,7 +52,7 @@ def unsafe_words(sheet: UnsafeSheet) -> list[str]:
     return [
         sheet.machine,
         sheet.owner,
-        sheet.why,
+        *(why for warned in sheet.warnings for why in warned.reasons),
         sheet.shop.name,
         sheet.shop.phone,
         *sheet.shop.address,
@@ -62,20 +63,12 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
     form, shop = settings.form, sheet.shop
     pad = 1.4 * FRAME_PAD * form.scale
     inner = form.inner - 2 * pad
-    fits = inner / words_width(sheet.heading, form.type_size, bold=True)
-    reason = [
-        settings.words(
-            [Run(sheet.heading, bold=True)],
-            inner,
-            larger=min(WARNING, fits * 0.995),
-            style=TextStyle(colour=RUST, below=1, role="H1"),
-        ),
-        settings.words([Run(sheet.why, bold=True)], inner, larger=REASON, style=TextStyle(below=1)),
-        settings.words([Run(sheet.since)], inner),
+    reasons = [
+        block for warned in sheet.warnings for block in _warning(warned, sheet, settings, inner)
     ]
     blocks = [
         framed(
-            reason,
+            reasons,
             form.inner,
             look=Look(fill=CAUTION, stroke=RUST, width=3),
             pad=pad,
@@ -109,6 +102,24 @@ def _blocks(sheet: UnsafeSheet, settings: Setting) -> list[Block]:
         )
     blocks.append(_check(sheet, settings))
     return [*blocks, gap(settings), settings.words([Run(INVENTED)])] if shop.invented else blocks
+
+
+def _warning(warned: Warned, sheet: UnsafeSheet, settings: Setting, inner: float) -> list[Block]:
+    """What must not be done, why, and since when; two warnings are set alike."""
+    size = settings.form.type_size
+    widest = max(words_width(each.heading, size, bold=True) for each in sheet.warnings)
+    return [
+        settings.words(
+            [Run(warned.heading, bold=True)],
+            inner,
+            larger=min(WARNING, inner / widest * 0.995),
+            style=TextStyle(colour=RUST, below=1, role="H1"),
+        ),
+        *(
+            settings.words([Run(why, bold=True)], inner, larger=REASON, style=TextStyle(below=1))
+            for why in warned.reasons
+        ),
+    ]
 
 
 def _bulleted(rule: str, settings: Setting) -> Block:

@@ -275,10 +275,9 @@ def _leaflet(
     style = settings.paper
     size = setting(options.size or style.size, style.colour)
     if machine.record is not None and machine.record.unsafe is not None:
-        unsafe = machine.record.unsafe
         sheet = unsafe_sheet(
             machine.record,
-            unsafe,
+            machine.record.dangers,
             machine.schedule.machine.point_list,
             shop=settings.shop_details,
         )
@@ -300,9 +299,10 @@ def _leaflet(
 
 
 def _unsafe_leaflet(sheet: UnsafeSheet, machine: str, size: Setting) -> Leaflet:
-    """The sheet of a machine that must not be plugged in; it is said on stderr that it takes the
-    card's place."""
+    """The sheet of an unsafe machine; it is said on stderr that it takes the card's place."""
     tell_missing(f"sheet {machine}", unsafe_words(sheet))
-    instead = "a do-not-plug-in sheet instead of a card"
-    click.echo(f"{machine}: do not plug in ({sheet.why}): {instead}", err=True)
+    why = "; ".join(
+        f"{each.heading.lower()} ({', '.join(each.reasons)})" for each in sheet.warnings
+    )
+    click.echo(f"{machine}: {why}: a {sheet.name.lower()} instead of a card", err=True)
     return unsafe_leaflet(sheet, size)
