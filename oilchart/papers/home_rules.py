@@ -67,7 +67,12 @@ def before_you_start(has: Container[str]) -> list[str]:
 
 
 def unsafe_words(*, electric: bool) -> tuple[str, str]:
-    """Heading and what to do, of a machine that must not be used until it was checked."""
+    """Heading and what to do, of a machine that must not be plugged in, or not be used, until it
+    was put right.
+
+    Args:
+        electric: its mains side is unsafe, not its moving parts.
+    """
     if electric:
         return (
             "Do not plug it in",
@@ -76,6 +81,5 @@ def unsafe_words(*, electric: bool) -> tuple[str, str]:
         )
     return (
         "Do not use it",
-        "Let it rest until it has been checked and has passed. Ring us, and we tell you what "
-        "comes next.",
+        "Let it rest until we have put it right. Ring us, and we tell you what comes next.",
     )

@@ -28,6 +28,7 @@ STATE_SIGNS = {
 }
 # before what makes a machine unsafe, in the place of its state's sign
 DANGER_SIGN, DANGER_STYLE = "✗", "bold red"
+STATE_WIDE = max(cell_len(f"{sign} {state}") for state, (sign, _) in STATE_SIGNS.items())
 LATE, LATE_STYLE = "late", "red"
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
@@ -59,6 +60,7 @@ class Column:
         wraps: may be wrapped, but never cut; the others keep their width.
         spare: left out where the screen is too narrow for it; the last one first.
         optional: left out where it says nothing in any row.
+        narrowest: letters of it that stand beside each other, where it may wrap.
     """
 
     heading: str
@@ -66,6 +68,7 @@ class Column:
     wraps: bool = False
     spare: bool = False
     optional: bool = False
+    narrowest: int = NARROWEST
 
 
 def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Screen) -> str:
@@ -163,7 +166,7 @@ def _width(column: Column, cells: Sequence[str]) -> int:
     """The least width of a column: its widest cell, or a few letters where it may wrap; its
     heading's longest word."""
     widest = max([0, *map(cell_len, cells)])
-    least = min(widest, NARROWEST) if column.wraps else widest
+    least = min(widest, column.narrowest) if column.wraps else widest
     heading = (
         max(map(cell_len, column.heading.split()), default=0)
         if column.wraps

@@ -220,7 +220,7 @@ def test_an_unsafe_machine_gets_no_reminders_and_one_never_served_has_none(
     assert (refused.exit_code, refused.stderr.count("\n")) == (1, 1)
     run("serviced", "M-001", "--yes", "--unsafe", "bare wire", shop=demo_shop.folder)
     assert (
-        "must not be plugged in (bare wire)"
+        "M-001: Do not plug in: bare wire, since 25 November 2026"
         in run("calendar", "M-001", shop=demo_shop.folder).stderr
     )
 

@@ -139,11 +139,11 @@ def test_an_unsafe_machine_has_its_sheet_among_the_cards(run: Run, demo_shop: Sh
     run("serviced", "M-003", "--yes", "--unsafe", "the cord is cracked", shop=demo_shop.folder)
     result = run("card", "--all", "-o", "cards.pdf", shop=demo_shop.folder)
     assert (
-        "M-003: do not plug in (the cord is cracked): a do-not-plug-in sheet instead of a card"
-        in result.stderr
+        "M-003: do not plug in (the cord is cracked, since 25 November 2026): "
+        "a do-not-plug-in sheet instead of a card" in result.stderr
     )
     pages = pages_of(Path("cards.pdf").read_bytes())
-    assert sum(page.startswith("Do not plug in") for page in pages) == 1
+    assert sum(page.startswith("DO NOT PLUG IN") for page in pages) == 1
     assert sum(page.startswith("Care card") for page in pages) == 17
 
 

@@ -76,14 +76,25 @@ PAPERS: dict[str, Paper] = {
     "do-not-plug-in sheet": lambda words: unsafe_pdf(
         unsafe_sheet(
             a_record(14, serial=words),
-            UnsafeMark(id=1, danger=Danger.ELECTRICAL, on=TODAY, why=words),
+            [UnsafeMark(id=1, danger=danger, on=TODAY, why=words) for danger in Danger],
             SHELF.point_list("heron-3"),
             shop=ShopDetails(name=words, phone=words, invented=True),
         )
     ),
-    "checklist": lambda words: checklist_pdf(a_list(heading=(words,), notes=(words,))),
+    "checklist": lambda words: checklist_pdf(
+        a_list(heading=(words,), notes=(words,), dangers=(words, words))
+    ),
     "record": lambda words: record_pdf(a_record_sheet([], note=words)),
-    "tag": lambda words: tag_pdf(a_tag(owner=words, complaint=words, left_with=(words,))),
+    "tag": lambda words: tag_pdf(
+        a_tag(
+            owner=words,
+            complaint=words,
+            left_with=(words,),
+            unsafe_marks=[
+                UnsafeMark(id=1, danger=danger, on=TODAY, why=words) for danger in Danger
+            ],
+        )
+    ),
     "letters": lambda words: letters_pdf(
         [a_letter(a_heron(model=words, last_use=words), owner=words, address=(words, words))],
         LETTER_SHEETS["a4"],

@@ -13,6 +13,7 @@ from markupsafe import Markup
 from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
+from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.html.page import page
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
@@ -69,6 +70,7 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
         "board",
         templates,
         functions={
+            "danger_lines": danger_lines,
             "call_bar": lambda count: stitches(count, limits.calls_a_day, most_calls),
             "service_bar": lambda count: stitches(count, limits.services_a_week, most_services),
             "near": lambda day: near_day(day, board.on),

@@ -3,16 +3,18 @@ planned and booked."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from oilchart.core.days import add_days
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.contact_words import outcome_words
+from oilchart.papers.danger_words import danger_lines, warnings
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     counted,
@@ -45,7 +47,8 @@ def call_entry(
     names = joined([f"{point_lists[record.id].name} {record.number}" for record in records])
     what = names if len(records) < 3 else counted(len(records), "machine")
     whom = call.owner.number if private else call.owner.name
-    lines = _about(call, point_lists)
+    dangers = [f"{record.number}: {line}." for record in records for line in danger_lines(record)]
+    lines = dangers + _about(call, point_lists)
     if not private:
         lines += [
             f"Their words ({record.number}): {record.last_words}"
@@ -53,7 +56,8 @@ def call_entry(
             if record.last_words
         ]
     them = "it" if len(records) == 1 else "them"
-    lines.append(f"Ask: how much they sew now, and whether they have been oiling {them}.")
+    if any(not record.dangers for record in records):
+        lines.append(f"Ask: how much they sew now, and whether they have been oiling {them}.")
     lines += [f"So far: {outcome_words(each)}" for each in call.outcomes]
     if not private:
         lines += _reached(call.owner)
@@ -61,7 +65,7 @@ def call_entry(
     return Entry(
         first=call.on,
         end=add_days(call.on, 1),
-        title=f"{TITLES[call.way]} {whom}: {what}{settling}",
+        title=f"{_marked(records)}{TITLES[call.way]} {whom}: {what}{settling}",
         lines=tuple(lines),
         category=CALL,
         alarm_hours=alarm_hours,
@@ -78,7 +82,8 @@ def service_entry(
     if service is None:
         return None
     whose = owner.number if private else owner.name
-    lines = [f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}."]
+    lines = [f"{line}." for line in danger_lines(standing.record)]
+    lines += [f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}."]
     if not booked:
         lines.append(_window(schedule))
     if not private:
@@ -87,11 +92,19 @@ def service_entry(
     return Entry(
         first=service.on,
         end=add_days(service.on, 1),
-        title=f"{'Service booked' if booked else 'Service due'}: {name}, {whose}",
+        title=f"{_marked([standing.record])}{'Service booked' if booked else 'Service due'}: "
+        f"{name}, {whose}",
         lines=tuple(lines),
         category=SERVICE,
         alarm_hours=alarm_hours,
     )
+
+
+def _marked(records: Sequence[MachineRecord]) -> str:
+    """What must not be done with machines, for the beginning of a title; empty where nothing makes
+    one unsafe."""
+    marks = [mark for record in records for mark in record.dangers]
+    return "".join(f"{warned.heading}: " for warned in warnings(marks))
 
 
 def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> list[str]:

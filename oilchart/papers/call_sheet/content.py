@@ -10,9 +10,11 @@ from datetime import date
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import wishes
+from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.wording import counted, day_words, joined, month_words
 
 OUTCOMES = (
@@ -37,6 +39,14 @@ SETTLING_QUESTION = (
     "Does the wheel turn as lightly by hand as on the day you took it home?",
     "Do the wheels turn as lightly by hand as on the day you took them home?",
 )
+UNSAFE_QUESTIONS = (
+    ("Is it where nobody uses it?", "When can you bring it in?"),
+    ("Are they where nobody uses them?", "When can you bring them in?"),
+)
+TOLD_OF_DANGER = {
+    Danger.ELECTRICAL: "Please leave the plug of your {name} out of the wall",
+    Danger.MECHANICAL: "Please do not use your {name}",
+}
 DANGER = (
     "If they tell of tingling, a burning smell, a machine that runs by itself or a very hot pedal: "
     "ask them to stop, pull the plug out of the wall, leave it out, and bring the machine in."
@@ -57,13 +67,16 @@ class CallBlock:
     """One call as words.
 
     Args:
+        dangers: what makes a machine unsafe, a line each; they stand before all else.
         say: how the talk begins.
         about: the machines, and what is known of them.
         last_use: what was last said of each machine, in quotation marks.
         questions: to be asked, apart from the oiling.
-        oiling: the question whose answer is one of a few words.
+        oiling: the question whose answer is one of a few words; empty where all machines are
+            unsafe.
     """
 
+    dangers: tuple[str, ...]
     owner: str
     phone: str
     about: str
@@ -143,18 +156,36 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
         if settling
         else (TIME_FOR_SERVICE, MANNER_QUESTION, OILING_QUESTION)
     )
+    safe = [record for record in records if not record.dangers]
     bring = ", ".join(to_bring({record.number: point_lists[record.id] for record in records}))
     return CallBlock(
+        dangers=tuple(
+            f"{record.number}: {line}" for record in records for line in danger_lines(record)
+        ),
         owner=call.owner.name,
         phone=call.owner.phone or "no number",
         about=_about(call, point_lists),
-        say=say[many],
-        questions=(HOURS_QUESTION, manner[many]),
-        oiling=oiling[many],
+        say=" ".join(
+            [
+                *(words for record in records for words in _warning(record, point_lists)),
+                *([say[many]] if safe else []),
+            ]
+        ),
+        questions=(HOURS_QUESTION, manner[many]) if safe else UNSAFE_QUESTIONS[many],
+        oiling=oiling[many] if safe else "",
         bring=f"Only if it troubles them: {bring}" if settling else bring,
         last_use=_last_use(records),
         wishes=wishes(call),
     )
+
+
+def _warning(record: MachineRecord, point_lists: Mapping[int, PointList]) -> list[str]:
+    """What an owner is told first of a machine that could hurt someone."""
+    name = f"{point_lists[record.id].name} {record.number}"
+    return [
+        f"{TOLD_OF_DANGER[mark.danger].format(name=name)}: {mark.why.rstrip('.')}."
+        for mark in record.dangers
+    ]
 
 
 def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:

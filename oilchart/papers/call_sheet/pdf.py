@@ -37,6 +37,8 @@ PHONE_SIZES = ((19.0, 1), (14.0, 2), (11.0, 2))
 OWNER_SIZES = ((14.0, 1), (12.0, 3))
 MACHINE_LINES = 10
 WORDS_LINES = 3
+SAY_LINES = 6
+WARNING = TextStyle(colour=RUST, below=0.8)
 
 
 def call_sheet_pdf(sheet: CallSheet) -> bytes:
@@ -63,7 +65,14 @@ def call_sheet_words(sheet: CallSheet) -> list[str]:
         *(
             words
             for call in calls
-            for words in (call.owner, call.phone, call.about, call.last_use, call.wishes)
+            for words in (
+                *call.dangers,
+                call.owner,
+                call.phone,
+                call.about,
+                call.last_use,
+                call.wishes,
+            )
         ),
     ]
 
@@ -101,6 +110,10 @@ def _blocks(sheet: CallSheet) -> list[Block]:
 def _call(call: CallBlock, sheet: CallSheet) -> Block:
     """The box of one call: whom, what to say and ask, and below it what is ticked and written."""
     inner = [
+        *(
+            capped([Run(words, bold=True)], TYPE + 1, INSIDE, WORDS_LINES, style=WARNING)
+            for words in call.dangers
+        ),
         _whom(call),
         capped(
             [Run(call.about)],
@@ -114,10 +127,12 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
         *_said("Wishes", call.wishes),
         _labelled(
             "Say",
-            paragraph(
+            capped(
                 [Run(f"“{call.say}”", bold=True)],
                 TYPE,
                 INSIDE - LABEL_WIDE,
+                SAY_LINES,
+                end=SEE_THE_BOOK,
                 style=TextStyle(below=0.8),
             ),
         ),
@@ -125,7 +140,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             _question("Ask" if not at else "", question)
             for at, question in enumerate(call.questions)
         ),
-        _answers(call.oiling, sheet.oiling_answers),
+        *([_answers(call.oiling, sheet.oiling_answers)] if call.oiling else []),
         *_said("Bring", f"{call.bring[:1].upper()}{call.bring[1:]}."),
         _ticks(sheet.outcomes),
         _note_line(),

@@ -17,13 +17,14 @@ from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.ways_to_reach import WantedLetter
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import to_bring
 from oilchart.papers.card.content import use_told
 from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules, unsafe_words
 from oilchart.papers.letter.template import Paragraph, wording
-from oilchart.papers.wording import day_words, joined, month_words, plain_day
+from oilchart.papers.wording import capital, day_words, joined, month_words, plain_day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +35,8 @@ class Letter:
         sender: the shop's name and the lines under it.
         address: the owner's name and the lines of their address.
         closing: its lines, with room to sign after the first.
-        unsafe: heading and words about machines that must not be used; else empty.
+        unsafe: of each thing that makes a machine unsafe a heading, and why and what to do; empty
+            where none does.
         style: the shop's colour, logo and line at the foot.
     """
 
@@ -44,7 +46,7 @@ class Letter:
     subject: str
     paragraphs: tuple[Paragraph, ...]
     closing: tuple[str, ...]
-    unsafe: tuple[str, ...]
+    unsafe: tuple[tuple[str, str], ...]
     home: HomeRules
     shop: ShopDetails
     style: PaperStyle = field(default_factory=PaperStyle)
@@ -164,10 +166,18 @@ def _last_use(standings: Sequence[Standing]) -> str:
     )
 
 
-def _unsafe(standings: Sequence[Standing]) -> tuple[str, ...]:
-    unsafe = [each for each in standings if each.record.unsafe is not None]
-    if not unsafe:
-        return ()
-    electric = any(_list_of(each).has_plug for each in unsafe)
-    heading, what_to_do = unsafe_words(electric=electric)
-    return (f"{heading}: {joined([_name(each) for each in unsafe])}", what_to_do)
+def _unsafe(standings: Sequence[Standing]) -> tuple[tuple[str, str], ...]:
+    """What makes machines unsafe, the mains side first."""
+    marks = [(mark, standing) for standing in standings for mark in standing.record.dangers]
+    return tuple(
+        _warning(mark, standing)
+        for danger in Danger
+        for mark, standing in marks
+        if mark.danger is danger
+    )
+
+
+def _warning(mark: UnsafeMark, standing: Standing) -> tuple[str, str]:
+    heading, what_to_do = unsafe_words(electric=mark.danger is Danger.ELECTRICAL)
+    why = capital(mark.why.rstrip("."))
+    return f"{heading}: {_name(standing)}", f"{why}, since {plain_day(mark.on)}. {what_to_do}"

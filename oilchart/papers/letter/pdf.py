@@ -66,6 +66,7 @@ ADDRESS_SIZES = (12.0, 10.0)
 ABOVE = 0.19  # of the type size: what lies between the top of a line and its highest letters
 SUBJECT_LINES = 5
 CLOSING_LINES = 3  # of one of its lines
+WARNING_LINES = 12
 CLOSING_BLOCKS = 6  # that stay on one page
 NAME_LINES = 2  # of a name whose address has to be cut
 GUTTER = 5.0
@@ -173,7 +174,7 @@ def letter_words(letter: Letter) -> list[str]:
         letter.subject,
         *text,
         *letter.closing,
-        *letter.unsafe,
+        *(words for warning in letter.unsafe for words in warning),
         letter.style.footer,
     ]
 
@@ -370,21 +371,25 @@ def _closing(lines: Sequence[str], size: float, width: float, sign_room: float) 
     ] + blocks[-1:]
 
 
-def _unsafe(words: Sequence[str], width: float) -> list[Block]:
-    if not words:
-        return []
-    heading, what_to_do = words
-    inner = [
-        capped(
-            [Run(heading, bold=True)],
-            14,
-            width - 6,
-            4,
-            style=TextStyle(colour=RUST, below=0.6, role="H1"),
-        ),
-        paragraph([Run(what_to_do)], TYPE, width - 6),
+def _unsafe(warnings: Sequence[tuple[str, str]], width: float) -> list[Block]:
+    look = Look(fill=CAUTION, stroke=RUST, width=2.4)
+    return [
+        framed(
+            [
+                capped(
+                    [Run(heading, bold=True)],
+                    14,
+                    width - 6,
+                    4,
+                    style=TextStyle(colour=RUST, below=0.6, role="H1"),
+                ),
+                capped([Run(what_to_do)], TYPE, width - 6, WARNING_LINES),
+            ],
+            width,
+            look=look,
+        )
+        for heading, what_to_do in warnings
     ]
-    return [framed(inner, width, look=Look(fill=CAUTION, stroke=RUST, width=2.4))]
 
 
 def _at_home(letter: Letter, width: float) -> Block:

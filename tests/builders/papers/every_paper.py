@@ -169,7 +169,7 @@ def some_letters() -> bytes:
     words = usual.paragraphs
     listed = (Paragraph("needle plate off", True), Paragraph("a long point " * 30, True))
     long = replace(
-        a_letter(a_heron(unsafe=True), TREADLE),
+        a_letter(a_heron(unsafe=(LIVE,)), TREADLE),
         paragraphs=(words[0], *listed, *words[1:]) * 3,
     )
     return letters_pdf(
@@ -266,13 +266,16 @@ PAPERS = {
     "do-not-plug-in sheet": Paper(
         write=lambda: unsafe_pdf(
             unsafe_sheet(
-                records.a_record(14, serial="H3"), LIVE, SHELF.point_list("heron-3"), shop=TIDELANE
+                records.a_record(14, serial="H3"),
+                (LIVE,),
+                SHELF.point_list("heron-3"),
+                shop=TIDELANE,
             ),
             CardSize.A6,
         ),
-        title="Do not plug in: Heron 3 · M-014 · serial H3",
+        title="DO NOT PLUG IN: Heron 3 · M-014 · serial H3",
         landmarks=(
-            "Do not plug in",
+            "DO NOT PLUG IN",
             "the case is live",
             "Heron 3",
             "Leave the plug out",

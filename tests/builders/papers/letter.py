@@ -22,19 +22,20 @@ from tests.builders.records import SHOP, a_record, a_service, a_standing, an_own
 ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
 SHIPPED = packaged("templates")
 CHAFED = UnsafeMark(id=1, danger=Danger.ELECTRICAL, on=TODAY, why="cord chafed")
+CRACKED = UnsafeMark(id=2, danger=Danger.MECHANICAL, on=TODAY, why="hinge pin cracked")
 
 
 def a_machine(
     number: int, point_list: PointList, *, service_on: date, last_use: str = "", **how: Any
 ) -> Standing:
-    """A machine to be written about: `late`, `first`, `booked`, `unsafe`, `model`."""
+    """A machine to be written about: `late`, `first`, `booked`, `model`, and `unsafe` by marks."""
     late, first = how.get("late", False), how.get("first", False)
     state = State.FIRST_SERVICE if first else State.OVERDUE if late else State.IN_TIME
     record = a_record(
         number,
         reports=said(last_use) if last_use else (),
         booked=how.get("booked"),
-        unsafe_marks=(CHAFED,) if how.get("unsafe") else (),
+        unsafe_marks=how.get("unsafe", ()),
     )
     return a_standing(
         record,

@@ -26,6 +26,8 @@ from oilchart.papers.wording import INVENTED
 from tests.builders.ink_checks import HOSTILE
 from tests.builders.make import TODAY
 from tests.builders.papers.letter import (
+    CHAFED,
+    CRACKED,
     HERON,
     SHIPPED,
     TREADLE,
@@ -215,11 +217,15 @@ def test_a_letter_says_when_to_stop_and_what_is_never_done_at_home_whatever_its_
 def test_an_unsafe_machine_is_named_with_what_not_to_do_whatever_the_template(
     tmp_path: Path,
 ) -> None:
-    machines = (HERON, a_heron(9, unsafe=True))
+    machines = (HERON, a_heron(9, unsafe=(CHAFED, CRACKED)))
     written = a_letter(*machines, templates=a_template(tmp_path, "Subject\n\nText.\n\nGoodbye"))
-    assert written.unsafe[0] == "Do not plug it in: Heron 3 (M-009)"
-    assert "Keep its plug out of the wall" in written.unsafe[1]
-    assert a_letter(a_treadle(unsafe=True)).unsafe[0] == "Do not use it: Ashgrove 27 (M-002)"
+    electrical, mechanical = written.unsafe
+    assert electrical[0] == "Do not plug it in: Heron 3 (M-009)"
+    assert electrical[1].startswith("Cord chafed, since 25 November 2026. Keep its plug out of")
+    assert mechanical[0] == "Do not use it: Heron 3 (M-009)"
+    assert mechanical[1].startswith("Hinge pin cracked, since 25 November 2026. Let it rest until")
+    treadle = a_letter(a_treadle(unsafe=(CRACKED,)))
+    assert treadle.unsafe == (("Do not use it: Ashgrove 27 (M-002)", mechanical[1]),)
     assert a_letter().unsafe == ()
 
 

@@ -26,7 +26,7 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
-from tests.builders.papers.letter import HERON, TREADLE, a_heron, a_letter, a_treadle
+from tests.builders.papers.letter import CHAFED, HERON, TREADLE, a_heron, a_letter, a_treadle
 from tests.builders.records import SHOP
 
 # Width and height of an envelope; of its window the distance from the left and the bottom, width
@@ -301,9 +301,10 @@ def test_each_letter_begins_a_sheet_and_counts_for_itself() -> None:
 
 
 def test_an_unsafe_machine_stands_above_all_of_the_text() -> None:
-    text = words_in(letters_pdf([a_letter(a_heron(unsafe=True))], LETTER_SHEETS["a4"]))
+    text = words_in(letters_pdf([a_letter(a_heron(unsafe=(CHAFED,)))], LETTER_SHEETS["a4"]))
     assert (
         text.index("Do not plug it in")
+        < text.index("Cord chafed, since")
         < text.index("Keep its plug out of the wall")
         < text.index("time for its service")
     )
@@ -314,7 +315,7 @@ def test_an_unsafe_machine_stands_above_all_of_the_text() -> None:
 def test_hostile_words_neither_stop_a_letter_nor_leave_their_room(words: str, sheet: str) -> None:
     shop = replace(SHOP, name=words, phone=words, email=words, address=(words,) * 3)
     machines = (
-        a_heron(model=words, last_use=words, unsafe=True),
+        a_heron(model=words, last_use=words, unsafe=(replace(CHAFED, why=words),)),
         a_treadle(model=words, last_use=words),
     )
     written = a_letter(*machines, owner=words, address=(words,) * 8, phone=words, shop=shop)

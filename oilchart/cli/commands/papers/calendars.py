@@ -21,6 +21,7 @@ from oilchart.papers.calendar.care_entries import care_entries
 from oilchart.papers.calendar.entry import Entry, Stamped, content, stamped
 from oilchart.papers.calendar.ics import calendar_ics
 from oilchart.papers.calendar.shop_entries import call_entry, service_entry
+from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.wording import counted, day_words
 from oilchart.shop import calls
 from oilchart.shop.calendar import reading_back
@@ -304,8 +305,8 @@ def _care(feeds: Feeds, standing: Standing) -> bytes:
     number = standing.record.number
     if standing.record.unsafe is not None:
         raise OilchartError(
-            f"{number}: must not be plugged in ({standing.record.unsafe.why}): "
-            "it gets no reminders until it is checked"
+            f"{number}: {'; '.join(danger_lines(standing.record))}: "
+            "it gets no reminders until it is put right"
         )
     entries = care_entries(
         standing.schedule,
