@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from oilchart.core.planning.follow_up import tries
 from oilchart.core.planning.standing import OpenCall
 from oilchart.papers.contact_words import outcome_words, wishes
-from oilchart.papers.danger_words import danger_cell, danger_values
 from oilchart.papers.screen import Column, Screen, table
+from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text
 
 

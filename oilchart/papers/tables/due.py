@@ -16,8 +16,8 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
 from oilchart.papers.contact_words import contact_words, last_outcome, outcome_words
-from oilchart.papers.danger_words import danger_cell, danger_values
 from oilchart.papers.screen import STATE_WIDE, Column, Screen, day_cell, table
+from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text, window_json
 from oilchart.papers.wording import chance_words, counted
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.papers.danger_words import danger_cell, danger_values
 from oilchart.papers.screen import Column, Screen, day_cell, table
+from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text
 from oilchart.papers.tables.schedule import own_interval_rows
 

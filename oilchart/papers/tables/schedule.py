@@ -11,7 +11,7 @@ from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.own_interval import OwnInterval
-from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line, danger_values
+from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line
 from oilchart.papers.screen import (
     DANGER_SIGN,
     LATE,
@@ -23,6 +23,7 @@ from oilchart.papers.screen import (
     state_cell,
     table,
 )
+from oilchart.papers.tables.dangers import danger_values
 from oilchart.papers.tables.json_text import json_text, rounded, window_json
 from oilchart.papers.tables.months_ahead import MonthsAhead, months_ahead_json
 from oilchart.papers.tables.services_ahead import ServiceLine
