@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.errors import UnknownName, nearest
+from oilchart.errors import UnknownName, nearest, quoted
 
 MOST_NAMED = 6  # of the points that a name fits
 _RANGE = re.compile(r"(\d{1,6})\s*[-–]\s*(\d{1,6})")
@@ -22,7 +23,7 @@ def point_named(point_list: PointList, record: MachineRecord, name: str) -> str:
     if point is not None:
         return point.id
     if name.isdecimal():
-        fits = [each for each in point_list.points if each.number == int(name)]
+        fits = [each for each in point_list.points if str(each.number) == name.lstrip("0")]
     else:
         part = " ".join(name.replace("-", " ").casefold().split())
         fits = [
@@ -36,10 +37,27 @@ def point_named(point_list: PointList, record: MachineRecord, name: str) -> str:
         several = ", ".join(f"{each.number} {each.where}" for each in fits[:MOST_NAMED])
         more = f" and {len(fits) - MOST_NAMED} more" if len(fits) > MOST_NAMED else ""
         raise UnknownName(
-            f'{record.number}: point "{name}": fits {several}{more}; name one by its number'
+            f"{record.number}: point {quoted(name)}: fits {several}{more}; name one by its number"
         )
+    raise _no_such_point(point_list, record, name)
+
+
+def check_points(point_list: PointList, record: MachineRecord, points: Iterable[str]) -> None:
+    """Points are told by their ids.
+
+    Raises:
+        UnknownName: the list has no such point.
+    """
+    for point_id in points:
+        if point_list.point(point_id) is None:
+            raise _no_such_point(point_list, record, point_id)
+
+
+def _no_such_point(point_list: PointList, record: MachineRecord, name: str) -> UnknownName:
     near = nearest(name, [each.id for each in point_list.points])
-    raise UnknownName(f'{record.number}: point "{name}": {point_list.name} has no such point{near}')
+    return UnknownName(
+        f"{record.number}: point {quoted(name)}: {point_list.name} has no such point{near}"
+    )
 
 
 def points_named(point_list: PointList, record: MachineRecord, name: str) -> tuple[str, ...]:
@@ -56,6 +74,6 @@ def points_named(point_list: PointList, record: MachineRecord, name: str) -> tup
     found = tuple(point.id for point in point_list.points if first <= point.number <= last)
     if not found:
         raise UnknownName(
-            f"{record.number}: points {name}: {point_list.name} has none of these numbers"
+            f"{record.number}: points {name.strip()}: {point_list.name} has none of these numbers"
         )
     return found

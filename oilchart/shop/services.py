@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
+from oilchart.core.days import add_months
+from oilchart.core.planning.carried_over import WAITS_MONTHS
 from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
@@ -22,7 +24,7 @@ from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import safety
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import NamedMachine, keep_note
-from oilchart.shop.points_named import point_named, points_named
+from oilchart.shop.points_named import check_points, point_named, points_named
 from oilchart.shop.reckonings import machine_of, reckoning_of
 from oilchart.shop.standings import among
 from oilchart.sources.book.file.opening import Book
@@ -196,11 +198,7 @@ def tell(
     settings = shop.settings_in(book)
     record = under_its_list(machine.record, shop.list_of(machine.record))
     point_list = shop.list_for_owner_of(record)
-    _check_edition(record, point_list, notes.edition)
-    notes = notes.named_by(
-        lambda name: point_named(point_list, record, name),
-        lambda name: points_named(point_list, record, name),
-    )
+    check_points(point_list, record, notes.points)
     check_notes(notes)
     if notes.unsafe:
         record = safety.with_mark(shop, record, notes.unsafe, on, notes.danger)
@@ -235,6 +233,23 @@ def _check_edition(record: MachineRecord, point_list: PointList, edition: str) -
             f"{record.number}'s list is {now} now; print its checklist anew and compare, or name "
             "the points by their ids",
         )
+
+
+def named(shop: Shop, record: MachineRecord, notes: ServiceNotes) -> ServiceNotes:
+    """What is told of a service with each point by its id; it may be named by its number or a part
+    of its place, too, and several that are ticked by a range of numbers.
+
+    Raises:
+        UnknownName: there is no such point, or more than one; WrongValue: the numbers are of
+            another edition of the list.
+    """
+    record = under_its_list(record, shop.list_of(record))
+    point_list = shop.list_for_owner_of(record)
+    _check_edition(record, point_list, notes.edition)
+    return notes.named_by(
+        lambda name: point_named(point_list, record, name),
+        lambda name: points_named(point_list, record, name),
+    )
 
 
 def service_of_stay(record: MachineRecord, on: date) -> ServiceRecord | None:
@@ -275,11 +290,14 @@ def _service(
                 f'{record.number}: point "{point_id}": is done in the service of {before.on} '
                 "already; it cannot be left out of it any more"
             )
+    more = told.findings
+    if not before.complete:  # of one kept before services had a row for each bench point
+        more = tuple(each for each in more if each.planned or each.done or each.found or each.left)
     workers = dict.fromkeys(name for name in (before.by, notes.by) if name)
     return ServiceRecord(
         id=before.id,
         on=min(before.on, on),
-        findings=together(before.findings, told.findings, before.on, on),
+        findings=together(before.findings, more, before.on, on),
         freed=before.freed or told.freed,
         whole=before.whole or told.whole,
         complete=before.complete,
@@ -322,14 +340,17 @@ def _back_on(
     None where nothing does.
 
     Raises:
-        WantsDayBack: no day is told; WrongValue: the day is not after the service, or nothing was
-            left out that wants one.
+        WantsDayBack: no day is told; WrongValue: the day is not after the service, or later than
+            all else that is left out waits, or nothing was left out that wants one.
     """
     last = service.last_day
     if back_on is not None and back_on <= last:
         raise WrongValue(
             "back-on", back_on, f"is not after the service of {last}; give a later day"
         )
+    if back_on is not None and back_on > add_months(last, WAITS_MONTHS):
+        late = f"is more than {WAITS_MONTHS} months after the service of {last}"
+        raise WrongValue("back-on", back_on, f"{late}; give an earlier day")
     latest = all(each.on <= service.on for each in record.services)
     without = replace(
         record,
@@ -389,14 +410,14 @@ def findings_at(
         ticked, also = set(notes.ticked or ()), set(notes.also)
         planned = _planned(shop, settings, record, on)
         owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
-        if notes.as_a_whole:
-            done = ((planned | owners) - struck(point_list, record.dangers)) | also
-        else:
-            done = ticked | also
         excepted = set(notes.excepted)
-        findings = findings_of(
-            point_list, planned | (excepted & owners), done - excepted - proofs, found, left
-        )
+        if notes.as_a_whole:
+            planned |= owners
+            done = (planned - struck(point_list, record.dangers)) | also
+        else:
+            planned |= owners & (ticked | also | excepted | found.keys() | left.keys())
+            done = ticked | also
+        findings = findings_of(point_list, planned, done - excepted - proofs, found, left)
     return tuple(
         replace(
             each,

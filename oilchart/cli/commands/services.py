@@ -18,7 +18,6 @@ from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import Danger, ElectricalCheck
-from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.service_notes import (
     ContradictoryNotes,
     NotesPart,
@@ -235,10 +234,17 @@ def _recorded(
                 expected = _shown(app, machine, on or app.today, said)
             with _refusals(), app.shop.book(writing=True) as book:
                 served = machines.found(book, machine)
-                day, notes = on or app.today, said
+                day = on or app.today
+                overruled: tuple[Overruled, ...] = ()
+                notes = services.named(app.shop, served.record, said)
                 if file is not None:
-                    day, notes = _from_file(served.record, app.today, file, on, said)
+                    saved = read_findings(file, app.today)
+                    saved.check_belongs(served.record.number, served.record.model, on)
+                    day = saved.on
+                    notes, overruled = told_besides(saved.told, notes)
                 kept = services.record(book, app.shop, served, day, notes, expected=expected)
+            for each in overruled:
+                click.echo(f"{served.record.number}: {overruled_words(each)}", err=True)
             return kept, day, notes
         except WantsReason as error:
             if not at_terminal():
@@ -255,7 +261,9 @@ def _recorded(
 def _shown(app: AppContext, machine: str, day: date, notes: ServiceNotes) -> ToldService:
     """A service as it is about to be written, once it was shown and meant."""
     with _refusals(), app.shop.book() as book:
-        told = services.tell(book, app.shop, machines.found(book, machine), day, notes)
+        served = machines.found(book, machine)
+        named = services.named(app.shop, served.record, notes)
+        told = services.tell(book, app.shop, served, day, named)
     if told.new:
         make_sure("\n".join(_preview(told, day)), "write it?")
     return told
@@ -366,19 +374,6 @@ def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
             "No shorter interval is proposed: nothing was found dry or gummed before its limit, "
             "or a shorter one holds already."
         )
-
-
-def _from_file(
-    record: MachineRecord, today: date, file: Path, on: date | None, said: ServiceNotes
-) -> tuple[date, ServiceNotes]:
-    """The day and what is told of a service by a file of findings and the command line; where these
-    differ is told on stderr."""
-    saved = read_findings(file, today)
-    saved.check_belongs(record.number, record.model, on)
-    notes, overruled = told_besides(saved.told, said)
-    for each in overruled:
-        click.echo(f"{record.number}: {overruled_words(each)}", err=True)
-    return saved.on, notes
 
 
 def _contradiction_words(error: ContradictoryNotes) -> str:

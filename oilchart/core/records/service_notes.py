@@ -70,6 +70,14 @@ class ServiceNotes:
             )
         )
 
+    @property
+    def points(self) -> tuple[str, ...]:
+        """All points that are named."""
+        noted = (*(point for point, _ in self.found), *(point for point, _ in self.left))
+        reasons = (point for point, _ in self.why)
+        named = (*self.excepted, *self.also, *self.only, *noted, *reasons)
+        return (*named, *(self.ticked or ()))
+
     def named_by(
         self, point_id: Callable[[str], str], point_ids: Callable[[str], tuple[str, ...]]
     ) -> ServiceNotes:
