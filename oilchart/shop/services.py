@@ -122,9 +122,9 @@ class WantsDayBack(OilchartError):
         )
 
     @property
-    def wants_check(self) -> bool:
-        """Whether an electrical check is among what it lacks."""
-        return any(point.proof is not None for point in self.points)
+    def tests(self) -> tuple[Point, ...]:
+        """Those among its points that an electrical check is the proof of."""
+        return tuple(point for point in self.points if point.proof is not None)
 
 
 def record(

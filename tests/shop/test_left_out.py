@@ -92,7 +92,7 @@ def test_at_a_terminal_the_day_is_asked_for_and_taken(
 
     monkeypatch.setattr(cli_services, "at_terminal", lambda: True)
     monkeypatch.setattr(click, "prompt", answered)
-    kept = run("serviced", "M-001", "--except", "insulation-test", shop=heron.folder)
+    kept = run("serviced", "M-001", "--yes", "--except", "insulation-test", shop=heron.folder)
     assert kept.exit_code == 0, kept.output
     assert kept.stderr.count("cannot wait for its next service") == 1
     assert schedule(run, heron)["services"][0]["on"] == "2026-12-16"

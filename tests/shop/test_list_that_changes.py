@@ -138,7 +138,7 @@ def test_a_service_of_an_older_book_is_not_kept_twice_when_its_shorter_interval_
 ) -> None:
     deep = NEW_POINT.replace('"12 months"', '"60 months"\ndeep = true')
     change_list(wren, WREN + deep.replace('"hook"', '"top"'))
-    found = ("serviced", "M-001", "--found", "shaft-oil=dry", "--except", "screws-inspect")
+    found = ("serviced", "M-001", "--found", "shaft-oil=dry", "--except", "screws-inspect", "--yes")
     assert run(*found, shop=wren.folder).exit_code == 0
     put_back(wren, BACK_TO_4)
     accepted = run(*found, "--accept", shop=wren.folder)

@@ -138,7 +138,7 @@ def edit(
     \b
     Examples: oilchart machine edit M-014 --condition lint
               oilchart machine edit M-014 --drive treadle-stand
-              oilchart machine edit M-014 --has-no lamp="no lamp fitted"
+              oilchart machine edit M-014 --has-no lamp-inspect="none fitted"
               oilchart machine edit M-014 --book-intervals
     """
     if as_model and (drive or added or dropped):

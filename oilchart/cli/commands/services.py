@@ -253,7 +253,7 @@ def _recorded(
             said = _with_reasons(said, error)
         except WantsDayBack as error:
             if not at_terminal():
-                tested = 'if it was tested, by --check "NAME=pass"; else ' * error.wants_check
+                tested = 'if it was tested, by --check "NAME=pass"; else ' * bool(error.tests)
                 raise click.UsageError(f"{error}: {tested}by --back-on") from None
             said = _with_check_or_day(said, error)
 
@@ -281,7 +281,8 @@ def _with_reasons(notes: ServiceNotes, error: WantsReason) -> ServiceNotes:
 def _with_check_or_day(notes: ServiceNotes, error: WantsDayBack) -> ServiceNotes:
     """What is told of a service with the electrical check that is asked for, or the day on which
     the machine comes back."""
-    if error.wants_check and notes.check is None:
+    tests = {name for each in error.tests for name in (each.id, str(each.number))}
+    if tests and notes.check is None and tests.isdisjoint(notes.excepted):
         by = click.prompt(
             "Electrical test made by (empty: not made)",
             type=LINE,
