@@ -38,6 +38,7 @@ NOTE_HEADING = "From the bench"
 NO_COMPLAINT = "It came for its service."
 NOTHING_TOLD = "Nothing in particular."
 NOTHING_DONE = "No work was done this time."
+NOTHING_YET = "No work has been done yet."
 NOTHING_SERVICED = "Nothing of its list this time."
 KEEP_UNPLUGGED = (
     "Keep its plug out of the wall until someone qualified has checked it and it has passed."
@@ -136,7 +137,7 @@ def service_record(
         found=found_words(visit, point_list),
         nothing_found=nothing_found(visit),
         put_right=put_right,
-        nothing_done="" if served or put_right else NOTHING_DONE,
+        nothing_done="" if served or put_right else _nothing_done(visit),
         serviced=serviced_words(visit, point_list),
         mains_test=mains_test_words(visit, point_list),
         notes=tuple(note.words for note in visit.notes),
@@ -160,6 +161,13 @@ def _days(visit: Visit) -> str:
     if visit.last == visit.first:
         return f"In the shop on {day_words(visit.first)}"
     return f"In the shop from {day_words(visit.first)} to {day_words(visit.last)}"
+
+
+def _nothing_done(visit: Visit) -> str:
+    """That there was no work, or none yet where the machine is not ready."""
+    job = visit.job
+    waits = job is not None and job.is_open and job.ready_on is None
+    return NOTHING_YET if waits else NOTHING_DONE
 
 
 def _danger(mark: UnsafeMark, *, plug: bool) -> DangerTold:

@@ -64,7 +64,13 @@ def a_record_sheet(
         unsafe_marks=(*told.get("marks", ()), *holding),
         services=(service,) if told.get("served", True) else (),
         jobs=(
-            Job(id=1, in_on=TODAY, complaint=complaint, waiting_for=told.get("waiting_for", "")),
+            Job(
+                id=1,
+                in_on=TODAY,
+                complaint=complaint,
+                waiting_for=told.get("waiting_for", ""),
+                ready_on=told.get("ready_on"),
+            ),
         ),
         repairs=told.get("repairs", ()),
         checks=told.get("checks", ()),

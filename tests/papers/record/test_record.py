@@ -205,10 +205,12 @@ def test_a_repair_is_told_with_its_part_who_did_it_and_when() -> None:
 
 
 def test_a_stay_in_which_nothing_was_done_says_so() -> None:
-    words = told(a_record_sheet(served=False, complaint="it hums"))
+    words = told(a_record_sheet(served=False, complaint="it hums", ready_on=TODAY))
     assert "“it hums”" in words
     assert "No work was done this time. Mains test: not made this time." in words
     assert [told for told in ("What we found", "Work done by", "Tested") if told in words] == []
+    waiting = told(a_record_sheet(served=False, complaint="it hums"))
+    assert "No work has been done yet." in waiting and "this time. Mains" not in waiting
 
 
 MARK = UnsafeMark(
@@ -479,7 +481,9 @@ def test_a_record_takes_one_page_and_its_list_the_back(model: str) -> None:
         Finding(point=point.id, found=(Found.DRY,) * (at % 9 == 0))
         for at, point in enumerate(point_list.points)
     ]
-    assert len(pages_of(record_pdf(a_record_sheet(findings, point_list)))) == 1
+    [whole] = pages_of(record_pdf(a_record_sheet(findings, point_list)))
+    names = [f"{point.number} {point.where}" for point in point_list.points]
+    assert [name for name in names if name in " ".join(whole.split())] == []
     every = [replace(finding, ticked=True) for finding in findings]
     front, back = pages_of(record_pdf(a_record_sheet(every, point_list)))
     assert "Next service" in front and "Place by place" not in front
