@@ -364,7 +364,7 @@ def _last_time(machine: BenchMachine) -> dict[str, str]:
     }
     for plan in () if machine.schedule is None else machine.schedule.points:
         if plan.carried_over is not None:
-            since = f"left out {short_day(plan.carried_over)}, carried over"
+            since = f"carried over since {short_day(plan.carried_over)}, when it was left out"
             told[plan.point.id] = "; ".join([since, *filter(None, [told.get(plan.point.id)])])
     return told
 

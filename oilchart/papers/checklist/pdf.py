@@ -44,7 +44,7 @@ from oilchart.papers.wording import counted, day_words, drawing_words
 LEAST_PICTURE = 70.0  # high; a first drawing with less room gets a page of its own
 WIDEST_PICTURE = 168.0
 NOTE_LINES = 3
-DANGER_SHARE = 0.65  # of the running head, so that the machine stands there too
+DANGER_SHARE = 0.75  # of the running head, so that the machine stands there too
 ROOM_TO_WRITE = 9.0  # the height of a line that is written on
 
 
@@ -98,8 +98,9 @@ def _running_head(checklist: Checklist, sheet: ChecklistSheet) -> str:
     whose = " · ".join([checklist.title, *checklist.heading[:1]])
     if not checklist.dangers:
         return whose
-    dangers = short(" · ".join(checklist.dangers), TYPE, DANGER_SHARE * sheet.inner_width)
-    return " · ".join([dangers, *filter(None, [checklist.machine]), checklist.title])
+    room = DANGER_SHARE * sheet.inner_width / len(checklist.dangers)
+    dangers = [short(words, TYPE, room) for words in checklist.dangers]
+    return " · ".join([*dangers, *filter(None, [checklist.machine]), checklist.title])
 
 
 def _pages(

@@ -12,6 +12,7 @@ import segno
 from pypdf.generic import ContentStream
 from reportlab.lib.units import mm
 
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.errors import OilchartError
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 from oilchart.papers.pdf.scan_code import LEAST_MODULE
@@ -25,6 +26,7 @@ from tests.builders.ink_checks import (
     sizes_of,
     words_in,
 )
+from tests.builders.make import TODAY
 from tests.builders.papers.tag import LEFT_WITH, a_tag
 from tests.builders.records import SHOP
 
@@ -65,9 +67,11 @@ def test_the_code_is_the_machines_number_at_level_m_and_large_enough_to_read(num
     assert module >= LEAST_MODULE
 
 
-def test_four_modules_around_the_code_stay_white() -> None:
+@pytest.mark.parametrize("dangers", [(), (Danger.ELECTRICAL,), tuple(Danger)])
+def test_four_modules_around_the_code_stay_white(dangers: tuple[Danger, ...]) -> None:
+    marks = [UnsafeMark(id=1, danger=each, on=TODAY, why="W" * 300) for each in dangers]
     with inked() as seen:
-        pdf = tag_pdf(a_tag(machine="M-123456", owner="W" * 60))
+        pdf = tag_pdf(a_tag(machine="M-123456", owner="W" * 60, unsafe_marks=marks))
     rows, module, left, top = drawn_code(pdf)
     side, quiet = len(rows) * module, 4 * module
     near = Ink(
