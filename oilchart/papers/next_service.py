@@ -7,8 +7,10 @@ import math
 from fractions import Fraction
 
 from oilchart.core.due.due_dates import LATE, State
+from oilchart.core.planning.carried_over import cannot_wait
 from oilchart.core.planning.schedule import PointPlan, Schedule
-from oilchart.core.point_lists.point_list import Keeper
+from oilchart.core.point_lists.point_list import Keeper, PointList
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.units import HOUR, WEEK_DAYS
 from oilchart.papers.wording import counted, day_words, month_words
 
@@ -35,6 +37,20 @@ def service_note(schedule: Schedule) -> str:
     if schedule.booked is not None:
         return BOOKED
     return RING_US if not schedule.services or schedule.state is State.FIRST_SERVICE else WE_RING
+
+
+def undone_places(record: MachineRecord, point_list: PointList) -> list[str]:
+    """The places that the latest service left out though they cannot wait, in the owner's words."""
+    service = next((each for each in reversed(record.services) if each.whole), None)
+    if service is None:
+        return []
+    left_out = {each.point for each in service.findings if each.planned and not each.done}
+    tested = record.is_tested(service)
+    return [
+        point.home or point.where
+        for point in point_list.points
+        if point.id in left_out and cannot_wait(point) and not (tested and point.proof is not None)
+    ]
 
 
 def service_hours(schedule: Schedule) -> str:

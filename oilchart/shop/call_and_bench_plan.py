@@ -93,28 +93,36 @@ def planned_calls(
         for each in standings
         if each.record.owner.do_not_contact is None and each.record.open_job is None
     ]
-    settling = _settling_calls(may_be_rung, so_far, settings, today)
-    promised = so_far.promised(CallAbout.SERVICE)
-    wanted = [
-        WantedService(
-            owner=each.record.owner.id,
-            machine=each.record.id,
-            on=each.schedule.services[0].on,
-            ring_on=promised.get(each.record.id),
-        )
+    calls = _settling_calls(may_be_rung, so_far, settings, today)
+    to_be_served = [
+        each
         for each in may_be_rung
         if each.schedule.services
         and each.schedule.booked is None
         and each.record.owner.id not in lapsed
     ]
-    calls = plan_calls(
-        wanted,
-        today=today,
-        open_days=settings.limits.open_days,
-        lead_days=settings.lead_days,
-        limit=settings.limits.calls_a_day,
-        taken=Counter(call.on for call in settling),
-    )
+    # those that cannot wait have the first choice of days
+    for about in (CallAbout.COME_BACK, CallAbout.SERVICE):
+        promised = so_far.promised(about)
+        wanted = [
+            WantedService(
+                owner=each.record.owner.id,
+                machine=each.record.id,
+                on=each.schedule.services[0].on,
+                ring_on=promised.get(each.record.id),
+            )
+            for each in to_be_served
+            if _comes_back(each, settings) is (about is CallAbout.COME_BACK)
+        ]
+        calls += plan_calls(
+            wanted,
+            today=today,
+            open_days=settings.limits.open_days,
+            lead_days=settings.lead_days,
+            limit=settings.limits.calls_a_day,
+            taken=Counter(call.on for call in calls),
+            about=about,
+        )
     owners = {each.record.owner.id: each.record.owner for each in may_be_rung}
     return [
         replace(
@@ -123,8 +131,23 @@ def planned_calls(
                 owners[call.owner], () if kept is None else so_far.of_open.get(kept.id, ())
             ),
         )
-        for call, kept in continued_calls([*calls, *settling], so_far.open)
+        for call, kept in continued_calls(_by_day(calls), so_far.open)
     ]
+
+
+def _by_day(calls: Iterable[PlannedCall]) -> list[PlannedCall]:
+    """Calls in the order of their days, those about services first."""
+    return sorted(calls, key=lambda call: (not call.about.is_for_service, call.on, call.owner))
+
+
+def _comes_back(standing: Standing, settings: Settings) -> bool:
+    """Whether the next service is the day on which the machine is wanted back for what the last one
+    left out."""
+    back_on = standing.schedule.machine.back_on
+    if back_on is None:
+        return False
+    deadline = settings.limits.open_days.latest_open(back_on)
+    return standing.schedule.services[0].deadline == deadline
 
 
 def first_free_day(day: date, so_far: CallsSoFar, settings: Settings, today: date) -> date:
@@ -153,7 +176,8 @@ def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> l
             each,
             schedule=replace(
                 each.schedule,
-                call=planned.get((CallAbout.SERVICE, each.record.id)),
+                call=planned.get((CallAbout.COME_BACK, each.record.id))
+                or planned.get((CallAbout.SERVICE, each.record.id)),
                 settling_call=planned.get((CallAbout.SETTLING_IN, each.record.id)),
             ),
         )

@@ -108,7 +108,7 @@ def _agreed(call: OpenCall, today: date) -> date | None:
         bool(call.outcomes) and call.outcomes[-1].outcome is Outcome.WRONG_NUMBER
     )
     if (
-        call.about is not CallAbout.SERVICE
+        not call.about.is_for_service
         or call.promised_on is None
         or call.promised_on <= today
         or unreached

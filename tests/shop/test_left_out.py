@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 from datetime import date
 from typing import Any
 
 import click
+import pypdf
 import pytest
 
 from oilchart.cli.commands import services as cli_services
@@ -186,3 +188,31 @@ def test_findings_are_told_by_the_signs_of_the_paper_and_words_stay_words(
     assert [str(word) for word in noted["belt-inspect"].found] == ["worn"]
     assert str(noted["belt-inspect"].left) == "part ordered"
     assert [str(word) for word in noted["lamp-inspect"].found] == ["good"]
+
+
+def test_a_machine_that_is_wanted_back_has_a_call_of_its_own_that_says_for_what(
+    heron: Shop, run: Run
+) -> None:
+    for words in (
+        ["machine", "add", "Ida", "heron-3"],
+        ["use", "M-002", "2 hours a week", "--on", FIRST],
+        ["serviced", "M-002", *TESTED, "--on", "2026-01-05"],
+        ["serviced", "M-001", "--yes", "--back-on", "2026-12-16"],
+    ):
+        done = run(*words, shop=heron.folder)
+        assert done.exit_code == 0, done.output
+    calls = json.loads(run("calls", "--weeks", "8", "--json", shop=heron.folder).stdout)
+    assert [(each["about"], each["machines"], each["on"]) for each in calls][:1] == [
+        ("come back", ["M-001"], "2026-12-02")
+    ]
+    assert [each["machines"] for each in calls if each["about"] == "service"] == [["M-002"]]
+    sheet = run("calls", "--weeks", "8", "-o", "-", shop=heron.folder).stdout_bytes
+    text = " ".join(pypdf.PdfReader(io.BytesIO(sheet)).pages[0].extract_text().split())
+    assert "wanted back by Wednesday 16 December 2026 for: M-001: Insulation and earth" in text
+    assert "about what its service left out and cannot wait" in " ".join(
+        run("machine", "show", "M-001", shop=heron.folder).stdout.split()
+    )
+    tested = ("electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2026-11-25")
+    assert run(*tested, shop=heron.folder).exit_code == 0
+    calls = json.loads(run("calls", "--weeks", "8", "--json", shop=heron.folder).stdout)
+    assert "come back" not in [each["about"] for each in calls]

@@ -21,6 +21,12 @@ class CallAbout(StrEnum):
 
     SERVICE = "service"
     SETTLING_IN = "settling in"
+    COME_BACK = "come back"  # for what a service left out that cannot wait
+
+    @property
+    def is_for_service(self) -> bool:
+        """Whether the owner is to bring the machine."""
+        return self is not CallAbout.SETTLING_IN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +79,7 @@ def plan_calls(
     lead_days: int,
     limit: int | None = None,
     taken: Mapping[date, int] = {},
+    about: CallAbout = CallAbout.SERVICE,
 ) -> list[PlannedCall]:
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of
     the first share a call.
@@ -80,6 +87,7 @@ def plan_calls(
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
+        about: what they are about.
     """
     by_owner: dict[int, list[WantedService]] = defaultdict(list)
     for service in services:
@@ -111,7 +119,7 @@ def plan_calls(
     calls = [
         PlannedCall(
             owner=place.key[0],
-            about=CallAbout.SERVICE,
+            about=about,
             on=place.on,
             services=tuple(shared[place.key]),
         )

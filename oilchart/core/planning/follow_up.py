@@ -93,8 +93,8 @@ def follow_up(outcome: CallOutcome, before: Sequence[CallOutcome]) -> FollowUp:
     """
     what = outcome.outcome
     if what in WAIT_DAYS:
-        is_service = outcome.about is CallAbout.SERVICE
-        again = add_days(outcome.on, WAIT_DAYS[what]) if is_service else None
+        for_service = outcome.about.is_for_service
+        again = add_days(outcome.on, WAIT_DAYS[what]) if for_service else None
         return FollowUp(again=again, round_ends=True)
     if what is Outcome.LATER:
         return FollowUp(again=outcome.day, round_ends=False)
@@ -129,7 +129,7 @@ def rounds_passed(outcomes: Sequence[CallOutcome], visited: date | None) -> list
         if each.outcome in WITH_A_DAY:
             passed = {}
         elif (
-            each.about is CallAbout.SERVICE
+            each.about.is_for_service
             and each.outcome in WAIT_DAYS
             and (visited is None or each.on > visited)
         ):

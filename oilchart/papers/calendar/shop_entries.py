@@ -15,6 +15,7 @@ from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.contact_words import outcome_words
 from oilchart.papers.danger_words import danger_lines, warnings
+from oilchart.papers.next_service import undone_places
 from oilchart.papers.scan_words import dialled
 from oilchart.papers.wording import (
     counted,
@@ -61,11 +62,11 @@ def call_entry(
     lines += [f"So far: {outcome_words(each)}" for each in call.outcomes]
     if not private:
         lines += _reached(call.owner)
-    settling = ", settling in" if call.about is CallAbout.SETTLING_IN else ""
+    why = "" if call.about is CallAbout.SERVICE else f", {call.about}"
     return Entry(
         first=call.on,
         end=add_days(call.on, 1),
-        title=f"{_marked(records)}{TITLES[call.way]} {whom}: {what}{settling}",
+        title=f"{_marked(records)}{TITLES[call.way]} {whom}: {what}{why}",
         lines=tuple(lines),
         category=CALL,
         alarm_hours=alarm_hours,
@@ -115,6 +116,12 @@ def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> list[str]:
         return [
             *(f"It was freed on {day_words(day)}: {name}." for name, day in machines),
             "Ask: does it turn as lightly as then, and was it oiled after 2 and after 5 hours?",
+        ]
+    if call.about is CallAbout.COME_BACK:
+        return [
+            f"Wanted back by {day_words(day)}: {point_lists[record.id].name}, {record.number}, for "
+            f"{joined(undone_places(record, point_lists[record.id]))}."
+            for record, day in call.services
         ]
     return [
         f"Time for its service: {name}, wanted in {month_words(day)}." for name, day in machines

@@ -15,6 +15,7 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import wishes
 from oilchart.papers.danger_words import danger_lines
+from oilchart.papers.next_service import undone_places
 from oilchart.papers.wording import counted, day_words, joined, month_words
 
 OUTCOMES = (
@@ -25,6 +26,10 @@ OILING = ("yes", "sometimes", "never")
 HOURS_QUESTION = "How much did you sew last week? Was that a week like most?"
 # Each for one machine and for several.
 TIME_FOR_SERVICE = ("It is time for its service.", "It is time for their service.")
+TIME_TO_COME_BACK = (
+    "Something was left undone at its service that cannot wait: please bring it back.",
+    "Something was left undone at their service that cannot wait: please bring them back.",
+)
 RUNNING_QUESTION = ("How is it running?", "How are they running?")
 OILING_QUESTION = ("Have you been oiling it?", "Have you been oiling them?")
 SETTLING_OILING_QUESTION = (
@@ -156,6 +161,8 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
         if settling
         else (TIME_FOR_SERVICE, MANNER_QUESTION, OILING_QUESTION)
     )
+    if call.about is CallAbout.COME_BACK:
+        say = TIME_TO_COME_BACK
     safe = [record for record in records if not record.dangers]
     bring = ", ".join(to_bring({record.number: point_lists[record.id] for record in records}))
     return CallBlock(
@@ -196,6 +203,13 @@ def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
     if call.about is CallAbout.SETTLING_IN:
         return f"{names} – freed in {month}, settling in"
     (_, service) = call.services[0]
+    if call.about is CallAbout.COME_BACK:
+        undone = "; ".join(
+            f"{record.number}: {places}"
+            for record, _ in call.services
+            if (places := joined(undone_places(record, point_lists[record.id])))
+        )
+        return f"{names} – wanted back by {day_words(service)} for: {undone}"
     past = (service.year, service.month) < (call.on.year, call.on.month)
     return f"{names} – service wanted {'as soon as it suits' if past else f'in {month}'}"
 

@@ -44,6 +44,14 @@ ORDER = (
 )
 
 
+# What a planned call is said to be about.
+ABOUT = {
+    CallAbout.SERVICE: "its service",
+    CallAbout.SETTLING_IN: "settling in",
+    CallAbout.COME_BACK: "what its service left out and cannot wait",
+}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     """What happened on a day, or will: its kind in one word or two, and the lines that tell it."""
@@ -306,7 +314,7 @@ def _planned_calls(standings: Iterable[Standing]) -> list[Event]:
 
 
 def _planned_call(call: PlannedCall) -> Event:
-    about = "its service" if call.about is CallAbout.SERVICE else call.about
+    about = ABOUT[call.about]
     way = "" if call.way is Way.PHONE else f" by {call.way}"
     machines = ", ".join(machine_number(service.machine) for service in call.services)
     return Event(on=call.on, kind="call", lines=(f"about {about}{way}: {machines}",))

@@ -203,7 +203,7 @@ call = Table(
     metadata,
     Column("id", Integer, primary_key=True),
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
-    Column("about", String, nullable=False),  # "service" or "settling in"
+    Column("about", String, nullable=False),  # "service", "settling in" or "come back"
     Column("call_on", Date, nullable=False),
     Column("made_on", Date, nullable=False),  # first shown
     Column("changed_on", Date, nullable=False),  # last given another day or other services
@@ -228,7 +228,7 @@ outcome = Table(
     Column("id", Integer, primary_key=True),
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
     Column("call_id", ForeignKey("call.id")),  # null where no call was planned
-    Column("about", String, nullable=False),  # of the call: "service" or "settling in"
+    Column("about", String, nullable=False),  # of the call, as there
     Column("told_on", Date, nullable=False),
     Column("outcome", String, nullable=False),  # one of the words of core/planning/follow_up.py
     Column("day", Date),  # booked, or on which they want to be rung
