@@ -244,6 +244,18 @@ def test_a_part_arrives_and_is_fitted_in_a_stay_with_one_service_and_the_lamp_st
     assert point(heron, run, LAMP)["carried_over"] == "2026-11-11"
 
 
+def test_a_part_that_is_fitted_at_no_named_point_says_what_is_still_on_order(
+    heron: Shop, run: Run
+) -> None:
+    left = ("--left", "motor-brushes-inspect=part-ordered")
+    assert run("serviced", "M-001", *TESTED, *left, shop=heron.folder).exit_code == 0
+    fitted = run("fixed", "M-001", "new brushes", "--part", "brushes", shop=heron.folder)
+    assert (
+        "Still on order: motor-brushes-inspect; if it was that: --point motor-brushes-inspect=good"
+        in fitted.stdout
+    )
+
+
 # every shipped model
 
 

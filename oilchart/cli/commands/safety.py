@@ -104,6 +104,11 @@ def fixed_command(
         model = app.shop.list_of(record).name
     fitted = f"; fitted: {part}" if part else ""
     tell(record, model, f"put right: {put_right}{fitted}")
+    ordered = [point for point, left in record.last_left.items() if left is Left.PART_ORDERED]
+    if part and ordered:
+        click.echo(
+            f"Still on order: {', '.join(ordered)}; if it was that: --point {ordered[0]}=good"
+        )
     for mark in record.dangers:
         click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
 
