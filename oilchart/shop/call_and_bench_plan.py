@@ -229,6 +229,7 @@ def _share_bench(
         service.on - timedelta(days=service.on.weekday())
         for each in standings
         for service in each.record.services
+        if service.whole
     )
     placed = place_by_week(
         wanted, today=today, open_days=settings.limits.open_days, limit=limit, taken=done

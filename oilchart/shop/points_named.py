@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
+from typing import TypeVar
 
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.errors import UnknownName, nearest, quoted
 
+_T = TypeVar("_T")
 MOST_NAMED = 6  # of the points that a name fits
 _RANGE = re.compile(r"(\d{1,6})\s*[-–]\s*(\d{1,6})")
 
@@ -77,3 +81,35 @@ def points_named(point_list: PointList, record: MachineRecord, name: str) -> tup
             f"{record.number}: points {name.strip()}: {point_list.name} has none of these numbers"
         )
     return found
+
+
+def under_ids(point_list: PointList, record: MachineRecord, notes: ServiceNotes) -> ServiceNotes:
+    """What a file tells of a service, under the ids that the list has now: what is told of a point
+    that is no more counts for its heirs, unless something is told of these themselves.
+
+    Raises:
+        UnknownName: the list has no such point and never had.
+    """
+    heirs = point_list.heirs()
+
+    def now(name: str) -> tuple[str, ...]:
+        ids = (name,) if point_list.point(name) is not None else heirs.get(name, ())
+        if not ids:
+            raise _no_such_point(point_list, record, name)
+        return ids
+
+    def each_once(told: Iterable[tuple[str, _T]]) -> tuple[tuple[str, _T], ...]:
+        own = dict(told)
+        found = {name: words for name, words in own.items() if now(name) == (name,)}
+        for name, words in own.items():
+            for point_id in now(name):
+                found.setdefault(point_id, words)
+        return tuple(found.items())
+
+    return replace(
+        notes,
+        ticked=tuple(dict.fromkeys(each for name in notes.ticked or () for each in now(name))),
+        found=each_once(notes.found),
+        left=each_once(notes.left),
+        why=each_once(notes.why),
+    )

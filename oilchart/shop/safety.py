@@ -83,7 +83,8 @@ def record_check(
 def with_mark(
     shop: Shop, record: MachineRecord, why: str, on: date, danger: Danger | None = None
 ) -> MachineRecord:
-    """A machine with what makes it unsafe; what holds already is not noted twice.
+    """A machine with what makes it unsafe; what holds already, or was told of the same day, is not
+    noted twice.
 
     Raises:
         WrongValue: the machine has no mains side.
@@ -92,7 +93,10 @@ def with_mark(
     if danger is Danger.ELECTRICAL and not has_plug:
         raise WrongValue("unsafe", danger, f"{record.number} has no plug; call it mechanical")
     kind = danger or (Danger.ELECTRICAL if has_plug else Danger.MECHANICAL)
-    if any((mark.danger, mark.why) == (kind, why) for mark in record.dangers):
+    if any(
+        (mark.danger, mark.why) == (kind, why) and (mark.holds or mark.on == on)
+        for mark in record.unsafe_marks
+    ):
         return record
     mark = UnsafeMark(id=0, danger=kind, on=on, why=why)
     return replace(record, unsafe_marks=_by_day((*record.unsafe_marks, mark)))

@@ -138,9 +138,11 @@ def record(
 ) -> ServiceKept:
     """Keep a service, or add to the one of the same stay.
 
-    One that is in the book already and is told again to accept its shorter intervals is not kept
-    twice. One that a machine was found unsafe at ends its care cards until that is put right. Work
-    at named points only ends no call and no booking.
+    Where nothing was ticked, what was found, noted or unsafe is kept as work at no point: it is no
+    whole service, so nothing is carried over by it. One that is in the book already and is told
+    again to accept its shorter intervals is not kept twice. One that a machine was found unsafe at
+    ends its care cards until that is put right. Work at named points only, or at none, ends no call
+    and no booking.
 
     Args:
         expected: what was shown before, and meant.
@@ -155,15 +157,19 @@ def record(
         raise OilchartError(
             f"{before.number}: the book was changed meanwhile; nothing was written; try again"
         )
-    says_more = told.machine.checks != before.checks or notes.note or notes.for_owner
+    noted = [
+        note
+        for words, for_owner in ((notes.note, False), (notes.for_owner, True))
+        if words and (note := Note(on=on, words=words, for_owner=for_owner)) not in before.notes
+    ]
+    says_more = told.machine.checks != before.checks or noted
     if told.service == told.told_before and not (
         notes.accept or says_more or told.machine.dangers != before.dangers
     ):
         raise KeptAlready(before.number, told.service.on)
     after = _kept(book, before, told)
-    for words, for_owner in ((notes.note, False), (notes.for_owner, True)):
-        if words:
-            after = keep_note(book, after, Note(on=on, words=words, for_owner=for_owner))
+    for note in noted:
+        after = keep_note(book, after, note)
     settings = shop.settings_in(book)
     proposed = _proposals(shop, settings, before, told)
     if notes.accept:
@@ -277,7 +283,7 @@ def _service(
         on=on,
         findings=tuple(sorted(findings, key=attrgetter("point"))),
         freed=notes.freed,
-        whole=not notes.only,
+        whole=not notes.at_named_points,
         job=None if job is None else job.id,
         by=notes.by or settings.work_by,
     )
@@ -404,7 +410,7 @@ def findings_at(
     left, why = dict(notes.left), dict(notes.why)
     proofs = {point.id for point in point_list.points if point.proof is not None}
     named = notes.named
-    if notes.only:
+    if notes.at_named_points:
         findings = findings_of(point_list, (), set(notes.only) - proofs, found, left)
     else:
         ticked, also = set(notes.ticked or ()), set(notes.also)

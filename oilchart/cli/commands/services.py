@@ -18,6 +18,7 @@ from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import Danger, ElectricalCheck
+from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.service_notes import (
     ContradictoryNotes,
     NotesPart,
@@ -35,6 +36,7 @@ from oilchart.papers.wording import (
     settling_words,
 )
 from oilchart.shop import machines, services
+from oilchart.shop.points_named import under_ids
 from oilchart.shop.safety import WantsRepair
 from oilchart.shop.services import ServiceKept, ToldService, WantsDayBack, WantsReason
 from oilchart.sources.files.findings_file import read_findings
@@ -127,7 +129,8 @@ NOTES_OPTIONS = {
     "file",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Findings saved on the bench page: their day, and only what is ticked there was done.",
+    help="Findings saved on the bench page: their day, and only what is ticked there was done. "
+    "Where nothing is, what is noted is kept, and it is no service.",
 )
 @click.option("--yes", is_flag=True, help="Write it unasked.")
 @pass_app
@@ -207,6 +210,8 @@ def _check_options(
     if only and (freed or file is not None or ticked is not None):
         other = "--freed" if freed else "--from" if file is not None else "--ticked"
         raise click.UsageError(f"--only is no whole service: leave out --only or {other}")
+    if ticked is not None and not _parts(ticked):
+        raise click.UsageError("--ticked: names no point; write numbers like 1-12,14")
     if file is not None and ticked is not None:
         raise click.UsageError("--from and --ticked: both tell what was ticked; leave one out")
 
@@ -235,16 +240,13 @@ def _recorded(
             with _refusals(), app.shop.book(writing=True) as book:
                 served = machines.found(book, machine)
                 day = on or app.today
-                overruled: tuple[Overruled, ...] = ()
+                lines: list[str] = []
                 notes = services.named(app.shop, served.record, said)
                 if file is not None:
-                    saved = read_findings(file, app.today)
-                    saved.check_belongs(served.record.number, served.record.model, on)
-                    day = saved.on
-                    notes, overruled = told_besides(saved.told, notes)
+                    day, notes, lines = _from_file(app, served.record, file, on, notes)
                 kept = services.record(book, app.shop, served, day, notes, expected=expected)
-            for each in overruled:
-                click.echo(f"{served.record.number}: {overruled_words(each)}", err=True)
+            for line in lines:
+                click.echo(f"{served.record.number}: {line}", err=True)
             return kept, day, notes
         except WantsReason as error:
             if not at_terminal():
@@ -347,10 +349,10 @@ def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
     done = sum(finding.done for finding in told.service.findings) + told.proven
     first = told.service.on
     since = f", first on {day_words(first)}" if first != day else ""
-    click.echo(
-        f"{record.number} {record.owner.name}: served {day_words(day)}{since}, "
-        f"{counted(done, 'point')} done."
-    )
+    served = f"served {day_words(day)}{since}, {counted(done, 'point')} done"
+    if not done:
+        served = f"nothing done on {day_words(day)}; what was noted is kept"
+    click.echo(f"{record.number} {record.owner.name}: {served}.")
     if told.left_out:
         not_done = "; ".join(_left_out_words(told, each) for each in told.left_out)
         click.echo(f"Not done: {not_done}.")
@@ -375,6 +377,24 @@ def _tell_proposals(kept: ServiceKept, *, accepted: bool) -> None:
             "No shorter interval is proposed: nothing was found dry or gummed before its limit, "
             "or a shorter one holds already."
         )
+
+
+def _from_file(
+    app: AppContext, record: MachineRecord, file: Path, on: date | None, said: ServiceNotes
+) -> tuple[date, ServiceNotes, list[str]]:
+    """The day and what is told of a service by a file of findings and the command line, and lines
+    that say where these differ, and that the list was changed since."""
+    saved = read_findings(file, app.today)
+    saved.check_belongs(record.number, record.model, on)
+    point_list = app.shop.list_for_owner_of(record)
+    lines = []
+    if saved.edition not in ("", point_list.edition.code):
+        lines.append(
+            f"its list was changed since this page was made, {saved.edition} then and "
+            f"{point_list.edition.code} now; make the page anew for the next service"
+        )
+    notes, overruled = told_besides(under_ids(point_list, record, saved.told), said)
+    return saved.on, notes, [*lines, *map(overruled_words, overruled)]
 
 
 def _contradiction_words(error: ContradictoryNotes) -> str:

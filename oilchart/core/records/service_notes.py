@@ -21,7 +21,7 @@ class ServiceNotes:
         excepted, also: points that were not done though planned, and done though not planned.
         only: the points at which alone there was work; empty where the service was a whole one.
         ticked: the points ticked on a bench checklist; None where none is told of: then all that
-            was planned was done.
+            was planned was done. With an empty one nothing was done, and what is noted is kept.
         freed: the machine had been seized and was freed; it settles in now.
         unsafe: why it must not be plugged in or used; empty where nothing is known against it.
         danger: of which kind that is; None where the machine itself tells.
@@ -56,6 +56,11 @@ class ServiceNotes:
     def as_a_whole(self) -> bool:
         """Whether all that was planned is told to be done, without naming each point."""
         return self.ticked is None and not self.only
+
+    @property
+    def at_named_points(self) -> bool:
+        """Whether work is told of at named points alone, or at none: no whole service."""
+        return bool(self.only) or (self.ticked == () and not self.also)
 
     @property
     def named(self) -> frozenset[str]:
@@ -192,6 +197,8 @@ def told_besides(
         unsafe=said.unsafe or listed.unsafe,
         danger=said.danger if said.unsafe else listed.danger,
         why=tuple((dict(listed.why) | dict(said.why)).items()),
+        by=said.by or listed.by,
+        check=said.check or listed.check,
         edition=said.edition or listed.edition,
         ticked=tuple(point for point in ticked if point not in said.excepted),
     )

@@ -13,12 +13,13 @@ from typing import Any
 
 from oilchart import bounds
 from oilchart.core.records.findings import Found, Left
+from oilchart.core.records.job import Danger, ElectricalCheck
 from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.errors import FaultyList, OilchartError, WrongValue, one_line, quoted
 from oilchart.sources.files.toml_table import Table, day_of, is_deep, shown
 
 KIND = "oilchart findings"
-VERSION = 1
+VERSIONS = (1, 2)  # the first knows no danger, reasons, names and checks
 SAVE_AGAIN = "save the findings again on the bench page"
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -31,6 +32,7 @@ class SavedFindings:
     Args:
         machine: None for the list of a model, which tells of no machine of the book.
         on: the day of the work.
+        edition: the code of the list that the page was made by; empty where it does not say.
     """
 
     place: str
@@ -38,6 +40,7 @@ class SavedFindings:
     machine: str | None
     on: date
     told: ServiceNotes
+    edition: str = ""
 
     def check_belongs(self, machine: str, model: str, on: date | None) -> None:
         """The findings must be those of this machine, and of this day where one is given.
@@ -92,18 +95,29 @@ def read_findings(path: Path, today: date) -> SavedFindings:
     if len(done) > bounds.FINDINGS_KEYS:
         table.fault("done", f"{len(done)} points", "is longer than any list", SAVE_AGAIN)
         raise FaultyList(table.faults)
+    unsafe, danger = _unsafe(table)
     told = ServiceNotes(
         ticked=tuple(_points(table, "done", done)),
         found=_found(table),
         left=_left(table),
+        why=_why(table),
+        unsafe=unsafe,
+        danger=danger,
+        by=_short(table, "by"),
+        check=_check(table, on),
         note=_note(table),
     )
+    edition = _short(table, "edition")
     table.finish()
-    if not done and not table.faults:
-        table.fault("done", list(done), "nothing is ticked", f"tick what was done and {SAVE_AGAIN}")
+    noted = told.found or told.left or told.unsafe or told.check or told.note
+    if not (done or noted or table.faults):
+        nothing = "nothing is ticked and nothing noted"
+        table.fault("done", list(done), nothing, f"tick what was done and {SAVE_AGAIN}")
     if table.faults or on is None:
         raise FaultyList(table.faults)
-    return SavedFindings(place=one_line(str(path)), model=model, machine=machine, on=on, told=told)
+    return SavedFindings(
+        place=one_line(str(path)), model=model, machine=machine, on=on, told=told, edition=edition
+    )
 
 
 def _read_json(path: Path) -> Any:
@@ -122,7 +136,9 @@ def _read_json(path: Path) -> Any:
             [f"{path}: is not UTF-8 text at byte {error.start}: {SAVE_AGAIN}"]
         ) from None
     except json.JSONDecodeError as error:
-        cut_off = not error.doc[error.pos :].strip() or error.msg.startswith("Unterminated")
+        rest = error.doc[error.pos :].strip()
+        within_word = any(word.startswith(rest) for word in ("true", "false", "null"))
+        cut_off = within_word or error.msg.startswith("Unterminated")
         wrong = "ends too soon" if cut_off else f"is no file of findings: {error.msg}"
         raise FaultyList([f"{path}: line {error.lineno}: {wrong}: {SAVE_AGAIN}"]) from None
     except RecursionError:
@@ -199,11 +215,11 @@ def _check_kind(table: Table) -> None:
         table.fault(
             "kind", kind, "is no file of findings", "name the file that the bench page saved"
         )
-    elif type(version) is not int or version != VERSION:
+    elif type(version) is not int or version not in VERSIONS:
         table.fault(
             "version",
             version,
-            f"is not the one that is read, {VERSION}",
+            f"is not one of those that are read, {' and '.join(map(str, VERSIONS))}",
             f"make the bench page anew and {SAVE_AGAIN}",
         )
 
@@ -238,6 +254,56 @@ def _left(table: Table) -> tuple[tuple[str, Left], ...]:
     return tuple(
         (point, word) for point in inner.names() if (word := inner.choice(point, Left)) is not None
     )
+
+
+def _why(table: Table) -> tuple[tuple[str, str], ...]:
+    """Why points were left out, by id."""
+    inner = _by_point(table, "left_out")
+    return tuple((point, inner.text(point)) for point in inner.names())
+
+
+def _unsafe(table: Table) -> tuple[str, Danger | None]:
+    """Why the machine must not be plugged in or used, and of which kind that is."""
+    inner = _part(table, "unsafe", "why and danger")
+    if inner is None:
+        return "", None
+    why, danger = inner.text("why"), inner.choice("danger", Danger)
+    inner.finish()
+    return why, danger
+
+
+def _check(table: Table, on: date | None) -> ElectricalCheck | None:
+    """The electrical check made with the service."""
+    inner = _part(table, "check", "by and passed")
+    if inner is None:
+        return None
+    if not isinstance(inner.raw("passed"), bool):
+        inner.fault("passed", inner.raw("passed"), "must be true or false", SAVE_AGAIN)
+    check = ElectricalCheck(
+        on=on or date.min,
+        by=inner.text("by", most=bounds.NAME_LETTERS),
+        passed=inner.raw("passed") is True,
+        reading=_short(inner, "reading"),
+        before=inner.flag("before"),
+    )
+    inner.finish()
+    return check
+
+
+def _part(table: Table, key: str, keys: str) -> Table | None:
+    """The values under a key, None where there are none."""
+    values = table.raw(key)
+    if values is not None and not isinstance(values, dict):
+        table.fault(key, values, f"must be words with {keys}", SAVE_AGAIN)
+    if not isinstance(values, dict):
+        return None
+    return Table(values, f"{table.place}: {key}", table)
+
+
+def _short(table: Table, key: str) -> str:
+    """A name or a line, which may be empty."""
+    value = table.raw(key)
+    return "" if value in (None, "") else table.text(key, most=bounds.NAME_LETTERS)
 
 
 def _by_point(table: Table, key: str) -> Table:

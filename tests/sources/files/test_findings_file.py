@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import os
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -16,10 +17,14 @@ from hypothesis import strategies as st
 from oilchart.bounds import FINDINGS_BYTES
 from oilchart.cli.commands.services import overruled_words
 from oilchart.core.point_lists.point_list import Keeper
-from oilchart.core.records.findings import Finding, Found, Left, ServiceNotes, told_besides
-from oilchart.errors import FaultyList
+from oilchart.core.records.findings import Finding, Found, Left
+from oilchart.core.records.job import Danger, ElectricalCheck
+from oilchart.core.records.service_notes import ServiceNotes, told_besides
+from oilchart.errors import FaultyList, UnknownName
 from oilchart.shop.folder import Shop
+from oilchart.shop.points_named import under_ids
 from oilchart.sources.files.findings_file import read_findings
+from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, standing_of, the_machine
 from tests.conftest import Run
@@ -28,15 +33,22 @@ from tests.counts import counted
 HERON = "M-001"
 SAVED: dict[str, Any] = {
     "kind": "oilchart findings",
-    "version": 1,
+    "version": 2,
     "model": "heron-3",
     "machine": HERON,
     "day": "2026-11-25",
     "done": ["hook-race-clean", "needle-change"],
     "found": {"hook-race-clean": ["packed with lint", "worn"]},
     "left": {"belt-inspect": "watch"},
+    "left_out": {"cords-look": "no time left", "wiring-inspect": "no time left"},
+    "check": {"by": "R. Amsel", "passed": True},
     "note": "",
 }
+OF_BEFORE = {
+    **{key: value for key, value in SAVED.items() if key not in ("left_out", "check")},
+    "version": 1,
+}
+NOTHING: dict[str, Any] = {"done": [], "found": {}, "left": {}, "check": None}
 
 
 @pytest.fixture
@@ -66,14 +78,57 @@ def findings_of(shop: Shop, machine: str = HERON) -> dict[str, Finding]:
 
 
 def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
-    saved = read_findings(save(file, note="Belt renewed;\nthe pedal hums."), TODAY)
+    saved = read_findings(
+        save(
+            file,
+            note="Belt renewed;\nthe pedal hums.",
+            edition="4f2a91",
+            by="J. Tarn",
+            unsafe={"danger": "mechanical", "why": "hinge pin cracked"},
+            check={"by": "R. Amsel", "passed": False, "reading": "0.1 megohm", "before": True},
+        ),
+        TODAY,
+    )
     assert (saved.model, saved.machine, saved.on) == ("heron-3", HERON, date(2026, 11, 25))
+    assert saved.edition == "4f2a91"
     assert saved.told == ServiceNotes(
+        by="J. Tarn",
+        unsafe="hinge pin cracked",
+        danger=Danger.MECHANICAL,
+        why=(("cords-look", "no time left"), ("wiring-inspect", "no time left")),
+        check=ElectricalCheck(
+            on=TODAY, by="R. Amsel", passed=False, reading="0.1 megohm", before=True
+        ),
         ticked=("hook-race-clean", "needle-change"),
         found=(("hook-race-clean", (Found.PACKED, Found.WORN)),),
         left=(("belt-inspect", Left.WATCH),),
         note="Belt renewed; the pedal hums.",
     )
+
+
+def test_a_file_of_before_is_read_as_it_was(file: Path) -> None:
+    file.write_text(json.dumps(OF_BEFORE), encoding="utf-8")
+    saved = read_findings(file, TODAY)
+    assert saved.edition == ""
+    assert saved.told == ServiceNotes(
+        ticked=("hook-race-clean", "needle-change"),
+        found=(("hook-race-clean", (Found.PACKED, Found.WORN)),),
+        left=(("belt-inspect", Left.WATCH),),
+    )
+
+
+@pytest.mark.parametrize(
+    "noted",
+    [
+        {"found": {"hook-race-clean": ["dry"]}},
+        {"left": {"belt-inspect": "watch"}},
+        {"unsafe": {"danger": "electrical", "why": "the lead crumbles"}},
+        {"check": {"by": "R. Amsel", "passed": True}},
+        {"note": "Hums."},
+    ],
+)
+def test_what_is_noted_is_read_without_a_tick(file: Path, noted: dict[str, Any]) -> None:
+    assert read_findings(save(file, **{**NOTHING, **noted}), TODAY).told.ticked == ()
 
 
 @pytest.mark.parametrize(
@@ -86,9 +141,43 @@ def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
             "saved",
         ),
         ({"kind": None}, "kind: is no file of findings: None"),
-        ({"version": 2}, "version: is not the one that is read, 1: 2; make the bench page anew"),
-        ({"version": True}, "version: is not the one that is read, 1: true"),
-        ({"version": "1"}, 'version: is not the one that is read, 1: "1"'),
+        (
+            {"version": 3},
+            "version: is not one of those that are read, 1 and 2: 3; make the bench page anew",
+        ),
+        ({"version": True}, "version: is not one of those that are read, 1 and 2: true"),
+        ({"version": "1"}, 'version: is not one of those that are read, 1 and 2: "1"'),
+        # danger, reasons, names and checks
+        ({"unsafe": {"danger": "electrical"}}, "unsafe: why: is missing"),
+        ({"check": 3}, "check: must be words with by and passed: 3"),
+        ({"check": {"passed": True}}, "check: by: is missing"),
+        ({"unsafe": "yes"}, 'unsafe: must be words with why and danger: "yes"'),
+        ({"unsafe": {"danger": "electrical", "why": ""}}, 'unsafe: why: must be words: ""'),
+        (
+            {"unsafe": {"danger": "chemical", "why": "smells"}},
+            'unsafe: danger: is not known: "chemical"; write one of: electrical, mechanical',
+        ),
+        (
+            {"unsafe": {"danger": "electrical", "why": "x" * 5001}},
+            'unsafe: why: is longer than 5000: "5001 letters"',
+        ),
+        (
+            {"unsafe": {"danger": "electrical", "why": "tingles", "lifted": True}},
+            "unsafe: lifted: is not a known key",
+        ),
+        ({"left_out": ["cords-look"]}, "left_out: must be words by point: ['cords-look']"),
+        ({"left_out": {"cords-look": 3}}, "left_out: cords-look: must be words: 3"),
+        ({"left_out": {"Cords": "late"}}, 'left_out: is no point: "Cords"'),
+        ({"by": "x" * 201}, 'by: is longer than 200: "201 letters"'),
+        ({"edition": 4}, "edition: must be words: 4"),
+        (
+            {"check": {"by": "R. Amsel", "passed": "yes"}},
+            'check: passed: must be true or false: "yes"; save the findings again',
+        ),
+        (
+            {"check": {"by": "R. Amsel", "passed": True, "reading": "x" * 201}},
+            'check: reading: is longer than 200: "201 letters"',
+        ),
         # keys
         ({"model": None}, "model: is missing"),
         ({"model": 3}, "model: must be words: 3"),
@@ -108,8 +197,9 @@ def test_what_was_saved_is_read_as_it_stands(file: Path) -> None:
         ),
         # points and words
         (
-            {"done": []},
-            "done: nothing is ticked: []; tick what was done and save the findings again",
+            NOTHING,
+            "done: nothing is ticked and nothing noted: []; tick what was done and save the "
+            "findings again",
         ),
         ({"done": "needle-change"}, 'done: must be a list of words: "needle-change"'),
         ({"done": [3]}, "done: must be a list of words: [3]"),
@@ -243,7 +333,8 @@ def test_whatever_stands_in_it_is_read_or_refused_in_lines(
         )
     else:
         assert saved.on <= TODAY
-        assert saved.told.ticked
+        told = saved.told
+        assert told.ticked or told.found or told.left or told.unsafe or told.check or told.note
 
 
 BYTES = st.tuples(
@@ -407,7 +498,7 @@ def test_options_beside_the_file_count_and_are_told_however_a_point_is_named(
     kept = findings_of(demo_shop)
     assert not kept["needle-change"].done
     assert kept["belt-inspect"].left is Left.PART_ORDERED
-    assert the_machine(demo_shop, HERON).services[-1].note == "Belt ordered."
+    assert the_machine(demo_shop, HERON).notes[-1].words == "Belt ordered."
 
 
 @pytest.mark.parametrize(
@@ -434,8 +525,8 @@ def test_options_beside_the_file_count_and_are_told_however_a_point_is_named(
             'point "hook-rase-oil": Heron 3 has no such point; did you mean',
         ),
         (HERON, {"found": {"hook": ["dry"]}}, 'point "hook": Heron 3 has no such point'),
-        # nothing ticked
-        (HERON, {"done": []}, "done: nothing is ticked"),
+        # nothing ticked and nothing noted
+        (HERON, NOTHING, "done: nothing is ticked and nothing noted"),
     ],
 )
 def test_findings_that_do_not_fit_are_refused_and_nothing_is_kept(
@@ -449,6 +540,96 @@ def test_findings_that_do_not_fit_are_refused_and_nothing_is_kept(
     assert all_machines(demo_shop) == before
 
 
+def due_of(shop: Shop, run: Run) -> str:
+    """The next service of the machine and all its calls."""
+    listed = [run(name, "--json", shop=shop.folder).stdout for name in ("due", "calls")]
+    return "\n".join([run("schedule", HERON, "--json", shop=shop.folder).stdout, *listed])
+
+
+def test_what_is_noted_without_a_tick_is_kept_and_moves_no_day(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    before = due_of(demo_shop, run)
+    noted = {**NOTHING, "found": {"belt-inspect": ["worn"]}, "note": "Owner wants a price first."}
+    answer = run("serviced", HERON, "--from", save(file, **noted), shop=demo_shop.folder)
+    assert (answer.exit_code, answer.stderr) == (0, "")
+    assert answer.stdout.splitlines()[0] == (
+        "M-001 Ida Brandvold: nothing done on Wednesday 25 November 2026; what was noted is kept."
+    )
+    service = the_machine(demo_shop, HERON).services[-1]
+    assert not service.whole
+    assert not any(each.done or each.planned for each in service.findings)
+    assert findings_of(demo_shop)["belt-inspect"].found == (Found.WORN,)
+    assert the_machine(demo_shop, HERON).notes[-1].words == "Owner wants a price first."
+    assert due_of(demo_shop, run) == before
+    again = run("serviced", HERON, "--from", file, shop=demo_shop.folder)
+    assert again.exit_code == 1
+    assert "in the book already" in again.stderr
+
+
+def test_danger_reasons_and_names_of_a_file_are_kept_and_not_told_again_once_put_right(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    unsafe = {"danger": "mechanical", "why": "hinge pin cracked"}
+    save(file, unsafe=unsafe, by="J. Tarn")
+    answer = run("serviced", HERON, "--from", file, *BACK, shop=demo_shop.folder)
+    assert answer.exit_code == 0, answer.stderr
+    assert "Do not use: hinge pin cracked" in answer.stdout
+    record = the_machine(demo_shop, HERON)
+    assert [(mark.why, mark.danger) for mark in record.dangers] == [
+        ("hinge pin cracked", Danger.MECHANICAL)
+    ]
+    service = record.services[-1]
+    assert (service.by, record.is_tested(service)) == ("J. Tarn", True)
+    assert findings_of(demo_shop)["wiring-inspect"].why == "no time left"
+    put_right = ("safe", HERON, "--by", "J. Tarn", "new pin")
+    assert run(*put_right, shop=demo_shop.folder).exit_code == 0
+    assert run("serviced", HERON, "--from", file, *BACK, shop=demo_shop.folder).exit_code == 1
+    assert the_machine(demo_shop, HERON).dangers == ()
+
+
+def test_a_list_that_changed_since_its_page_was_made_is_told_in_a_line(
+    demo_shop: Shop, run: Run, file: Path
+) -> None:
+    now = demo_shop.list_of(the_machine(demo_shop, HERON)).edition.code
+    save(file, edition="000000")
+    answer = run("serviced", HERON, "--from", file, *BACK, shop=demo_shop.folder)
+    assert answer.exit_code == 0
+    assert answer.stderr.splitlines() == [
+        f"M-001: its list was changed since this page was made, 000000 then and {now} now; make "
+        "the page anew for the next service"
+    ]
+    assert findings_of(demo_shop)["needle-change"].done
+
+
+def test_what_a_file_tells_of_a_point_that_is_no_more_counts_for_its_heirs(demo_shop: Shop) -> None:
+    record = the_machine(demo_shop, HERON)
+    point_list = demo_shop.list_of(record)
+    parted = replace(
+        point_list,
+        points=tuple(
+            replace(point, was=("old-oil",))
+            if point.id in ("hook-race-oil", "needle-bar-oil")
+            else point
+            for point in point_list.points
+        ),
+    )
+    told = ServiceNotes(
+        ticked=("old-oil", "needle-change"),
+        found=(("old-oil", (Found.DRY,)), ("hook-race-oil", (Found.GUMMED,))),
+        left=(("old-oil", Left.WATCH),),
+        why=(("old-oil", "late"),),
+    )
+    now = under_ids(parted, record, told)
+    assert set(now.ticked or ()) == {"hook-race-oil", "needle-bar-oil", "needle-change"}
+    assert dict(now.found) == {"hook-race-oil": (Found.GUMMED,), "needle-bar-oil": (Found.DRY,)}
+    assert dict(now.left) == dict.fromkeys(("hook-race-oil", "needle-bar-oil"), Left.WATCH)
+    assert dict(now.why) == dict.fromkeys(("hook-race-oil", "needle-bar-oil"), "late")
+    for part in ({"ticked": ("hook",)}, {"why": (("hook", "late"),)}):
+        with pytest.raises(UnknownName, match='point "hook": Heron 3 has no such point'):
+            under_ids(parted, record, replace(ServiceNotes(ticked=()), **part))
+
+
 def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: Path) -> None:
     first = run("serviced", HERON, "--from", save(file), *BACK, shop=demo_shop.folder)
     assert first.exit_code == 0, first.stderr
@@ -457,7 +638,7 @@ def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: P
     assert again.exit_code == 1
     assert (
         again.stderr
-        == "oilchart: M-001: these findings of 2026-11-25 are in the book already; nothing was "
+        == "oilchart: M-001: this service of 2026-11-25 is in the book already; nothing was "
         "changed\n"
     )
     assert all_machines(demo_shop) == before
@@ -466,7 +647,8 @@ def test_the_same_findings_are_not_kept_twice(demo_shop: Shop, run: Run, file: P
 def test_a_shorter_interval_that_the_file_s_findings_propose_is_accepted_with_the_same_file(
     demo_shop: Shop, run: Run, file: Path
 ) -> None:
-    assert run("serviced", HERON, "--on", "2026-11-04", shop=demo_shop.folder).exit_code == 0
+    before = run("serviced", HERON, "--on", "2026-11-04", *TESTED, shop=demo_shop.folder)
+    assert before.exit_code == 0, before.stderr
     save(file, done=["crank-links-oil"], found={"crank-links-oil": ["dry"]}, left={})
     proposed = run("serviced", HERON, "--from", file, *BACK, shop=demo_shop.folder)
     assert proposed.exit_code == 0, proposed.stderr
