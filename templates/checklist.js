@@ -2,10 +2,12 @@
 
 (() => {
   document.body.classList.add("running");
-  const { key, model: MODEL, machine: MACHINE, day: DAY, daysKept = 60 } = document.body.dataset;
+  const { key, model: MODEL, edition: EDITION = "", machine: MACHINE, day: DAY, daysKept = 60 } = document.body.dataset;
   // A list of no machine keeps what is noted in its tab alone, and no other file's.
   const KEY = key || `oilchart:2:tab:${MODEL}:${location.pathname}`;
   const TYPE_KEY = "oilchart:1:type";
+  const BY_KEY = "oilchart:1:by"; // who works at this device
+  const WHY_NOT_SAID = "found on the bench, why was not written";
   const LISTS = /^oilchart:[12]:checklist:/; // the first form ends with a day, and had no shop's name
   const LEAST = 16; // px: letters of 16 minutes of arc on a desk's screen
   const SEATS = [[1, true], [1, false], [0.95, false], [0.9, false], [0.85, false], [0.8, false]]; // share of the type chosen, with reasons or without
@@ -14,12 +16,15 @@
   const one = (selector, within = document) => within.querySelector(selector);
 
   const tasks = all(".task");
-  const counted = tasks.filter((task) => !("later" in task.dataset));
+  const planned = tasks.filter((task) => !("later" in task.dataset));
   const steps = tasks.filter((task) => "step" in task.dataset);
   const box = (task) => one(".done", task);
   const chosen = (task, kind) => all(`.${kind}:checked`, task).map((choice) => choice.value).filter(Boolean);
+  const words = (selector, within = document) => (one(selector, within)?.value || "").trim();
+  const danger = () => one(".danger-kind:checked")?.value || "";
   const onDrawing = (step) => (step ? all(`.picture [data-step="${step}"]`) : []);
   let now = null; // the task that is marked in the list and lit on the drawing
+  const asked = new Set(); // fields that were asked for once: the next time it is saved without them
   let waiting = true; // whether the mark went on by itself and nobody has turned to its task yet
 
   // What the page says.
@@ -32,9 +37,32 @@
     return rest ? `about ${hours} h ${rest} min` : `about ${hours} h`;
   }
 
+  // What needs current is struck while the machine is unsafe; with a fault of its mains side, the test of that, too.
+  function isStruck(task) {
+    if ("struck" in task.dataset) return true;
+    return danger() !== "" && ("power" in task.dataset || ("proof" in task.dataset && danger() === "electrical"));
+  }
+
+  const counted = () => planned.filter((task) => !isStruck(task));
+
+  function showDanger() {
+    const now = one(".danger-kind:checked");
+    if (!now) return; // a page of the shop's own
+    const why = words("#why-unsafe");
+    one("#danger-now").textContent = danger() ? `${now.dataset.words}: ${why || "say why"}` : "";
+    const unsafe = danger() !== "" || all(".danger-line").length > 1;
+    for (const part of all(".danger, .to-danger")) part.hidden = !unsafe;
+    one("#why-asked").hidden = danger() === "";
+  }
+
   function show() {
+    showDanger();
     for (const task of tasks) {
       const ticked = box(task).checked;
+      const struck = isStruck(task);
+      task.classList.toggle("struck", struck);
+      onDrawing(task.dataset.step).forEach((part) => part.classList.toggle("put-off", struck || "later" in task.dataset));
+      if (one(".reason", task)) one(".reason", task).hidden = ticked || struck || !(asked.has(one(".why-left", task)) || words(".why-left", task));
       task.classList.toggle("ticked", ticked);
       onDrawing(task.dataset.step).forEach((part) => part.classList.toggle("ticked", ticked));
       if (task.dataset.step) {
@@ -43,17 +71,19 @@
       }
     }
     for (const stage of all(".stage")) {
-      const mine = counted.filter((task) => task.dataset.bay === stage.dataset.bay);
+      const own = tasks.filter((task) => task.dataset.bay === stage.dataset.bay);
+      const mine = own.filter((task) => !("later" in task.dataset || isStruck(task)));
+      stage.classList.toggle("struck", own.some((task) => isStruck(task) && !task.dataset.step) && own.every((task) => isStruck(task) || !task.dataset.step));
       const done = mine.filter((task) => box(task).checked).length;
       one(".of", stage).textContent = `${done} of ${mine.length}`;
       const link = one(`.strip [data-bay="${stage.dataset.bay}"]`);
       link.style.setProperty("--share", `${mine.length ? (100 * done) / mine.length : 100}%`);
       link.classList.toggle("finished", done === mine.length);
     }
-    const open = counted.filter((task) => !box(task).checked);
+    const open = counted().filter((task) => !box(task).checked);
     const minutes = open.reduce((sum, task) => sum + Number(task.dataset.minutes || 0), 0);
     one(".note-words").textContent = one("#note").value.trim();
-    one("#count").textContent = `${counted.length - open.length} of ${counted.length} done`;
+    one("#count").textContent = `${counted().length - open.length} of ${counted().length} done`;
     one("#left").textContent = open.length ? (minutes ? `${minutesWords(minutes)} left` : "") : "Nothing left.";
   }
 
@@ -73,8 +103,8 @@
     const caption = one("#now");
     if (!caption) return;
     const step = now.dataset.step;
-    const words = one(step ? ".where" : ".words", now).textContent;
-    caption.textContent = step ? `${step} ${words}${parts.length ? "" : " (on no drawing)"}` : words;
+    const place = one(step ? ".where" : ".words", now).textContent;
+    caption.textContent = step ? `${step} ${place}${parts.length ? "" : " (on no drawing)"}` : place;
     const canvas = one(".canvas");
     if (parts.length) showSheet(all(".sheet").indexOf(parts[0].closest(".sheet")));
     if (parts.length && canvas.scrollWidth > canvas.clientWidth) {
@@ -91,8 +121,9 @@
   }
 
   function following(task) {
-    const at = task ? counted.indexOf(task) : -1;
-    return [...counted.slice(at + 1), ...counted.slice(0, at + 1)].find((other) => !box(other).checked);
+    const among = counted();
+    const at = task ? among.indexOf(task) : -1;
+    return [...among.slice(at + 1), ...among.slice(0, at + 1)].find((other) => !box(other).checked);
   }
 
   function go(task) {
@@ -113,23 +144,35 @@
   function noted(of) {
     const found = {};
     const left = {};
+    const leftOut = {};
     for (const task of of) {
       const id = box(task).value;
+      if (!box(task).checked && words(".why-left", task)) leftOut[id] = words(".why-left", task);
       if (chosen(task, "found").length) found[id] = chosen(task, "found");
       if (chosen(task, "left").length) [left[id]] = chosen(task, "left");
     }
-    return { done: of.filter((task) => box(task).checked).map((task) => box(task).value), found, left, note: one("#note").value.trim() };
+    return { done: of.filter((task) => box(task).checked).map((task) => box(task).value), found, left, left_out: leftOut, unsafe: unsafeNow(), check: checkNow(), note: words("#note") };
   }
+
+  const unsafeNow = () => (danger() ? { danger: danger(), why: words("#why-unsafe") } : null);
+
+  function checkNow() {
+    const check = { by: words(".check-by"), result: one(".check-result:checked")?.value || "", reading: words(".check-reading") };
+    return Object.values(check).some(Boolean) ? check : null;
+  }
+
+  const isNoted = ({ done, found, left, left_out: leftOut, unsafe, check, note }) =>
+    Boolean(done.length || note || unsafe || check || [found, left, leftOut].some((words) => Object.keys(words).length));
 
   // What the browser keeps: what was noted, never whose machine it is.
 
   const store = () => (key ? localStorage : sessionStorage);
 
   function keep() {
-    const { done, found, left, note } = noted(tasks);
+    const now = noted(tasks);
     const day = one("#day").value;
-    const some = done.length || note || day !== DAY || Object.keys(found).length || Object.keys(left).length;
-    const kept = stored(JSON.stringify({ done, found, left, note, day, kept: isoDay(new Date()) }));
+    const some = isNoted(now) || day !== DAY;
+    const kept = stored(JSON.stringify({ ...now, day, kept: isoDay(new Date()) }));
     if (kept && !some) store().removeItem(KEY);
     one("#not-kept").hidden = kept;
     if (one("#kept")) one("#kept").hidden = true;
@@ -190,6 +233,8 @@
     }
   }
 
+  const text = (value) => (typeof value === "string" ? value : "");
+
   function recall() {
     let kept = {};
     try {
@@ -205,7 +250,16 @@
       box(task).checked = done.includes(id);
       for (const choice of all(".found", task)) choice.checked = found.includes(choice.value);
       for (const choice of all(".left", task)) choice.checked = choice.value === left;
+      if (one(".why-left", task)) one(".why-left", task).value = text((kept.left_out || {})[id]);
     }
+    const unsafe = kept.unsafe || {};
+    const kind = all(".danger-kind").find((choice) => choice.value === text(unsafe.danger)) || one(".danger-kind");
+    if (kind) kind.checked = true;
+    if (one("#why-unsafe")) one("#why-unsafe").value = text(unsafe.why);
+    const check = kept.check || {};
+    const result = all(".check-result").find((choice) => choice.value === text(check.result)) || one(".check-result");
+    if (result) result.checked = true;
+    for (const part of ["by", "reading"]) if (one(`.check-${part}`)) one(`.check-${part}`).value = text(check[part]);
     one("#note").value = typeof kept.note === "string" ? kept.note : "";
     one("#day").value = typeof kept.day === "string" ? kept.day : "";
     if (!one("#day").value) one("#day").value = DAY;
@@ -216,8 +270,9 @@
   function opened() {
     const { kept } = recall();
     show();
-    const { done, found, left, note } = noted(tasks);
-    if (!done.length && !note && !Object.keys(found).length && !Object.keys(left).length) {
+    const now = noted(tasks);
+    const { done } = now;
+    if (!isNoted(now)) {
       keep();
       return;
     }
@@ -237,25 +292,58 @@
   // The findings as a small file, for the shop's book to read.
 
   function save() {
-    const { done, found, left, note } = noted(steps);
-    if (!done.length) {
-      say("Nothing is ticked yet: nothing was saved.");
+    const now = noted(steps);
+    const complete = now.check && now.check.by && now.check.result;
+    now.done = now.done.filter((id) => !steps.some((task) => "proof" in task.dataset && box(task).value === id));
+    const wanted = wantedFields(now, complete).filter((field) => !asked.has(field));
+    if (wanted.length) {
+      ask(wanted);
+      return;
+    }
+    now.check = complete ? { by: now.check.by, passed: now.check.result === "passed", reading: now.check.reading } : null;
+    if (now.unsafe) now.unsafe.why ||= WHY_NOT_SAID;
+    const { done, found, left, unsafe, check, note } = now;
+    if (!done.length && !isNoted({ done, found, left, left_out: {}, unsafe, check, note })) {
+      say("Nothing is ticked or noted yet: nothing was saved.");
       return;
     }
     const day = one("#day").value || DAY;
     const name = `${MACHINE || MODEL}-${day}-findings.json`;
-    const findings = { kind: "oilchart findings", version: 1, model: MODEL, machine: MACHINE || null, day, done, found, left, note };
+    const findings = { kind: "oilchart findings", version: 2, model: MODEL, edition: EDITION, machine: MACHINE || null, day, by: words("#by"), ...now };
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([`${JSON.stringify(findings, null, 1)}\n`], { type: "application/json" }));
     link.download = name;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-    say(`Saved ${done.length} of ${steps.length} points as ${name}: see this browser's downloads.`);
+    const what = done.length ? `${done.length} of ${steps.length} points` : "what was noted, and no work,";
+    say(`Saved ${what} as ${name}: see this browser's downloads.`);
     offerToClear("Saved. Once the work is done and the file is there, nothing need be kept here.", "Done: clear the list");
   }
 
-  function say(words) {
-    for (const line of all(".saved")) line.textContent = words;
+  // What is still to be told: why it is not safe, why points at which someone can be hurt were left out, whose check it was.
+  function wantedFields({ done, unsafe, check }, complete) {
+    const fields = unsafe && !unsafe.why ? [one("#why-unsafe")] : [];
+    for (const task of counted()) {
+      if ("proof" in task.dataset && (box(task).checked || check) && !complete) {
+        fields.push(one(check?.by ? ".check-result:checked" : ".check-by", task));
+      } else if (done.length && "safety" in task.dataset && !box(task).checked && one(".why-left", task) && !words(".why-left", task)) {
+        fields.push(one(".why-left", task));
+      }
+    }
+    return fields;
+  }
+
+  function ask(fields) {
+    for (const field of fields) asked.add(field);
+    show();
+    fields[0].focus();
+    fields[0].scrollIntoView({ block: "center" });
+    const more = fields.length > 1 ? ` ${fields.length} fields are still empty.` : "";
+    say(`Not saved yet: say it in the field that is marked, then save again.${more} Saving again without it works, too: then it is asked for when it is recorded.`);
+  }
+
+  function say(line) {
+    for (const place of all(".saved")) place.textContent = line;
   }
 
   // Size of type: by the screen's width until one is chosen.
@@ -276,9 +364,29 @@
     }
   }
 
+  // Who works at this device, for the next time.
+
+  function keptName() {
+    try {
+      return localStorage.getItem(BY_KEY) || "";
+    } catch {
+      return "";
+    }
+  }
+
+  function keepName() {
+    try {
+      if (words("#by")) localStorage.setItem(BY_KEY, words("#by"));
+      else localStorage.removeItem(BY_KEY);
+    } catch {
+      // It is then written anew each time.
+    }
+  }
+
   // The do-not points stand beside the drawing if all of them are in sight there, in type that is no smaller than LEAST; else above the steps.
 
   function seatNever() {
+    document.documentElement.style.setProperty("--danger-high", `${one(".danger")?.offsetHeight || 0}px`);
     const never = one(".never");
     if (!never) return;
     const plate = one(".plate");
@@ -303,10 +411,16 @@
 
   document.addEventListener("change", (event) => {
     const task = event.target.closest(".task");
-    if (!task && !event.target.matches("#day")) return;
+    if (event.target.matches("#by")) keepName();
+    if (!task && !event.target.matches("#day, .danger-kind, #why-unsafe")) return;
+    if (event.target.matches(".check-result")) box(task).checked = event.target.value !== "";
     say("");
     show();
     keep();
+    if (event.target.matches(".danger-kind")) {
+      seatNever();
+      if (danger() && !words("#why-unsafe")) one("#why-unsafe").focus({ preventScroll: true });
+    }
     if (!task) return;
     if (event.target.matches(".done") && event.target.checked) {
       mark(following(task) || task);
@@ -315,10 +429,20 @@
     }
   });
 
-  one("#note").addEventListener("input", () => {
+  // What is typed is kept with every letter.
+  document.addEventListener("input", (event) => {
+    if (!event.target.matches('#note, #why-unsafe, .task input[type="text"]')) return;
     say("");
     show();
     keep();
+    if (event.target.matches("#why-unsafe")) seatNever();
+  });
+
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.matches('input[type="text"]')) return;
+    const next = [...asked].find((field) => field !== event.target && field.type === "text" && !field.value.trim() && field.offsetWidth);
+    (next || one(".save")).focus();
+    event.preventDefault();
   });
 
   for (const happening of ["focusin", "click"]) {
@@ -382,13 +506,15 @@
   one("#keep").addEventListener("click", () => really.close());
   one("#clear-now").addEventListener("click", () => {
     really.close();
-    for (const choice of all(".task input")) choice.checked = choice.matches('.left[value=""]');
-    one("#note").value = "";
+    for (const choice of all('.task input, .danger-kind')) choice.checked = choice.matches('[type="radio"][value=""]');
+    for (const field of all('.task input[type="text"], #why-unsafe, #note')) field.value = "";
     one("#day").value = DAY;
+    asked.clear();
     say("");
     show();
     keep();
-    mark(counted[0]);
+    seatNever();
+    if (counted().length) mark(counted()[0]);
   });
 
   // Another window with the same list.
@@ -423,9 +549,7 @@
   });
   all(".canvas").forEach((element) => scrolling.observe(element));
 
-  for (const task of tasks.filter((other) => "later" in other.dataset)) {
-    onDrawing(task.dataset.step).forEach((part) => part.classList.add("put-off"));
-  }
+  if (one("#by")) one("#by").value = keptName();
   typeSize(keptType());
   seatNever();
   sweep();

@@ -4,9 +4,11 @@ runs, it fits screens and paper."""
 from __future__ import annotations
 
 import io
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ import pytest
 
 from oilchart import bounds
 from oilchart.core.point_lists.point_list import Keeper
+from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.paper_style import Accent, PaperStyle
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.shop.folder import Shop
@@ -30,6 +33,7 @@ from tests.counts import is_full
 
 MARKUP = 'Ida </script><img src=x onerror="window.ran = true"><script>window.ran = true</script>'
 OIL = "top-left-oil"
+TEST, WIRING = "insulation-test", "wiring-inspect"
 KEPT_UNDER = "5f0f3d52-8a53-5e34-9c2c-6d6d1f0b7a11:M-014:J-003"
 STEPS = [
     step.id
@@ -87,6 +91,10 @@ def counts(page: Any) -> tuple[int, int]:
 
 def lit(page: Any) -> list[str]:
     return [callout.get_attribute("data-step") for callout in page.locator(".callout.lit").all()]
+
+
+def task_of(page: Any, step: str) -> Any:
+    return page.locator(".task", has=a_box(page, step))
 
 
 def number(page: Any, step: str) -> str:
@@ -536,6 +544,10 @@ def test_what_is_ticked_and_noted_on_the_page_is_recorded_without_typing(
                 task.locator(f'.found[value="{word}"]').check()
             task.locator(f'.left[value="{left}"]').check()
         page.locator("#note").fill("Belt ordered; ring her\nwhen it is in.")
+        page.locator("#by").fill("J. Tarn")
+        page.locator(".check-by").fill("R. Amsel")
+        task_of(page, TEST).get_by_label("passed", exact=True).check()
+        page.locator(".check-reading").fill("2.1 megohm")
         page.reload()
         with page.expect_download() as download:
             page.locator(".save").first.click()
@@ -544,7 +556,7 @@ def test_what_is_ticked_and_noted_on_the_page_is_recorded_without_typing(
         assert (
             page.locator(".saved")
             .first.inner_text()
-            .startswith(f"Saved {len(steps) - 3} of {len(steps)} points as M-001-2026-11-25")
+            .startswith(f"Saved {len(steps) - 4} of {len(steps)} points as M-001-2026-11-25")
         )
     owners = {
         point.id
@@ -554,13 +566,17 @@ def test_what_is_ticked_and_noted_on_the_page_is_recorded_without_typing(
     }
     recorded = run("serviced", "M-001", "--from", "findings.json", shop=demo_shop.folder)
     assert (recorded.exit_code, recorded.stderr) == (0, "")
-    service = the_machine(demo_shop, "M-001").services[-1]
-    assert service.on == TODAY
-    assert service.note == "Belt ordered; ring her when it is in."
-    assert {finding.point for finding in service.findings if not finding.done} == set(left_out)
+    record = the_machine(demo_shop, "M-001")
+    service = record.services[-1]
+    assert (service.on, service.by, service.whole) == (TODAY, "J. Tarn", True)
+    assert record.notes[-1].words == "Belt ordered; ring her when it is in."
+    assert record.is_tested(service)
+    assert (record.checks[-1].by, record.checks[-1].reading) == ("R. Amsel", "2.1 megohm")
+    not_done = {each.point for each in service.findings if each.planned and not each.done}
+    assert not_done - {TEST} == set(left_out)
     assert {finding.point for finding in service.findings if finding.done} == (
         set(steps) | owners
-    ) - set(left_out)
+    ) - {*left_out, TEST}
     assert {
         f.point: (list(f.found), f.left or "") for f in service.findings if f.found or f.left
     } == noted
@@ -570,6 +586,7 @@ def test_the_day_of_the_work_is_saved_with_the_findings(bench: Any, tmp_path: Pa
     a_box(bench, OIL).check()
     bench.locator("#day").fill("2026-11-24")
     bench.reload()
+    bench.locator(".save").last.click()
     with bench.expect_download() as download:
         bench.locator(".save").last.click()
     assert download.value.suggested_filename == "M-014-2026-11-24-findings.json"
@@ -585,7 +602,9 @@ def test_the_day_of_the_work_is_saved_with_the_findings(bench: Any, tmp_path: Pa
 
 def test_nothing_is_saved_while_nothing_is_ticked(bench: Any) -> None:
     bench.locator(".save").first.click()
-    assert bench.locator(".saved").first.inner_text() == "Nothing is ticked yet: nothing was saved."
+    assert bench.locator(".saved").first.inner_text() == (
+        "Nothing is ticked or noted yet: nothing was saved."
+    )
     a_box(bench, OIL).check()
     assert bench.locator(".saved").first.is_hidden()
 
@@ -598,6 +617,190 @@ def test_clearing_takes_notes_and_day_back_too(bench: Any) -> None:
     bench.reload()
     assert bench.locator("#note").input_value() == ""
     assert bench.locator("#day").input_value() == TODAY.isoformat()
+
+
+def save_of(page: Any, tmp_path: Path) -> dict[str, Any]:
+    """What is saved at once."""
+    with page.expect_download() as download:
+        page.locator(".save").first.click()
+    download.value.save_as(tmp_path / "findings.json")
+    saved: dict[str, Any] = json.loads((tmp_path / "findings.json").read_text(encoding="utf-8"))
+    read_findings(tmp_path / "findings.json", TODAY)
+    return saved
+
+
+def test_a_safety_point_that_is_not_ticked_wants_a_reason_and_focus_goes_there(
+    bench: Any, tmp_path: Path
+) -> None:
+    a_box(bench, OIL).check()
+    bench.get_by_label("Do not use", exact=True).check()
+    reason = task_of(bench, WIRING).locator(".why-left")
+    assert reason.is_hidden()
+    bench.locator(".save").first.click()
+    assert bench.locator("#why-unsafe").evaluate("field => field === document.activeElement")
+    assert reason.is_visible()
+    assert "Not saved yet" in bench.locator(".saved").first.inner_text()
+    assert against_rules(bench) == []
+    bench.keyboard.type("hinge pin cracked")
+    bench.keyboard.press("Enter")
+    assert reason.evaluate("field => field === document.activeElement")
+    bench.keyboard.type("asked for tomorrow")
+    bench.keyboard.press("Enter")
+    assert bench.locator(".save").first.evaluate("button => button === document.activeElement")
+    bench.reload()
+    assert reason.is_visible()
+    assert save_of(bench, tmp_path)["left_out"] == {WIRING: "asked for tomorrow"}
+    a_box(bench, WIRING).check()
+    assert reason.is_hidden()
+    assert save_of(bench, tmp_path)["left_out"] == {}
+
+
+def test_it_is_saved_without_a_reason_at_the_second_time_and_nothing_is_lost(
+    bench: Any, tmp_path: Path
+) -> None:
+    a_box(bench, OIL).check()
+    bench.locator("#note").fill("Hums.")
+    bench.locator(".save").first.click()
+    saved = save_of(bench, tmp_path)
+    assert (saved["done"], saved["left_out"], saved["note"]) == ([OIL], {}, "Hums.")
+
+
+def test_the_electrical_test_counts_by_a_named_check_alone(bench: Any, tmp_path: Path) -> None:
+    task = task_of(bench, TEST)
+    assert "It counts by a named check alone." in task.inner_text()
+    for step in ("cords-look", WIRING):
+        a_box(bench, step).check()
+    a_box(bench, TEST).check()
+    bench.locator(".save").first.click()
+    assert task.locator(".check-by").evaluate("field => field === document.activeElement")
+    saved = save_of(bench, tmp_path)
+    assert (TEST in saved["done"], saved["check"]) == (False, None)
+    task.locator(".check-by").fill("R. Amsel")
+    task.get_by_label("not passed", exact=True).check()
+    bench.reload()
+    assert a_box(bench, TEST).is_checked()
+    assert save_of(bench, tmp_path)["check"] == {"by": "R. Amsel", "passed": False, "reading": ""}
+
+
+def test_who_did_the_work_is_kept_for_the_next_list_on_this_device(
+    browser: Any, bench: Any, tmp_path: Path
+) -> None:
+    bench.locator("#by").fill("J. Tarn")
+    bench.locator("#note").fill("Hums.")
+    assert save_of(bench, tmp_path)["by"] == "J. Tarn"
+    bench.goto(page_of("sedge-44", tmp_path).as_uri())
+    assert bench.locator("#by").input_value() == "J. Tarn"
+    assert bench.locator("#note").input_value() == ""
+
+
+# a machine that is not safe
+
+
+def struck_steps(page: Any) -> set[str]:
+    return {box.get_attribute("value") for box in page.locator(".step.struck .done").all()}
+
+
+def test_a_machine_found_unsafe_says_so_first_and_strikes_what_needs_current(
+    bench: Any, tmp_path: Path
+) -> None:
+    done, whole = counts(bench)
+    assert bench.locator("#danger").is_hidden()
+    bench.get_by_label("Do not plug in", exact=True).check()
+    why = bench.locator("#why-unsafe")
+    assert why.evaluate("field => field === document.activeElement")
+    assert struck_steps(bench) == {TEST, "pedal-run-inspect", "stitch-balance"}
+    assert "struck" in bench.locator("#stage-test").get_attribute("class").split()
+    struck = bench.locator(".task.struck").count()
+    assert counts(bench) == (done, whole - struck)
+    bench.locator(".save").first.click()
+    assert why.evaluate("field => field === document.activeElement")
+    why.fill("the lead crumbles")
+    assert bench.locator("#danger").inner_text() == "Do not plug in: the lead crumbles"
+    size = "parseFloat(getComputedStyle(document.querySelector('.danger-line')).fontSize)"
+    assert bench.evaluate(size) > 1.2 * bench.evaluate(
+        "parseFloat(getComputedStyle(document.querySelector('h1')).fontSize)"
+    )
+    assert bench.evaluate("document.querySelector('main').firstElementChild.id") == "danger"
+    bench.reload()
+    assert bench.locator("#danger").inner_text() == "Do not plug in: the lead crumbles"
+    saved = save_of(bench, tmp_path)
+    assert saved["unsafe"] == {"danger": "electrical", "why": "the lead crumbles"}
+    assert saved["done"] == []
+    assert "what was noted, and no work" in bench.locator(".saved").first.inner_text()
+    bench.get_by_label("Do not use", exact=True).check()
+    assert struck_steps(bench) == {"pedal-run-inspect", "stitch-balance"}
+    bench.get_by_label("Nothing found", exact=True).check()
+    assert counts(bench) == (done, whole)
+    assert struck_steps(bench) == set()
+    assert bench.locator("#danger").is_hidden()
+
+
+def unsafe_page(folder: Path) -> Path:
+    """The page of a machine that the book knows to be unsafe."""
+    mark = UnsafeMark(
+        id=1, danger=Danger.ELECTRICAL, on=date(2026, 11, 20), why="the lead crumbles"
+    )
+    whole = checklist(
+        PointLibrary([packaged("points")]).point_list("heron-3"), on=TODAY, dangers=(mark,)
+    )
+    file = folder / "unsafe.html"
+    file.write_text(
+        checklist_page(
+            replace(whole, machine="M-014", kept_under=KEPT_UNDER), [packaged("templates")]
+        ),
+        encoding="utf-8",
+    )
+    return file
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_machine_that_is_unsafe_opens_so(browser: Any, tmp_path: Path, script: bool) -> None:
+    file = unsafe_page(tmp_path)
+    with opened(browser, file, width=768, height=1024, java_script_enabled=script) as page:
+        assert page.locator("main > :first-child").inner_text() == (
+            "Do not plug in: the lead crumbles, since 20 November 2026"
+        )
+        assert struck_steps(page) == {TEST, "pedal-run-inspect", "stitch-balance"}
+        words = page.locator(".struck .off-words")
+        assert words.filter(visible=True).count() == page.locator(".task.struck").count() > 3
+        assert page.locator(".safety").is_visible() is script
+        written = re.search(r'id="count">([^<]*)<', file.read_text(encoding="utf-8"))
+        assert written is not None
+        assert page.locator("#count").inner_text() == written[1]
+        first = re.sub(r"^page 1 of \d+ ", "", printed(page)[0])
+        assert first.startswith("Do not plug in: the lead crumbles, since 20 November 2026")
+
+
+@pytest.mark.parametrize("width", [360, 768, 1920])
+@pytest.mark.parametrize("size", ["desk", "wall"])
+def test_an_unsafe_page_fits_every_width_and_breaks_no_rule(
+    browser: Any, tmp_path: Path, width: int, size: str
+) -> None:
+    with opened(browser, unsafe_page(tmp_path), width=width, height=900) as page:
+        page.locator(f'[data-type="{size}"]').click()
+        page.get_by_label("Do not use", exact=True).check()
+        page.locator("#why-unsafe").fill("hinge pin cracked, and the head drops off its hinges")
+        a_box(page, OIL).check()
+        page.locator(".save").first.click()
+        assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+        small = page.evaluate(
+            """smallest => [...document.querySelectorAll(".safety input, .asked input, .to-danger")]
+                .map((target) => target.getBoundingClientRect())
+                .filter((box) => box.width && (box.width < smallest || box.height < smallest))
+                .length""",
+            SMALLEST,
+        )
+        assert small == 0
+        assert against_rules(page, contrast=size == "desk") == []
+
+
+def test_a_machine_without_a_plug_is_never_found_not_to_be_plugged_in(
+    browser: Any, tmp_path: Path
+) -> None:
+    with opened(browser, page_of("family-straight-treadle", tmp_path)) as page:
+        assert page.get_by_label("Do not plug in", exact=True).count() == 0
+        page.get_by_label("Do not use", exact=True).check()
+        assert page.locator(".struck").count() == 0
 
 
 # what the browser keeps, and for how long
@@ -720,7 +923,6 @@ def test_an_open_page_on_which_nothing_is_noted_keeps_nothing(bench: Any) -> Non
 def test_a_note_holds_as_many_letters_as_the_book_takes_of_findings(
     bench: Any, tmp_path: Path
 ) -> None:
-    a_box(bench, OIL).check()
     bench.locator("#note").focus()
     bench.keyboard.insert_text("x" * (bounds.WORDS_LETTERS + 1))
     with bench.expect_download() as download:
@@ -732,6 +934,7 @@ def test_a_note_holds_as_many_letters_as_the_book_takes_of_findings(
 def test_when_findings_are_saved_what_is_kept_can_be_cleared(bench: Any) -> None:
     a_box(bench, OIL).check()
     bench.locator("#note").fill("Hums.")
+    bench.locator(".save").first.click()
     with bench.expect_download():
         bench.locator(".save").first.click()
     assert bench.locator("#forget").inner_text() == "Done: clear the list"
@@ -768,6 +971,7 @@ def test_findings_of_a_model_s_list_are_refused_for_a_machine(
 ) -> None:
     with opened(browser, page_of("heron-3", tmp_path)) as page:
         a_box(page, OIL).check()
+        page.locator(".save").first.click()
         with page.expect_download() as download:
             page.locator(".save").first.click()
         download.value.save_as(tmp_path / "findings.json")

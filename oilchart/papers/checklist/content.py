@@ -91,6 +91,9 @@ class ChecklistStep:
         what: the work in full.
         lubricant, amount: with what and how much; None where neither is used.
         later: why it is not planned this time, for a point that may wait.
+        power: it needs current.
+        proof: it counts as done by a named electrical check alone.
+        safety: it is left out for a reason only.
         struck: it needs current and is not done while the machine is unsafe.
         last_left: how it was left at the last service, where that wants a look now, or that it was
             left out.
@@ -113,6 +116,9 @@ class ChecklistStep:
     caution: str | None
     why: str | None
     later: str | None
+    power: bool = False
+    proof: bool = False
+    safety: bool = False
     struck: bool = False
     last_left: str | None = None
     shorter: str | None = None
@@ -128,8 +134,8 @@ class ChecklistStage:
     """One opening of the machine: its caution, what is opened, the points and what is closed.
 
     Args:
-        struck: those sentences of `open` and `close` that need current and are not done while the
-            machine is unsafe.
+        power: those sentences of `open` and `close` that need current.
+        struck: those of them that are not done while the machine is unsafe.
     """
 
     id: str
@@ -138,6 +144,7 @@ class ChecklistStage:
     open: tuple[str, ...]
     steps: tuple[ChecklistStep, ...]
     close: tuple[str, ...]
+    power: frozenset[str] = frozenset()
     struck: frozenset[str] = frozenset()
 
     @property
@@ -153,6 +160,7 @@ class Checklist:
     Args:
         heading: lines that say which machine it is, the most important first.
         dangers: what makes the machine unsafe, a line each; they stand before all else.
+        has_plug: something about it could be unsafe at the mains.
         electric: there is something to check and test at the mains.
         minutes: of all steps that are done this time, in words.
         edition: code of the list.
@@ -179,6 +187,7 @@ class Checklist:
     minutes: str
     electric: bool
     edition: str
+    has_plug: bool = False
     dangers: tuple[str, ...] = ()
     found_words: tuple[str, ...] = tuple(Found)
     left_words: tuple[str, ...] = tuple(Left)
@@ -257,7 +266,8 @@ def checklist(
             _stage(
                 stage,
                 tuple(_step(point, drawings, later, told.get(point.id), off) for point in points),
-                unsafe=bool(machine.dangers) and point_list.has_plug,
+                has_plug=point_list.has_plug,
+                unsafe=bool(machine.dangers),
             )
             for stage, points in stages
         ),
@@ -266,6 +276,7 @@ def checklist(
         wear_parts=point_list.wear_parts,
         documents=point_list.documents,
         needle=needle_words(point_list),
+        has_plug=point_list.has_plug,
         dangers=tuple(danger_line(mark) for mark in machine.dangers),
         electric=point_list.has_plug and point_list.tested_here,
         edition=point_list.edition.code,
@@ -291,12 +302,17 @@ def _stages(point_list: PointList, seized: bool) -> list[tuple[Stage, tuple[Poin
     return stages
 
 
-def _stage(stage: Stage, steps: tuple[ChecklistStep, ...], *, unsafe: bool) -> ChecklistStage:
+def _stage(
+    stage: Stage, steps: tuple[ChecklistStep, ...], *, has_plug: bool, unsafe: bool
+) -> ChecklistStage:
     """A stage as words.
 
     Args:
         unsafe: what needs current is not done.
     """
+    power = frozenset(
+        order.words for order in (*stage.open, *stage.close) if has_plug and order.power
+    )
     return ChecklistStage(
         id=stage.id,
         name=stage.name,
@@ -304,9 +320,8 @@ def _stage(stage: Stage, steps: tuple[ChecklistStep, ...], *, unsafe: bool) -> C
         open=tuple(order.words for order in stage.open),
         steps=steps,
         close=tuple(order.words for order in stage.close),
-        struck=frozenset(
-            order.words for order in (*stage.open, *stage.close) if unsafe and order.power
-        ),
+        power=power,
+        struck=power if unsafe else frozenset(),
     )
 
 
@@ -348,6 +363,9 @@ def _step(
         caution=point.caution,
         why=point.why,
         later=None if point.id in off else later.get(point.id),
+        power=point.power,
+        proof=point.proof is not None,
+        safety=point.safety and point.keeper is Keeper.BENCH,
         struck=point.id in off,
         last_left=last_left,
         shorter=f"every {point.every.here}" if point.every.here else None,

@@ -11,11 +11,13 @@ from string import ascii_uppercase
 from markupsafe import Markup
 
 from oilchart import bounds
+from oilchart.core.records.job import Danger
 from oilchart.papers.checklist.content import Checklist, ChecklistStage, change_words, stock_words
+from oilchart.papers.danger_words import DANGER_HEADINGS, NOT_WHILE_UNSAFE
 from oilchart.papers.drawing.colours import ACCENTS
 from oilchart.papers.drawing.svg import photo_address, picture_svg
 from oilchart.papers.html.page import page
-from oilchart.papers.wording import INVENTED, day_words, minutes_words
+from oilchart.papers.wording import INVENTED, capital, day_words, minutes_words
 
 # first part of the key under which a browser keeps a list's ticks; the number is their form's
 KEPT = "oilchart:2:checklist"
@@ -26,10 +28,17 @@ QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chore:
     """What is opened before the points of a stage, or closed after them; it is ticked like a
-    point."""
+    point.
+
+    Args:
+        power: it needs current.
+        struck: it is not done while the machine is unsafe.
+    """
 
     id: str
     words: str
+    power: bool
+    struck: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +47,7 @@ class Bay:
     progress.
 
     Args:
-        boxes: how many ticks finish it; steps that are put off are not counted.
+        boxes: how many ticks finish it; what is not done this time is not counted.
         minutes: of its steps, in words; empty where they take none.
     """
 
@@ -81,9 +90,18 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
         key=f"{KEPT}:{checklist.kept_under}" if checklist.kept_under else "",
         days_kept=DAYS_KEPT,
         note_letters=bounds.WORDS_LETTERS,
+        name_letters=bounds.NAME_LETTERS,
         day=day_words(checklist.on),
         invented=INVENTED,
+        dangers=_dangers(checklist),
+        not_while_unsafe=capital(NOT_WHILE_UNSAFE),
     )
+
+
+def _dangers(checklist: Checklist) -> tuple[tuple[str, str], ...]:
+    """What the machine can be found to be, as kinds of danger with their headings."""
+    kinds = tuple(Danger) if checklist.has_plug else (Danger.MECHANICAL,)
+    return tuple((kind.value, DANGER_HEADINGS[kind]) for kind in kinds)
 
 
 def _bays(checklist: Checklist) -> tuple[Bay, ...]:
@@ -103,21 +121,28 @@ def _letters(number: int) -> list[str]:
 
 
 def _bay(letter: str, stage: ChecklistStage) -> Bay:
-    planned = [step for step in stage.steps if step.later is None]
+    planned = [step for step in stage.steps if step.planned]
+    chores = [words for words in (*stage.open, *stage.close) if words not in stage.struck]
     minutes = sum((step.minutes for step in planned), start=Fraction(0))
     return Bay(
         letter=letter,
         stage=stage,
-        first=_chores(f"{stage.id}:open", stage.open),
-        last=_chores(f"{stage.id}:close", stage.close),
-        boxes=len(stage.open) + len(planned) + len(stage.close),
+        first=_chores(stage, "open", stage.open),
+        last=_chores(stage, "close", stage.close),
+        boxes=len(planned) + len(chores),
         minutes=minutes_words(minutes) if minutes else "",
     )
 
 
-def _chores(prefix: str, words: tuple[str, ...]) -> tuple[Chore, ...]:
+def _chores(stage: ChecklistStage, part: str, words: tuple[str, ...]) -> tuple[Chore, ...]:
     return tuple(
-        Chore(id=f"{prefix}:{number}", words=line) for number, line in enumerate(words, start=1)
+        Chore(
+            id=f"{stage.id}:{part}:{number}",
+            words=line,
+            power=line in stage.power,
+            struck=line in stage.struck,
+        )
+        for number, line in enumerate(words, start=1)
     )
 
 
