@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from reportlab.lib.units import mm
 
 from oilchart.papers.drawing.colours import INK, Look
-from oilchart.papers.pdf.fonts import LEADING, Line, Run, broken
+from oilchart.papers.pdf.fonts import BOLD, LEADING, Line, Run, broken, text_width
 from oilchart.papers.pdf.page import POINT_MM, Page, line_height
 from oilchart.papers.pdf.structure_parts import Part, Role, as_part
 
@@ -123,7 +123,9 @@ def typed(lines: Sequence[Line], size: float, style: TextStyle = PLAIN) -> Block
             page.lines(x + style.indent, top, lines, size, colour=style.colour)
         if style.struck:
             for at, line in enumerate(lines):
-                wide = sum(word.width for word in line) / mm
+                words = "".join(word.text for word in line)
+                blank = text_width(words[len(words.rstrip()) :], size, bold=line[-1].face == BOLD)
+                wide = (sum(word.width for word in line) - blank) / mm
                 middle = (at * LEADING + STRIKE) * size * POINT_MM
                 page.rule(x + style.indent, top + middle, wide, colour=style.colour, line=0.8)
 

@@ -31,7 +31,7 @@ from oilchart.papers.pdf.structure_parts import Part
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.papers.wording import drawing_words
 from tests.builders import records
-from tests.builders.drawn import card_pdf, unsafe_pdf
+from tests.builders.drawn import card_pdf, checklist, unsafe_pdf
 from tests.builders.make import TODAY
 from tests.builders.papers.call_sheet import a_call_sheet, a_line
 from tests.builders.papers.card import SHELF, card_of
@@ -374,6 +374,21 @@ PAPERS = {
             "box to tick",
             "line to write on",
         ),
+    ),
+    "checklist of an unsafe machine": Paper(
+        write=lambda: checklist_pdf(
+            checklist(SHELF.point_list("heron-3"), on=TODAY, dangers=(LIVE,))
+        ),
+        title="Bench checklist: Heron 3",
+        landmarks=(
+            "Do not plug in: the case is live",
+            "Bench checklist: Heron 3",
+            "Never",
+            "Not while it is unsafe",
+            "Notes",
+        ),
+        parts=frozenset({"H1", "H2", "P", "Table", "TR", "TH", "TD", "Figure"}),
+        points=("2 Feed-dog teeth, from above", "box to tick", "line to write on"),
     ),
     "luggage tag": Paper(
         write=lambda: tag_pdf(
