@@ -41,26 +41,32 @@ DEVICES = {Path("/dev/full"), Path("/dev/null")}
 CALLS = {"call", "call_service"}
 # the tables that a command may write; one that is not named here only reads
 TABLES = {
-    "owner add": {"owner"},
-    "owner edit": {"owner"},
-    "machine add": {"machine"},
-    "machine edit": {"machine", "shortened"},
+    "owner add": {"owner", "note"},
+    "owner edit": {"owner", "note"},
+    "machine add": {"machine", "note"},
+    "machine edit": {"machine", "shortened", "note", "without_point"},
     "machine gone": {"machine", "booking", *CALLS},
     "machine back": {"machine", "owner"},
     "use": {"report"},
-    "checkin": {"job", "machine", "report", "booking"},
+    "checkin": {"job", "machine", "report", "booking", "unsafe_mark"},
     "waiting": {"job"},
     "ready": {"job"},
     "collected": {"job"},
-    "serviced": {"service", "service_point", "shortened", "machine", "booking", *CALLS},
-    "electrical": {"electrical_check", "machine"},
+    "serviced": {
+        "service", "service_point", "shortened", "machine", "booking", "note", "unsafe_mark",
+        "electrical_check", *CALLS,
+    },
+    "unsafe": {"unsafe_mark"},
+    "safe": {"unsafe_mark"},
+    "fixed": {"repair", "repair_point", "job"},
+    "electrical": {"electrical_check", "unsafe_mark"},
     "calls": CALLS,
-    "called": {"outcome", "booking", "machine", "owner", *CALLS},
+    "called": {"outcome", "booking", "machine", "owner", "unsafe_mark", *CALLS},
     "board": CALLS,
     "calendar": {"booking", "closure", "calendar_entry", *CALLS},
     "letters": CALLS,
     "clock": {*schema.metadata.tables} - {"meta"},
-}
+}  # fmt: skip
 
 
 @pytest.fixture(scope="session")
