@@ -53,10 +53,18 @@ def told(danger: str, *, loud: bool = False) -> str:
 
 def written(run: Run, shop: Shop, *words: str) -> bytes:
     """A paper that a command writes."""
-    path = Path("paper" + (".html" if words[0] == "board" else ".pdf"))
+    path = Path("paper.pdf")
     result = run(*words, "-o", path, shop=shop.folder)
     assert result.exit_code == 0, result.stderr
     return path.read_bytes()
+
+
+def words_of_page(run: Run, shop: Shop, *words: str) -> str:
+    """What is read on a page that a command writes, on one line."""
+    path = Path("page.html")
+    assert run(*words, "-o", path, shop=shop.folder).exit_code == 0
+    body = path.read_text(encoding="utf-8").split("<body", 1)[1]
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", f"<body{body}")).split())
 
 
 def tag(run: Run, shop: Shop, danger: str) -> None:
@@ -71,6 +79,19 @@ def checklist(run: Run, shop: Shop, danger: str) -> None:
     assert others
     assert all(page.startswith(f"{told(danger)} · {MACHINE}") for page in others)
     assert "Not while it is unsafe: Adjust: Stitch balance" in " ".join(others)
+
+
+def bench_page(run: Run, shop: Shop, danger: str) -> None:
+    words = words_of_page(run, shop, "checklist", MACHINE)
+    assert words.startswith(f"Skip to the steps {told(danger)} Bench checklist: Heron 3")
+
+
+def record(run: Run, shop: Shop, danger: str) -> None:
+    first, *_ = pages_of(written(run, shop, "record", MACHINE))
+    before, below = first.split(f" {HEADING[danger]} {WHY[danger]}, {SINCE} ")
+    # above it stand the title, the machine and the day alone
+    assert re.fullmatch(r"Service record for .* Service of \w+ \d+ \w+ \d+", before)
+    assert "What we found" in below
 
 
 def sheet(run: Run, shop: Shop, danger: str) -> None:
@@ -102,8 +123,7 @@ def letter(run: Run, shop: Shop, danger: str) -> None:
 
 
 def board(run: Run, shop: Shop, danger: str) -> None:
-    page = re.sub(r"<[^>]*>", " ", written(run, shop, "board").decode())
-    words = " ".join(html.unescape(page).split())
+    words = words_of_page(run, shop, "board")
     assert f"{told(danger)} Overdue 147 past {MACHINE}" in words
     assert f"{MACHINE}: {told(danger)} {OWNER}" in words
 
@@ -155,6 +175,8 @@ def lists_for_programs(run: Run, shop: Shop, danger: str) -> None:
     [
         tag,
         checklist,
+        bench_page,
+        record,
         sheet,
         call_sheet,
         letter,
