@@ -26,6 +26,8 @@ from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import SETTINGS_FILE, Settings, far_closures
 from oilchart.sources.points.library import PointLibrary
 
+OWNERS_READ_NOTES_SINCE = 5  # schema of the book since which owners read only what is for them
+
 
 @dataclass(frozen=True)
 class AppContext:
@@ -114,6 +116,8 @@ class _ShopAtDesk(Shop):
             if not self._is_told:
                 self._is_told = True
                 _tell_days_to_come(book.days_to_come.all(self.today), self.today)
+                if book.was_schema < OWNERS_READ_NOTES_SINCE:
+                    _tell_notes(self.book_path, book.notes.count())
             yield book
 
 
@@ -127,6 +131,15 @@ def _tell_days_to_come(found: Sequence[DayToCome], today: date) -> None:
         "To see and mend it: oilchart clock",
         err=True,
     )
+
+
+def _tell_notes(file: Path, many: int) -> None:
+    if many:
+        click.echo(
+            f"{file}: was brought up to date; its notes stay in the shop from now on: what an "
+            "owner is to read on the record is told by --for-owner",
+            err=True,
+        )
 
 
 def _tell_far_closures(found: Sequence[Span], today: date, file: Path) -> None:

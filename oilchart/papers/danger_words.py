@@ -57,7 +57,7 @@ def lifted_by_words(record: MachineRecord, mark: UnsafeMark) -> str:
     """By which command a danger is lifted."""
     if mark.danger is Danger.MECHANICAL:
         return f'Until: oilchart safe {record.number} --by NAME "what was put right"'
-    return (
-        f'Until: oilchart fixed {record.number} "what was put right", then oilchart electrical '
-        f"{record.number} --by NAME --pass"
-    )
+    check = f"oilchart electrical {record.number} --by NAME --pass"
+    if any(repair.on >= mark.on for repair in record.repairs):
+        return f"Until: {check}"
+    return f'Until: oilchart fixed {record.number} "what was put right", then {check}'

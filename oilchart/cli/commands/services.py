@@ -267,7 +267,9 @@ def _shown(app: AppContext, machine: str, day: date, notes: ServiceNotes) -> Tol
         named = services.named(app.shop, served.record, notes)
         told = services.tell(book, app.shop, served, day, named)
     if told.new:
-        make_sure("\n".join(_preview(told, day)), "write it?")
+        for line in _preview(told, day):
+            click.echo(line, err=True)
+        make_sure(f"{told.machine.number}: this is told as a whole", "write it?")
     return told
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from oilchart.core.records.note import Note
 from oilchart.sources.book import schema
@@ -33,6 +33,13 @@ class NoteTable:
             for_owner=int(note.for_owner),
             **whose,
         )
+
+    def count(self) -> int:
+        """How many notes there are."""
+        [row] = self._rows.all_of(
+            select(func.count().label("notes")).select_from(schema.note), "the notes"
+        )
+        return int(row.notes)
 
     def by_machine(self) -> dict[int, list[Note]]:
         """All notes of machines by the machine's id, in the order of their days."""

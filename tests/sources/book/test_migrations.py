@@ -12,7 +12,8 @@ import pytest
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file import migrations as upgrades
 from oilchart.sources.book.file.opening import make_book
-from tests.builders.old_book import make_old
+from tests.builders.old_book import BACK_TO_4, make_old, put_back
+from tests.builders.shop_steps import the_machine
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
 
@@ -102,3 +103,30 @@ def test_where_no_copy_can_be_made_an_old_book_is_left_as_it_is(
     assert refused.exit_code == 1
     assert "no copy of it can be made: Permission denied; nothing was changed" in refused.stderr
     assert rows_in(old_shop / "shop.db") == before
+
+
+def test_notes_of_an_older_book_stay_in_the_shop_and_the_upgrade_says_so_once(
+    old_shop: Path, run: Run
+) -> None:
+    with closing(sqlite3.connect(old_shop / "shop.db")) as book:
+        book.execute("UPDATE machine SET note = 'labour paid'")
+        book.execute("UPDATE service SET note = 'belt on order'")
+        book.commit()
+    first = run("machine", "list", shop=old_shop)
+    assert first.stderr.count("its notes stay in the shop from now on") == 1
+    assert "--for-owner" in first.stderr
+    assert run("machine", "list", shop=old_shop).stderr == ""
+    with closing(sqlite3.connect(old_shop / "shop.db")) as book:
+        kept = book.execute("SELECT words, for_owner FROM note ORDER BY id").fetchall()
+    assert kept == [("labour paid", 0), ("belt on order", 0)]
+
+
+def test_a_machine_that_was_unsafe_in_an_older_book_is_so_still(fresh_shop: Shop, run: Run) -> None:
+    make_old(fresh_shop)
+    assert run("machine", "list", shop=fresh_shop.folder).exit_code == 0
+    put_back(fresh_shop, BACK_TO_4)
+    with closing(sqlite3.connect(fresh_shop.book_path)) as book:
+        book.execute("UPDATE machine SET unsafe_on = '2026-11-20', unsafe_why = 'bare wire'")
+        book.commit()
+    [mark] = the_machine(fresh_shop, "M-001").dangers
+    assert (mark.danger, str(mark.on), mark.why) == ("electrical", "2026-11-20", "bare wire")

@@ -52,10 +52,15 @@ FOR_WANT_OF_WRITING = (
 
 
 class Book:
-    """The tables of a shop book within a transaction."""
+    """The tables of a shop book within a transaction.
 
-    def __init__(self, connection: Connection) -> None:
+    Args:
+        was_schema: the schema it had before it was opened.
+    """
+
+    def __init__(self, connection: Connection, was_schema: int) -> None:
         self._connection = connection
+        self.was_schema = was_schema
         self.owners = OwnerTable(connection)
         self.machines = MachineTable(connection)
         self.reports = ReportTable(connection)
@@ -95,10 +100,10 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
         BookFault: it is no book, or another program holds it too long, or the folder cannot be
             written.
     """
-    engine = open_book(path, writing=writing)
+    engine, was_schema = _opened_of_today(path, writing=writing)
     try:
         with engine.connect() as connection, connection.begin() as begun:
-            yield Book(connection)
+            yield Book(connection, was_schema)
             with recording() if _has_changed(connection) else nullcontext():
                 begun.commit()
     except DatabaseError as error:
@@ -158,6 +163,11 @@ def open_book(path: Path, *, writing: bool) -> Engine:
     Raises:
         NoBook; BookFault: it is none, or it was written by a newer oilchart.
     """
+    return _opened_of_today(path, writing=writing)[0]
+
+
+def _opened_of_today(path: Path, *, writing: bool) -> tuple[Engine, int]:
+    """A book that has today's schema, opened, and the schema it had before."""
     if not path.exists():
         raise NoBook(f"{path}: there is no shop book")
     if not path.is_file():
@@ -177,7 +187,7 @@ def open_book(path: Path, *, writing: bool) -> Engine:
             f"{path}: was written by a newer oilchart (schema {version}, "
             f"this one knows {schema.SCHEMA_VERSION}); update oilchart"
         )
-    return engine
+    return engine, version
 
 
 def refusal(path: Path, error: DatabaseError | sqlite3.Error) -> BookFault:
