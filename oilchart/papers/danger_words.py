@@ -51,13 +51,3 @@ def danger_lines(record: MachineRecord | None) -> tuple[str, ...]:
     """What makes a machine unsafe now, a line each, the mains side first; empty where nothing
     does."""
     return () if record is None else tuple(danger_line(mark) for mark in record.dangers)
-
-
-def lifted_by_words(record: MachineRecord, mark: UnsafeMark) -> str:
-    """By which command a danger is lifted."""
-    if mark.danger is Danger.MECHANICAL:
-        return f'Until: oilchart safe {record.number} --by NAME "what was put right"'
-    check = f"oilchart electrical {record.number} --by NAME --pass"
-    if any(repair.on >= mark.on for repair in record.repairs):
-        return f"Until: {check}"
-    return f'Until: oilchart fixed {record.number} "what was put right", then {check}'

@@ -8,6 +8,7 @@ import click
 
 from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, yes_option
 from oilchart.cli.types import DAY, WORDS
 from oilchart.cli.word_types import OUTCOME
@@ -17,7 +18,7 @@ from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Way
 from oilchart.errors import OilchartError
-from oilchart.papers.danger_words import danger_line, lifted_by_words
+from oilchart.papers.danger_words import danger_line
 from oilchart.papers.wording import counted, day_words, joined
 from oilchart.shop import call_outcomes
 from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMachine

@@ -11,11 +11,12 @@ import click
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, out_option
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.job import Danger
 from oilchart.errors import CannotWrite, OilchartError
-from oilchart.papers.danger_words import danger_line, lifted_by_words
+from oilchart.papers.danger_words import danger_line
 from oilchart.shop import jobs, machines, reports
 
 

@@ -9,12 +9,13 @@ import click
 from oilchart.cli.asking import at_terminal
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.types import DAY, LINE, NAME, TOLD
 from oilchart.cli.word_types import LEFT
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Danger, ElectricalCheck, Repair
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.papers.danger_words import danger_line, lifted_by_words
+from oilchart.papers.danger_words import danger_line
 from oilchart.shop import machines, repairs, safety
 from oilchart.shop.safety import WantsRepair
 

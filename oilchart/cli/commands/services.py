@@ -12,6 +12,7 @@ import click
 
 from oilchart.cli.asking import at_terminal, make_sure
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options
 from oilchart.cli.service_types import CHECK, EXCEPT
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
@@ -27,7 +28,7 @@ from oilchart.core.records.service_notes import (
     told_besides,
 )
 from oilchart.errors import OilchartError
-from oilchart.papers.danger_words import danger_line, lifted_by_words
+from oilchart.papers.danger_words import danger_line
 from oilchart.papers.wording import (
     counted,
     day_words,

@@ -110,6 +110,7 @@ class Point:
         minutes: bench time.
         safety: someone can be hurt where it is not done; it is left out for a reason only.
         power: it needs current.
+        test_run: it is done with the machine running, by current, foot or hand.
         proof: it counts as done by a check of that kind alone, with its result.
         number: its own in the model's list, on every paper; 0 for a point of no list.
         was: ids it had before, or of points it was part of; work under them counts for it.
@@ -139,6 +140,7 @@ class Point:
     caution: str | None
     safety: bool = False
     power: bool = False
+    test_run: bool = False
     proof: Proof | None = None
     number: int = 0
     was: tuple[str, ...] = ()
@@ -232,7 +234,7 @@ class Order:
 
     Args:
         having: what a machine has that it is for, one of them is enough; empty for all machines.
-        power: on a machine with a plug it needs current.
+        power: the machine runs for it; where it has a plug it needs current.
     """
 
     words: str

@@ -141,7 +141,8 @@ def how_left(services: Iterable[ServiceRecord], repairs: Iterable[Repair]) -> di
 
 def struck(point_list: PointList, dangers: Iterable[UnsafeMark]) -> frozenset[str]:
     """The ids of the points that cannot be done while something makes a machine unsafe: those that
-    need current and, with a fault of the mains side, the test that would prove it sound."""
+    need current and, with a fault of the mains side, the test that would prove it sound; of a
+    machine that must not be used all for which it runs."""
     kinds = {mark.danger for mark in dangers}
     if not kinds:
         return frozenset()
@@ -149,7 +150,9 @@ def struck(point_list: PointList, dangers: Iterable[UnsafeMark]) -> frozenset[st
     return frozenset(
         point.id
         for point in point_list.points
-        if point.power or (electrical and point.proof is Proof.ELECTRICAL)
+        if point.power
+        or (electrical and point.proof is Proof.ELECTRICAL)
+        or (Danger.MECHANICAL in kinds and point.test_run)
     )
 
 

@@ -266,7 +266,6 @@ def checklist(
             _stage(
                 stage,
                 tuple(_step(point, drawings, later, told.get(point.id), off) for point in points),
-                has_plug=point_list.has_plug,
                 unsafe=bool(machine.dangers),
             )
             for stage, points in stages
@@ -302,17 +301,13 @@ def _stages(point_list: PointList, seized: bool) -> list[tuple[Stage, tuple[Poin
     return stages
 
 
-def _stage(
-    stage: Stage, steps: tuple[ChecklistStep, ...], *, has_plug: bool, unsafe: bool
-) -> ChecklistStage:
+def _stage(stage: Stage, steps: tuple[ChecklistStep, ...], *, unsafe: bool) -> ChecklistStage:
     """A stage as words.
 
     Args:
-        unsafe: what needs current is not done.
+        unsafe: what the machine runs for is not done.
     """
-    power = frozenset(
-        order.words for order in (*stage.open, *stage.close) if has_plug and order.power
-    )
+    power = frozenset(order.words for order in (*stage.open, *stage.close) if order.power)
     return ChecklistStage(
         id=stage.id,
         name=stage.name,
@@ -363,7 +358,7 @@ def _step(
         caution=point.caution,
         why=point.why,
         later=None if point.id in off else later.get(point.id),
-        power=point.power,
+        power=point.test_run,
         proof=point.proof is not None,
         safety=point.safety and point.keeper is Keeper.BENCH,
         struck=point.id in off,

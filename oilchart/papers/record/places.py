@@ -14,7 +14,7 @@ def owners_place(point_list: PointList, point_id: str) -> str:
     return point.home or point.where
 
 
-def bench_place(point_list: PointList, point_id: str) -> str:
+def place_for_bench(point_list: PointList, point_id: str) -> str:
     """The technician's name of a place with its number in the list; the words of its id where the
     list has changed since."""
     point = point_list.point(point_id)

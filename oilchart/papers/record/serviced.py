@@ -12,7 +12,7 @@ from oilchart.core.records.findings import Finding, Left
 from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import struck
 from oilchart.core.records.visit import Visit
-from oilchart.papers.record.places import bench_place, owners_place, place_in_list
+from oilchart.papers.record.places import owners_place, place_for_bench, place_in_list
 from oilchart.papers.record.story import is_proof, was_done
 from oilchart.papers.wording import capital, counted, day_words, edition_words, joined, plain_day
 
@@ -103,7 +103,7 @@ def serviced_words(visit: Visit, point_list: PointList) -> Serviced:
     silent = _silent(left_out, visit, off)
     places = _by_kind(point_list, ticked)
     if len(silent) > TOLD_SINGLY:
-        names = tuple(bench_place(point_list, each.point) for each in silent)
+        names = tuple(place_for_bench(point_list, each.point) for each in silent)
         places = (*places, WorkDone(heading=NOT_DONE, places=names))
     return Serviced(
         whole=_how_much(visit, len(done), len(done) + len(left_out)),
@@ -162,7 +162,7 @@ def _by_kind(point_list: PointList, ticked: Iterable[Finding]) -> tuple[WorkDone
     places: dict[str, list[str]] = {}
     for finding in ticked:
         on = "" if finding.on is None else f" ({plain_day(finding.on)})"
-        name = f"{bench_place(point_list, finding.point)}{on}"
+        name = f"{place_for_bench(point_list, finding.point)}{on}"
         places.setdefault(_kind(point_list, finding)[0], []).append(name)
     return tuple(
         WorkDone(heading=heading, places=tuple(dict.fromkeys(places[heading])))

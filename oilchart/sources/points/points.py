@@ -43,6 +43,7 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
     lubricant = reference.lubricants.get(with_key or "")
     if with_key is not None:
         table.known("with", with_key, reference.lubricants, "lubricant")
+    power = table.flag("power")
     point = Point(
         id=read_id(table),
         mechanism=mechanism,
@@ -68,7 +69,8 @@ def read_point(table: Table, mechanism: str, reference: Reference) -> Point | No
         why=table.optional("why"),
         caution=table.optional("caution"),
         safety=table.flag("safety"),
-        power=table.flag("power"),
+        power=power,
+        test_run=power,
         proof=table.choice("proof", Proof) if "proof" in table else None,
         was=table.words("was"),
         sources=_sources(table, reference, amount is not None),
