@@ -22,7 +22,8 @@ from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError, WrongValue
-from oilchart.shop import calls, machines, safety
+from oilchart.shop import calls, machines
+from oilchart.shop.bench import safety
 from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop

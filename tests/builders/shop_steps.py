@@ -13,9 +13,10 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, OwnerChange
 from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.core.use.report import Report
-from oilchart.shop import calls, jobs, machines, owners, reports, services, standings
+from oilchart.shop import calls, machines, owners, reports, standings
+from oilchart.shop.bench import jobs, services
+from oilchart.shop.bench.services import ServiceKept
 from oilchart.shop.folder import Shop
-from oilchart.shop.services import ServiceKept
 
 
 def add_owner(shop: Shop, *, name: str, phone: str = "", email: str = "") -> Owner:

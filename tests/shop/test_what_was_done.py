@@ -12,8 +12,8 @@ import pytest
 
 from oilchart.cli import asking
 from oilchart.cli.commands import services as cli_services
+from oilchart.shop.bench.services import WantsDayBack
 from oilchart.shop.folder import Shop
-from oilchart.shop.services import WantsDayBack
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.commands import TESTED

@@ -17,7 +17,8 @@ from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.job import Danger
 from oilchart.errors import CannotWrite, OilchartError
 from oilchart.papers.danger_words import danger_line
-from oilchart.shop import jobs, machines, reports
+from oilchart.shop import machines, reports
+from oilchart.shop.bench import jobs
 
 
 @click.command("checkin")

@@ -12,8 +12,8 @@ from oilchart.cli.types import DAY, WORDS
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError
 from oilchart.papers.danger_words import danger_line
-from oilchart.shop import jobs
-from oilchart.shop.jobs import NothingRecorded
+from oilchart.shop.bench import jobs
+from oilchart.shop.bench.jobs import NothingRecorded
 
 
 @click.command("waiting")

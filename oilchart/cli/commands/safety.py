@@ -16,8 +16,9 @@ from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Danger, ElectricalCheck, Repair
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.papers.danger_words import danger_line
-from oilchart.shop import machines, repairs, safety
-from oilchart.shop.safety import WantsRepair
+from oilchart.shop import machines
+from oilchart.shop.bench import repairs, safety
+from oilchart.shop.bench.safety import WantsRepair
 
 TAKE_OFF = "Take off the tag and the sticker that say so; print its tag and card anew."
 

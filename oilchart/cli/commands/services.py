@@ -36,10 +36,11 @@ from oilchart.papers.wording import (
     service_words,
     settling_words,
 )
-from oilchart.shop import machines, services
+from oilchart.shop import machines
+from oilchart.shop.bench import services
+from oilchart.shop.bench.safety import WantsRepair
+from oilchart.shop.bench.services import ServiceKept, ToldService, WantsDayBack, WantsReason
 from oilchart.shop.points_named import under_ids
-from oilchart.shop.safety import WantsRepair
-from oilchart.shop.services import ServiceKept, ToldService, WantsDayBack, WantsReason
 from oilchart.sources.files.findings_file import read_findings
 
 # the options by which a part of what is told of a service is given

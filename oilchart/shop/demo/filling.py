@@ -10,10 +10,10 @@ from oilchart.core.records.owner import changed, owner_number
 from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.shop import call_outcomes
+from oilchart.shop.bench.services import findings_at
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
 from oilchart.shop.reckonings import machine_of
-from oilchart.shop.services import findings_at
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.demo import DemoShop
 from oilchart.sources.words.reader import read_report

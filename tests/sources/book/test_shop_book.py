@@ -416,7 +416,8 @@ def test_what_was_confirmed_outlives_a_kill_in_the_middle_of_writing(
 from datetime import date
 from pathlib import Path
 from oilchart.core.records.service_notes import ServiceNotes
-from oilchart.shop import machines, owners, services
+from oilchart.shop import machines, owners
+from oilchart.shop.bench import services
 from oilchart.shop.folder import Shop
 shop = Shop(Path({str(fresh_shop.folder)!r}), date(2026, 11, 25))
 number = 0

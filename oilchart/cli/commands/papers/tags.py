@@ -13,7 +13,8 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.papers.bench_tag.content import tag
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
-from oilchart.shop import jobs, machines
+from oilchart.shop import machines
+from oilchart.shop.bench import jobs
 from oilchart.sources.files.settings import Settings
 
 

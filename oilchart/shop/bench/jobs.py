@@ -10,7 +10,8 @@ from operator import attrgetter
 from oilchart.core.records.job import Danger, Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError, WrongValue
-from oilchart.shop import reports, safety
+from oilchart.shop import reports
+from oilchart.shop.bench import safety
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named
 from oilchart.sources.book.file.opening import Book

@@ -21,7 +21,7 @@ from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.service_notes import ServiceNotes, check_notes
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import OilchartError, WrongValue
-from oilchart.shop import safety
+from oilchart.shop.bench import safety
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import NamedMachine, keep_note
 from oilchart.shop.points_named import check_points, point_named, points_named

@@ -1,0 +1,1 @@
+"""What is done at the bench: stays, services, repairs, and what makes a machine unsafe."""
