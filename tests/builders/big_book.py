@@ -124,7 +124,7 @@ class _Rows:
             "conditions": conditions,
             "added_on": added.isoformat(),
         }
-        self._add("machine", **values, serial=f"S-{number:06}", note="")
+        self._add("machine", **values, serial=f"S-{number:06}")
         return model
 
     def _owner(self) -> int:
@@ -233,24 +233,24 @@ class _Rows:
         for at, day in enumerate(served):
             freed = int(at == 0 and chance.random() < 0.03)
             service = self._add(
-                "service", machine_id=number, done_on=day.isoformat(), freed=freed, note=""
+                "service", machine_id=number, done_on=day.isoformat(), freed=freed, complete=1
             )
             for point, deep in self._points[model]:
                 is_dry = point == dry and at == len(served) - 1
-                if at and deep and chance.random() < 0.6 and not is_dry:
-                    continue
-                done = int(chance.random() > 0.02 or is_dry)
+                planned = int(not (at and deep and chance.random() < 0.6 and not is_dry))
+                done = int(planned and (chance.random() > 0.02 or is_dry))
                 found: Found | str = ""
                 if is_dry:
                     found = Found.DRY
-                elif chance.random() < 0.05:
+                elif planned and chance.random() < 0.05:
                     found = chance.choice([Found.DRY, Found.GUMMED, Found.WORN])
-                left = Left.WATCH if chance.random() < 0.02 else ""
+                left = Left.WATCH if planned and chance.random() < 0.02 else ""
                 self._add(
                     "service_point",
                     service_id=service,
                     point_id=point,
                     done=done,
+                    planned=planned,
                     found=str(found),
                     left=str(left),
                 )

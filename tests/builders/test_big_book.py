@@ -81,7 +81,7 @@ def test_nothing_stands_in_it_that_excludes_another_thing(big_shop: Shop, wrong:
 def test_each_shorter_interval_was_accepted_for_what_was_found_on_that_day(big_shop: Shop) -> None:
     found = """
         SELECT shortened.point_id FROM shortened
-        JOIN service ON service.machine_id = shortened.machine_id AND done_on = found_on
+        JOIN service ON service.machine_id = shortened.machine_id AND service.done_on = found_on
         JOIN service_point ON service_id = service.id
             AND service_point.point_id = shortened.point_id
             AND service_point.found = shortened.found AND done = 1

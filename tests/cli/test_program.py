@@ -178,6 +178,9 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "use": "5-8 hours a week; idle Jul-Aug",
             "served": "2026-11-20",
             "unsafe": None,
+            "danger": None,
+            "unsafe_since": None,
+            "dangers": [],
             "mechanisms": [],
             "shortened": [],
         }
@@ -468,6 +471,9 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "last_contact": {"on": "2026-11-24", "outcome": "no answer", "day": None, "note": ""},
         "lapsed": None,
         "unsafe": None,
+        "danger": None,
+        "unsafe_since": None,
+        "dangers": [],
         "left_alone": None,
     }
     assert rows[0]["due"]["likely"] == "2026-07-01"

@@ -39,7 +39,8 @@ def test_its_history_stays_in_the_book_and_its_number_is_not_used_again(
 ) -> None:
     shop = demo_shop.folder
     run("machine", "gone", "M-018", "scrapped", "--on", "2026-11-20", shop=shop)
-    with open_book(shop / "shop.db", writing=False).connect() as connection:
+    engine, _ = open_book(shop / "shop.db", writing=False)
+    with engine.connect() as connection:
         t = schema.machine.c
         assert connection.execute(select(t.gone_on, t.gone_why).where(t.id == 18)).one() == (
             date(2026, 11, 20),

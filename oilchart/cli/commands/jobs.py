@@ -42,7 +42,7 @@ def ready_command(app: AppContext, machine: str, on: date | None, nothing_done: 
     """Note that a machine can be collected; whom to ring is said. Where nothing was recorded of its
     stay it is asked first.
 
-    Example: oilchart ready M-012
+    Example: oilchart ready M-012 --nothing-done
     """
 
     def mark(nothing_done: bool) -> tuple[MachineRecord, str]:

@@ -175,10 +175,9 @@ def serviced_command(
     what ran. The same command again with --accept says yes; the service is not recorded twice.
 
     \b
-    Example: oilchart serviced M-014 --found hook-race-oil=dry --except lamp-inspect
-             oilchart serviced M-014 --ticked 1-31,33-44 --check "R. Amsel=pass"
-             oilchart serviced M-014 --found 32=DG --except 44 --yes
-             oilchart serviced M-014 --only 36
+    Example: oilchart serviced M-014 --except lamp-inspect --check "R. Amsel=pass" --yes
+             oilchart serviced M-014 --ticked 1-43,45-99 --found 32=DG
+             oilchart serviced M-014 --only 44
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
     """
     _check_options(only, ticked, file, freed=freed)

@@ -38,9 +38,9 @@ def test_what_needs_current_is_struck_on_the_list_of_an_unsafe_machine(danger: U
     assert (safe.minutes, unsafe.minutes) == ("about 3 h", less)
 
 
-def test_nothing_is_struck_that_is_driven_by_foot() -> None:
+def test_what_a_machine_driven_by_foot_must_run_for_is_struck_while_it_must_not_be_used() -> None:
     [_, mechanical] = DANGERS
     treadle = checklist(LIBRARY.point_list("tansy-3"), on=TODAY, dangers=(mechanical,))
     assert treadle.dangers == ("Do not use: the hinge pin is cracked, since 24 November 2026",)
-    assert not any(stage.struck for stage in treadle.stages)
-    assert all(step.planned for step in treadle.steps)
+    assert [step.id for step in treadle.steps if step.struck] == ["stitch-balance"]
+    assert "Test sew on scrap at slow speed, straight." in treadle.stages[-1].struck

@@ -154,7 +154,8 @@ def test_a_machine_of_nobody_is_refused_and_nothing_is_kept(path: Path) -> None:
 def test_the_book_keeps_a_log_ahead_writes_through_to_the_disk_and_holds_its_rows_together(
     path: Path,
 ) -> None:
-    with opening.open_book(path, writing=False).connect() as connection:
+    engine, _ = opening.open_book(path, writing=False)
+    with engine.connect() as connection:
         found = {
             name: connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
             for name in ("journal_mode", "foreign_keys", "synchronous")

@@ -100,7 +100,7 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
         BookFault: it is no book, or another program holds it too long, or the folder cannot be
             written.
     """
-    engine, was_schema = _opened_of_today(path, writing=writing)
+    engine, was_schema = open_book(path, writing=writing)
     try:
         with engine.connect() as connection, connection.begin() as begun:
             yield Book(connection, was_schema)
@@ -156,18 +156,16 @@ def _empty_book(namespace: str) -> bytes:
     return bytes(data)
 
 
-def open_book(path: Path, *, writing: bool) -> Engine:
+def open_book(path: Path, *, writing: bool) -> tuple[Engine, int]:
     """Open a book, to read it or to write to it; one of an earlier schema is brought up to today's
     first.
+
+    Returns:
+        Also the schema that it had.
 
     Raises:
         NoBook; BookFault: it is none, or it was written by a newer oilchart.
     """
-    return _opened_of_today(path, writing=writing)[0]
-
-
-def _opened_of_today(path: Path, *, writing: bool) -> tuple[Engine, int]:
-    """A book that has today's schema, opened, and the schema it had before."""
     if not path.exists():
         raise NoBook(f"{path}: there is no shop book")
     if not path.is_file():
