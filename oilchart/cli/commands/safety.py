@@ -98,7 +98,7 @@ def fixed_command(
 ) -> None:
     """Record what was put right at a machine: a repair, which is no service and moves no day.
 
-    Example: oilchart fixed M-012 "winder fitted and running" --part "bobbin-winder tyre"
+    Example: oilchart fixed M-012 "winder runs again" --part "winder tyre"
     """
     repair = Repair(id=0, on=on or app.today, words=put_right, part=part, left=points, by=by or "")
     with app.shop.book(writing=True) as book:
