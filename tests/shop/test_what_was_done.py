@@ -176,6 +176,32 @@ def test_a_check_told_with_the_service_and_one_told_by_itself_are_the_same_row(
     assert [each.reading for each in the_machine(heron, "M-001").checks] == ["", "2.1 megohm"]
 
 
+@pytest.mark.parametrize(
+    "before",
+    [["electrical", "M-001", "--by", "R. Amsel", "--pass"], ["serviced", "M-001", "--only", "35"]],
+)
+def test_work_before_the_first_service_counts_from_its_own_day(
+    before: list[str], fresh_shop: Shop, run: Run
+) -> None:
+    add_owner(fresh_shop, name="Ida Brandvold")
+    add_machine(fresh_shop, owner="Ida", model="heron-3")
+    record_use(fresh_shop, "M-001", "2 hours a week", date(2026, 11, 24))
+    assert run(*before, "--on", "2026-06-16", shop=fresh_shop.folder).exit_code == 0
+    assert standing_of(fresh_shop, "M-001").schedule.state == "first service"
+    tested = before[0] != "electrical"
+    told = ["--except", "35"] if tested else ["--back-on", "2027-02-01"]
+    served = run(
+        "serviced", "M-001", *(TESTED if tested else ["--yes"]), *told, "--on", "2026-11-24",
+        shop=fresh_shop.folder,
+    )  # fmt: skip
+    assert served.exit_code == 0, served.output
+    standing = standing_of(fresh_shop, "M-001")
+    done = {plan.point.id: plan.done for plan in standing.schedule.points}
+    theirs = "insulation-test" if before[0] == "electrical" else "belt-inspect"
+    assert done[theirs] == date(2026, 6, 16)
+    assert standing.schedule.risk is not None
+
+
 # what can hurt someone is left out for a reason
 
 

@@ -79,9 +79,10 @@ class Reckoning:
         self._history: UseHistory | None = None
         self._start: date | None = None
         self._curves: Curves | None = None
-        start = machine.first_served or min(
-            (report.said for report in machine.reports), default=None
-        )
+        known = [] if machine.first_work is None else [machine.first_work]
+        if machine.served is None:
+            known += [report.said for report in machine.reports]
+        start = min(known, default=None)
         if start is not None:
             history = UseHistory(machine.reports, machine.stays, start, machine.speed)
             if history.is_known:

@@ -114,6 +114,11 @@ class Machine:
         return whole[0].on if whole else None
 
     @property
+    def first_work(self) -> date | None:
+        """Day of the first work, at single points, too; None where there was none."""
+        return self.services[0].on if self.services else None
+
+    @property
     def back_on(self) -> date | None:
         """The day on which the latest service wants it back."""
         whole = self.whole_services
