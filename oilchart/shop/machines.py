@@ -8,10 +8,11 @@ from datetime import date
 from operator import attrgetter
 
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
+from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineChange, MachineRecord, WithoutPoint
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import ASKED_FOR
-from oilchart.errors import UnknownName, nearest, quoted
+from oilchart.errors import OilchartError, UnknownName, nearest, quoted
 from oilchart.shop.folder import Shop
 from oilchart.shop.points_named import point_named
 from oilchart.sources.book.file.opening import Book
@@ -133,8 +134,33 @@ def _without_after(
         del without[point]
     for name, why in change.has_not:
         point = point_named(whole_list, record, name)
+        _check_may_be_without(record, whole_list, point, why)
         without[point] = WithoutPoint(point=point, since=shop.today, why=why)
     return tuple(without[point] for point in sorted(without))
+
+
+def _check_may_be_without(
+    record: MachineRecord, point_list: PointList, point_id: str, why: str
+) -> None:
+    """A point at which someone can be hurt is missing for a reason only, and a machine with a plug
+    is never without its electrical test.
+
+    Raises:
+        OilchartError
+    """
+    point = point_list.point(point_id)
+    if point is None or not point.safety:
+        return
+    if point.proof is not None:
+        raise OilchartError(
+            f"{record.number}: {point.number} {point.where}: every machine with a plug has it; "
+            'where others make the test: electrical_tests = "elsewhere" in shop.toml'
+        )
+    if not why:
+        raise OilchartError(
+            f"{record.number}: {point.number} {point.where}: someone can be hurt there; say why it "
+            f'has not got it, like {point.number}="no guard fitted"'
+        )
 
 
 def mark_gone(book: Book, shop: Shop, machine: str, why: str, on: date) -> MachineRecord:

@@ -73,8 +73,17 @@ def points_named(point_list: PointList, record: MachineRecord, name: str) -> tup
     """
     ends = _RANGE.fullmatch(name.strip())
     if ends is None:
+        if not name.isdecimal() and point_list.point(name) is None:
+            raise UnknownName(
+                f"{record.number}: points {quoted(name)}: is neither a number nor an id; write "
+                "numbers like 1-12,14"
+            )
         return (point_named(point_list, record, name),)
     first, last = int(ends[1]), int(ends[2])
+    if last < first:
+        raise UnknownName(
+            f"{record.number}: points {name.strip()}: runs backwards; write {last}-{first}"
+        )
     found = tuple(point.id for point in point_list.points if first <= point.number <= last)
     if not found:
         raise UnknownName(

@@ -243,6 +243,62 @@ def test_what_is_told_later_in_a_stay_is_added_to_its_service_each_point_with_it
     assert "is done in the service of 2026-11-21 already" in refused.stderr
 
 
+def test_what_was_left_out_is_not_done_by_telling_of_another_point(heron: Shop, run: Run) -> None:
+    left_out = ("--except", f"{LAMP}=bulb out", "--except", "belt-inspect")
+    first = run("serviced", "M-001", *TESTED, *left_out, shop=heron.folder)
+    assert first.exit_code == 0, first.output
+    again = run("serviced", "M-001", "--also", "motor-dust-clean", shop=heron.folder)
+    assert again.exit_code == 0, again.output
+    assert "44 Lamp, holder and shade (bulb out)" in again.stdout
+    findings = {each.point: each for each in the_machine(heron, "M-001").services[-1].findings}
+    assert findings["motor-dust-clean"].ticked
+    assert not findings[LAMP].done and not findings["belt-inspect"].done
+    shown = run("serviced", "M-001", shop=heron.folder)
+    assert shown.exit_code == 2
+    assert "As done: 35 Drive belt and its grooves; 44 Lamp, holder and shade" in shown.stderr
+
+
+@pytest.mark.parametrize(
+    ("point", "told"),
+    [
+        ("45", "every machine with a plug has it"),
+        ("45=not ours", "every machine with a plug has it"),
+        ("43", "someone can be hurt there; say why"),
+    ],
+)
+def test_what_guards_from_harm_is_not_taken_off_a_list_lightly(
+    heron: Shop, run: Run, point: str, told: str
+) -> None:
+    refused = run("machine", "edit", "M-001", "--has-no", point, shop=heron.folder)
+    assert refused.exit_code == 1
+    assert told in refused.stderr
+    assert the_machine(heron, "M-001").without == ()
+
+
+@pytest.mark.parametrize(
+    ("ticked", "told"),
+    [("all", "write numbers like 1-12,14"), ("9-3", "runs backwards; write 3-9")],
+)
+def test_ticks_are_numbers_and_nothing_that_only_sounds_like_a_place(
+    heron: Shop, run: Run, ticked: str, told: str
+) -> None:
+    refused = run("serviced", "M-001", "--ticked", ticked, shop=heron.folder)
+    assert refused.exit_code == 1
+    assert told in refused.stderr
+
+
+def test_who_put_something_right_and_who_checked_it_are_told_apart(heron: Shop, run: Run) -> None:
+    for words in (
+        ["electrical", "M-001", "--by", "R. Amsel", "--fail", "--before"],
+        ["fixed", "M-001", "new mains lead", "--by", "J. Tarn"],
+        ["electrical", "M-001", "--by", "R. Amsel", "--pass"],
+    ):
+        assert run(*words, shop=heron.folder).exit_code == 0
+    story = run("machine", "show", "M-001", shop=heron.folder).stdout
+    assert "new mains lead; check passed by R. Amsel" in story
+    assert "new mains lead, by J. Tarn" in story
+
+
 def test_a_part_arrives_and_is_fitted_in_a_stay_with_one_service_and_the_lamp_still_waits(
     heron: Shop, run: Run
 ) -> None:

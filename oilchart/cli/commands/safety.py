@@ -102,10 +102,16 @@ def fixed_command(
     """
     repair = Repair(id=0, on=on or app.today, words=put_right, part=part, left=points, by=by or "")
     with app.shop.book(writing=True) as book:
+        waited = [job.waiting_for for job in machines.named(book, machine).jobs]
         record = repairs.record(book, app.shop, machine, repair)
         model = app.shop.list_of(record).name
     fitted = f"; fitted: {part}" if part else ""
     tell(record, model, f"put right: {put_right}{fitted}")
+    waits = [job.waiting_for for job in record.jobs]
+    if waits != waited:
+        click.echo(f"It waits no more for: {''.join(waited)}.")
+    elif any(waits):
+        click.echo(f"It still waits for: {''.join(waits)}.")
     ordered = [point for point, left in record.last_left.items() if left is Left.PART_ORDERED]
     if part and ordered:
         click.echo(

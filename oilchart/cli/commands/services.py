@@ -54,6 +54,9 @@ NOTES_OPTIONS = {
 }
 
 
+MOST_NAMED = 12  # points that are named when they are added as a whole
+
+
 @click.command("serviced")
 @click.argument("machine")
 @click.option(
@@ -267,7 +270,7 @@ def _shown(app: AppContext, machine: str, day: date, notes: ServiceNotes) -> Tol
         served = machines.found(book, machine)
         named = services.named(app.shop, served.record, notes)
         told = services.tell(book, app.shop, served, day, named)
-    if told.new:
+    if any(not each.ticked for each in told.new):
         for line in _preview(told, day):
             click.echo(line, err=True)
         make_sure(f"{told.machine.number}: this is told as a whole", "write it?")
@@ -323,6 +326,8 @@ def _preview(told: ToldService, day: date) -> list[str]:
     record = told.machine
     named = sum(each.ticked for each in told.new)
     whole = counted(len(told.new) - named, "point")
+    if told.told_before is not None and len(told.new) <= MOST_NAMED:
+        whole = "; ".join(_left_out_words(told, each) for each in told.new if not each.ticked)
     more = f", and {counted(named, 'point')} named singly" if named else ""
     adds = ""
     if told.told_before is not None:

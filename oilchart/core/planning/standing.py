@@ -58,12 +58,13 @@ class Standing(ScheduledMachine):
         return None if job is None else (self.schedule.as_of - job.in_on).days
 
 
-def worst_first(standing: Standing) -> tuple[int, float, int, int]:
-    """State, risk, days left, number; risk to two decimals, so that of machines past their limits
-    as good as surely the latest is first."""
+def worst_first(standing: Standing) -> tuple[bool, int, float, int, int]:
+    """Whether it could hurt someone, state, risk, days left, number; risk to two decimals, so that
+    of machines past their limits as good as surely the latest is first."""
     schedule = standing.schedule
     days = schedule.due.days_left(schedule.as_of)
     return (
+        not standing.record.dangers,
         WORST_FIRST.index(schedule.state),
         0 if schedule.risk is None else -round(schedule.risk.weight, 2),
         10**9 if days is None else days,

@@ -11,7 +11,7 @@ from oilchart.core.planning.call_plan import CallAbout, PlannedCall
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.job import ElectricalCheck, Job, Repair, UnsafeMark
+from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.machine_record import machine_number
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
@@ -177,7 +177,10 @@ def _danger(mark: UnsafeMark) -> list[Event]:
     heading = DANGER_HEADINGS[mark.danger]
     events = [Event(on=mark.on, kind="found unsafe", lines=(f"{heading}: {mark.why}",))]
     if mark.lifted_on is not None:
-        words = (f"{mark.put_right}, by {mark.lifted_by}", f"no longer: {heading.lower()}")
+        by = f"check passed by {mark.lifted_by}"
+        if mark.danger is Danger.MECHANICAL:
+            by = f"by {mark.lifted_by}"
+        words = (f"{mark.put_right}; {by}", f"no longer: {heading.lower()}")
         events.append(Event(on=mark.lifted_on, kind="put right", lines=words))
     return events
 

@@ -276,6 +276,9 @@ def _service(
     notes: ServiceNotes,
 ) -> ServiceRecord:
     """What is told of a service, put together with what is kept of it already."""
+    if before is not None and before.whole and notes.as_a_whole and notes.named:
+        # of a service that was told already only what is named now is added
+        notes = replace(notes, ticked=tuple(notes.also))
     findings = findings_at(shop, settings, record, on, notes)
     job = record.job_on(on)
     told = ServiceRecord(
@@ -327,7 +330,6 @@ def _check_reasons(record: MachineRecord, point_list: PointList, service: Servic
         if each.planned and not each.done and not each.why
         if (point := point_list.point(each.point)) is not None
         and point.safety
-        and point.keeper is Keeper.BENCH
         and point.proof is None
         and point.id not in off
     ]
