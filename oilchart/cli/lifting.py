@@ -5,6 +5,8 @@ from __future__ import annotations
 from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.machine_record import MachineRecord
 
+TAKE_OFF = "Take off the tag and the sticker that say so; print its tag and card anew."
+
 
 def lifted_by_words(record: MachineRecord, mark: UnsafeMark) -> str:
     """By which command a danger is lifted."""

@@ -287,6 +287,19 @@ def test_ticks_are_numbers_and_nothing_that_only_sounds_like_a_place(
     assert told in refused.stderr
 
 
+def test_a_check_told_with_the_service_lifts_a_danger_and_says_what_to_take_off(
+    heron: Shop, run: Run
+) -> None:
+    assert run("unsafe", "M-001", "bare wire", shop=heron.folder).exit_code == 0
+    refused = run("serviced", "M-001", *TESTED, shop=heron.folder)
+    assert refused.exit_code == 1 and "say what was put right first" in refused.stderr
+    assert run("fixed", "M-001", "new lead", shop=heron.folder).exit_code == 0
+    served = run("serviced", "M-001", *TESTED, shop=heron.folder)
+    assert served.exit_code == 0, served.stderr
+    assert "Take off the tag and the sticker" in served.stdout
+    assert the_machine(heron, "M-001").dangers == ()
+
+
 def test_who_put_something_right_and_who_checked_it_are_told_apart(heron: Shop, run: Run) -> None:
     for words in (
         ["electrical", "M-001", "--by", "R. Amsel", "--fail", "--before"],

@@ -9,7 +9,7 @@ import click
 from oilchart.cli.asking import at_terminal
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.lifting import lifted_by_words
+from oilchart.cli.lifting import TAKE_OFF, lifted_by_words
 from oilchart.cli.types import DAY, LINE, NAME, TOLD
 from oilchart.cli.word_types import LEFT
 from oilchart.core.records.findings import Left
@@ -19,8 +19,6 @@ from oilchart.papers.danger_words import danger_line
 from oilchart.shop import machines
 from oilchart.shop.bench import repairs, safety
 from oilchart.shop.bench.safety import WantsRepair
-
-TAKE_OFF = "Take off the tag and the sticker that say so; print its tag and card anew."
 
 
 @click.command("unsafe")

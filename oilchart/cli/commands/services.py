@@ -12,7 +12,7 @@ import click
 
 from oilchart.cli.asking import at_terminal, make_sure
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.lifting import lifted_by_words
+from oilchart.cli.lifting import TAKE_OFF, lifted_by_words
 from oilchart.cli.options import danger_options
 from oilchart.cli.service_types import CHECK, EXCEPT
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
@@ -368,6 +368,8 @@ def _tell_service(kept: ServiceKept, day: date, notes: ServiceNotes) -> None:
     _tell_proposals(kept, accepted=notes.accept)
     if notes.freed:
         click.echo(settling_words(schedule))
+    if notes.check is not None and any(mark.lifted_on == day for mark in record.unsafe_marks):
+        click.echo(TAKE_OFF)
     for mark in record.dangers:
         click.echo(f"{danger_line(mark)}. Instead of a card it gets a sheet that says so.")
         click.echo(lifted_by_words(record, mark))
