@@ -10,7 +10,14 @@ from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, record_service
 
+BACK_TO_5 = (
+    "DROP TABLE change_row",
+    "DROP TABLE change",
+    "DROP TABLE counter",
+    "UPDATE meta SET value = '5' WHERE key = 'version'",
+)
 BACK_TO_4 = (
+    *BACK_TO_5,
     "DELETE FROM service_point WHERE done = 0 AND planned = 0 AND found = '' AND left = ''",
     "ALTER TABLE service_point DROP COLUMN planned",
     # a column that refers to another table cannot be dropped

@@ -14,7 +14,7 @@ from sqlalchemy import (
     Table,
 )
 
-SCHEMA_VERSION = 5
+SCHEMA_VERSION = 6
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
@@ -26,6 +26,7 @@ SCHEMA_VERSION = 5
 #      and why not; work at named points only; the day on which a machine is wanted back; the stay
 #      and the worker of a service; repairs; marks of danger and notes in tables of their own;
 #      readings of electrical checks; points that a machine has not got
+#   6  what each command changed, to be taken back; the last numbers given
 
 metadata = MetaData()
 
@@ -35,6 +36,35 @@ meta = Table(
     # "version": of the schema; "namespace": random, calendar ids are made from it
     Column("key", String, primary_key=True),
     Column("value", String, nullable=False),
+)
+
+counter = Table(
+    "counter",
+    metadata,
+    Column("name", String, primary_key=True),  # of the table whose rows are numbered
+    Column("last", Integer, nullable=False),  # the last number given; none is given twice
+)
+
+change = Table(
+    "change",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("made_on", Date, nullable=False),  # as of which day
+    Column("made_at", DateTime, nullable=False),  # UTC
+    Column("words", String, nullable=False),  # what was said to do
+    Column("device", String, nullable=False),  # on which it was; may be empty
+    Column("undoes", ForeignKey("change.id")),  # the change it took back; null for any other
+)
+
+change_row = Table(
+    "change_row",
+    metadata,
+    Column("change_id", ForeignKey("change.id"), primary_key=True),
+    Column("position", Integer, primary_key=True),  # in the order in which rows were first written
+    Column("in_table", String, nullable=False),
+    Column("row_key", String, nullable=False),  # JSON: the values of its primary key
+    Column("before", String),  # JSON: the whole row; null where there was none
+    Column("after", String),  # JSON: the whole row; null where there is none any more
 )
 
 owner = Table(
@@ -286,4 +316,5 @@ own_intervals = Table(
     Column("found_on", Date, nullable=False),  # day of the service at which it was
 )
 
+Index("change_row_by_row", change_row.c.in_table, change_row.c.row_key)
 Index("report_by_day", report.c.machine_id, report.c.said_on)

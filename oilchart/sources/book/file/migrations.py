@@ -98,6 +98,20 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "point_id VARCHAR NOT NULL, since DATE NOT NULL, why VARCHAR NOT NULL, "
         "PRIMARY KEY (machine_id, point_id))",
     ),
+    6: (
+        "CREATE TABLE counter (name VARCHAR NOT NULL PRIMARY KEY, last INTEGER NOT NULL)",
+        *(
+            f"INSERT INTO counter SELECT '{table}', coalesce(max(id), 0) FROM {table}"
+            for table in ("owner", "machine", "job", "call")
+        ),
+        "CREATE TABLE change (id INTEGER NOT NULL PRIMARY KEY, made_on DATE NOT NULL, made_at "
+        "DATETIME NOT NULL, words VARCHAR NOT NULL, device VARCHAR NOT NULL, undoes INTEGER "
+        "REFERENCES change (id))",
+        "CREATE TABLE change_row (change_id INTEGER NOT NULL REFERENCES change (id), position "
+        "INTEGER NOT NULL, in_table VARCHAR NOT NULL, row_key VARCHAR NOT NULL, before VARCHAR, "
+        "after VARCHAR, PRIMARY KEY (change_id, position))",
+        "CREATE INDEX change_row_by_row ON change_row (in_table, row_key)",
+    ),
 }
 
 
