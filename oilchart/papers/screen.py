@@ -209,6 +209,11 @@ def _style(cell: str) -> str:
         LATE_STYLE
         if cell == LATE
         else next(
-            (style for state, (_, style) in STATE_SIGNS.items() if cell == state_cell(state)), ""
+            (
+                style
+                for state, (_, style) in STATE_SIGNS.items()
+                if cell.partition(",")[0] == state_cell(state)
+            ),
+            "",
         )
     )

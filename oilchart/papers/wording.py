@@ -369,7 +369,8 @@ def service_words(schedule: Schedule) -> str:
         return "No service falls due."
     service = schedule.services[0]
     late = ", late" if service.late else ""
+    when = "Service booked for" if schedule.booked is not None else "Next service"
     return (
-        f"Next service {day_words(service.on)}{late}: "
+        f"{when} {day_words(service.on)}{late}: "
         f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)} of work."
     )

@@ -17,7 +17,12 @@ from oilchart.core.planning.call_plan import (
 )
 from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.core.planning.capacity import Wanted, place_by_week
-from oilchart.core.planning.follow_up import CallOutcome, has_lapsed, lapsed_on
+from oilchart.core.planning.follow_up import (
+    CallOutcome,
+    declined_until,
+    has_lapsed,
+    lapsed_on,
+)
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.point_lists.settling_in import settling_call
@@ -68,13 +73,24 @@ def share_bench_weeks(
     """The machines with their next services in weeks that hold only so many, and with what came of
     the calls to their owners."""
     visited = _visited(each.record for each in standings)
-    shared = []
-    for each in _share_bench(standings, settings, today):
-        outcomes = so_far.outcomes.get(each.record.owner.id, ())
-        since = lapsed_on(outcomes, visited.get(each.record.owner.id))
-        lapsed = since if since is not None and since <= today else None
-        shared.append(replace(each, outcomes=tuple(outcomes), lapsed_on=lapsed))
-    return shared
+    promised = {**so_far.promised(CallAbout.SERVICE), **so_far.promised(CallAbout.COME_BACK)}
+    with_outcomes = []
+    for each in standings:
+        record = each.record
+        outcomes = so_far.outcomes.get(record.owner.id, ())
+        since = lapsed_on(outcomes, visited.get(record.owner.id))
+        until = declined_until(outcomes, record.id, record.visited)
+        if until is not None:
+            until = promised.get(record.id, until)
+        with_outcomes.append(
+            replace(
+                each,
+                outcomes=tuple(outcomes),
+                lapsed_on=since if since is not None and since <= today else None,
+                declined_until=until if until is not None and until > today else None,
+            )
+        )
+    return _share_bench(with_outcomes, settings, today)
 
 
 def planned_calls(
@@ -110,6 +126,7 @@ def planned_calls(
                 machine=each.record.id,
                 on=each.schedule.services[0].on,
                 ring_on=promised.get(each.record.id),
+                declined=each.declined_until is not None,
             )
             for each in to_be_served
             if _comes_back(each, settings) is (about is CallAbout.COME_BACK)
@@ -208,14 +225,12 @@ def _settling_calls(
     return calls
 
 
-def _share_bench(
-    standings: Sequence[Standing], settings: Settings, today: date
-) -> Sequence[Standing]:
-    """Place the next services in weeks that hold only so many, less those already done or
-    booked."""
+def _share_bench(standings: Sequence[Standing], settings: Settings, today: date) -> list[Standing]:
+    """Place the next services in weeks that hold only so many, less those already done or booked;
+    one that was declined takes no place until its day."""
     limit = settings.limits.services_a_week
     if limit is None:
-        return standings
+        return list(standings)
     wanted = [
         Wanted(
             key=each.record.id,
@@ -223,7 +238,7 @@ def _share_bench(
             fixed=each.schedule.booked,
         )
         for each in standings
-        if each.schedule.services and each.record.open_job is None
+        if each.schedule.services and each.record.open_job is None and each.declined_until is None
     ]
     done = Counter(
         service.on - timedelta(days=service.on.weekday())

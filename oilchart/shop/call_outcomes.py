@@ -1,5 +1,5 @@
-"""What came of a call: it is kept, the call is closed or promised anew, a day booked, a machine
-gone."""
+"""What came of a call: it is kept, the call is closed or promised anew, a day booked or called off,
+a machine gone."""
 
 from __future__ import annotations
 
@@ -7,8 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from oilchart.core.days import OpenDays
+from oilchart.core.days import OpenDays, add_days
+from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import (
+    ENDED_BY,
+    MAY_HAVE_A_DAY,
+    OF_A_BOOKED_DAY,
+    SET_THE_DAY,
     WITH_A_DAY,
     CallOutcome,
     FollowUp,
@@ -36,6 +41,9 @@ GONE_WHY = {
     Outcome.DIED: "owner died",
 }
 LEFT_ALONE_WHY = {Outcome.GOES_ELSEWHERE: "goes elsewhere", Outcome.DIED: "died"}
+NEAR_DAYS = 28  # a talk about nothing else is about the next call, if that is no further ahead
+# what may be said of some of an owner's machines only; the calls about others stay
+OF_SOME = frozenset({Outcome.BOOKED, Outcome.SOLD, *ENDED_BY})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +55,10 @@ class OutcomeRecorded:
         tries: how often nobody was reached, with this call.
         letter: a letter is proposed.
         lapsed: two rounds have passed; no call follows any more.
+        as_planned: it changes no call.
         booked, gone: the machines a day was agreed for, and those that are not looked after any
             more.
+        ended: machines whose booked day was moved, called off or missed, each with that day.
     """
 
     owner: Owner
@@ -56,8 +66,10 @@ class OutcomeRecorded:
     tries: int = 0
     letter: bool = False
     lapsed: bool = False
+    as_planned: bool = False
     booked: tuple[MachineRecord, ...] = ()
     gone: tuple[MachineRecord, ...] = ()
+    ended: tuple[tuple[MachineRecord, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,13 +87,13 @@ class FoundUnsafe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Talk:
-    """A talk with an owner: the open calls it is about, their machines, and those of them that were
-    named."""
+    """A talk with an owner: the open calls it is about, all their machines, and those of them that
+    are meant, where not all are: named, or told by their booked day."""
 
     owner: Owner
     calls: tuple[OpenCall, ...]
     machines: tuple[MachineRecord, ...]
-    named: tuple[MachineRecord, ...]
+    meant: tuple[MachineRecord, ...]
 
 
 class UnclearMachine(OilchartError):
@@ -117,21 +129,29 @@ def record(
     whom = owner_named(owners, owner)
     plan = calls.plan(book, shop, owners)
     gone = book.machines.gone() if named else {}
-    talk = _Talk(
-        owner=whom,
-        calls=_meant([call for call in plan.calls if call.owner.id == whom.id], outcome.on),
-        machines=tuple(each for each in plan.records if each.owner.id == whom.id),
-        named=tuple(machine_named(plan.records, gone, machine) for machine in named),
-    )
+    machines_named = tuple(machine_named(plan.records, gone, machine) for machine in named)
     _check_day(outcome, shop.today, plan.settings.limits.open_days)
     if outcome.day is not None and not keep_far:
         shop.refuse_far_day(outcome.day)
-    _check_theirs(talk.named, whom)
-    about = talk.named
-    if outcome.outcome is Outcome.BOOKED:
-        about = _book_days(book, shop, talk, outcome)
+    _check_theirs(machines_named, whom)
+    talk = _talk(plan, whom, outcome, machines_named, shop.today)
+    ended = _ended_days(talk, outcome)
+    if outcome.outcome in ENDED_BY and ended:
+        for each, _ in ended:
+            book.bookings.close(each.id, on=outcome.on, by=ENDED_BY[outcome.outcome])
+        # calls about the machines that have no day any more are planned again
+        plan = calls.plan(book, shop, owners)
+        talk = _talk(plan, whom, outcome, talk.meant, shop.today)
+    about = talk.meant
+    if outcome.outcome in OF_A_BOOKED_DAY:
+        outcome = replace(outcome, day=ended[0][1])
+    elif outcome.outcome is Outcome.DECLINED:
+        about = talk.meant or _called_about(talk.calls)
+    elif outcome.outcome is Outcome.BOOKED:
+        about = _book_days(book, talk, outcome)
+        ended = _moved(about, outcome)
     outcome = replace(outcome, machines=tuple(each.id for each in about))
-    recorded = _end_calls(book, shop, plan, talk, outcome)
+    recorded = replace(_end_calls(book, shop, plan, talk, outcome), ended=ended)
     if outcome.outcome is Outcome.BOOKED:
         return replace(recorded, booked=about)
     if outcome.outcome is Outcome.WRONG_NUMBER:
@@ -139,6 +159,101 @@ def record(
     if outcome.outcome in GONE_WHY:
         return replace(recorded, gone=_mark_gone(book, shop, talk, outcome))
     return recorded
+
+
+def _talk(
+    plan: CallPlan,
+    owner: Owner,
+    outcome: CallOutcome,
+    named: tuple[MachineRecord, ...],
+    today: date,
+) -> _Talk:
+    """What a talk is about: all calls to the owner that were due, or else the next one; where
+    machines are meant, only those about them.
+
+    Without a name, what is said of a booked day is of the machines that have one, as is another day
+    for the bench or a call, or a decline, while no call is due. A call that is far ahead is meant
+    only where they say when it is to be, or that none is to be before.
+
+    Raises:
+        UnclearMachine: a day is booked anew, and machines were booked for several.
+    """
+    what = outcome.outcome
+    theirs = [call for call in plan.calls if call.owner.id == owner.id]
+    machines = tuple(each for each in plan.records if each.owner.id == owner.id)
+    due = [call for call in theirs if call.on <= outcome.on]
+    meant = named
+    if not named and (what in OF_A_BOOKED_DAY or (what in OF_SOME and not due)):
+        meant = tuple(each for each in machines if each.booked is not None)
+        if what is Outcome.BOOKED and len({each.booked for each in meant}) > 1:
+            raise UnclearMachine("booked", _with_days(meant))
+    if meant and what in OF_SOME:
+        ids = {each.id for each in meant}
+        theirs = [
+            call
+            for call in theirs
+            if any(record.id in ids for record, _ in call.services)
+            and (call.about.is_for_service or what not in OF_A_BOOKED_DAY)
+        ]
+        due = [call for call in theirs if call.on <= outcome.on]
+    if not due:
+        may_be_far = outcome.agrees_a_day or what in OF_SOME or what in GONE_WHY
+        last = date.max if may_be_far else add_days(max(outcome.on, today), NEAR_DAYS)
+        due = [call for call in theirs[:1] if call.on <= last]
+    return _Talk(owner=owner, calls=tuple(due), machines=machines, meant=meant)
+
+
+def _called_about(open_calls: Sequence[OpenCall]) -> tuple[MachineRecord, ...]:
+    """The machines that calls are about, each once."""
+    return tuple({each.id: each for call in open_calls for each, _ in call.services}.values())
+
+
+def _ended_days(talk: _Talk, outcome: CallOutcome) -> tuple[tuple[MachineRecord, date], ...]:
+    """The booked days that an outcome ends, each with its machine: of the machines meant, or else
+    of those rung about.
+
+    Raises:
+        UnclearMachine: several days are booked, and one is called off or missed.
+        OilchartError: none is, or it has not come yet.
+    """
+    what = outcome.outcome
+    if what not in ENDED_BY:
+        return ()
+    records = talk.meant or _called_about(talk.calls)
+    days = tuple((each, each.booked) for each in records if each.booked is not None)
+    if what not in OF_A_BOOKED_DAY:
+        return days
+    words = what.replace(" ", "-")
+    if not days:
+        whose = " and ".join(each.number for each in records) or f"{talk.owner.name}'s machines"
+        raise OilchartError(
+            f"{words}: no day is booked for {whose}; see oilchart owner show {talk.owner.number}"
+        )
+    if len({day for _, day in days}) > 1:
+        raise UnclearMachine(words, _with_days(records))
+    (record, day), *_ = days
+    if what is Outcome.DID_NOT_COME and day > outcome.on:
+        raise OilchartError(
+            f"{words}: {record.number} is booked for {day}, which is to come; "
+            "to call it off: cancelled"
+        )
+    return days
+
+
+def _with_days(records: Sequence[MachineRecord]) -> str:
+    """Machines with the days they are booked for."""
+    return ", ".join(f"{each.number} on {each.booked}" for each in records if each.booked)
+
+
+def _moved(
+    records: Sequence[MachineRecord], outcome: CallOutcome
+) -> tuple[tuple[MachineRecord, date], ...]:
+    """The days that were booked for machines before the day booked now, each with its machine."""
+    return tuple(
+        (each, each.booked)
+        for each in records
+        if each.booked is not None and each.booked != outcome.day
+    )
 
 
 def mark_unsafe(
@@ -177,22 +292,17 @@ def _check_theirs(named: Sequence[MachineRecord], owner: Owner) -> None:
             raise WrongValue("machine", each.number, theirs)
 
 
-def _meant(calls_by_day: Sequence[OpenCall], on: date) -> tuple[OpenCall, ...]:
-    """The calls that a talk on a day ends: all that were due, or else the next one."""
-    return tuple(call for call in calls_by_day if call.on <= on) or tuple(calls_by_day[:1])
-
-
 def _check_day(outcome: CallOutcome, today: date, open_days: OpenDays) -> None:
-    """A day belongs to what is booked or wanted later, and to nothing else; the bench must be open
-    on a day booked."""
+    """A day belongs to what is booked or wanted later, may be told by who rang back, and belongs to
+    nothing else; the bench must be open on a day booked."""
     words, day = outcome.outcome.replace(" ", "-"), outcome.day
-    if outcome.outcome not in WITH_A_DAY:
-        if day is not None:
-            raise OilchartError(f"{words}: wants no day: {day}; only booked and later do")
-        return
     if day is None:
-        raise OilchartError(f"{words}: wants a day; write it like: {words} 2027-01-15")
-    if day < today or (outcome.outcome is Outcome.LATER and day == today):
+        if outcome.outcome in WITH_A_DAY:
+            raise OilchartError(f"{words}: wants a day; write it like: {words} 2027-01-15")
+        return
+    if outcome.outcome not in MAY_HAVE_A_DAY:
+        raise OilchartError(f"{words}: wants no day: {day}; only booked, later and rang-back do")
+    if day < today or (outcome.outcome is not Outcome.BOOKED and day == today):
         raise OilchartError(f"{words} {day}: is not after today, {today}; give a day to come")
     if outcome.outcome is Outcome.BOOKED and not open_days.is_open(day):
         nearest = open_days.first_open(day)
@@ -215,6 +325,10 @@ def _end_calls(
         if follows.again is not None and not (follows.round_ends and lapsed):
             again = first_free_day(follows.again, plan.so_far, plan.settings, shop.today)
         book.outcomes.add(talk.owner.id, of_call, call.id)
+        ahead = call.on > max(outcome.on, shop.today)
+        if _stays_as_planned(call, of_call, replace(follows, again=again), ahead=ahead):
+            recorded = replace(recorded, as_planned=True)
+            continue
         _close_or_promise(book, shop, call, of_call, replace(follows, again=again))
         wrong_number = outcome.outcome is Outcome.WRONG_NUMBER
         recorded = replace(
@@ -225,49 +339,82 @@ def _end_calls(
             lapsed=recorded.lapsed or (follows.round_ends and lapsed),
         )
     if not talk.calls:
-        book.outcomes.add(talk.owner.id, outcome, None)
+        unplanned = outcome.outcome not in OF_SOME and outcome.outcome not in GONE_WHY
+        kept = replace(outcome, about=CallAbout.OTHER) if unplanned else outcome
+        book.outcomes.add(talk.owner.id, kept, None)
+        recorded = replace(recorded, as_planned=unplanned)
     return recorded
+
+
+def _stays_as_planned(
+    call: OpenCall, outcome: CallOutcome, follows: FollowUp, *, ahead: bool
+) -> bool:
+    """Whether an outcome leaves a call as it was: nothing follows from it, or what follows would
+    come before the call though they did not say so.
+
+    Args:
+        ahead: the call is not due yet.
+    """
+    if follows.again is None:
+        return not follows.round_ends
+    sooner = ahead and follows.again <= call.on
+    return sooner and follows.round_ends and outcome.outcome not in SET_THE_DAY
 
 
 def _close_or_promise(
     book: Book, shop: Shop, call: OpenCall, outcome: CallOutcome, follows: FollowUp
 ) -> None:
-    """Close a call, with a new one where a new round begins, or promise it for another day; it
-    stays as it is for machines that were not meant, where its day was promised."""
-    others = any(not outcome.is_about(record.id) for record, _ in call.services)
+    """Close a call, with a new one where a new round begins, or promise it for another day.
+
+    For machines that were not meant it stays as it is, where its day was promised, or where those
+    that were get another.
+    """
+    meant = [(record.id, on) for record, on in call.services if outcome.is_about(record.id)]
+    others, again = len(meant) < len(call.services), follows.again
+    if others and again is not None and outcome.outcome in ENDED_BY:
+        _promise_anew(book, shop, call, meant, again)
+        return
     if others and call.promised_on is not None and call.promised_on > outcome.on:
         return
-    again = follows.again
     if not follows.round_ends and again is not None:
         book.calls.promise(call.id, again, shop.today)
         return
     book.calls.close(call.id, on=shop.today, by="outcome")
     if again is not None:
-        book.calls.add(
-            call.owner.id,
-            about=call.about,
-            on=again,
-            services=[(record.id, on) for record, on in call.services],
-            made_on=shop.today,
-            promised_on=again,
-        )
+        _promise_anew(book, shop, call, [(record.id, on) for record, on in call.services], again)
 
 
-def _book_days(
-    book: Book, shop: Shop, talk: _Talk, outcome: CallOutcome
-) -> tuple[MachineRecord, ...]:
-    """Book the day agreed for the machines that are meant; those machines."""
+def _promise_anew(
+    book: Book, shop: Shop, call: OpenCall, services: Sequence[tuple[int, date]], on: date
+) -> None:
+    """Promise a call of its own on a day, about machines of another call, by their ids."""
+    book.calls.add(
+        call.owner.id,
+        about=call.about,
+        on=on,
+        services=services,
+        made_on=shop.today,
+        promised_on=on,
+    )
+
+
+def _book_days(book: Book, talk: _Talk, outcome: CallOutcome) -> tuple[MachineRecord, ...]:
+    """Book the day agreed for the machines that are meant; those machines as they were before.
+
+    Raises:
+        UnclearMachine: none is meant, and none or several are rung about.
+        OilchartError: one is in the shop.
+    """
     if outcome.day is None:
         return ()
-    of_calls = {record.id: record for call in talk.calls for record, _ in call.services}
-    records = _clear("booked", talk.named or tuple(of_calls.values()), talk.machines)
+    records = _clear("booked", talk.meant or _called_about(talk.calls), talk.machines)
     for each in records:
         if each.open_job is not None:
             raise OilchartError(
                 f"{each.number}: is in the shop already, since {each.open_job.in_on}; "
                 "it needs no day"
             )
-        book.bookings.add(each.id, day=outcome.day, made_on=shop.today)
+        book.bookings.add(each.id, day=outcome.day, made_on=outcome.on)
     return records
 
 
@@ -278,7 +425,7 @@ def _mark_gone(
     left alone from then on; those machines."""
     records = talk.machines
     if outcome.outcome is Outcome.SOLD:
-        records = _clear("sold", talk.named, talk.machines)
+        records = _clear("sold", talk.meant, talk.machines)
     else:
         alone = DoNotContact(on=outcome.on, why=LEFT_ALONE_WHY[outcome.outcome])
         book.owners.edit(replace(talk.owner, do_not_contact=alone))

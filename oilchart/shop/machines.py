@@ -9,6 +9,7 @@ from operator import attrgetter
 
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.machine_record import MachineChange, MachineRecord, WithoutPoint
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import ASKED_FOR
@@ -179,7 +180,7 @@ def mark_gone(book: Book, shop: Shop, machine: str, why: str, on: date) -> Machi
 def keep_gone(book: Book, shop: Shop, machine_id: int, why: str, on: date) -> None:
     """Keep that a machine is gone: no call or booked day is about it any more."""
     book.calls.take_off(machine_id, on=on, changed_on=shop.today)
-    book.bookings.close(machine_id, on=on, by="gone")
+    book.bookings.close(machine_id, on=on, by=BookingEnd.GONE)
     book.machines.mark_gone(machine_id, why=why, on=on)
 
 

@@ -22,7 +22,7 @@ SAYINGS = ("5-8 hours a week; idle Jul-Aug", "2 quilts a month", "none", "120 ho
 KNOWN: dict[str, tuple[str, ...]] = {
     "machine": MACHINES,
     "owner": ("OW-001", "OW-002", "Brandvold", "01632"),
-    "outcome": ("no-answer", "booked", "later", "reached", "sold", "letter-sent"),
+    "outcome": ("no-answer", "booked", "later", "reached", "sold", "letter-sent", "cancelled"),
     "model": ("heron-3", "velmora-7", "family-straight-treadle"),
     "a b": ("heron-3", "velmora-7"),
     "view": ("underside", "arm-top"),

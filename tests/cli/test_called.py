@@ -251,7 +251,7 @@ def test_a_talk_about_a_freed_machine_is_not_asked_for_again(fresh_shop: Shop, r
         (("Ida", "later", "2026-11-25"), "is not after today"),
         (
             ("Ida", "reached", "2026-12-01"),
-            "reached: wants no day: 2026-12-01; only booked and later do",
+            "reached: wants no day: 2026-12-01; only booked, later and rang-back do",
         ),
         (
             ("Ida", "sold", "--machine", "M-002"),

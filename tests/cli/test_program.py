@@ -478,6 +478,9 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "unsafe_since": None,
         "dangers": [],
         "left_alone": None,
+        "moved_from": None,
+        "missed": None,
+        "declined_until": None,
     }
     assert rows[0]["due"]["likely"] == "2026-07-01"
 

@@ -33,7 +33,10 @@ from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMac
     "machines",
     multiple=True,
     metavar="MACHINE",
-    help="Which one is booked, sold or unsafe, where it is not clear.",
+    help="Which one is booked, called off, declined, sold or unsafe, where it is not clear.",
+)
+@click.option(
+    "--by-us", is_flag=True, help="With cancelled: the shop called the booked day off itself."
 )
 @click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
 @click.option(
@@ -48,6 +51,7 @@ def called_command(
     outcome: Outcome,
     day: date | None,
     machines: tuple[str, ...],
+    by_us: bool,
     note: str,
     on: date | None,
     unsafe: str | None,
@@ -57,13 +61,16 @@ def called_command(
     """Record what came of a call; what follows from it is said.
 
     \b
-    reached, rang-back   spoken to: rung again in four weeks if the machine is not in by then
-    left-message         rung again in a week
+    reached              spoken to: rung again in four weeks if the machine is not in by then
+    rang-back [DAY]      nothing planned is changed, or they are rung on that day
+    left-message, texted, mailed   looked at again in a week
     no-answer            rung again on the next open day; after three times a letter is proposed
     wrong-number         a letter is proposed, until there is another number: owner edit --phone
-    booked DAY           the machine has its day on the bench
-    later DAY            rung on that day
-    declined             rung again in half a year
+    booked DAY           the machine has its day on the bench; booked again, its day is moved
+    cancelled            the booked day is off: rung again in four weeks; --by-us: at once
+    did-not-come         on the booked day: rung on the next open day
+    later DAY            rung on that day; what was booked is off
+    declined             rung again in half a year, and no place on the bench until then
     letter-sent          written to, since nobody could be reached
     sold, goes-elsewhere, died   the machines are gone, and so are all calls about them
 
@@ -73,8 +80,15 @@ def called_command(
     \b
     Example: oilchart called Brandvold no-answer
              oilchart called Brandvold booked 2027-01-15
+             oilchart called OW-009 cancelled --by-us
              oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
     """
+    if by_us:
+        if outcome is not Outcome.CANCELLED:
+            raise OilchartError(
+                f"--by-us: goes with cancelled only, not {outcome.replace(' ', '-')}"
+            )
+        outcome = Outcome.CANCELLED_BY_US
     told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
 
     found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
@@ -106,6 +120,10 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
     if answer.tries:
         words += f" ({counted(answer.tries, 'time')})"
     click.echo(f"{words}.")
+    for day, machines in _by_day(answer):
+        click.echo(f"{_ended_words(told, day)}: {joined(machines)}.")
+    if answer.as_planned:
+        click.echo("Nothing planned is changed.")
     if answer.letter:
         click.echo("A letter is proposed: oilchart letters")
     if answer.again is not None:
@@ -118,6 +136,23 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
     if answer.gone:
         gone = joined([record.number for record in answer.gone])
         click.echo(f"Gone: {gone}. To take it back: oilchart machine back {answer.gone[0].number}")
+
+
+def _by_day(answer: OutcomeRecorded) -> list[tuple[date, list[str]]]:
+    """The booked days that an outcome ended, each with its machines."""
+    days: dict[date, list[str]] = {}
+    for record, day in answer.ended:
+        days.setdefault(day, []).append(record.number)
+    return sorted(days.items())
+
+
+def _ended_words(told: CallOutcome, day: date) -> str:
+    """What became of a booked day."""
+    if told.outcome is Outcome.DID_NOT_COME or day < told.on:
+        return f"Did not come on {day_words(day)}, as booked"
+    if told.outcome is Outcome.BOOKED:
+        return f"Moved from {day_words(day)}"
+    return f"Off, though booked: {day_words(day)}"
 
 
 def _tell_unsafe(record: MachineRecord) -> None:

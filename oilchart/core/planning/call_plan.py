@@ -22,11 +22,12 @@ class CallAbout(StrEnum):
     SERVICE = "service"
     SETTLING_IN = "settling in"
     COME_BACK = "come back"  # for what a service left out that cannot wait
+    OTHER = "other"  # a talk while no call was planned; never of a call
 
     @property
     def is_for_service(self) -> bool:
         """Whether the owner is to bring the machine."""
-        return self is not CallAbout.SETTLING_IN
+        return self in (CallAbout.SERVICE, CallAbout.COME_BACK)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,12 +37,14 @@ class WantedService:
     Args:
         ring_on: the day on which the owner was promised to be rung about it; where it has gone by,
             the call is due today; None for no promise.
+        declined: the owner wants it left until then; it shares no call with others.
     """
 
     owner: int
     machine: int
     on: date
     ring_on: date | None = None
+    declined: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,18 +85,18 @@ def plan_calls(
     about: CallAbout = CallAbout.SERVICE,
 ) -> list[PlannedCall]:
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of
-    the first share a call.
+    the first share a call, but those that were declined have one of their own.
 
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
         about: what they are about.
     """
-    by_owner: dict[int, list[WantedService]] = defaultdict(list)
+    by_owner: dict[tuple[int, bool], list[WantedService]] = defaultdict(list)
     for service in services:
-        by_owner[service.owner].append(service)
+        by_owner[service.owner, service.declined].append(service)
     shared: dict[tuple[int, int], list[WantedService]] = {}
-    for owner, wanted in by_owner.items():
+    for (owner, _), wanted in by_owner.items():
         groups: list[list[WantedService]] = []
         for service in sorted(wanted, key=lambda service: (service.on, service.machine)):
             if groups and (service.on - groups[-1][0].on).days <= TOGETHER_DAYS:

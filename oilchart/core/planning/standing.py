@@ -45,11 +45,14 @@ class Standing(ScheduledMachine):
     Args:
         outcomes: what came of the calls to its owner, in the order of their days.
         lapsed_on: since when its owner counts as lapsed; None while they do not.
+        declined_until: the day until which its owner has declined, and it wants no place on the
+            bench; None where they have not.
     """
 
     record: MachineRecord
     outcomes: tuple[CallOutcome, ...] = ()
     lapsed_on: date | None = None
+    declined_until: date | None = None
 
     @property
     def days_here(self) -> int | None:

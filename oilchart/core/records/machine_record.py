@@ -8,6 +8,7 @@ from datetime import date
 
 from oilchart.core.point_lists.mechanisms import NO_MECHANISM_CHANGE, MechanismChange
 from oilchart.core.point_lists.point_list import PointList, Proof
+from oilchart.core.records.booking import Booking, BookingEnd
 from oilchart.core.records.findings import Finding, Left
 from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.note import Note
@@ -35,8 +36,8 @@ class MachineRecord:
         notes: in the order of their days.
         unsafe_marks: all that ever made it unsafe, in the order of their days.
         without: the points of its list that it has not got.
-        booked: the day on the bench agreed with its owner, which may have gone by; None where none
-            is.
+        bookings: all days on the bench that were ever agreed with its owner, in the order in which
+            they were; at most the last is open.
         own_intervals: the intervals that are shorter for it than the list's, by point.
     """
 
@@ -55,13 +56,25 @@ class MachineRecord:
     services: tuple[ServiceRecord, ...] = ()
     jobs: tuple[Job, ...] = ()
     checks: tuple[ElectricalCheck, ...] = ()
-    booked: date | None = None
+    bookings: tuple[Booking, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
 
     @property
     def number(self) -> str:
         """How it is called: M-014."""
         return machine_number(self.id)
+
+    @property
+    def booked(self) -> date | None:
+        """The day on the bench agreed with its owner, which may have gone by; None for no day."""
+        return self.bookings[-1].day if self.bookings and self.bookings[-1].is_open else None
+
+    def with_booking_closed(self, on: date, by: BookingEnd) -> MachineRecord:
+        """It as it is once its booked day, where there is one, has ended."""
+        if self.booked is None:
+            return self
+        ended = replace(self.bookings[-1], closed_on=on, closed_by=by)
+        return replace(self, bookings=(*self.bookings[:-1], ended))
 
     @property
     def dangers(self) -> tuple[UnsafeMark, ...]:

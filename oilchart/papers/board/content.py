@@ -61,6 +61,11 @@ class BoardWeek:
         return self.days[0].on
 
     @property
+    def booked(self) -> int:
+        """How many of the services were agreed with the owner."""
+        return sum(each.schedule.booked is not None for each in self.services)
+
+    @property
     def minutes(self) -> Fraction:
         """Of work at the bench."""
         planned = [each.schedule.next_service for each in self.services]
@@ -201,12 +206,13 @@ def _by_day_and_owner(call: OpenCall) -> tuple[date, str, tuple[int, ...], CallA
 def _services_by_week(
     machines: Iterable[Standing], this_monday: date
 ) -> dict[date, list[Standing]]:
-    """The machines by the Monday of their next service, those of a week by its day and number."""
+    """The machines by the Monday of their next service, those of a week by its day and number;
+    without those that are declined."""
     weeks: dict[date, list[Standing]] = defaultdict(list)
     planned = [
         (service.on, each.record.id, each)
         for each in machines
-        if (service := each.schedule.next_service) is not None
+        if (service := each.schedule.next_service) is not None and each.declined_until is None
     ]
     for on, _, each in sorted(planned, key=lambda service: service[:2]):
         weeks[max(on - timedelta(days=on.weekday()), this_monday)].append(each)

@@ -13,7 +13,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, Way
 from oilchart.papers.calendar.entry import Entry
-from oilchart.papers.contact_words import outcome_words
+from oilchart.papers.contact_words import call_so_far, moved_from, outcome_words
 from oilchart.papers.danger_words import danger_lines, warnings
 from oilchart.papers.next_service import undone_places
 from oilchart.papers.scan_words import dialled
@@ -27,7 +27,8 @@ from oilchart.papers.wording import (
 )
 
 TITLES = {Way.PHONE: "Call", Way.TEXT: "Text", Way.EMAIL: "E-mail", Way.LETTER: "Write to"}
-CALL, SERVICE = "Follow-up call", "Service"
+# each a colour of its own, where a calendar program gives them colours
+CALL, SERVICE, BOOKED_SERVICE = "Follow-up call", "Service", "Booked service"
 
 
 def call_entry(
@@ -59,7 +60,9 @@ def call_entry(
     them = "it" if len(records) == 1 else "them"
     if any(not record.dangers for record in records):
         lines.append(f"Ask: how much they sew now, and whether they have been oiling {them}.")
-    lines += [f"So far: {outcome_words(each)}" for each in call.outcomes]
+    so_far = call_so_far(call)
+    told = [outcome_words(each) for each in call.outcomes]
+    lines += [f"So far: {words}" for words in dict.fromkeys([*told, so_far]) if words]
     if not private:
         lines += _reached(call.owner)
     why = "" if call.about is CallAbout.SERVICE else f", {call.about}"
@@ -77,14 +80,17 @@ def service_entry(
     standing: Standing, *, private: bool = False, alarm_hours: int | None = None
 ) -> Entry | None:
     """The next service of a machine: on the day booked, or on the day planned, with the window it
-    is due in; None where none is."""
+    is due in; None where none is, and for one that its owner has declined."""
     schedule, owner = standing.schedule, standing.record.owner
     service, booked = schedule.next_service, schedule.booked is not None
-    if service is None:
+    if service is None or standing.declined_until is not None:
         return None
     whose = owner.number if private else owner.name
     lines = [f"{line}." for line in danger_lines(standing.record)]
     lines += [f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}."]
+    before = moved_from(standing.record) if booked else None
+    if before is not None:
+        lines.append(f"Moved from {day_words(before.day)}.")
     if not booked:
         lines.append(_window(schedule))
     if not private:
@@ -96,7 +102,7 @@ def service_entry(
         title=f"{_marked([standing.record])}{'Service booked' if booked else 'Service due'}: "
         f"{name}, {whose}",
         lines=tuple(lines),
-        category=SERVICE,
+        category=BOOKED_SERVICE if booked else SERVICE,
         alarm_hours=alarm_hours,
     )
 

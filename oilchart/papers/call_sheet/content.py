@@ -13,7 +13,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
-from oilchart.papers.contact_words import wishes
+from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.next_service import undone_places
 from oilchart.papers.wording import counted, day_words, joined, month_words
@@ -76,6 +76,7 @@ class CallBlock:
         say: how the talk begins.
         about: the machines, and what is known of them.
         last_use: what was last said of each machine, in quotation marks.
+        so_far: what came last of the call, or of a booked day.
         questions: to be asked, apart from the oiling.
         oiling: the question whose answer is one of a few words; empty where all machines are
             unsafe.
@@ -90,6 +91,7 @@ class CallBlock:
     oiling: str
     bring: str
     last_use: str
+    so_far: str
     wishes: str
 
 
@@ -182,6 +184,7 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
         oiling=oiling[many] if safe else "",
         bring=f"Only if it troubles them: {bring}" if settling else bring,
         last_use=_last_use(records),
+        so_far=call_so_far(call),
         wishes=wishes(call),
     )
 

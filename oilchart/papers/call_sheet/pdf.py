@@ -124,6 +124,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             style=TextStyle(below=0.8),
         ),
         *_said("Said last", call.last_use),
+        *_said("So far", call.so_far),
         *_said("Wishes", call.wishes),
         _labelled(
             "Say",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from oilchart.core.planning.follow_up import tries
 from oilchart.core.planning.standing import OpenCall
-from oilchart.papers.contact_words import outcome_words, wishes
+from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text
@@ -23,7 +23,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
         Column("About"),
         Column("Machines", wraps=True),
         Column("Service"),
-        Column("Wishes", wraps=True, optional=not any(call.outcomes for call in calls)),
+        Column("Wishes", wraps=True, optional=not any(call_so_far(call) for call in calls)),
         Column("So far", wraps=True, optional=True),
     ]
     rows = [
@@ -40,7 +40,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
             ", ".join(record.number for record, _ in call.services),
             call.services[0][1].isoformat(),
             wishes(call),
-            outcome_words(call.outcomes[-1]) if call.outcomes else "",
+            call_so_far(call),
         ]
         for call in calls
     ]
@@ -62,6 +62,7 @@ def calls_json(calls: Sequence[OpenCall]) -> str:
                 "best_time": call.owner.best_time,
                 "promised": call.promised_on,
                 "tries": tries(call.outcomes),
+                "so_far": call_so_far(call),
                 "unsafe": [
                     {"machine": record.number, **danger_values(record.dangers)}
                     for record, _ in call.services

@@ -10,12 +10,18 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
-from oilchart.papers.contact_words import contact_words, last_outcome, outcome_words
+from oilchart.papers.contact_words import (
+    contact_words,
+    last_outcome,
+    moved_from,
+    outcome_words,
+)
 from oilchart.papers.screen import STATE_WIDE, Column, Screen, day_cell, table
 from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text, window_json
@@ -35,8 +41,9 @@ COLUMNS = (
 CSV_COLUMNS = (
     "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",
     "phone", "chance", "point", "booked", "last_contact", "lapsed", "left_alone", "unsafe",
-    "danger", "unsafe_since",
+    "danger", "unsafe_since", "moved_from", "missed", "declined_until",
 )  # fmt: skip
+BOOKED = "booked"  # beside the state, since what is said of contact finds room on wide screens only
 _FORMULA = re.compile(r"[=+\-@\t\r]")
 _TELEPHONE = re.compile(r"\+[\d ()./-]*")
 
@@ -50,8 +57,9 @@ def due_text(standings: Iterable[Standing], screen: Screen) -> str:
 def _cells(standing: Standing) -> list[str]:
     schedule, owner = standing.schedule, standing.record.owner
     days = schedule.due.days_left(schedule.as_of)
+    state = danger_cell(standing.record.dangers, schedule.state)
     return [
-        danger_cell(standing.record.dangers, schedule.state),
+        state if schedule.booked is None else f"{state}, {BOOKED}",
         f"{standing.record.number} {schedule.machine.point_list.name}",
         owner.name,
         owner.phone,
@@ -88,7 +96,21 @@ def _values(standing: Standing) -> dict[str, Any]:
         else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
         "lapsed": standing.lapsed_on,
         "left_alone": None if owner.do_not_contact is None else owner.do_not_contact.why,
+        **_booking(standing),
         **danger_values(standing.record.dangers),
+    }
+
+
+def _booking(standing: Standing) -> dict[str, date | None]:
+    """From which day the booked one was moved, which booked day went by without the machine, and
+    until when its owner has declined."""
+    record, as_of = standing.record, standing.schedule.as_of
+    before = moved_from(record) if standing.schedule.booked is not None else None
+    last = record.bookings[-1] if record.bookings else None
+    return {
+        "moved_from": None if before is None else before.day,
+        "missed": last.day if last is not None and last.was_missed(as_of) else None,
+        "declined_until": standing.declined_until,
     }
 
 
@@ -125,7 +147,8 @@ def _csv_row(standing: Standing) -> tuple[object, ...]:
         "; ".join(mark.danger for mark in dangers),
         "; ".join(mark.on.isoformat() for mark in dangers),
     )
-    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe
+    booking = tuple(_booking(standing).values())
+    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe, *booking
 
 
 def _no_formula(words: str) -> str:

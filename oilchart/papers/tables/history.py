@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import zip_longest
 
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import CallAbout, PlannedCall
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
-from oilchart.core.records.machine_record import machine_number
+from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.service_record import ServiceRecord
-from oilchart.papers.contact_words import talks
+from oilchart.papers.contact_words import ENDED, moved_words, talks
 from oilchart.papers.danger_words import DANGER_HEADINGS, danger_line
 from oilchart.papers.screen import DANGER_SIGN, Column, Screen, plain_cell, table
 from oilchart.papers.wording import (
@@ -31,6 +33,7 @@ from oilchart.papers.wording import (
 ORDER = (
     "came to us",
     "call",
+    "booking",
     "said",
     "came in",
     "note",
@@ -98,11 +101,12 @@ def machine_story(standing: Standing) -> Story:
         *(_repair(repair, point_list) for repair in record.repairs),
         *(_note(note) for note in record.notes),
         *_talks(each for each in standing.outcomes if each.is_about(record.id)),
+        *_bookings(record, schedule.as_of),
     ]
     ahead = _planned_calls([standing])
     if schedule.state is not State.IN_THE_SHOP and schedule.services:
         on = schedule.services[0].on
-        ahead.append(Event(on=on, kind="service", lines=(service_words(schedule),)))
+        ahead.append(Event(on=on, kind="service", lines=(_service_ahead(standing),)))
     title = f"{record.number} {point_list.name}"
     return _story(title, _machine_facts(standing), past, ahead, record.dangers)
 
@@ -153,7 +157,15 @@ def owner_story(
         *(("Machine", _machine_words(standing)) for standing in standings),
     ]
     title = f"{owner.number} {owner.name}"
-    past = [*_talks(outcomes), *(_note(note) for note in owner.notes)]
+    past = [
+        *_talks(outcomes),
+        *(
+            event
+            for each in standings
+            for event in _bookings(each.record, each.schedule.as_of, named=True)
+        ),
+        *(_note(note) for note in owner.notes),
+    ]
     return _story(title, facts, past, _planned_calls(standings))
 
 
@@ -161,7 +173,18 @@ def _machine_words(standing: Standing) -> str:
     schedule = standing.schedule
     name = f"{standing.record.number} {schedule.machine.point_list.name}"
     unsafe = "".join(f"{danger_line(mark)}; " for mark in standing.record.dangers)
-    return f"{name}: {unsafe}{schedule.state}. {service_words(schedule)}"
+    return f"{name}: {unsafe}{schedule.state}. {_service_ahead(standing)}"
+
+
+def _service_ahead(standing: Standing) -> str:
+    """The next service in one sentence; until when its owner has declined it, or from which day it
+    was moved, in another."""
+    words = service_words(standing.schedule)
+    if standing.declined_until is not None:
+        return f"Declined until {short_day(standing.declined_until)}. {words}"
+    if standing.schedule.booked is not None and (moved := moved_words(standing.record)):
+        return f"{words} It was{moved.removeprefix(',')}."
+    return words
 
 
 def _check(check: ElectricalCheck) -> Event:
@@ -302,6 +325,28 @@ def _talks(outcomes: Iterable[CallOutcome]) -> list[Event]:
         which = f" ({', '.join(map(machine_number, each.machines))})" if each.machines else ""
         lines = (f"{each.outcome}{day}{which}", each.note)
         events.append(Event(on=each.on, kind="call", lines=tuple(line for line in lines if line)))
+    return events
+
+
+def _bookings(record: MachineRecord, as_of: date, *, named: bool = False) -> list[Event]:
+    """What became of the days booked for a machine: moved, called off, missed.
+
+    Args:
+        named: the machine's number is told.
+    """
+    which = f"{record.number}: " if named else ""
+    events = []
+    for booking, then in zip_longest(record.bookings, record.bookings[1:]):
+        day = short_day(booking.day)
+        if booking.was_missed(as_of):
+            on, words = booking.day, f"{day} as booked: did not come"
+        elif booking.closed_by is BookingEnd.MOVED and then is not None:
+            on, words = then.made_on, f"booked for {short_day(then.day)}, moved from {day}"
+        elif booking.closed_by in ENDED and booking.closed_on is not None:
+            on, words = booking.closed_on, f"booked for {day}: {ENDED[booking.closed_by]}"
+        else:
+            continue
+        events.append(Event(on=on, kind="booking", lines=(f"{which}{words}",)))
     return events
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
+from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.job import Danger, Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import OilchartError, WrongValue
@@ -76,9 +77,10 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
         record = replace(record, reports=tuple(said))
     job = Job(id=0, in_on=told.on, complaint=told.complaint, left_with=told.left_with)
     job = replace(job, id=book.jobs.add(record.id, job))
-    book.bookings.close(record.id, on=told.on, by="check-in")
+    book.bookings.close(record.id, on=told.on, by=BookingEnd.CHECK_IN)
     jobs = sorted((*record.jobs, job), key=attrgetter("in_on"))
-    return replace(record, jobs=tuple(jobs), booked=None), job
+    record = record.with_booking_closed(told.on, BookingEnd.CHECK_IN)
+    return replace(record, jobs=tuple(jobs)), job
 
 
 def stay_of(record: MachineRecord) -> Job:

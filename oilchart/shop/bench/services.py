@@ -14,6 +14,7 @@ from oilchart.core.planning.own_interval_proposals import Proposal, proposals
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import Keeper, Point, PointList
+from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.findings import Finding, Found, findings_of, together
 from oilchart.core.records.machine_record import MachineRecord, struck, under_its_list
 from oilchart.core.records.note import Note
@@ -183,8 +184,8 @@ def record(
     # an older one, told late, is not what the call was for
     if told.service.whole and all(each.on <= told.service.on for each in before.services):
         book.calls.take_off(before.id, on=told.service.on, changed_on=shop.today)
-        book.bookings.close(before.id, on=told.service.on, by="service")
-        after = replace(after, booked=None)
+        book.bookings.close(before.id, on=told.service.on, by=BookingEnd.SERVICE)
+        after = after.with_booking_closed(told.service.on, BookingEnd.SERVICE)
     everyone = [after if each.id == after.id else each for each in machine.everyone]
     [standing] = among(book, shop, everyone, [after])
     return ServiceKept(standing=standing, told=told, proposals=proposed)

@@ -108,7 +108,7 @@ class DaysToCome:
         named = (
             select(told.id)
             .where(told.owner_id == call.owner_id, told.told_on == call.changed_on)
-            .where(told.outcome == "later")
+            .where(told.outcome.in_(("later", "rang back")))
             .exists()
         )
         query = select(call.id, call.promised_on, call.changed_on).where(

@@ -97,7 +97,7 @@ class MachineTable:
         repairs = RepairTable(self._connection).by_machine()
         without = WithoutPointTable(self._connection).by_machine()
         notes = NoteTable(self._connection).by_machine()
-        booked = BookingTable(self._connection).by_machine()
+        bookings = BookingTable(self._connection).by_machine()
         own_intervals = OwnIntervalTable(self._connection).by_machine()
         t = schema.machine.c
         query = (
@@ -134,7 +134,7 @@ class MachineTable:
                     checks=tuple(checks.get(row.id, ())),
                     reports=tuple(reports.get(row.id, ())),
                     services=tuple(services.get(row.id, ())),
-                    booked=booked.get(row.id),
+                    bookings=tuple(bookings.get(row.id, ())),
                     own_intervals=tuple(own_intervals.get(row.id, ())),
                 )
             )

@@ -258,10 +258,12 @@ outcome = Table(
     Column("id", Integer, primary_key=True),
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
     Column("call_id", ForeignKey("call.id")),  # null where no call was planned
-    Column("about", String, nullable=False),  # of the call, as there
+    # of the call, as there; "other" where none was planned
+    Column("about", String, nullable=False),
     Column("told_on", Date, nullable=False),
     Column("outcome", String, nullable=False),  # one of the words of core/planning/follow_up.py
-    Column("day", Date),  # booked, or on which they want to be rung
+    # booked, on which they want to be rung, or which was booked and called off or missed
+    Column("day", Date),
     Column("note", String, nullable=False),  # may be empty
     # numbers of those meant, split by ";"; empty where all are
     Column("machines", String, nullable=False, server_default=""),
@@ -275,7 +277,7 @@ booking = Table(
     Column("booked_for", Date, nullable=False),
     Column("made_on", Date, nullable=False),
     Column("closed_on", Date),  # null while it stands
-    Column("closed_by", String),  # "service", "check-in", "moved" or "gone"
+    Column("closed_by", String),  # one of the words of core/records/booking.py
 )
 
 closure = Table(

@@ -353,7 +353,8 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes
     lines = data.decode().split("\r\n")
     assert lines[0] == (
-        "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone,unsafe,danger,unsafe_since"
+        "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone,unsafe,danger,unsafe_since,"
+        "moved_from,missed,declined_until"
     )
     assert lines[-1] == ""
     assert len(lines) == 1 + 18 + 1

@@ -42,13 +42,20 @@ def told(outcome: Outcome, on: date = TODAY, day: date | None = None) -> CallOut
     [
         # spoken to: they have four weeks to come in
         (Outcome.REACHED, 28, True),
-        (Outcome.RANG_BACK, 28, True),
+        (Outcome.CANCELLED, 28, True),
         (Outcome.LETTER_SENT, 28, True),
         (Outcome.DECLINED, 182, True),
         # nobody was: another day
         (Outcome.NO_ANSWER, 1, False),
         (Outcome.LEFT_MESSAGE, 7, False),
+        (Outcome.TEXTED, 7, False),
+        (Outcome.MAILED, 7, False),
         (Outcome.WRONG_NUMBER, 1, False),
+        # they asked something: nothing follows, and the round goes on
+        (Outcome.RANG_BACK, None, False),
+        # the shop owes them another day, or asks why they did not come
+        (Outcome.CANCELLED_BY_US, 1, False),
+        (Outcome.DID_NOT_COME, 1, False),
         # agreed, or over
         (Outcome.BOOKED, None, True),
         (Outcome.SOLD, None, True),

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 import pytest
 
 from oilchart.core.planning.call_plan import CallAbout
+from oilchart.core.records.booking import Booking
 from oilchart.papers.call_sheet.content import (
     DANGER,
     NO_CALLS,
@@ -126,6 +127,17 @@ def test_calls_stand_by_day_those_of_one_day_in_the_order_given() -> None:
         ("Wednesday 25 November 2026", ["B", "A"]),
         ("Thursday 26 November 2026", ["C"]),
     ]
+
+
+def test_what_became_of_a_booked_day_stands_with_its_machine_on_the_sheet() -> None:
+    whole = a_line(machines=TWO)
+    (first, wanted), second = whole.services
+    went_by = Booking(day=TODAY - timedelta(days=1), made_on=TODAY - timedelta(days=8))
+    missed = replace(first, bookings=(went_by,))
+    sheet = a_call_sheet(replace(whole, services=((missed, wanted), second)))
+    words = "booked for 24 Nov 2026, did not come (M-001)"
+    assert sheet.days[0].calls[0].so_far == words
+    assert words in words_in(call_sheet_pdf(sheet))
 
 
 def test_what_was_said_of_several_machines_tells_of_which() -> None:
