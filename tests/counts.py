@@ -94,6 +94,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_months_are_those_of_dateutil": (100, 100),
     "test_months_are_those_of_dateutil_on_random_days": (20_000, 100_000),
     "test_there_is_no_open_day_between_a_day_and_its_nearest_open_ones": (100, 100),
+    # tests/core/records/test_handing_on.py
+    "test_what_an_earlier_owner_said_changes_no_date_of_the_present_one": (40, 300),
     # tests/core/use/test_history.py
     "test_due_by_use_equals_the_day_by_day_simulation": (150, 10_000),
     "test_use_between_two_days_equals_the_day_by_day_simulation": (150, 300),

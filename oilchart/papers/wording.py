@@ -26,6 +26,9 @@ TO_BE_TOLD = {
         "Nothing is known of its use: only the limits at rest count. Ask the owner about the hours."
     ),
     Notice.ASSUMED_BACKWARDS: "The use before the first report is assumed to have been the same.",
+    Notice.HANDED_ON: (
+        "What it was used for before it was handed on is not known, and not counted. Look at it."
+    ),
     Notice.OLD_REPORT: "The last report of use is more than 12 months old. Ask again.",
     Notice.CONTRADICTS_METER: (
         "The meter and the owner's words are far apart; the meter is believed. Ask again."
@@ -37,6 +40,9 @@ TOLD_TO_OWNER = {
         "times right."
     ),
     Notice.ASSUMED_BACKWARDS: "We took it that you sewed as much before you told us.",
+    Notice.HANDED_ON: (
+        "How much it was sewn on before it was yours we do not know, and did not count."
+    ),
     Notice.OLD_REPORT: (
         "You last told us more than a year ago: please tell us how much you sew now."
     ),

@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 
+from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.booking import BookingEnd
-from oilchart.core.records.machine_record import MachineChange, MachineRecord, WithoutPoint
+from oilchart.core.records.machine_record import (
+    MachineChange,
+    MachineRecord,
+    WithoutPoint,
+    machine_number,
+    under_its_list,
+)
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import ASKED_FOR
-from oilchart.errors import OilchartError, UnknownName, nearest, quoted
+from oilchart.errors import OilchartError, UnknownName, WrongValue, nearest, quoted
 from oilchart.shop.folder import Shop
 from oilchart.shop.points_named import point_named
 from oilchart.sources.book.file.opening import Book
-from oilchart.sources.book.lookup import gone_machine_named, machine_named, owner_named
+from oilchart.sources.book.lookup import (
+    as_number,
+    gone_machine_named,
+    machine_named,
+    owner_named,
+)
+from oilchart.sources.book.machines import SerialNumber
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +63,37 @@ def named(book: Book, machine: str) -> MachineRecord:
         UnknownName: none, or more than one, is.
     """
     return found(book, machine).record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoneMachine:
+    """A machine that is not looked after any more.
+
+    Args:
+        outcomes: what came of the calls to its owner.
+    """
+
+    record: MachineRecord
+    point_list: PointList
+    outcomes: Sequence[CallOutcome]
+
+
+def gone_machine(book: Book, shop: Shop, number: str) -> GoneMachine | None:
+    """The machine of this number if it is not looked after any more, else None.
+
+    Raises:
+        UnknownName: there is no list of its model any more; FaultyList
+    """
+    wanted = as_number(" ".join(number.split()))
+    if wanted not in map(machine_number, book.machines.gone()):
+        return None
+    record = next(each for each in book.machines.all_gone() if each.number == wanted)
+    point_list = shop.list_of(record)
+    return GoneMachine(
+        record=under_its_list(record, point_list),
+        point_list=point_list,
+        outcomes=book.outcomes.by_owner().get(record.owner.id, ()),
+    )
 
 
 def add(
@@ -164,6 +208,21 @@ def _check_may_be_without(
         )
 
 
+def with_that_serial(book: Book, record: MachineRecord) -> list[SerialNumber]:
+    """The other machines of the book, those that are gone, too, with a machine's serial number,
+    however that is cased and its parts are joined."""
+    wanted = _plain_serial(record.serial)
+    return [
+        each
+        for each in (book.machines.serials() if wanted else ())
+        if each.machine != record.id and _plain_serial(each.serial) == wanted
+    ]
+
+
+def _plain_serial(serial: str) -> str:
+    return "".join(sign for sign in serial.casefold() if sign.isalnum())
+
+
 def mark_gone(book: Book, shop: Shop, machine: str, why: str, on: date) -> MachineRecord:
     """Note that a machine is not looked after any more: it is kept, but falls due no more and
     nobody is rung about it.
@@ -200,6 +259,75 @@ def restore(book: Book, machine: str) -> MachineRecord:
     owner = replace(owner, do_not_contact=None)
     book.owners.edit(owner)
     return replace(record, owner=owner)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandedOn:
+    """A machine that was handed on.
+
+    Args:
+        before: as it was with its earlier owner.
+        after: as it is with its present one.
+    """
+
+    before: MachineRecord
+    after: MachineRecord
+
+
+def hand_on(book: Book, shop: Shop, machine: str, owner: str, on: date) -> HandedOn:
+    """Give a machine to another owner; one that is gone is looked after again. The story of its
+    work is kept; what the earlier owner told of it, the conditions it worked under, what is booked
+    for it and the calls about it end.
+
+    Raises:
+        UnknownName: no such machine or owner; OilchartError: it is theirs already; WrongValue: the
+            day is after today, before it came or was handed on, or within a stay.
+    """
+    shop.refuse_day_to_come(on, "the day it was handed on")
+    owners = book.owners.all()
+    gone = gone_machine(book, shop, machine)
+    before = named(book, machine) if gone is None else gone.record
+    whom = owner_named(owners, owner)
+    if whom.id == before.owner.id:
+        raise OilchartError(f"{before.number}: is {whom.name}'s already; nothing was changed")
+    _check_day_of_handing_on(before, on)
+    book.calls.take_off(before.id, on=on, changed_on=shop.today)
+    book.bookings.close(before.id, on=on, by=BookingEnd.HANDED_ON)
+    book.handings_on.add(before.id, from_owner=before.owner.id, to_owner=whom.id, on=on)
+    if before.gone is not None:
+        book.machines.restore(before.id)
+    return HandedOn(before=before, after=named(book, before.number))
+
+
+def refuse_earlier_owners_day(record: MachineRecord, on: date) -> None:
+    """Refuse a day on which a machine was not its owner's yet.
+
+    Raises:
+        WrongValue
+    """
+    if not record.is_present_owners(on):
+        raise WrongValue(
+            "on",
+            on,
+            f"{record.number} was handed on to its owner on {record.handed_on}; give a day from "
+            "then on",
+        )
+
+
+def _check_day_of_handing_on(record: MachineRecord, on: date) -> None:
+    """Raises:
+    WrongValue: it cannot have been handed on that day.
+    """
+    refuse_earlier_owners_day(record, on)
+    for job in record.jobs:
+        if job.in_on < on and (job.out_on is None or on < job.out_on):
+            until = "" if job.out_on is None else f" until {job.out_on}"
+            raise WrongValue(
+                "on",
+                on,
+                f"{record.number} was in the shop from {job.in_on}{until}; give the day it came "
+                "in, or one from its collection on",
+            )
 
 
 def _check_conditions(

@@ -59,6 +59,7 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
         own_intervals=record.own_intervals,
         dangers=record.dangers,
         struck=struck(point_list, record.dangers),
+        handed_on=record.handed_on,
     )
     return with_habits(machine, record.conditions, shop.library.conditions())
 

@@ -10,7 +10,7 @@ from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
-from oilchart.shop.machines import named
+from oilchart.shop.machines import named, refuse_earlier_owners_day
 from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.words.reader import read_report
@@ -42,8 +42,10 @@ def keep(book: Book, shop: Shop, record: MachineRecord, words: str, on: date) ->
     """Read what was said of a machine, and keep it.
 
     Raises:
-        UnreadableWords; OilchartError: the meter cannot show that.
+        UnreadableWords; OilchartError: the meter cannot show that, or the machine was another
+            owner's that day.
     """
+    refuse_earlier_owners_day(record, on)
     machine = machine_of(shop, record)
     report = read_report(words, on, terms(machine, shop.settings_in(book)))
     check_reading(report, record.reports, machine.speed)

@@ -14,6 +14,10 @@ BACK_TO_5 = (
     "DROP TABLE change_row",
     "DROP TABLE change",
     "DROP TABLE counter",
+    "DROP TABLE handing_on",
+    "ALTER TABLE report DROP COLUMN earlier_owner",
+    "ALTER TABLE job DROP COLUMN earlier_owner",
+    "ALTER TABLE note DROP COLUMN earlier_owner",
     "UPDATE meta SET value = '5' WHERE key = 'version'",
 )
 BACK_TO_4 = (

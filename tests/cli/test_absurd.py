@@ -47,6 +47,7 @@ TABLES = {
     "machine edit": {"machine", "shortened", "note", "without_point"},
     "machine gone": {"machine", "booking", *CALLS},
     "machine back": {"machine", "owner"},
+    "machine handed-on": {"machine", "handing_on", "report", "job", "note", "booking", *CALLS},
     "use": {"report"},
     "checkin": {"job", "machine", "report", "booking", "unsafe_mark"},
     "waiting": {"job"},

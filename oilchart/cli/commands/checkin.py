@@ -13,6 +13,7 @@ from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, out_option
+from oilchart.cli.serials import tell_alike
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.job import Danger
 from oilchart.errors import CannotWrite, OilchartError
@@ -88,7 +89,9 @@ def checkin_command(
         record, job = jobs.check_in(book, app.shop, machine, told)
         model = app.shop.list_of(record).name
         paper = tag_bytes(app, settings, record, job)
+        alike = [] if serial is None else machines.with_that_serial(book, record)
     tell(record, model, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
+    tell_alike(record.serial, alike)
     for mark in record.dangers:
         click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
     if job.left_with:

@@ -8,13 +8,15 @@ import click
 
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
+from oilchart.cli.serials import tell_alike
 from oilchart.cli.service_types import EXCEPT
 from oilchart.cli.types import DAY, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.records.machine_record import MachineChange
-from oilchart.papers.tables.history import machine_story, story_text
-from oilchart.papers.tables.machines import machines_json, machines_text
+from oilchart.papers.tables.history import gone_machine_story, machine_story, story_text
+from oilchart.papers.tables.machines import gone_machines_text, machines_json, machines_text
 from oilchart.papers.wording import (
+    day_words,
     heard,
     limit_words,
 )
@@ -44,20 +46,28 @@ def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None
     with app.shop.book(writing=True) as book:
         record = machines.add(book, app.shop, owner=owner, model=model, serial=serial, note=note)
         name = app.shop.list_of(record).name
+        alike = machines.with_that_serial(book, record)
     click.echo(f"{record.number} {name}, {record.owner.name}")
+    tell_alike(record.serial, alike)
 
 
 @machine_command.command("list")
+@click.option("--gone", is_flag=True, help="Those that are not looked after any more.")
 @json_option
 @pass_app
-def list_machines(app: AppContext, as_json: bool) -> None:
-    """List all machines.
+def list_machines(app: AppContext, gone: bool, as_json: bool) -> None:
+    """List all machines, or those that are gone.
 
-    Example: oilchart machine list
+    \b
+    Examples: oilchart machine list
+              oilchart machine list --gone
     """
     with app.shop.book() as book:
-        records = book.machines.all()
-    text = machines_json(records) if as_json else machines_text(records, app.screen)
+        records = book.machines.all_gone() if gone else book.machines.all()
+    if as_json:
+        text = machines_json(records)
+    else:
+        text = (gone_machines_text if gone else machines_text)(records, app.screen)
     click.echo(text, nl=False)
 
 
@@ -161,8 +171,10 @@ def edit(
     with app.shop.book(writing=True) as book:
         record = machines.edit(book, app.shop, machine, change)
         point_list = app.shop.list_of(record)
+        alike = [] if serial is None else machines.with_that_serial(book, record)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
+    tell_alike(record.serial, alike)
     if record.mechanisms or as_model:
         names = ", ".join(name for _, name in point_list.mechanisms)
         click.echo(f"Its {len(point_list.points)} points are now those of: {names}")
@@ -215,18 +227,51 @@ def back(app: AppContext, machine: str) -> None:
     click.echo(f"{record.number} {name}, {record.owner.name}: is looked after again")
 
 
+@machine_command.command("handed-on")
+@click.argument("machine")
+@click.argument("owner")
+@click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@pass_app
+def handed_on(app: AppContext, machine: str, owner: str, on: date | None) -> None:
+    """Note that a machine has another owner now; one that is gone is looked after again. The story
+    of its work is kept; the earlier owner's words, the conditions it worked under, bookings and
+    calls end.
+
+    Example: oilchart machine handed-on M-014 Pettigrove
+    """
+    with app.shop.book(writing=True) as book:
+        handed = machines.hand_on(book, app.shop, machine, owner, on or app.today)
+        after = handed.after
+        name = app.shop.list_of(after).name
+    click.echo(
+        f"{after.number} {name}: handed on from {handed.before.owner.name} to "
+        f"{after.owner.name}, {day_words(on or app.today)}"
+    )
+    if handed.before.conditions:
+        click.echo(f"Works no more under: {', '.join(handed.before.conditions)}.")
+    if handed.before.booked is not None:
+        click.echo(f"The day booked, {day_words(handed.before.booked)}, is free again.")
+    if not after.reports:
+        click.echo(f"Still to ask: the hours: oilchart use {after.number} WORDS")
+
+
 @machine_command.command("show")
 @click.argument("machine")
 @pass_app
 def show(app: AppContext, machine: str) -> None:
     """Tell a machine's whole story: what was said, its stays, its services as found and as left,
-    calls, and what comes next.
+    calls, and what comes next; of one that is gone, named by its number, too.
 
     Example: oilchart machine show M-014
     """
     with app.shop.book() as book:
-        standing = standings.of_machine(book, app.shop, machine)
-    click.echo(story_text(machine_story(standing), app.screen), nl=False)
+        gone = machines.gone_machine(book, app.shop, machine)
+        story = (
+            machine_story(standings.of_machine(book, app.shop, machine))
+            if gone is None
+            else gone_machine_story(gone.record, gone.point_list, gone.outcomes)
+        )
+    click.echo(story_text(story, app.screen), nl=False)
 
 
 @click.command(

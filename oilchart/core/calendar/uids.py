@@ -15,6 +15,12 @@ def call_uid(namespace: str, call_id: int) -> str:
     return _uid(namespace, f"call:{call_id}")
 
 
+def owners_machine(machine: str, handed_on: date | None) -> str:
+    """The name of a machine in the ids of its entries: once it was handed on another one, since an
+    earlier owner's entries are none of the present one's."""
+    return machine if handed_on is None else f"{machine} {handed_on}"
+
+
 def service_uid(namespace: str, machine: str, served: date | None) -> str:
     """The lasting id of the entry of a machine's service after the one of a day."""
     return _uid(namespace, f"service:{machine}:{served or 'first'}")

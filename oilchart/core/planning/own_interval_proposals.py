@@ -107,7 +107,8 @@ def proposals(
     quarter of the days until that limit, rounded up.
 
     Dry goes by days, too, where hours do not tell: no limit of use, no use known, or none at all
-    since. What is not shorter than what holds for the machine now is not proposed.
+    since, or the machine was handed on since then. What is not shorter than what holds for the
+    machine now is not proposed.
 
     A service at which a seized machine was freed, one while it settles in, and a point whose work
     was never done before propose nothing: what was found there is no wear of oil that ran its
@@ -173,7 +174,8 @@ def _run(before: Reckoning, point: Point, on: date) -> _Run | None:
     if point.every.occasion or not days:
         return None
     step, done = point.every.step(machine.times_done(point)), max(days)
-    used, share = before.likely_use(done, on), machine.share(point)
+    used = None if machine.use_is_unknown_since(done) else before.likely_use(done, on)
+    share = machine.share(point)
     return _Run(
         machine=machine,
         point=point,

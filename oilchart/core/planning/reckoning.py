@@ -84,7 +84,9 @@ class Reckoning:
             known += [report.said for report in machine.reports]
         start = min(known, default=None)
         if start is not None:
-            history = UseHistory(machine.reports, machine.stays, start, machine.speed)
+            history = UseHistory(
+                machine.reports, machine.stays, start, machine.speed, machine.handed_on
+            )
             if history.is_known:
                 self._history, self._curves, self._start = history, history.curves(), start
 
@@ -384,7 +386,7 @@ class Reckoning:
             return None
         last = self._machine.reports[-1]
         low, high = history.average_on(as_of)
-        first = self._machine.first_served
+        first = self._machine.used_since
         return UseSummary(
             words=last.words,
             conversion=last.conversion,
@@ -398,8 +400,10 @@ class Reckoning:
     def _notices(self, use: UseSummary | None, as_of: date) -> tuple[Notice, ...]:
         if use is None:
             return (Notice.NO_REPORT,)
+        served = self._machine.served
         told = {
             Notice.ASSUMED_BACKWARDS: use.assumed,
+            Notice.HANDED_ON: served is not None and self._machine.use_is_unknown_since(served),
             Notice.OLD_REPORT: as_of > add_months(use.said, REPORT_AGES_MONTHS),
             Notice.CONTRADICTS_METER: contradicts(self._machine.reports, self._machine.speed),
         }

@@ -28,6 +28,7 @@ class Notice(StrEnum):
 
     NO_REPORT = "no report"
     ASSUMED_BACKWARDS = "assumed backwards"
+    HANDED_ON = "handed on"
     OLD_REPORT = "old report"
     CONTRADICTS_METER = "contradicts the meter"
 
@@ -41,7 +42,8 @@ class UseSummary:
         conversion: how hours came out of bobbins or pieces of work, in words; empty where hours
             were said.
         low, likely, high: hours a week averaged over a year, rests ignored.
-        assumed: whether some day since the first work lies before all that was told.
+        assumed: whether some day since the first work, or since the machine was handed on after
+            it, lies before all that was told.
     """
 
     words: str

@@ -13,6 +13,7 @@ class BookingEnd(StrEnum):
     SERVICE = "service"
     CHECK_IN = "check-in"
     GONE = "gone"  # the machine is not looked after any more
+    HANDED_ON = "handed on"  # the machine is another owner's
     MOVED = "moved"  # another day was booked before it came
     CANCELLED = "cancelled"  # its owner called it off
     CANCELLED_BY_US = "cancelled by us"

@@ -65,6 +65,7 @@ class Machine:
             already.
         dangers: what makes it unsafe now, the mains side first.
         struck: ids of the points that cannot be done while it is unsafe; they do not count.
+        handed_on: the day on which its owner had it from another; None where it always was theirs.
     """
 
     point_list: PointList
@@ -81,6 +82,7 @@ class Machine:
     own_intervals: tuple[OwnInterval, ...] = ()
     dangers: tuple[UnsafeMark, ...] = ()
     struck: frozenset[str] = frozenset()
+    handed_on: date | None = None
 
     @property
     def speed(self) -> Speed:
@@ -117,6 +119,16 @@ class Machine:
     def first_work(self) -> date | None:
         """Day of the first work, at single points, too; None where there was none."""
         return self.services[0].on if self.services else None
+
+    def used_since(self) -> date | None:
+        """The first day whose use counts: of the first service, or on which it was handed on after
+        it; None where there was no service."""
+        first = self.first_served
+        return first if first is None or self.handed_on is None else max(first, self.handed_on)
+
+    def use_is_unknown_since(self, done: date) -> bool:
+        """Whether it was handed on after a day, so that its use since then is not all known."""
+        return self.handed_on is not None and done < self.handed_on
 
     @property
     def back_on(self) -> date | None:

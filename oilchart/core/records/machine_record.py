@@ -28,6 +28,14 @@ class WithoutPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Gone:
+    """Since when and why a machine is not looked after any more."""
+
+    on: date
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MachineRecord:
     """A machine as the book has it; reports and services in the order of their days.
 
@@ -39,6 +47,8 @@ class MachineRecord:
         bookings: all days on the bench that were ever agreed with its owner, in the order in which
             they were; at most the last is open.
         own_intervals: the intervals that are shorter for it than the list's, by point.
+        handed_on: the day on which its owner had it from another; None where it always was theirs.
+        gone: None while it is looked after.
     """
 
     id: int
@@ -58,6 +68,8 @@ class MachineRecord:
     checks: tuple[ElectricalCheck, ...] = ()
     bookings: tuple[Booking, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
+    handed_on: date | None = None
+    gone: Gone | None = None
 
     @property
     def number(self) -> str:
@@ -94,14 +106,17 @@ class MachineRecord:
 
     @property
     def visited(self) -> date | None:
-        """The day it was last in the shop, for a service or a stay; None where it never was."""
-        return max(
-            (
-                *(service.on for service in self.services),
-                *(job.out_on or job.in_on for job in self.jobs),
-            ),
-            default=None,
+        """The day it was last in the shop, for a service or a stay, since it is its owner's; None
+        where it never was."""
+        days = (
+            *(service.on for service in self.services),
+            *(job.out_on or job.in_on for job in self.jobs),
         )
+        return max((day for day in days if self.is_present_owners(day)), default=None)
+
+    def is_present_owners(self, day: date) -> bool:
+        """Whether it was its present owner's on a day; the day it was handed on is."""
+        return self.handed_on is None or day >= self.handed_on
 
     def job_of(self, service: ServiceRecord) -> Job | None:
         """The stay that a service was in; None where the machine was not in the shop that day."""

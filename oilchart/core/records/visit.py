@@ -86,13 +86,14 @@ class Visit:
 
 def latest_visit(record: MachineRecord) -> Visit | None:
     """The latest stay of a machine, or the latest day of a service or repair without one; None of a
-    machine that was never there."""
-    job = record.jobs[-1] if record.jobs else None
+    machine that was never there, or not since it was handed on to its owner."""
+    stays = [job for job in record.jobs if record.is_present_owners(job.in_on)]
+    job = stays[-1] if stays else None
     days = [
         *(service.on for service in record.services if record.job_of(service) is None),
         *(repair.on for repair in record.repairs if record.job_on(repair.on) is None),
     ]
-    day = max(days, default=None)
+    day = max((day for day in days if record.is_present_owners(day)), default=None)
     if job is not None and (day is None or day <= job.in_on):
         return _visit(record, job.in_on, job.out_on, job)
     return None if day is None else _visit(record, day, day, None)

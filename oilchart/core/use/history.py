@@ -3,6 +3,11 @@
 Meter readings beat totals, totals beat rates. What no reading or total covers goes on at the rate
 or mean said last; before the first statement, at that statement's. A rate is an average over the
 whole year: season weights shift it between months, rests take away.
+
+Of a machine that was handed on, only what its present owner said is told here. What it was used for
+before that day is unknown: their first statement is assumed backwards to that day and no further,
+and no use of the days before it is counted but what they tell of them themselves. Until they tell
+anything no use is known.
 """
 
 from __future__ import annotations
@@ -106,6 +111,8 @@ class UseHistory:
         stays: spans in the shop, during which the machine rests.
         start: the first day that matters: the earliest work done.
         speed: turns a meter's stitches into hours.
+        handed_on: the day on which the owner had the machine from another; None where it always
+            was theirs.
     """
 
     def __init__(
@@ -114,6 +121,7 @@ class UseHistory:
         stays: Sequence[Span],
         start: date,
         speed: Speed = PLAIN_SPEED,
+        handed_on: date | None = None,
     ) -> None:
         self._speed = speed
         self._start = start.toordinal()
@@ -125,6 +133,8 @@ class UseHistory:
         totals = [cover for _, totals_said in found for cover in totals_said]
         self._covers = readings + totals[::-1]  # from the strongest to the weakest
         shut = [span for report in reports for span in report.idle_spans] + list(stays)
+        if handed_on is not None and handed_on > start:
+            shut.append(Span(first=start, end=handed_on))
         self._stretches = self._cut(
             [(span.first.toordinal(), span.end.toordinal()) for span in shut]
         )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from oilchart.core.calendar.recurrence import every_months
-from oilchart.core.calendar.uids import care_uid
+from oilchart.core.calendar.uids import care_uid, owners_machine
 from oilchart.core.days import ONE_DAY, add_days, add_months
 from oilchart.core.due.rhythm import RHYTHMS
 from oilchart.core.planning.schedule import PointPlan, Schedule
@@ -44,6 +44,7 @@ def care_entries(
             f"yet; record its service first"
         )
     entries, number = {}, machine.number or machine.point_list.id
+    number = owners_machine(number, machine.handed_on)
     until = _until(schedule)
     for rhythm, months in SLOW.items():
         plans = [

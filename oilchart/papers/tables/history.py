@@ -13,6 +13,7 @@ from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.booking import BookingEnd
+from oilchart.core.records.handing_on import AN_EARLIER_OWNER
 from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.note import Note
@@ -44,6 +45,8 @@ ORDER = (
     "put right",
     "ready",
     "collected",
+    "handed on",
+    "gone",
 )
 
 
@@ -84,14 +87,53 @@ def machine_story(standing: Standing) -> Story:
     """Tell a machine's story: what its owner said, its stays, its services as found and as left,
     checks, calls, and what comes."""
     schedule, record = standing.schedule, standing.record
-    point_list, owner = schedule.machine.point_list, record.owner
-    came = Event(
-        on=record.added_on, kind="came to us", lines=(f"{point_list.name}, {owner.name}'s",)
+    point_list = schedule.machine.point_list
+    ahead = _planned_calls([standing])
+    if schedule.state is not State.IN_THE_SHOP and schedule.services:
+        on = schedule.services[0].on
+        ahead.append(Event(on=on, kind="service", lines=(_service_ahead(standing),)))
+    return _story(
+        f"{record.number} {point_list.name}",
+        _machine_facts(standing),
+        _past(record, point_list, standing.outcomes, schedule.as_of),
+        ahead,
+        record.dangers,
     )
+
+
+def gone_machine_story(
+    record: MachineRecord, point_list: PointList, outcomes: Iterable[CallOutcome]
+) -> Story:
+    """Tell the story of a machine that is not looked after any more; nothing comes.
+
+    Args:
+        outcomes: what came of all calls to its owner.
+    """
+    facts = [
+        ("Owner", _owner_words(record.owner)),
+        ("Serial number", record.serial or "not known"),
+        ("State", "gone" if record.gone is None else f"gone: {record.gone.why}"),
+    ]
+    title = f"{record.number} {point_list.name}"
+    as_of = record.gone.on if record.gone else record.added_on
+    return _story(title, facts, _past(record, point_list, outcomes, as_of), (), record.dangers)
+
+
+def _past(
+    record: MachineRecord, point_list: PointList, outcomes: Iterable[CallOutcome], as_of: date
+) -> list[Event]:
+    """What happened with a machine; of one that was handed on, nothing that an earlier owner
+    said."""
+    handed_on, gone = record.handed_on, record.gone
+    whose = record.owner.name if handed_on is None else AN_EARLIER_OWNER
     past = [
-        came,
+        Event(on=record.added_on, kind="came to us", lines=(f"{point_list.name}, {whose}'s",)),
         *(Event(on=each.said, kind="said", lines=(f"“{each.words}”",)) for each in record.reports),
-        *(event for job in record.jobs for event in _stay(job)),
+        *(
+            event
+            for job in record.jobs
+            for event in _stay(job, theirs=record.is_present_owners(job.in_on))
+        ),
         *(
             _service(service, point_list, tested=record.is_tested(service))
             for service in record.services
@@ -100,20 +142,22 @@ def machine_story(standing: Standing) -> Story:
         *(event for mark in record.unsafe_marks for event in _danger(mark)),
         *(_repair(repair, point_list) for repair in record.repairs),
         *(_note(note) for note in record.notes),
-        *_talks(each for each in standing.outcomes if each.is_about(record.id)),
-        *_bookings(record, schedule.as_of),
+        *_talks(
+            each
+            for each in outcomes
+            if each.is_about(record.id) and record.is_present_owners(each.on)
+        ),
+        *_bookings(record, as_of),
     ]
-    ahead = _planned_calls([standing])
-    if schedule.state is not State.IN_THE_SHOP and schedule.services:
-        on = schedule.services[0].on
-        ahead.append(Event(on=on, kind="service", lines=(_service_ahead(standing),)))
-    title = f"{record.number} {point_list.name}"
-    return _story(title, _machine_facts(standing), past, ahead, record.dangers)
+    if handed_on is not None:
+        past.append(Event(on=handed_on, kind="handed on", lines=(f"to {record.owner.name}",)))
+    if gone is not None:
+        past.append(Event(on=gone.on, kind="gone", lines=(gone.why,)))
+    return past
 
 
 def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
     record, machine = standing.record, standing.schedule.machine
-    owner = record.owner
     shorter = [
         (
             "Shorter interval",
@@ -123,7 +167,7 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
         for limit in machine.own_intervals
     ]
     return [
-        ("Owner", f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"),
+        ("Owner", _owner_words(record.owner)),
         ("Serial number", record.serial or "not known"),
         ("State", standing.schedule.state),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
@@ -133,6 +177,10 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
             for each in record.without
         ),
     ]
+
+
+def _owner_words(owner: Owner) -> str:
+    return f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"
 
 
 def owner_story(
@@ -269,14 +317,16 @@ def _story(
     )
 
 
-def _stay(job: Job) -> list[Event]:
+def _stay(job: Job, *, theirs: bool) -> list[Event]:
+    """A stay; of one of an earlier owner not what they said."""
+    said = f"“{job.complaint}”" if theirs else f"{AN_EARLIER_OWNER}'s"
     left = f"left with it: {', '.join(job.left_with)}" if job.left_with else ""
     waits = f"waits for: {job.waiting_for}" if job.waiting_for else ""
     events = [
         Event(
             on=job.in_on,
             kind="came in",
-            lines=tuple(line for line in (f"“{job.complaint}”", left, waits) if line),
+            lines=tuple(line for line in (said, left, waits) if line),
         )
     ]
     if job.ready_on is not None:

@@ -21,6 +21,16 @@ COLUMNS = (
     Column("Served"),
 )
 
+GONE_COLUMNS = (
+    Column("Machine"),
+    Column("Model"),
+    Column("Owner", wraps=True),
+    Column("Serial"),
+    Column("Gone"),
+    Column("Why"),
+    Column("Served"),
+)
+
 
 def machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
     """The machines, in the order given; what makes one unsafe stands first."""
@@ -39,6 +49,23 @@ def machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
     return table(COLUMNS, rows, screen)
 
 
+def gone_machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
+    """Machines that are not looked after any more, in the order given."""
+    rows = [
+        [
+            record.number,
+            record.model + (" (differs)" if record.mechanisms else ""),
+            record.owner.name,
+            record.serial,
+            day_cell(record.gone.on if record.gone else None),
+            record.gone.why if record.gone else "",
+            day_cell(record.services[-1].on if record.services else None),
+        ]
+        for record in records
+    ]
+    return table(GONE_COLUMNS, rows, screen)
+
+
 def machines_json(records: Iterable[MachineRecord]) -> str:
     """The machines, in the order given; what is not known is null."""
     return json_text([_values(record) for record in records])
@@ -54,5 +81,7 @@ def _values(record: MachineRecord) -> dict[str, Any]:
         "served": record.services[-1].on if record.services else None,
         "mechanisms": list(record.mechanisms),
         "shortened": own_interval_rows(record.own_intervals),
+        "handed_on": record.handed_on,
+        "gone": None if record.gone is None else {"on": record.gone.on, "why": record.gone.why},
         **danger_values(record.dangers),
     }

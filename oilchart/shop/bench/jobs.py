@@ -14,7 +14,7 @@ from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import reports
 from oilchart.shop.bench import safety
 from oilchart.shop.folder import Shop
-from oilchart.shop.machines import named
+from oilchart.shop.machines import named, refuse_earlier_owners_day
 from oilchart.sources.book.file.opening import Book
 
 
@@ -55,7 +55,7 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
 
     Raises:
         UnknownName, UnreadableWords; OilchartError: it is in the shop already, or the day is after
-        today.
+        today, or one on which it was another owner's.
     """
     shop.refuse_day_to_come(told.on, "the day it came in")
     record = named(book, machine)
@@ -64,6 +64,7 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
             f"{record.number}: is in the shop already, since {record.open_job.in_on}; "
             "note its collection first: oilchart collected"
         )
+    refuse_earlier_owners_day(record, told.on)
     _refuse_before_earlier_stays(record, told.on)
     if told.serial is not None:
         record = replace(record, serial=told.serial)

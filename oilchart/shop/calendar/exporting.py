@@ -8,7 +8,7 @@ from datetime import date
 from itertools import pairwise
 
 from oilchart.core.calendar.ledger import Content, LedgerEntry, entries_in_file, updated_ledger
-from oilchart.core.calendar.uids import call_uid, service_uid
+from oilchart.core.calendar.uids import call_uid, owners_machine, service_uid
 from oilchart.core.days import add_months
 from oilchart.core.planning.standing import Standing
 from oilchart.shop.folder import Shop
@@ -64,8 +64,16 @@ def services_done(book: Book, standings: Iterable[Standing], today: date) -> set
     done = set()
     for standing in standings:
         days = [service.on for service in standing.record.services if service.on <= today]
+        record = standing.record
         done |= {
-            service_uid(book.namespace, standing.record.number, before)
-            for before, _ in pairwise([None, *days])
+            service_uid(
+                book.namespace,
+                owners_machine(
+                    record.number, record.handed_on if record.is_present_owners(day) else None
+                ),
+                before,
+            )
+            for before, day in pairwise([None, *days])
+            if day is not None
         }
     return done

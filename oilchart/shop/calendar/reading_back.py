@@ -9,7 +9,7 @@ from datetime import date
 
 from oilchart import bounds
 from oilchart.core.calendar.ledger import LedgerEntry
-from oilchart.core.calendar.uids import call_uid, service_uid
+from oilchart.core.calendar.uids import call_uid, owners_machine, service_uid
 from oilchart.core.days import OpenDays
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.errors import FarAhead
@@ -133,7 +133,8 @@ def _written(book: Book, records: Iterable[MachineRecord]) -> _Written:
     for record in records:
         served = record.services[-1].on if record.services else None
         if record.open_job is None:
-            services[service_uid(book.namespace, record.number, served)] = record.id
+            machine = owners_machine(record.number, record.handed_on)
+            services[service_uid(book.namespace, machine, served)] = record.id
     return _Written(
         calls={call_uid(book.namespace, call.id): call.id for call in book.calls.open()},
         services=services,

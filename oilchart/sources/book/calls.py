@@ -139,12 +139,14 @@ class CallTable:
 
     def answered_settling(self) -> set[tuple[int, date]]:
         """The machines, by id and day they were freed, whose owners were rung about settling in
-        with an end to it."""
-        t, s = schema.call.c, schema.call_service.c
+        with an end to it; not those that were handed on since."""
+        t, s, machine = schema.call.c, schema.call_service.c, schema.machine.c
         query = (
             select(s.machine_id, s.service_on)
             .join(schema.call, t.id == s.call_id)
+            .join(schema.machine, machine.id == s.machine_id)
             .where(and_(t.about == CallAbout.SETTLING_IN, t.closed_by == "outcome"))
+            .where(t.owner_id == machine.owner_id)
         )
         rows = self._rows.all_of(query, "the day a machine was freed")
         return {(row.machine_id, row.service_on) for row in rows}

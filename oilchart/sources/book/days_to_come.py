@@ -29,6 +29,7 @@ DONE: dict[str, tuple[Column[date], Column[int]]] = {
     "repair": (schema.repair.c.done_on, schema.repair.c.machine_id),
     "note": (schema.note.c.noted_on, schema.note.c.machine_id),
     "note of an owner": (schema.note.c.noted_on, schema.note.c.owner_id),
+    "handed on": (schema.handing_on.c.handed_on, schema.handing_on.c.machine_id),
     "gone": (schema.machine.c.gone_on, schema.machine.c.id),
     "shorter interval": (schema.own_intervals.c.accepted_on, schema.own_intervals.c.machine_id),
     "call": (schema.outcome.c.told_on, schema.outcome.c.owner_id),

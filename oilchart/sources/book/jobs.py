@@ -43,7 +43,8 @@ class JobTable:
         )
 
     def by_machine(self) -> dict[int, list[Job]]:
-        """All stays by the machine's id, in the order of their days."""
+        """All stays by the machine's id, in the order of their days; one that ended on the day it
+        was handed on has no words of its earlier owner."""
         t = schema.job.c
         query = select(
             t.machine_id,
@@ -55,6 +56,7 @@ class JobTable:
             t.ready_on,
             t.out_on,
             t.nothing_done,
+            t.earlier_owner,
         ).order_by(t.machine_id, t.in_on, t.id)
         found: dict[int, list[Job]] = defaultdict(list)
         for row in self._rows.all_of(query, "the day of a stay in the shop"):
@@ -62,9 +64,9 @@ class JobTable:
                 Job(
                     id=row.id,
                     in_on=row.in_on,
-                    complaint=row.complaint,
-                    left_with=words_in(row.left_with),
-                    waiting_for=row.waiting_for,
+                    complaint="" if row.earlier_owner else row.complaint,
+                    left_with=() if row.earlier_owner else words_in(row.left_with),
+                    waiting_for="" if row.earlier_owner else row.waiting_for,
                     ready_on=row.ready_on,
                     out_on=row.out_on,
                     nothing_done=bool(row.nothing_done),

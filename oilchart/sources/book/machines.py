@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy import Connection, func, select
+from sqlalchemy.sql.expression import ColumnElement
 
-from oilchart.core.records.machine_record import MachineRecord, machine_number
+from oilchart.core.records.handing_on import for_present_owner
+from oilchart.core.records.machine_record import Gone, MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
+from oilchart.sources.book.handings_on import HandingOnTable
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
@@ -24,6 +28,19 @@ from oilchart.sources.book.safety_and_repairs import (
     WithoutPointTable,
 )
 from oilchart.sources.book.services import ServiceTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SerialNumber:
+    """A machine's serial number.
+
+    Args:
+        gone: what became of the machine, like "sold, 2026-11-25"; empty while it is looked after.
+    """
+
+    machine: int
+    serial: str
+    gone: str
 
 
 class MachineTable:
@@ -63,6 +80,19 @@ class MachineTable:
         """Look after a machine again."""
         self._rows.update(schema.machine, machine_id, gone_on=None, gone_why=None)
 
+    def serials(self) -> list[SerialNumber]:
+        """The serial numbers of all machines, those that are gone, too, by the machine's number."""
+        t = schema.machine.c
+        query = select(t.id, t.serial, t.gone_on, t.gone_why).where(t.serial != "").order_by(t.id)
+        return [
+            SerialNumber(
+                machine=row.id,
+                serial=row.serial,
+                gone=f"{row.gone_why}, {row.gone_on}" if row.gone_on is not None else "",
+            )
+            for row in self._rows.all_of(query, "the day a machine went")
+        ]
+
     def gone(self) -> dict[int, str]:
         """What became of the machines that are not looked after any more, by id: "sold,
         2026-11-25"."""
@@ -87,6 +117,15 @@ class MachineTable:
         Args:
             owners: all owners by id, where they were read already.
         """
+        return self._read(owners, schema.machine.c.gone_on.is_(None))
+
+    def all_gone(self) -> list[MachineRecord]:
+        """All that are not looked after any more, with all that the book has of them, by number."""
+        return self._read(None, schema.machine.c.gone_on.is_not(None))
+
+    def _read(
+        self, owners: Mapping[int, Owner] | None, which: ColumnElement[bool]
+    ) -> list[MachineRecord]:
         if owners is None:
             owners = OwnerTable(self._connection).all()
         reports = ReportTable(self._connection).by_machine()
@@ -99,6 +138,7 @@ class MachineTable:
         notes = NoteTable(self._connection).by_machine()
         bookings = BookingTable(self._connection).by_machine()
         own_intervals = OwnIntervalTable(self._connection).by_machine()
+        handings_on = HandingOnTable(self._connection).by_machine(owners)
         t = schema.machine.c
         query = (
             select(
@@ -109,33 +149,37 @@ class MachineTable:
                 t.conditions,
                 t.mechanisms,
                 t.added_on,
+                t.gone_on,
+                t.gone_why,
             )
-            .where(t.gone_on.is_(None))
+            .where(which)
             .order_by(t.id)
         )
         records = []
         for row in self._rows.all_of(query, "the day a machine was added"):
             with reading(f"{machine_number(row.id)}: its owner"):
                 owner = owners[row.owner_id]
-            records.append(
-                MachineRecord(
-                    id=row.id,
-                    owner=owner,
-                    model=row.model,
-                    serial=row.serial,
-                    conditions=words_in(row.conditions),
-                    mechanisms=words_in(row.mechanisms),
-                    added_on=row.added_on,
-                    notes=tuple(notes.get(row.id, ())),
-                    unsafe_marks=tuple(marks.get(row.id, ())),
-                    repairs=tuple(repairs.get(row.id, ())),
-                    without=tuple(without.get(row.id, ())),
-                    jobs=tuple(jobs.get(row.id, ())),
-                    checks=tuple(checks.get(row.id, ())),
-                    reports=tuple(reports.get(row.id, ())),
-                    services=tuple(services.get(row.id, ())),
-                    bookings=tuple(bookings.get(row.id, ())),
-                    own_intervals=tuple(own_intervals.get(row.id, ())),
-                )
+            gone = None if row.gone_on is None else Gone(on=row.gone_on, why=row.gone_why or "")
+            record = MachineRecord(
+                id=row.id,
+                owner=owner,
+                model=row.model,
+                serial=row.serial,
+                conditions=words_in(row.conditions),
+                mechanisms=words_in(row.mechanisms),
+                added_on=row.added_on,
+                notes=tuple(notes.get(row.id, ())),
+                unsafe_marks=tuple(marks.get(row.id, ())),
+                repairs=tuple(repairs.get(row.id, ())),
+                without=tuple(without.get(row.id, ())),
+                jobs=tuple(jobs.get(row.id, ())),
+                checks=tuple(checks.get(row.id, ())),
+                reports=tuple(reports.get(row.id, ())),
+                services=tuple(services.get(row.id, ())),
+                bookings=tuple(bookings.get(row.id, ())),
+                own_intervals=tuple(own_intervals.get(row.id, ())),
+                gone=gone,
             )
+            handing = handings_on.get(row.id)
+            records.append(record if handing is None else for_present_owner(record, handing))
         return records

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, func, or_, select
 
 from oilchart.core.records.note import Note
 from oilchart.sources.book import schema
@@ -42,7 +42,8 @@ class NoteTable:
         return int(row.notes)
 
     def by_machine(self) -> dict[int, list[Note]]:
-        """All notes of machines by the machine's id, in the order of their days."""
+        """All notes of machines by the machine's id, in the order of their days; none that was for
+        an earlier owner on the day it was handed on."""
         return self._by("machine_id")
 
     def by_owner(self) -> dict[int, list[Note]]:
@@ -53,7 +54,7 @@ class NoteTable:
         t = schema.note.c
         query = (
             select(t[whose].label("whose"), t.noted_on, t.words, t.for_owner)
-            .where(t[whose].is_not(None))
+            .where(t[whose].is_not(None), or_(t.earlier_owner == 0, t.for_owner == 0))
             .order_by(t[whose], t.noted_on, t.id)
         )
         found: dict[int, list[Note]] = defaultdict(list)

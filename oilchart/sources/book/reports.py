@@ -31,10 +31,13 @@ class ReportTable:
         )
 
     def by_machine(self) -> dict[int, list[Report]]:
-        """All reports by the machine's id, in the order in which they were said."""
+        """All reports of present owners by the machine's id, in the order in which they were
+        said."""
         t = schema.report.c
-        query = select(t.machine_id, t.said_on, t.words, t.understood).order_by(
-            t.machine_id, t.said_on, t.id
+        query = (
+            select(t.machine_id, t.said_on, t.words, t.understood)
+            .where(t.earlier_owner == 0)
+            .order_by(t.machine_id, t.said_on, t.id)
         )
         found: dict[int, list[Report]] = defaultdict(list)
         for row in self._rows.all_of(query, "the day of a report"):

@@ -26,7 +26,8 @@ SCHEMA_VERSION = 6
 #      and why not; work at named points only; the day on which a machine is wanted back; the stay
 #      and the worker of a service; repairs; marks of danger and notes in tables of their own;
 #      readings of electrical checks; points that a machine has not got
-#   6  what each command changed, to be taken back; the last numbers given
+#   6  what each command changed, to be taken back; the last numbers given; machines handed on to
+#      another owner, and what was still an earlier one's on the day
 
 metadata = MetaData()
 
@@ -103,6 +104,15 @@ machine = Table(
     Column("mechanisms", String, nullable=False, server_default=""),
 )
 
+handing_on = Table(
+    "handing_on",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("handed_on", Date, nullable=False),
+    Column("from_owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+)
+
 job = Table(
     "job",
     metadata,
@@ -116,6 +126,8 @@ job = Table(
     Column("out_on", Date),  # null while it is in the shop
     # 1: it was said that nothing was done
     Column("nothing_done", Integer, nullable=False, server_default="0"),
+    # 1: an earlier owner's, on the very day the machine was handed on
+    Column("earlier_owner", Integer, nullable=False, server_default="0"),
 )
 
 electrical_check = Table(
@@ -173,6 +185,7 @@ note = Table(
     Column("noted_on", Date, nullable=False),
     Column("words", String, nullable=False),
     Column("for_owner", Integer, nullable=False),  # 1: the owner reads it on the record
+    Column("earlier_owner", Integer, nullable=False, server_default="0"),  # as of a job
 )
 
 without_point = Table(
@@ -194,6 +207,7 @@ report = Table(
     Column("words", String, nullable=False),  # the owner's own
     # JSON: what was made of them; amounts in ticks, rates in ticks a day
     Column("understood", String, nullable=False),
+    Column("earlier_owner", Integer, nullable=False, server_default="0"),  # as of a job
 )
 
 service = Table(

@@ -14,7 +14,7 @@ from oilchart.cli.batch import STDOUT, Batch
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option, yes_option
 from oilchart.cli.types import HOURS, NAME
-from oilchart.core.calendar.uids import call_uid, service_uid
+from oilchart.core.calendar.uids import call_uid, owners_machine, service_uid
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.errors import OilchartError
 from oilchart.papers.calendar.care_entries import care_entries
@@ -295,7 +295,8 @@ def _services(feeds: Feeds) -> list[Stamped]:
         record, schedule = standing.record, standing.schedule
         entry = service_entry(standing, private=feeds.private, alarm_hours=feeds.alarm_hours)
         if entry is not None and record.open_job is None:
-            entries[service_uid(namespace, record.number, schedule.machine.served)] = entry
+            machine = owners_machine(record.number, record.handed_on)
+            entries[service_uid(namespace, machine, schedule.machine.served)] = entry
     done = services_done(feeds.book, feeds.plan.standings, feeds.shop.today)
     return _kept(feeds, f"{SERVICES}{PRIVATE if feeds.private else ''}", entries, done=done)
 
@@ -315,7 +316,8 @@ def _care(feeds: Feeds, standing: Standing) -> bytes:
         alarm_hours=feeds.alarm_hours,
     )
     name = f"Care of your {standing.schedule.machine.point_list.name}"
-    return _ics(_kept(feeds, f"care {number}", entries, whole=True), name)
+    feed = f"care {owners_machine(number, standing.record.handed_on)}"
+    return _ics(_kept(feeds, feed, entries, whole=True), name)
 
 
 def _kept(

@@ -30,6 +30,12 @@ def record_command(app: AppContext, machine: str, out: Path | None) -> None:
         settings = app.shop.settings_in(book)
         standing = standings.of_machine(book, app.shop, machine)
     number, visit = standing.record.number, latest_visit(standing.record)
+    if visit is None and standing.record.handed_on is not None:
+        raise OilchartError(
+            f"{number}: was not in the shop since it was handed on to its owner on "
+            f"{standing.record.handed_on}; its work before is told by: oilchart machine show "
+            f"{number}"
+        )
     if visit is None:
         raise OilchartError(
             f"{number}: has no service yet; record one first: oilchart serviced {number}"

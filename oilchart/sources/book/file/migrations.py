@@ -111,6 +111,14 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "INTEGER NOT NULL, in_table VARCHAR NOT NULL, row_key VARCHAR NOT NULL, before VARCHAR, "
         "after VARCHAR, PRIMARY KEY (change_id, position))",
         "CREATE INDEX change_row_by_row ON change_row (in_table, row_key)",
+        "CREATE TABLE handing_on (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), handed_on DATE NOT NULL, from_owner_id INTEGER NOT NULL "
+        "REFERENCES owner (id))",
+        "CREATE INDEX ix_handing_on_machine_id ON handing_on (machine_id)",
+        "CREATE INDEX ix_handing_on_from_owner_id ON handing_on (from_owner_id)",
+        "ALTER TABLE report ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE job ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE note ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
     ),
 }
 

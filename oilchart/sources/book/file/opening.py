@@ -25,6 +25,7 @@ from oilchart.sources.book.closures import ClosureTable
 from oilchart.sources.book.days_to_come import DaysToCome
 from oilchart.sources.book.file.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.file.migrations import upgrade
+from oilchart.sources.book.handings_on import HandingOnTable
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.notes import NoteTable
@@ -63,6 +64,7 @@ class Book:
         self.was_schema = was_schema
         self.owners = OwnerTable(connection)
         self.machines = MachineTable(connection)
+        self.handings_on = HandingOnTable(connection)
         self.reports = ReportTable(connection)
         self.services = ServiceTable(connection)
         self.jobs = JobTable(connection)
