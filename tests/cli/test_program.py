@@ -180,6 +180,8 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "serial": "H3-20417",
             "use": "5-8 hours a week; idle Jul-Aug",
             "served": "2026-11-20",
+            "handed_on": None,
+            "gone": None,
             "unsafe": None,
             "danger": None,
             "unsafe_since": None,

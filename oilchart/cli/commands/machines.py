@@ -237,7 +237,7 @@ def handed_on(app: AppContext, machine: str, owner: str, on: date | None) -> Non
     of its work is kept; the earlier owner's words, the conditions it worked under, bookings and
     calls end.
 
-    Example: oilchart machine handed-on M-014 Pettigrove
+    Example: oilchart machine handed-on M-014 Tarrowby
     """
     with app.shop.book(writing=True) as book:
         handed = machines.hand_on(book, app.shop, machine, owner, on or app.today)
