@@ -61,6 +61,8 @@ COMMANDS = {
     "ready": Lazy("jobs", "Note that a machine can be collected; whom to ring is said."),
     "collected": Lazy("jobs", "Note that a machine went back to its owner; its use starts again."),
     "serviced": Lazy("services", "Record a service, or more of the one of the same stay."),
+    "service": Lazy("corrections", "Mend a service that was written down wrongly."),
+    "stay": Lazy("corrections", "Mend a stay in the shop that was written down wrongly."),
     "fixed": Lazy(
         "safety",
         "Record what was put right at a machine: a repair, which is no service and moves no day.",

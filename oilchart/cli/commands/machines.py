@@ -7,23 +7,27 @@ from datetime import date
 import click
 
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.mending import tell_mended
 from oilchart.cli.options import json_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.service_types import EXCEPT
 from oilchart.cli.types import DAY, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
-from oilchart.core.records.machine_record import MachineChange
+from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.machine_record import MachineChange, MachineRecord
+from oilchart.papers.danger_words import danger_line
 from oilchart.papers.tables.history import gone_machine_story, machine_story, story_text
 from oilchart.papers.tables.machines import gone_machines_text, machines_json, machines_text
 from oilchart.papers.wording import (
     day_words,
     heard,
     limit_words,
+    plain_day,
 )
 from oilchart.shop import machines, reports, standings
+from oilchart.shop.corrections import machines as corrections
+from oilchart.shop.corrections.machines import ModelCorrected
 from oilchart.sources.words.grammar import written_examples, written_grammar
-
-# the options by which a part of what is told of a service is given
 
 
 @click.group("machine")
@@ -73,6 +77,10 @@ def list_machines(app: AppContext, gone: bool, as_json: bool) -> None:
 
 @machine_command.command("edit")
 @click.argument("machine")
+@click.option(
+    "--owner", metavar="OWNER", help="It was another's all the time, and written down wrongly."
+)
+@click.option("--model", metavar="MODEL", help="It was of another model, and written down wrongly.")
 @click.option("--serial", type=LINE, help="Serial number.")
 @click.option("--note", type=WORDS, help="Anything worth knowing; added to its notes.")
 @click.option(
@@ -126,6 +134,8 @@ def list_machines(app: AppContext, gone: bool, as_json: bool) -> None:
 def edit(
     app: AppContext,
     machine: str,
+    owner: str | None,
+    model: str | None,
     serial: str | None,
     note: str | None,
     for_owner: str | None,
@@ -143,7 +153,8 @@ def edit(
     """Change a machine's serial number, add a note, change the conditions it works under (lint,
     dust, damp, heat, cold-room, fast-work), the mechanisms in which it differs from its model, or
     the points that it has not got; its list follows. Take back the shorter intervals that were
-    accepted for it.
+    accepted for it. Mend the owner or the model that was written down wrongly: what it was and what
+    it is now are said.
 
     \b
     Examples: oilchart machine edit M-014 --condition lint
@@ -169,9 +180,16 @@ def edit(
         all_by_book=all_by_book,
     )
     with app.shop.book(writing=True) as book:
-        record = machines.edit(book, app.shop, machine, change)
+        before = machines.named(book, machine)
+        remodelled = None
+        if owner is not None:
+            corrections.correct_owner(book, app.shop, before.number, owner)
+        if model is not None:
+            remodelled = corrections.correct_model(book, app.shop, before.number, model)
+        record = machines.edit(book, app.shop, before.number, change)
         point_list = app.shop.list_of(record)
         alike = [] if serial is None else machines.with_that_serial(book, record)
+    _tell_corrected(before, record, remodelled, point_list)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
     tell_alike(record.serial, alike)
@@ -191,6 +209,34 @@ def edit(
             f"Shorter on this machine: {shorter}."
             if shorter
             else "All its intervals are the book's."
+        )
+
+
+def _tell_corrected(
+    before: MachineRecord,
+    record: MachineRecord,
+    remodelled: ModelCorrected | None,
+    point_list: PointList,
+) -> None:
+    """Say what of a machine was mended, a line each."""
+    was, now = before.owner, record.owner
+    tell_mended(record.number, "owner", f"{was.number} {was.name}", f"{now.number} {now.name}")
+    tell_mended(record.number, "model", before.model, record.model)
+    if before.serial:
+        tell_mended(record.number, "serial number", before.serial, record.serial)
+    if remodelled is None:
+        return
+    as_model = f"those of {point_list.name}"
+    tell_mended(record.number, "mechanisms", ", ".join(before.mechanisms) or as_model, as_model)
+    for report, anew in remodelled.heard_anew:
+        tell_mended(f"{record.number}: “{report.words}”", "heard", heard(report), heard(anew))
+    dangers = {mark.id: danger_line(mark) for mark in before.dangers}
+    for mark in remodelled.after.dangers:
+        tell_mended(record.number, "danger", dangers[mark.id], danger_line(mark))
+    if remodelled.lost:
+        click.echo(
+            f"Noted at its services, and not on the list of {point_list.name}: "
+            f"{', '.join(remodelled.lost)}: kept in the book, and counted for nothing."
         )
 
 
@@ -283,17 +329,31 @@ def show(app: AppContext, machine: str) -> None:
 @click.option(
     "--on", "on", type=DAY, metavar="DATE", help="The day it was said; today if left out."
 )
+@click.option(
+    "--correct",
+    is_flag=True,
+    help="It was misheard, or a meter misread: in the place of what was written down on that day.",
+)
 @pass_app
-def use_command(app: AppContext, machine: str, words: str, on: date | None) -> None:
+def use_command(app: AppContext, machine: str, words: str, on: date | None, correct: bool) -> None:
     """Record what an owner says about their sewing, in plain words; what was understood is said
     back.
 
     Several statements are split by ";".
 
+    \b
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
+             oilchart use M-001 --correct "4-7 hours a week" --on 2025-11-20
     """
+    day = on or app.today
     with app.shop.book(writing=True) as book:
-        record, report = reports.add(book, app.shop, machine, words, on or app.today)
+        if correct:
+            record, before, report = reports.correct(book, app.shop, machine, words, day)
+        else:
+            record, report = reports.add(book, app.shop, machine, words, day)
+    if correct:
+        whose = f"{record.number}: said on {plain_day(day)}"
+        tell_mended(whose, "words", f"“{before.words}”", f"“{report.words}”")
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
     if report.conversion:
         click.echo(f"Reckoned: {report.conversion}.")

@@ -26,7 +26,14 @@ SHOW = Lazy(
 )
 
 
-@click.group("owner", cls=LazyGroup, lazy={"show": SHOW})
+MERGE = Lazy(
+    "owner_merge",
+    "Put an owner who was written down twice together with the other: machines, calls, booked days "
+    "and notes are the other's, who keeps their number and wishes.",
+)
+
+
+@click.group("owner", cls=LazyGroup, lazy={"show": SHOW, "merge": MERGE})
 def owner_command() -> None:
     """Add, change, show and list owners."""
 
@@ -50,7 +57,15 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
     """
     with app.shop.book(writing=True) as book:
         owner = owners.add(book, app.shop, name=name, phone=phone, email=email, address=address)
+        alike = owners.alike(book, owner)
     click.echo(f"{owner.number} {owner.name}")
+    for each in alike:
+        phone = f", {each.phone}" if each.phone else ""
+        click.echo(
+            f"{each.number} {each.name}{phone}: if that is the same person: "
+            f"oilchart owner merge {owner.number} --into {each.number}",
+            err=True,
+        )
 
 
 @owner_command.command("edit")

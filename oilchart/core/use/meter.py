@@ -44,7 +44,7 @@ def _check_run(first: Report, start: Reading, last: Report, end: Reading, speed:
     if first.said == last.said:
         raise UnreadableWords(
             f"use: the meter: {shown}: is read twice on one day; "
-            f"keep one of the readings, or {anew}"
+            f"if the first was misread, correct that one; or {anew}"
         )
     if start.unit is not end.unit:
         raise UnreadableWords(

@@ -150,7 +150,7 @@ def keep(book: Book, before: MachineRecord, after: MachineRecord) -> MachineReco
         if mark.id == 0:
             mark = replace(mark, id=book.unsafe_marks.add(after.id, mark))
         elif mark not in before.unsafe_marks:
-            book.unsafe_marks.lift(mark)
+            book.unsafe_marks.edit(mark)
         marks.append(mark)
     return replace(after, unsafe_marks=tuple(marks))
 

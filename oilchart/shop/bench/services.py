@@ -215,8 +215,10 @@ def tell(
     service = _service(shop, settings, record, before, on, notes)
     others = tuple(each for each in record.services if before is None or each.id != before.id)
     after = replace(record, services=tuple(sorted((*others, service), key=attrgetter("on"))))
-    _check_reasons(after, point_list, service)
-    service = replace(service, back_on=_back_on(shop, settings, after, service, notes.back_on))
+    check_reasons(after, point_list, service)
+    service = replace(
+        service, back_on=wanted_back_on(shop, settings, after, service, notes.back_on)
+    )
     return ToldService(
         machine=record,
         service=service,
@@ -317,7 +319,7 @@ def _service(
     )
 
 
-def _check_reasons(record: MachineRecord, point_list: PointList, service: ServiceRecord) -> None:
+def check_reasons(record: MachineRecord, point_list: PointList, service: ServiceRecord) -> None:
     """Of each point at which someone can be hurt and that was left out it is told why; a test that
     was not made, and what cannot be done as the machine is, speak for themselves.
 
@@ -338,7 +340,7 @@ def _check_reasons(record: MachineRecord, point_list: PointList, service: Servic
         raise WantsReason(record.number, silent)
 
 
-def _back_on(
+def wanted_back_on(
     shop: Shop,
     settings: Settings,
     record: MachineRecord,

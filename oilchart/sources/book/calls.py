@@ -128,6 +128,31 @@ class CallTable:
             )
             self._rows.update(schema.call, call_id, **_one_change_more(changed_on))
 
+    def hand_over(self, machine_id: int, owner_id: int, changed_on: date) -> None:
+        """Make the open calls about a machine calls to another owner: those about it alone as they
+        are; of those about others, too, it is taken off, and a promised one is promised anew."""
+        for call in [each for each in self.open() if machine_id in dict(each.services)]:
+            if len(call.services) == 1:
+                changed = _one_change_more(changed_on)
+                self._rows.update(schema.call, call.id, owner_id=owner_id, **changed)
+                continue
+            others = [each for each in call.services if each[0] != machine_id]
+            self.move(call.id, on=call.on, services=others, changed_on=changed_on)
+            if call.promised_on is not None:
+                self.add(
+                    owner_id,
+                    about=call.about,
+                    on=call.on,
+                    services=[(machine_id, dict(call.services)[machine_id])],
+                    made_on=changed_on,
+                    promised_on=call.promised_on,
+                )
+
+    def give_all(self, owner_id: int, to: int) -> None:
+        """Make all calls to an owner calls to another."""
+        t = schema.call
+        self._rows.update_all(t, t.c.owner_id == owner_id, owner_id=to)
+
     def handled(self) -> frozenset[int]:
         """The calls that were made, or made needless by a service, on their day or after it, by
         number."""

@@ -40,6 +40,11 @@ class HandingOnTable:
             for row in self._rows.all_of(query, "the day a machine was handed on"):
                 self._rows.update(table, row.id, earlier_owner=1)
 
+    def give_all(self, owner_id: int, to: int) -> None:
+        """Make all machines that were handed on by an owner handed on by another."""
+        t = schema.handing_on
+        self._rows.update_all(t, t.c.from_owner_id == owner_id, from_owner_id=to)
+
     def by_machine(self, owners: Mapping[int, Owner]) -> dict[int, HandingOn]:
         """When each machine was last handed on, and by whom it was had before, by its id."""
         t = schema.handing_on.c

@@ -42,6 +42,13 @@ class JobTable:
             nothing_done=int(job.nothing_done),
         )
 
+    def correct(self, before: Job, after: Job) -> None:
+        """Put what of a stay was written down wrongly into the book, and nothing else: of one from
+        an earlier owner's days its words are not known here."""
+        was, now = _told(before), _told(after)
+        changed = {name: value for name, value in now.items() if value != was[name]}
+        self._rows.update(schema.job, after.id, **changed)
+
     def by_machine(self) -> dict[int, list[Job]]:
         """All stays by the machine's id, in the order of their days; one that ended on the day it
         was handed on has no words of its earlier owner."""
@@ -73,3 +80,14 @@ class JobTable:
                 )
             )
         return found
+
+
+def _told(job: Job) -> dict[str, object]:
+    """What its row keeps of a stay that can be corrected."""
+    return {
+        "in_on": job.in_on,
+        "complaint": job.complaint,
+        "left_with": ", ".join(job.left_with),
+        "ready_on": job.ready_on,
+        "out_on": job.out_on,
+    }

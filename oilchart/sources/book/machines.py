@@ -62,15 +62,22 @@ class MachineTable:
         )
 
     def edit(self, record: MachineRecord) -> None:
-        """Put a machine's serial number, conditions and mechanisms as they are now into the
-        book."""
+        """Put a machine's owner, model, serial number, conditions and mechanisms as they are now
+        into the book."""
         self._rows.update(
             schema.machine,
             record.id,
+            owner_id=record.owner.id,
+            model=record.model,
             serial=record.serial,
             conditions=", ".join(record.conditions),
             mechanisms=", ".join(record.mechanisms),
         )
+
+    def give_all(self, owner_id: int, to: int) -> None:
+        """Make all machines of an owner another's, those that are gone, too."""
+        t = schema.machine
+        self._rows.update_all(t, t.c.owner_id == owner_id, owner_id=to)
 
     def mark_gone(self, machine_id: int, *, why: str, on: date) -> None:
         """Note that a machine is not looked after any more; it is kept in the book."""

@@ -34,6 +34,11 @@ class NoteTable:
             **whose,
         )
 
+    def give_all(self, owner_id: int, to: int) -> None:
+        """Make all notes of an owner another's."""
+        t = schema.note
+        self._rows.update_all(t, t.c.owner_id == owner_id, owner_id=to)
+
     def count(self) -> int:
         """How many notes there are."""
         [row] = self._rows.all_of(

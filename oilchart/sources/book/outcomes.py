@@ -38,6 +38,11 @@ class OutcomeTable:
             machines=";".join(map(machine_number, outcome.machines)),
         )
 
+    def give_all(self, owner_id: int, to: int) -> None:
+        """Make what came of the calls to an owner that of calls to another."""
+        t = schema.outcome
+        self._rows.update_all(t, t.c.owner_id == owner_id, owner_id=to)
+
     def by_owner(self) -> dict[int, list[CallOutcome]]:
         """What came of all calls, by the owner's id, in the order of their days."""
         t = schema.outcome.c
@@ -49,12 +54,13 @@ class OutcomeTable:
         return found
 
     def by_open_call(self) -> dict[int, list[CallOutcome]]:
-        """What came of each open call so far, by its id."""
+        """What came of each open call so far, by its id; not what another said, whose call it was
+        before the machine's owner was corrected."""
         t, call = schema.outcome.c, schema.call.c
         query = (
             _outcomes()
             .join(schema.call, call.id == t.call_id)
-            .where(call.closed_on.is_(None))
+            .where(call.closed_on.is_(None), call.owner_id == t.owner_id)
             .order_by(t.told_on, t.id)
         )
         found: dict[int, list[CallOutcome]] = defaultdict(list)

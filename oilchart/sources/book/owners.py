@@ -64,6 +64,11 @@ class OwnerTable:
                 owners[row.id] = _owner_from_row(row, notes.get(row.id, ()))
         return owners
 
+    def remove(self, owner_id: int) -> None:
+        """Take an owner out of whom the book has nothing else any more."""
+        t = schema.owner
+        self._rows.delete(t, t.c.id == owner_id)
+
     def edit(self, owner: Owner) -> None:
         """Put an owner as they are now into the book."""
         self._rows.update(

@@ -30,6 +30,22 @@ class ReportTable:
             understood=understood_json(report),
         )
 
+    def put(self, machine_id: int, before: Report, after: Report) -> None:
+        """Put in the place of what an owner said on a day what they said indeed."""
+        t = schema.report
+        query = (
+            select(t.c.id)
+            .where(
+                t.c.machine_id == machine_id,
+                t.c.said_on == before.said,
+                t.c.words == before.words,
+                t.c.earlier_owner == 0,
+            )
+            .order_by(t.c.id.desc())
+        )
+        row = self._rows.all_of(query, "a report")[0]
+        self._rows.update(t, row.id, words=after.words, understood=understood_json(after))
+
     def by_machine(self) -> dict[int, list[Report]]:
         """All reports of present owners by the machine's id, in the order in which they were
         said."""

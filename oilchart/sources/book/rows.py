@@ -69,6 +69,10 @@ class Rows:
         """Give the row of an id other values."""
         self._connection.execute(table.update().where(table.c.id == row_id).values(**values))
 
+    def update_all(self, table: Table, which: ColumnElement[bool], **values: Any) -> None:
+        """Give several rows other values, or none."""
+        self._connection.execute(table.update().where(which).values(**values))
+
 
 def words_in(joined: str) -> tuple[str, ...]:
     """The words that a column keeps joined by ", "."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from datetime import date
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, and_, select
 
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Danger, ElectricalCheck, Repair, UnsafeMark
@@ -32,6 +33,13 @@ class CheckTable:
             reading=check.reading,
             before=int(check.before),
         )
+
+    def move(self, machine_id: int, day: date, to: date) -> None:
+        """Give the checks of a machine on a day, but those before its first plug-in, another
+        day."""
+        t = schema.electrical_check
+        which = and_(t.c.machine_id == machine_id, t.c.checked_on == day, t.c.before == 0)
+        self._rows.update_all(t, which, checked_on=to)
 
     def by_machine(self) -> dict[int, list[ElectricalCheck]]:
         """All electrical checks by the machine's id, in the order of their days."""
@@ -71,9 +79,10 @@ class UnsafeMarkTable:
             **_lifted(mark),
         )
 
-    def lift(self, mark: UnsafeMark) -> None:
-        """Put when, by whom and by what a danger was put right into the book."""
-        self._rows.update(schema.unsafe_mark, mark.id, **_lifted(mark))
+    def edit(self, mark: UnsafeMark) -> None:
+        """Put of which kind a danger is, and when, by whom and by what it was put right, into the
+        book."""
+        self._rows.update(schema.unsafe_mark, mark.id, danger=mark.danger, **_lifted(mark))
 
     def by_machine(self) -> dict[int, list[UnsafeMark]]:
         """All marks by the machine's id, in the order of their days."""
