@@ -33,11 +33,11 @@ def contact_words(standing: Standing) -> str:
     if standing.lapsed_on is not None:
         return f"lapsed since {short_day(standing.lapsed_on)}"
     if standing.declined_until is not None:
-        return bench_day_words(standing)
+        return day_at_the_bench(standing)
     return so_far_words(record, last_outcome(standing), as_of)
 
 
-def bench_day_words(standing: Standing) -> str:
+def day_at_the_bench(standing: Standing) -> str:
     """What became of the day a machine had on the bench; until when its owner has declined."""
     if standing.declined_until is not None:
         return f"declined until {short_day(standing.declined_until)}"

@@ -17,6 +17,7 @@ from oilchart.core.planning.services import PlannedService
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.booking import Booking
 from oilchart.core.records.job import Job
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord
@@ -56,6 +57,11 @@ def a_record(machine_id: int = 1, owner: Owner | None = None, **changes: Any) ->
 def said(words: str) -> tuple[Report, ...]:
     """What an owner said of the use, as its record has it."""
     return (Report(said=TODAY, words=words),)
+
+
+def booked_for(day: date | None) -> tuple[Booking, ...]:
+    """The one day on the bench that was agreed, if there is one."""
+    return () if day is None else (Booking(day=day, made_on=TODAY),)
 
 
 def in_shop_since(day: date) -> tuple[Job, ...]:

@@ -515,7 +515,7 @@ def test_of_a_long_name_that_is_not_known_the_beginning_is_repeated(
         "'", ""
     )
     assert "..." in told.stderr
-    assert len(told.stderr) < 400
+    assert len(told.stderr) < 500
 
 
 def test_a_faulty_template_of_the_shops_own_is_told_in_one_line(

@@ -120,6 +120,7 @@ class Machine:
         """Day of the first work, at single points, too; None where there was none."""
         return self.services[0].on if self.services else None
 
+    @property
     def used_since(self) -> date | None:
         """The first day whose use counts: of the first service, or on which it was handed on after
         it; None where there was no service."""

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
-from oilchart.papers.contact_words import bench_day_words, call_so_far
+from oilchart.papers.contact_words import day_at_the_bench, call_so_far
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.html.page import page
 from oilchart.papers.scan_words import dialled
@@ -72,7 +72,7 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
         templates,
         functions={
             "danger_lines": danger_lines,
-            "contact_of": bench_day_words,
+            "contact_of": day_at_the_bench,
             "so_far": call_so_far,
             "call_bar": lambda count: stitches(count, limits.calls_a_day, most_calls),
             "service_bar": lambda count: stitches(count, limits.services_a_week, most_services),

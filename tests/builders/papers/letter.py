@@ -17,7 +17,7 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.letter.content import Letter, letter
 from oilchart.sources.files.packaged import packaged
 from tests.builders.make import TODAY, a_chart
-from tests.builders.records import SHOP, a_record, a_service, a_standing, an_owner, said
+from tests.builders.records import SHOP, a_record, a_service, a_standing, an_owner, booked_for, said
 
 ELECTRIC = frozenset({"plug", "pedal", "bobbin-case", "bobbin"})
 SHIPPED = packaged("templates")
@@ -34,7 +34,7 @@ def a_machine(
     record = a_record(
         number,
         reports=said(last_use) if last_use else (),
-        booked=how.get("booked"),
+        bookings=booked_for(how.get("booked")),
         unsafe_marks=how.get("unsafe", ()),
     )
     return a_standing(

@@ -17,7 +17,7 @@ from oilchart.core.records.visit import latest_visit
 from oilchart.papers.record.content import ServiceSheet, service_record
 from tests.builders.make import TODAY, a_chart, a_point
 from tests.builders.present import the
-from tests.builders.records import SHOP, a_service, a_standing, an_owner
+from tests.builders.records import SHOP, a_service, a_standing, an_owner, booked_for
 from tests.builders.records import a_record as a_machine_record
 
 CHART = a_chart(
@@ -77,7 +77,7 @@ def a_record_sheet(
         notes=tuple(
             Note(on=TODAY, words=words, for_owner=True) for words in [told.get("note", "")] if words
         ),
-        booked=told.get("booked"),
+        bookings=booked_for(told.get("booked")),
     )
     planned = () if next_service is None else (a_service(next_service),)
     standing = a_standing(record, point_list=point_list, services=planned)
