@@ -149,6 +149,10 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_any_words_are_an_interval_or_refused_in_one_line": (500, 500),
     "test_a_harder_condition_never_moves_the_calendar_later": (100, 100),
     "test_the_allowance_of_use_is_less_than_a_tick_below_the_exact_one": (100, 100),
+    # tests/sources/words/test_days.py
+    "test_a_day_in_figures_is_read_in_its_order_or_refused_and_never_as_another": (200, 2_000),
+    "test_a_day_that_is_said_back_is_read_as_itself": (200, 2_000),
+    "test_without_a_year_what_was_done_is_past_and_what_is_agreed_is_to_come": (200, 2_000),
     # tests/sources/words/test_reader.py
     "test_every_rate_to_the_hundredth_of_an_hour_is_a_whole_number_of_ticks_a_day": (100, 100),
     "test_a_total_holds_its_minutes_and_its_days": (100, 100),

@@ -8,6 +8,7 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from oilchart import __version__
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.terminal import guarded, harmless_words
-from oilchart.cli.types import DAY
+from oilchart.cli.types import DAY_AS_OF
 from oilchart.ending import forget_recorded, is_recorded
 from oilchart.errors import (
     CannotWrite,
@@ -207,12 +208,16 @@ class Program(LazyGroup):
     type=click.Path(path_type=Path),
     help="The shop folder; else OILCHART_SHOP, else the folder you stand in.",
 )
-@click.option("--today", type=DAY, metavar="DATE", help="Reckon as of this day, like 2026-11-25.")
+@click.option("--today", metavar="DATE", help="Reckon as of this day, like 2026-11-25.")
 @click.pass_context
-def main(ctx: click.Context, folder: Path, today: date | None) -> None:
+def main(ctx: click.Context, folder: Path, today: str | None) -> None:
     """Keep revived sewing machines alive: oiling points and hours of use in, care cards,
     checklists, calls and due dates out."""
-    ctx.obj = Invocation(folder=folder, given_day=today, clock_day=date.today())  # noqa: DTZ011 - the one reading of the clock
+    clock_day = date.today()  # noqa: DTZ011 - the one reading of the clock
+    ctx.obj = Invocation(folder=folder, given_day=None, clock_day=clock_day)
+    if today is not None:
+        param = next(each for each in ctx.command.params if each.name == "today")
+        ctx.obj = replace(ctx.obj, given_day=DAY_AS_OF.convert(today, param, ctx))
 
 
 def _refuse(line: str, code: int) -> int:

@@ -6,46 +6,97 @@ from __future__ import annotations
 import re
 import unicodedata
 from datetime import date
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from oilchart import bounds
 from oilchart.cli.invocation import Invocation
 from oilchart.cli.terminal import TURNING
-from oilchart.errors import can_be_seen, quoted
+from oilchart.errors import FaultyList, OilchartError, can_be_seen, one_line, quoted
+
+if TYPE_CHECKING:
+    from oilchart.core.days import DayOrder
 
 _STRETCH = rf"(\d{{1,{bounds.STRETCH_DIGITS}}})\s*(d|days?|w|weeks?)?"
 _HOURS = rf"(\d{{1,{bounds.HOURS_DIGITS}}})\s*(h|hours?)?"
 
 
 class DayType(click.ParamType[Any]):
-    """A day like 2026-11-25, of the years in which there are machines to keep alive."""
+    """A day as people write it, of the years in which there are machines to keep alive. Where it
+    was not written like 2026-11-25, it is said back with its weekday.
+
+    Args:
+        agreed: of what is to be done: without a year it is the next one, else the latest past one.
+        answered: the command's own answer says the day with its weekday.
+        as_of: the one as of which the program reckons, of its own years.
+    """
 
     name = "date"
+
+    def __init__(
+        self, *, agreed: bool = False, answered: bool = False, as_of: bool = False
+    ) -> None:
+        self._agreed = agreed
+        self._answered = answered
+        self._as_of = as_of
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
         """Read a day; anything else is wrong usage."""
         if isinstance(value, date):
             return value
-        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", value, re.ASCII):
-            self.fail(f"{quoted(value)} is not a day; write it like 2026-11-25", param, ctx)
+        ctx = ctx or click.get_current_context()
+        invocation = ctx.find_object(Invocation)
+        assert invocation is not None, "made before any day is read"
+        is_plain = re.fullmatch(r"\d{4}-\d{2}-\d{2}", value, re.ASCII)
         try:
-            day = date.fromisoformat(value)
+            day = date.fromisoformat(value) if is_plain else self._in_words(value, invocation)
         except ValueError:
             self.fail(f'"{value}": there is no such day; look at the month and the day', param, ctx)
+        except FaultyList:  # of shop.toml
+            raise
+        except OilchartError as error:
+            self.fail(str(error), param, ctx)
         first, last = bounds.FIRST_YEAR, bounds.LAST_YEAR
-        invocation = None if ctx is None else ctx.find_object(Invocation)
-        if invocation is None:
-            earliest = date(first, 1, 1)
-        else:
-            earliest = bounds.earliest_day(invocation.today)
-        if day.year > last or (invocation is None and day < earliest):
+        earliest = date(first, 1, 1) if self._as_of else bounds.earliest_day(invocation.today)
+        if day.year > last or (self._as_of and day < earliest):
             self.fail(f'"{value}": give a year from {first} to {last}', param, ctx)
         if day < earliest:
             ago = f"is more than {bounds.YEARS_BACK} years ago"
             self.fail(f'"{value}": {ago}; give a day from {earliest} on', param, ctx)
+        if not is_plain and not self._answered:
+            self._say_back(value, day)
         return day
+
+    def _in_words(self, value: str, invocation: Invocation) -> date:
+        """Read a day that is not written plainly, by the shop's order of day and month.
+
+        What reads it is loaded here alone: the help of every command names this type, and does
+        without.
+
+        Raises:
+            UnreadableDay: it is none, or may be several.
+        """
+        from oilchart.sources.words.days import Sense, read_day, rests_on_order
+
+        order = _day_order(invocation.folder) if rests_on_order(value) else None
+        sense = Sense.AGREED if self._agreed else Sense.DONE
+        return read_day(value, invocation.today, sense, order)
+
+    def _say_back(self, value: str, day: date) -> None:
+        from oilchart.core.days import day_words
+
+        click.echo(f"{one_line(value)}: {day_words(day)}", err=True)
+
+
+def _day_order(folder: Path) -> DayOrder | None:
+    """The order in which a shop writes day and month; None without a shop, or where it does not
+    say."""
+    from oilchart.sources.files.settings import SETTINGS_FILE, read_settings
+
+    file = folder / SETTINGS_FILE
+    return read_settings(file).day_order if file.is_file() else None
 
 
 class WordsType(click.ParamType[Any]):
@@ -133,6 +184,10 @@ class HoursType(click.ParamType[Any]):
 
 
 DAY = DayType()
+DAY_ANSWERED = DayType(answered=True)
+DAY_TO_COME = DayType(agreed=True)
+DAY_TO_COME_ANSWERED = DayType(agreed=True, answered=True)
+DAY_AS_OF = DayType(as_of=True)
 NAME = WordsType(most=bounds.NAME_LETTERS, may_be_empty=False)
 LINE = WordsType(most=bounds.NAME_LETTERS, may_be_empty=True)
 WORDS = WordsType(most=bounds.WORDS_LETTERS, may_be_empty=True)

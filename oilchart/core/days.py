@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from enum import StrEnum
 
 ONE_DAY = timedelta(days=1)
 SHORTEST_MONTH_DAYS = 28
@@ -21,6 +22,18 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 MONDAY_TO_FRIDAY = frozenset(range(5))
+
+
+class DayOrder(StrEnum):
+    """Which of day and month is written first, where a day is written in figures."""
+
+    DAY_FIRST = "day first"
+    MONTH_FIRST = "month first"
+
+
+def day_words(day: date) -> str:
+    """Wednesday 14 October 2026."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def add_months(day: date, months: int) -> date:

@@ -9,6 +9,7 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
+from oilchart.core.days import day_words as day_words  # beside the other words for days
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
 from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
@@ -106,11 +107,6 @@ def month_words(day: date) -> str:
     return f"{MONTHS[day.month - 1]} {day.year}"
 
 
-def day_words(day: date) -> str:
-    """Wednesday 14 October 2026."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {month_words(day)}"
-
-
 def plain_day(day: date) -> str:
     """14 October 2026."""
     return f"{day.day} {month_words(day)}"
@@ -119,6 +115,11 @@ def plain_day(day: date) -> str:
 def short_day(day: date) -> str:
     """14 Oct 2026."""
     return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
+
+
+def weekday_words(day: date) -> str:
+    """Wed 14 Oct 2026."""
+    return f"{WEEKDAYS[day.weekday()][:3]} {short_day(day)}"
 
 
 def plain_number(number: Fraction, decimals: int = 2) -> str:
@@ -212,7 +213,7 @@ def heard(report: Report) -> str:
         hours = range_words(hours_in(total.low), hours_in(total.high))
         days = (report.said - total.since).days
         parts.append(
-            f"{hours} hours from {short_day(total.since)} to {short_day(report.said)} "
+            f"{hours} hours from {weekday_words(total.since)} to {short_day(report.said)} "
             f"({counted(days, 'day')})"
         )
     if report.rate is not None:
@@ -248,7 +249,7 @@ def _rests_heard(report: Report) -> list[str]:
             else "no rests"
         )
     parts += [
-        f"nothing from {short_day(span.first)} to {short_day(span.end - ONE_DAY)}"
+        f"nothing from {weekday_words(span.first)} to {weekday_words(span.end - ONE_DAY)}"
         for span in report.idle_spans
     ]
     if report.weights is not None:

@@ -79,12 +79,20 @@ def refused(run: Run, tmp_path: Path) -> Callable[..., list[str]]:
         ("checklist", "name a machine of the book, or give --model"),
         ("checklist M-001 --model heron-3 -o x.pdf", "name a machine of the book, or give --model"),
         # dates and stretches of days
-        ("--today tomorrow due", '"tomorrow" is not a day; write it like 2026-11-25'),
+        (
+            "--today soon due",
+            '"soon" is not a day; write it like 2026-11-25, 25 Nov or last Friday',
+        ),
         ("--today 2026-02-30 due", '"2026-02-30": there is no such day'),
         ("--today 20261125 due", '"20261125" is not a day'),
         ("--today 9999-12-31 due", '"9999-12-31": give a year from 1850 to 2199'),
         ("--today 0001-01-01 due", '"0001-01-01": give a year from 1850 to 2199'),
-        ("serviced M-001 --on 25.11.2026", '"25.11.2026" is not a day'),
+        (
+            "serviced M-001 --on 12/05/2026",
+            '"12/05/2026" may be Tuesday 12 May 2026 or Saturday 5 December 2026; write '
+            "2026-05-12 or 2026-12-05, or set day_order in shop.toml",
+        ),
+        ("serviced M-001 --on 31.11.2026", '"31.11.2026": there is no such day'),
         ("use M-001 none --on 2026-11-31", '"2026-11-31": there is no such day'),
         ("schedule --model heron-3 --serviced 2026-W48", '"2026-W48" is not a day'),
         ("due --within soon", '"soon" is not a stretch of days; write it like 30d or 4w'),

@@ -171,7 +171,7 @@ def test_a_checklist_of_a_machine_puts_off_the_deep_work_that_can_wait() -> None
         ("40 minutes a day", "4.67 hours a week."),
         ("none", "no sewing at all."),
         ("idle Nov-Feb", "nothing in November to February, every year."),
-        ("120 hours since 2026-03-01", "120 hours from 1 Mar 2026 to 25 Nov 2026 (269 days)."),
+        ("120 hours since 2026-03-01", "120 hours from Sun 1 Mar 2026 to 25 Nov 2026 (269 days)."),
         ("0-4 hours a week", "0 to 4 hours a week, likely 2."),
     ],
 )

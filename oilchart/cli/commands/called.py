@@ -10,7 +10,7 @@ from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, yes_option
-from oilchart.cli.types import DAY, WORDS
+from oilchart.cli.types import DAY, DAY_TO_COME_ANSWERED, WORDS
 from oilchart.cli.word_types import OUTCOME
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.ways_to_reach import way_to_reach
@@ -27,7 +27,7 @@ from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMac
 @click.command("called")
 @click.argument("owner")
 @click.argument("outcome", type=OUTCOME)
-@click.argument("day", type=DAY, required=False)
+@click.argument("day", type=DAY_TO_COME_ANSWERED, required=False)
 @click.option(
     "--machine",
     "machines",
@@ -79,7 +79,7 @@ def called_command(
 
     \b
     Example: oilchart called Brandvold no-answer
-             oilchart called Brandvold booked 2027-01-15
+             oilchart called Brandvold booked "15 January"
              oilchart called OW-009 cancelled --by-us
              oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
     """
@@ -117,6 +117,8 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
         words += (
             f" for {day_words(told.day)}: {joined([record.number for record in answer.booked])}"
         )
+    elif told.day is not None and told.day != answer.again:
+        words += f", {day_words(told.day)}"
     if answer.tries:
         words += f" ({counted(answer.tries, 'time')})"
     click.echo(f"{words}.")

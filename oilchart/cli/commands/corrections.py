@@ -9,7 +9,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.mending import tell_mended
 from oilchart.cli.service_types import EXCEPT
-from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
+from oilchart.cli.types import DAY, DAY_ANSWERED, DAY_TO_COME, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.findings import Finding, Found, Left
@@ -32,7 +32,7 @@ def service_command() -> None:
 @click.option(
     "--service", "on", type=DAY, metavar="DATE", help="Which: of that day; the latest if left out."
 )
-@click.option("--day", type=DAY, metavar="DATE", help="It was on that day.")
+@click.option("--day", type=DAY_ANSWERED, metavar="DATE", help="It was on that day.")
 @click.option("--done", multiple=True, metavar="POINT", help="This point was done.")
 @click.option(
     "--not-done",
@@ -65,7 +65,7 @@ def service_command() -> None:
 @click.option("--by", type=NAME, metavar="NAME", help="Who did the work.")
 @click.option(
     "--back-on",
-    type=DAY,
+    type=DAY_TO_COME,
     metavar="DATE",
     help="The day it comes back for what was left out and cannot wait.",
 )

@@ -11,7 +11,7 @@ from oilchart.cli.mending import tell_mended
 from oilchart.cli.options import json_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.service_types import EXCEPT
-from oilchart.cli.types import DAY, LINE, WORDS
+from oilchart.cli.types import DAY, DAY_ANSWERED, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineChange, MachineRecord
@@ -276,7 +276,7 @@ def back(app: AppContext, machine: str) -> None:
 @machine_command.command("handed-on")
 @click.argument("machine")
 @click.argument("owner")
-@click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
+@click.option("--on", "on", type=DAY_ANSWERED, metavar="DATE", help="The day; today if left out.")
 @pass_app
 def handed_on(app: AppContext, machine: str, owner: str, on: date | None) -> None:
     """Note that a machine has another owner now; one that is gone is looked after again. The story

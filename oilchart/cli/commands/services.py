@@ -15,7 +15,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import TAKE_OFF, lifted_by_words
 from oilchart.cli.options import danger_options
 from oilchart.cli.service_types import CHECK, EXCEPT
-from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS
+from oilchart.cli.types import DAY_ANSWERED, DAY_TO_COME, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
 from oilchart.core.records.findings import Finding, Found, Left
 from oilchart.core.records.job import Danger, ElectricalCheck
@@ -60,7 +60,7 @@ MOST_NAMED = 12  # points that are named when they are added as a whole
 @click.command("serviced")
 @click.argument("machine")
 @click.option(
-    "--on", "on", type=DAY, metavar="DATE", help="The day of the work; today if left out."
+    "--on", "on", type=DAY_ANSWERED, metavar="DATE", help="The day of the work; today if left out."
 )
 @click.option(
     "--ticked",
@@ -113,7 +113,7 @@ MOST_NAMED = 12  # points that are named when they are added as a whole
 )
 @click.option(
     "--back-on",
-    type=DAY,
+    type=DAY_TO_COME,
     metavar="DATE",
     help="The day it comes back for what was left out and cannot wait.",
 )
@@ -306,7 +306,7 @@ def _with_check_or_day(notes: ServiceNotes, error: WantsDayBack) -> ServiceNotes
             check = ElectricalCheck(on=date.min, by=by, passed=passed, reading=reading)
             return replace(notes, check=check)
     click.echo(f"{error}.", err=True)
-    return replace(notes, back_on=click.prompt("Back on", type=DAY, err=True))
+    return replace(notes, back_on=click.prompt("Back on", type=DAY_TO_COME, err=True))
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from operator import attrgetter
 from pathlib import Path
 
 from oilchart import bounds
-from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, OpenDays, Span, add_days
+from oilchart.core.days import MONDAY_TO_FRIDAY, WEEKDAYS, DayOrder, OpenDays, Span, add_days
 from oilchart.core.planning.call_plan import LEAD_DAYS
 from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.point_lists.point_list import PointList
@@ -38,6 +38,7 @@ name = "My sewing-machine shop"
 phone = ""
 email = ""
 address = []                  # its lines: ["12 Example Street", "Example Town"]
+# day_order = "day first"     # 12/05/2026 is 12 May; "month first": 5 December; without it such a day is asked for anew
 
 [bench]
 open = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"]
@@ -89,6 +90,7 @@ class Settings:
         paper: how it wants its papers.
         tests_mains: the shop makes the electrical tests itself; else others do.
         work_by: who does the work, where nothing else is said; may be empty.
+        day_order: in which day and month are written in figures; None where it does not say.
         fallback_fonts: files, in the order in which they are asked for a letter; a relative one
             lies in the shop folder.
     """
@@ -102,6 +104,7 @@ class Settings:
     fallback_fonts: tuple[Path, ...] = ()
     tests_mains: bool = True
     work_by: str = ""
+    day_order: DayOrder | None = None
 
     def as_tested(self, point_list: PointList) -> PointList:
         """A list as the shop works by it: without the electrical tests where others make them."""
@@ -121,6 +124,11 @@ def read_settings(path: Path) -> Settings:
         email=_may_be_empty(table, "email"),
         address=table.words("address", most=bounds.NAME_LETTERS),
         invented=table.flag("invented"),
+    )
+    day_order = (
+        table.choice("day_order", DayOrder, default=DayOrder.DAY_FIRST)
+        if "day_order" in table
+        else None
     )
     bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", table)
     weekdays = _weekdays(bench)
@@ -159,6 +167,7 @@ def read_settings(path: Path) -> Settings:
         fallback_fonts=fallback_fonts,
         tests_mains=tests is ElectricalTests.HERE,
         work_by=work_by,
+        day_order=day_order,
     )
 
 
