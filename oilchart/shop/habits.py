@@ -20,6 +20,7 @@ def terms(machine: Machine, settings: Settings) -> Terms:
         bobbin=None if metres is None else Bobbin(metres=metres),
         speed=machine.speed,
         pieces=settings.pieces,
+        day_order=settings.day_order,
     )
 
 

@@ -47,6 +47,7 @@ RULES: tuple[Rule, ...] = (
     quantities.since,
     quantities.last,
     quantities.day,
+    quantities.coming,
     quantities.through,
     quantities.months,
 )

@@ -311,6 +311,8 @@ def _stop(reading: PhraseReading) -> NoReturn:
         reading.phrase.refuse(reading.furthest, wrong)
     expected = list(dict.fromkeys(reading.expected))
     if NO_DAY in token.types and "DATE" in reading.kinds_expected:
+        if token.wrong:
+            reading.phrase.refuse(reading.furthest, token.wrong)
         expected = ["a day that exists, like 2026-03-01"]
     told = _either(expected)
     if not token.shown:

@@ -88,17 +88,32 @@ def piece(match: Match) -> tuple[str, Range]:
     return name, pieces[name]
 
 
-@rule("DATE | MONTH [ YEAR ]", expected=["a day like 2026-03-01, or a month"])
+@rule("DATE | MONTH [ YEAR ] | YEAR", expected=["a day like 2026-03-01, or a month"])
 def day(match: Match) -> date:
-    """A day, or the first of a month: the latest one before the day it was said unless its year is
+    """A day, or the first of a month or a year: of a month without a year the latest before the day
+    it was said."""
+    if match.has("YEAR") and not match.has("MONTH"):
+        return date(int(match.get("YEAR")), 1, 1)
+    named = _day_named(match)
+    is_named = match.has("DATE") or match.has("YEAR")
+    return named if is_named or named < match.phrase.said else add_months(named, -12)
+
+
+@rule("DATE | MONTH [ YEAR ]", expected=["a day like 2026-03-01, or a month"])
+def coming(match: Match) -> date:
+    """A day, or the first of a month: the next after the day it was said unless its year is
     named."""
+    named = _day_named(match)
+    is_named = match.has("DATE") or match.has("YEAR")
+    return named if is_named or named > match.phrase.said else add_months(named, 12)
+
+
+def _day_named(match: Match) -> date:
+    """A day, or the first of a month: of the year it was said in where none is named."""
     if match.has("DATE"):
         return date.fromisoformat(match.get("DATE"))
-    month, said = MONTH_NUMBERS[match.get("MONTH")], match.phrase.said
-    if match.has("YEAR"):
-        return date(int(match.get("YEAR")), month, 1)
-    this_year = date(said.year, month, 1)
-    return this_year if this_year < said else date(said.year - 1, month, 1)
+    year = int(match.get("YEAR") or match.phrase.said.year)
+    return date(year, MONTH_NUMBERS[match.get("MONTH")], 1)
 
 
 @rule('"since" day', expected=['"since" and a day'])
@@ -127,6 +142,19 @@ def last(match: Match) -> date:
             match, add_months(said, -months_back) if months_back <= most else date.min
         )
     return _in_memory(match, add_days(said, -math.ceil(count * days)))
+
+
+@rule("DATE | MONTH [ YEAR ]", expected=["a day like 2026-03-01, or a month"])
+def day_to_come(match: Match) -> date:
+    """A day, or the first of a month: the next one after the day it was said unless its year is
+    named."""
+    if match.has("DATE"):
+        return date.fromisoformat(match.get("DATE"))
+    month, said = MONTH_NUMBERS[match.get("MONTH")], match.phrase.said
+    if match.has("YEAR"):
+        return date(int(match.get("YEAR")), month, 1)
+    this_year = date(said.year, month, 1)
+    return this_year if this_year > said else add_months(this_year, 12)
 
 
 @rule('( "-" | "to" ) DATE', expected=['"to" and the last day of the rest'])

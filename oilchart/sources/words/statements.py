@@ -147,7 +147,11 @@ def work(match: Match) -> HoursOften:
 
 @rule(
     "hours ( since | last )",
-    examples=["120 hours since 2026-03-01", "about 300 hours in the last year"],
+    examples=[
+        "120 hours since 2026-03-01",
+        "50 hours since 25 Dec",
+        "about 300 hours in the last year",
+    ],
 )
 def total(match: Match) -> HoursSince:
     """Hours since a day."""
@@ -155,7 +159,7 @@ def total(match: Match) -> HoursSince:
     return HoursSince(hours=match.get("hours"), since=since)
 
 
-@rule('"nothing" since', examples=["nothing since May"])
+@rule('"nothing" since', examples=["nothing since May", "nothing since Christmas"])
 def unused(match: Match) -> HoursSince:
     """Nothing since a day."""
     return HoursSince(hours=(Fraction(0), Fraction(0)), since=match.get("since"))
@@ -195,10 +199,13 @@ def rest(match: Match) -> Span:
     return Span(first=first, end=add_days(last, 1))
 
 
-@rule('"away until" DATE', examples=["away until 2027-05-01"])
+@rule(
+    '"away" ( "until" | "till" ) coming',
+    examples=["away until 2027-05-01", "away until March"],
+)
 def away(match: Match) -> Span:
     """Away from the day it was said, back on another."""
-    said, end = match.phrase.said, date.fromisoformat(match.get("DATE"))
+    said, end = match.phrase.said, match.get("coming")
     if end <= said:
         match.refuse(f"ends before the day it was said, {said}")
     return Span(first=said, end=end)

@@ -97,7 +97,11 @@ KINDS = {
             means="Jan, January, to Dec, December",
             words=tuple(MONTH_NUMBERS),
         ),
-        Kind(name="DATE", expected="a day, like 2026-03-01", means="2026-03-01"),
+        Kind(
+            name="DATE",
+            expected="a day, like 2026-03-01",
+            means="2026-03-01, 25 Dec, 25/12/2026, yesterday, last Friday, Christmas",
+        ),
         Kind(name="YEAR", expected="a year", means="1900 to 2099"),
         _words_kind("RESTS", "rests", "rests", "rest"),
         _words_kind("SEASONS", "seasons", "seasons", "season"),
@@ -116,7 +120,7 @@ KINDS = {
 NO_DAY = "NO_DAY"  # has the form of a date, but no calendar has it
 
 _NO_NAME = frozenset(("to", *(word for kind in _UNITS for word in kind.words)))
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _DASHES = {"–": "-", "−": "-"}  # an en dash and a minus, as a hyphen
@@ -128,7 +132,7 @@ def typed(shown: str) -> tuple[str, frozenset[str]]:
     text = shown.casefold()
     text = _DASHES.get(text, text)
     types = {text, *(kind.name for kind in KINDS.values() if text in kind.words)}
-    if _DATE.fullmatch(text):
+    if ISO_DAY.fullmatch(text):
         types.add("DATE" if _is_day(text) else NO_DAY)
     elif _NUMBER.fullmatch(text):
         types.update(("NUMBER", "YEAR") if _YEAR.fullmatch(text) else ("NUMBER",))

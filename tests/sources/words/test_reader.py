@@ -266,6 +266,13 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
         ("nothing since December", 0, 0, date(2025, 12, 1)),
         ("50 hours since March 2025", 50, 50, date(2025, 3, 1)),
         ("nothing since 2026-07-14", 0, 0, date(2026, 7, 14)),
+        # days as people write them, and whole years
+        ("50 hours since 25 Dec", 50, 50, date(2025, 12, 25)),
+        ("about 50 hours since 25/12/2025", 50, 50, date(2025, 12, 25)),
+        ("nothing since Christmas", 0, 0, date(2025, 12, 25)),
+        ("nothing since Easter Monday; none", 0, 0, date(2026, 4, 6)),
+        ("40 hours since last Friday; mostly zigzag", 40, 40, date(2026, 11, 20)),
+        ("nothing since 2019", 0, 0, date(2019, 1, 1)),
     ],
 )
 def test_totals_are_understood_with_the_day_they_run_from(
