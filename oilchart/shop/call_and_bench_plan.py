@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from oilchart.core.planning.call_plan import (
     CallAbout,
@@ -24,6 +24,7 @@ from oilchart.core.planning.follow_up import (
     lapsed_on,
 )
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.visits import PlannedService, brought_together, monday_of
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.point_lists.settling_in import settling_call
 from oilchart.core.records.machine_record import MachineRecord
@@ -226,30 +227,51 @@ def _settling_calls(
 
 
 def _share_bench(standings: Sequence[Standing], settings: Settings, today: date) -> list[Standing]:
-    """Place the next services in weeks that hold only so many, less those already done or booked;
-    one that was declined takes no place until its day."""
-    limit = settings.limits.services_a_week
-    if limit is None:
-        return list(standings)
+    """Place the next services in weeks that hold only so many, less those already done or booked,
+    and bring those of one owner together; one that was declined takes no place until its day."""
+    limits = settings.limits
     wanted = [
-        Wanted(
-            key=each.record.id,
-            deadline=each.schedule.services[0].deadline,
-            fixed=each.schedule.booked,
-        )
+        each
         for each in standings
         if each.schedule.services and each.record.open_job is None and each.declined_until is None
     ]
     done = Counter(
-        service.on - timedelta(days=service.on.weekday())
+        monday_of(service.on)
         for each in standings
         for service in each.record.services
         if service.whole
     )
-    placed = place_by_week(
-        wanted, today=today, open_days=settings.limits.open_days, limit=limit, taken=done
+    by_themselves = {each.record.id: each.schedule.services[0].on for each in wanted}
+    if limits.services_a_week is not None:
+        placed = place_by_week(
+            [
+                Wanted(
+                    key=each.record.id,
+                    deadline=each.schedule.services[0].deadline,
+                    fixed=each.schedule.booked,
+                )
+                for each in wanted
+            ],
+            today=today,
+            open_days=limits.open_days,
+            limit=limits.services_a_week,
+            taken=done,
+        )
+        by_themselves = {place.key: place.on for place in placed}
+    days = brought_together(
+        (
+            PlannedService(
+                machine=each.record.id,
+                owner=each.record.owner.id,
+                on=by_themselves[each.record.id],
+                fixed=each.schedule.booked is not None,
+            )
+            for each in wanted
+        ),
+        open_days=limits.open_days,
+        limit=limits.services_a_week,
+        taken=done,
     )
-    days = {place.key: place.on for place in placed}
     shared = []
     for each in standings:
         day = days.get(each.record.id)
