@@ -13,6 +13,8 @@ from datetime import date
 # of an owner, a model, the shop; phone and serial numbers, a line of an address: the longest names
 # of people and firms have about half as many, and more would fill a card or a tag
 NAME_LETTERS = 200
+# of a machine, and its mark beside that: badges have fewer, and a tag has room for no more
+MACHINE_LETTERS = 60
 # a complaint, a note, a wish, a reason, any text of a list: two pages of a letter
 WORDS_LETTERS = 5_000
 PHRASE_LETTERS = 500  # what an owner says of their sewing: ten statements of the longest kind
@@ -45,6 +47,7 @@ MONTHS_LISTED = 120  # of one machine: ten years of rows
 NUMBER_DIGITS = 9  # no number of a list, of the settings or of findings comes near it
 NUMBER_BELOW = 10**NUMBER_DIGITS
 PLACES = 10_000  # calls a day, services a week: no shop has so many machines
+MACHINES_AT_ONCE = 200  # more alike of one owner: a factory, and a slip of the pen
 PIECE_HOURS = 5_000  # for one piece of work: two years of full days
 BUSY_TIMES = 20  # one month against another, as owners say it
 

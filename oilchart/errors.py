@@ -159,14 +159,19 @@ def nearest(name: str, known: Iterable[str], most: int = 3) -> str:
         empty without any.
     """
     names = sorted(set(known))
-    by_folded = {other.casefold(): other for other in names}
-    near = [
-        by_folded[folded]
-        for folded in difflib.get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.55)
-    ]
+    near = near_names(name, names, most)
     if near:
         return f"; did you mean {' or '.join(near)}?"
     if names:
         more = ", ..." if len(names) > 8 else ""
         return f"; there are: {', '.join(names[:8])}{more}"
     return ""
+
+
+def near_names(name: str, known: Iterable[str], most: int = 3) -> list[str]:
+    """The known names that come near to one that is not known, the nearest first."""
+    by_folded = {other.casefold(): other for other in known}
+    return [
+        by_folded[folded]
+        for folded in difflib.get_close_matches(name.casefold(), by_folded, n=most, cutoff=0.55)
+    ]

@@ -28,6 +28,12 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON."
 yes_option = click.option(
     "--yes", is_flag=True, help=f"Keep days more than {bounds.YEARS_AHEAD} years ahead, unasked."
 )
+all_option = click.option(
+    "--all",
+    "of_all",
+    is_flag=True,
+    help="Of all machines of an owner, named in MACHINE's place.",
+)
 can_option = click.option(
     "--can", "can", multiple=True, type=NEED, help="What the owner can do at home beside the usual."
 )

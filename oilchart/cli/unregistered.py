@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import click
+
 from oilchart.cli.context import AppContext
 from oilchart.cli.options import check_one_form
-from oilchart.core.planning.standing import ScheduledMachine
+from oilchart.core.planning.standing import ScheduledMachine, Standing
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.shop import standings
 from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
@@ -33,6 +35,25 @@ def machine_of(
         return machine_of_model(app, unregistered, settings), settings
     with app.shop.book() as book:
         return standings.of_machine(book, app.shop, machine), app.shop.settings_in(book)
+
+
+def machines_of(
+    app: AppContext, owner: str | None, unregistered: UnregisteredMachine
+) -> tuple[list[Standing], Settings]:
+    """All machines of an owner with their schedules, by number; with the shop's settings.
+
+    Raises:
+        click.UsageError: no owner is named, or what is told of a model alone.
+        OilchartError: of the shop, or they have no machine.
+    """
+    if owner is None or unregistered.model is not None or not unregistered.tells_nothing:
+        raise click.UsageError(
+            "--all: is of all machines of an owner in the book: name the owner, and leave out "
+            "--model, --use, --serviced, --condition and --can"
+        )
+    with app.shop.book() as book:
+        theirs = standings.of_all(book, app.shop, owner)
+        return theirs, app.shop.settings_in(book)
 
 
 def machine_of_model(

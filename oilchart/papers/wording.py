@@ -14,12 +14,13 @@ from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
 from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.point_lists.point_list import Lubricant, Point, PointList, Runs, Work
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import HOUR, hours_a_week, hours_in
 from oilchart.core.use.history import likely_between
 from oilchart.core.use.report import Report
 
+MOST_CALLED = 4  # machines that are named one by one
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
 TESTED_ELSEWHERE = "Mains test not made by us."
 TO_BE_TOLD = {
@@ -184,6 +185,33 @@ def joined(words: Sequence[str]) -> str:
     return (
         words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
     )
+
+
+def machine_numbers(machine_ids: Iterable[int]) -> list[str]:
+    """Machines by their numbers, those in a row together: M-001, M-005 to M-008, M-011."""
+    runs: list[list[int]] = []
+    for machine_id in machine_ids:
+        if runs and machine_id == runs[-1][-1] + 1:
+            runs[-1].append(machine_id)
+        else:
+            runs.append([machine_id])
+    words = []
+    for run in runs:
+        numbers = [machine_number(each) for each in run]
+        words += [f"{numbers[0]} to {numbers[-1]}"] if len(run) > 2 else numbers
+    return words
+
+
+def machines_called(machines: Iterable[tuple[MachineRecord, PointList]]) -> str:
+    """Machines with their names and numbers: Heron 3 M-014 and Marlett Fifty M-015; of many that
+    are called the same the name once: Heron 3 M-001 to M-020."""
+    named = [(point_list.name, record) for record, point_list in machines]
+    if len(named) <= MOST_CALLED:
+        return joined([f"{name} {record.number}" for name, record in named])
+    alike: dict[str, list[int]] = {}
+    for name, record in named:
+        alike.setdefault(name.removesuffix(f" ({record.mark})"), []).append(record.id)
+    return joined([f"{name} {', '.join(machine_numbers(ids))}" for name, ids in alike.items()])
 
 
 def drawing_words(name: str, places: Iterable[tuple[int, str]]) -> str:

@@ -100,8 +100,9 @@ class Shop:
         return read_settings(self.folder / SETTINGS_FILE)
 
     def list_of(self, record: MachineRecord) -> PointList:
-        """The point list of a machine of the book, as it stands for any owner, without the points
-        that it has not got, and without tests that others make.
+        """The point list of a machine of the book, as it stands for any owner, under the name that
+        the machine is called by, without the points that it has not got, and without tests that
+        others make.
 
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
@@ -110,6 +111,9 @@ class Shop:
             point_list = self.library.point_list(record.model, record.mechanisms)
         except UnknownName as unknown:
             raise UnknownName(f"{record.number}: {unknown}") from None
+        if record.name or record.mark:
+            maker = "" if record.name else point_list.maker
+            point_list = replace(point_list, name=record.called(point_list.name), maker=maker)
         return self.settings_file.as_tested(
             point_list.without(each.point for each in record.without)
         )
@@ -122,7 +126,7 @@ class Shop:
             UnknownName: there is no list of its model any more; FaultyList
         """
         key = (
-            (record.model, *record.mechanisms, *record.owner.can),
+            (record.model, record.name, record.mark, *record.mechanisms, *record.owner.can),
             record.own_intervals,
             record.without,
         )

@@ -14,6 +14,7 @@ from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.machine_record import (
     MachineChange,
     MachineRecord,
+    NewMachine,
     WithoutPoint,
     machine_number,
     under_its_list,
@@ -28,6 +29,7 @@ from oilchart.sources.book.lookup import (
     as_number,
     gone_machine_named,
     machine_named,
+    machines_of,
     owner_named,
 )
 from oilchart.sources.book.machines import SerialNumber
@@ -65,6 +67,16 @@ def named(book: Book, machine: str) -> MachineRecord:
     return found(book, machine).record
 
 
+def all_of(book: Book, owner: str) -> list[MachineRecord]:
+    """All machines of an owner that are looked after, by number.
+
+    Raises:
+        UnknownName: none, or more than one, is called so; OilchartError: they have no machine.
+    """
+    owners = book.owners.all()
+    return machines_of(owners, book.machines.all(owners), owner)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GoneMachine:
     """A machine that is not looked after any more.
@@ -97,25 +109,41 @@ def gone_machine(book: Book, shop: Shop, number: str) -> GoneMachine | None:
 
 
 def add(
-    book: Book, shop: Shop, *, owner: str, model: str, serial: str = "", note: str = ""
-) -> MachineRecord:
-    """Add a machine of an owner.
+    book: Book, shop: Shop, owner: str, told: NewMachine, count: int = 1
+) -> list[MachineRecord]:
+    """Add a machine of an owner, or several alike, whose marks are numbered.
 
     Raises:
         UnknownName: no such owner or model.
     """
-    shop.library.point_list(model)
+    model = shop.library.point_list(told.model).id
     whose = owner_named(book.owners.all(), owner)
-    machine_id = book.machines.add(owner_id=whose.id, model=model, serial=serial, on=shop.today)
-    record = MachineRecord(
-        id=machine_id,
-        owner=whose,
-        model=model,
-        serial=serial,
-        conditions=(),
-        added_on=shop.today,
-    )
-    return keep_note(book, record, Note(on=shop.today, words=note)) if note else record
+    added = []
+    for each in range(1, count + 1):
+        mark = (
+            told.mark if count == 1 else f"{told.mark}, no. {each}" if told.mark else f"no. {each}"
+        )
+        record = MachineRecord(
+            id=book.machines.add(
+                owner_id=whose.id,
+                model=model,
+                serial=told.serial,
+                on=shop.today,
+                name=told.name,
+                mark=mark,
+            ),
+            owner=whose,
+            model=model,
+            serial=told.serial,
+            conditions=(),
+            added_on=shop.today,
+            name=told.name,
+            mark=mark,
+        )
+        if told.note:
+            record = keep_note(book, record, Note(on=shop.today, words=told.note))
+        added.append(record)
+    return added
 
 
 def keep_note(book: Book, record: MachineRecord, note: Note) -> MachineRecord:
@@ -147,6 +175,8 @@ def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> Machine
     after = replace(
         record,
         serial=record.serial if change.serial is None else change.serial,
+        name=record.name if change.name is None else change.name,
+        mark=record.mark if change.mark is None else change.mark,
         without=_without_after(shop, record, change),
         conditions=tuple(each for each in conditions if each not in change.without),
         mechanisms=_mechanisms_after(shop, record, change.mechanisms),

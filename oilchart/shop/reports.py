@@ -12,7 +12,7 @@ from oilchart.core.use.report import Report
 from oilchart.errors import OilchartError
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
-from oilchart.shop.machines import named, refuse_earlier_owners_day
+from oilchart.shop.machines import all_of, named, refuse_earlier_owners_day
 from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.words.reader import read_report
@@ -30,6 +30,18 @@ def add(book: Book, shop: Shop, machine: str, words: str, on: date) -> tuple[Mac
     shop.refuse_day_to_come(on, "the day it was said")
     record = named(book, machine)
     return record, keep(book, shop, record, words, on)
+
+
+def add_for_all(
+    book: Book, shop: Shop, owner: str, words: str, on: date
+) -> list[tuple[MachineRecord, Report]]:
+    """Keep what an owner said about the use of each of their machines.
+
+    Raises:
+        UnreadableWords, UnknownName; OilchartError: the day is after today, they have no machine.
+    """
+    shop.refuse_day_to_come(on, "the day it was said")
+    return [(each, keep(book, shop, each, words, on)) for each in all_of(book, owner)]
 
 
 def correct(

@@ -17,7 +17,7 @@ from oilchart.shop.call_and_bench_plan import (
 from oilchart.shop.folder import Shop
 from oilchart.shop.reckonings import reckoning_of
 from oilchart.sources.book.file.opening import Book
-from oilchart.sources.book.lookup import machine_named, owner_named
+from oilchart.sources.book.lookup import machine_named, machines_of, owner_named
 from oilchart.sources.files.settings import Settings
 
 
@@ -48,6 +48,17 @@ def of_owner(
     return found, among(book, shop, records, theirs), outcomes
 
 
+def of_all(book: Book, shop: Shop, owner: str) -> list[Standing]:
+    """All machines of an owner with their schedules today, by number.
+
+    Raises:
+        UnknownName: none, or more than one, is called so; OilchartError: they have no machine.
+    """
+    owners = book.owners.all()
+    everyone = book.machines.all(owners)
+    return among(book, shop, everyone, machines_of(owners, everyone, owner))
+
+
 def worst(
     book: Book,
     shop: Shop,
@@ -65,7 +76,7 @@ def worst(
         UnknownName: no such model; none, or more than one owner, is called so.
     """
     if model is not None:
-        shop.library.point_list(model)
+        model = shop.library.model_called(model)
     owners = book.owners.all()
     everyone = book.machines.all(owners)
     records = [record for record in everyone if model is None or record.model == model]

@@ -18,6 +18,8 @@ BACK_TO_5 = (
     "ALTER TABLE report DROP COLUMN earlier_owner",
     "ALTER TABLE job DROP COLUMN earlier_owner",
     "ALTER TABLE note DROP COLUMN earlier_owner",
+    "ALTER TABLE machine DROP COLUMN name",
+    "ALTER TABLE machine DROP COLUMN mark",
     "UPDATE meta SET value = '5' WHERE key = 'version'",
 )
 BACK_TO_4 = (

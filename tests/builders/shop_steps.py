@@ -9,7 +9,7 @@ from datetime import date
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.job import ElectricalCheck
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, NewMachine
 from oilchart.core.records.owner import Owner, OwnerChange
 from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.core.use.report import Report
@@ -37,12 +37,10 @@ def all_owners(shop: Shop) -> list[tuple[Owner, int]]:
         return owners.with_machine_counts(book)
 
 
-def add_machine(
-    shop: Shop, *, owner: str, model: str, serial: str = "", note: str = ""
-) -> MachineRecord:
-    """Add a machine of an owner."""
+def add_machine(shop: Shop, *, owner: str, **told: str) -> MachineRecord:
+    """Add a machine of an owner, of which this is told."""
     with shop.book(writing=True) as book:
-        return machines.add(book, shop, owner=owner, model=model, serial=serial, note=note)
+        return machines.add(book, shop, owner, NewMachine(**told))[0]
 
 
 def mark_gone(shop: Shop, machine: str, why: str, on: date) -> None:

@@ -186,7 +186,7 @@ def test_a_batch_in_which_nothing_has_room_writes_nothing(
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ("--all-due M-001", "--all-due: prints the cards of many machines; leave the machine out"),
+        ("--all-due M-001", 'owner "M-001": there is none of that number'),
         ("--all --use none", "--all: is about machines of the book; leave out --use"),
         ("--all --all-due", "--all: prints the cards that --all-due prints"),
         ("M-001 --size a7", "'a7' is not one of"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 import click
@@ -19,9 +20,10 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Way
 from oilchart.errors import OilchartError
 from oilchart.papers.danger_words import danger_line
-from oilchart.papers.wording import counted, day_words, joined
+from oilchart.papers.wording import counted, day_words, joined, machine_numbers
 from oilchart.shop import call_outcomes
 from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMachine
+from oilchart.shop.machines import all_of
 
 
 @click.command("called")
@@ -35,6 +37,7 @@ from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMac
     metavar="MACHINE",
     help="Which one is booked, called off, declined, sold or unsafe, where it is not clear.",
 )
+@click.option("--all", "of_all", is_flag=True, help="All of theirs are.")
 @click.option(
     "--by-us", is_flag=True, help="With cancelled: the shop called the booked day off itself."
 )
@@ -51,6 +54,7 @@ def called_command(
     outcome: Outcome,
     day: date | None,
     machines: tuple[str, ...],
+    of_all: bool,
     by_us: bool,
     note: str,
     on: date | None,
@@ -80,6 +84,7 @@ def called_command(
     \b
     Example: oilchart called Brandvold no-answer
              oilchart called Brandvold booked "15 January"
+             oilchart called OW-003 booked 2027-01-15 --all
              oilchart called OW-009 cancelled --by-us
              oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
     """
@@ -91,14 +96,20 @@ def called_command(
         outcome = Outcome.CANCELLED_BY_US
     told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
 
+    if of_all and machines:
+        raise click.UsageError("--all and --machine: give one of them")
+    if of_all and unsafe is not None:
+        raise click.UsageError("--unsafe: is of one machine; name it with --machine, not --all")
     found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
 
     def record(keep_far: bool) -> tuple[OutcomeRecorded, MachineRecord | None]:
         with app.shop.book(writing=True) as book:
-            marked = None
+            named, marked = machines, None
+            if of_all:
+                named = tuple(each.number for each in all_of(book, owner))
             if found is not None:
-                marked = call_outcomes.mark_unsafe(book, app.shop, owner, machines, found)
-            kept = call_outcomes.record(book, app.shop, owner, told, machines, keep_far=keep_far)
+                marked = call_outcomes.mark_unsafe(book, app.shop, owner, named, found)
+            kept = call_outcomes.record(book, app.shop, owner, told, named, keep_far=keep_far)
             return kept, marked
 
     try:
@@ -114,16 +125,14 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
     """Say what was kept of a call, and what follows from it."""
     words = f"{answer.owner.number} {answer.owner.name}: {told.outcome}"
     if answer.booked and told.day is not None:
-        words += (
-            f" for {day_words(told.day)}: {joined([record.number for record in answer.booked])}"
-        )
+        words += f" for {day_words(told.day)}: {_numbers(answer.booked)}"
     elif told.day is not None and told.day != answer.again:
         words += f", {day_words(told.day)}"
     if answer.tries:
         words += f" ({counted(answer.tries, 'time')})"
     click.echo(f"{words}.")
     for day, machines in _by_day(answer):
-        click.echo(f"{_ended_words(told, day)}: {joined(machines)}.")
+        click.echo(f"{_ended_words(told, day)}: {_numbers(machines)}.")
     if answer.as_planned:
         click.echo("Nothing planned is changed.")
     if answer.letter:
@@ -136,16 +145,20 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
     if answer.lapsed:
         click.echo("Two rounds have passed: not rung any more. See: oilchart due --lapsed")
     if answer.gone:
-        gone = joined([record.number for record in answer.gone])
+        gone = _numbers(answer.gone)
         click.echo(f"Gone: {gone}. To take it back: oilchart machine back {answer.gone[0].number}")
 
 
-def _by_day(answer: OutcomeRecorded) -> list[tuple[date, list[str]]]:
+def _numbers(records: Iterable[MachineRecord]) -> str:
+    return joined(machine_numbers(record.id for record in records))
+
+
+def _by_day(answer: OutcomeRecorded) -> list[tuple[date, list[MachineRecord]]]:
     """The booked days that an outcome ended, each with its machines."""
-    days: dict[date, list[str]] = {}
+    days: dict[date, list[MachineRecord]] = {}
     for record, day in answer.ended:
-        days.setdefault(day, []).append(record.number)
-    return sorted(days.items())
+        days.setdefault(day, []).append(record)
+    return sorted(days.items(), key=lambda each: each[0])
 
 
 def _ended_words(told: CallOutcome, day: date) -> str:

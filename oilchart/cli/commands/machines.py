@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import click
 
+from oilchart import bounds
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.mending import tell_mended
-from oilchart.cli.options import json_option
+from oilchart.cli.options import all_option, json_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.service_types import EXCEPT
-from oilchart.cli.types import DAY, DAY_ANSWERED, LINE, WORDS
+from oilchart.cli.types import CALLED, DAY, DAY_ANSWERED, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
-from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.machine_record import MachineChange, MachineRecord
+from oilchart.core.records.machine_record import MachineChange, MachineRecord, NewMachine
 from oilchart.papers.danger_words import danger_line
 from oilchart.papers.tables.history import gone_machine_story, machine_story, story_text
 from oilchart.papers.tables.machines import gone_machines_text, machines_json, machines_text
 from oilchart.papers.wording import (
+    counted,
     day_words,
     heard,
     limit_words,
+    machine_numbers,
     plain_day,
 )
 from oilchart.shop import machines, reports, standings
@@ -39,19 +42,48 @@ def machine_command() -> None:
 @click.argument("owner")
 @click.argument("model")
 @click.option("--serial", type=LINE, default="", help="Serial number.")
+@click.option(
+    "--as",
+    "name",
+    type=CALLED,
+    default="",
+    metavar="NAME",
+    help="Its real name, as on its badge: every paper calls it so.",
+)
+@click.option("--mark", type=CALLED, default="", help='Which it is, like "Room 4, no. 7".')
 @click.option("--note", type=WORDS, default="", help="Anything worth knowing.")
+@click.option(
+    "--count",
+    type=click.IntRange(1, bounds.MACHINES_AT_ONCE),
+    default=1,
+    metavar="N",
+    help="So many alike; their marks are numbered.",
+)
 @pass_app
-def add(app: AppContext, owner: str, model: str, serial: str, note: str) -> None:
-    """Add a machine of an owner. OWNER is a number, or any part of a name or phone that fits only
-    one.
+def add(app: AppContext, owner: str, count: int, **told: str) -> None:
+    """Add a machine of an owner, or several alike. OWNER is a number, or any part of a name or
+    phone that fits only one; MODEL is a list's id or its printed name: one of models.
 
+    \b
     Example: oilchart machine add Brandvold heron-3 --serial H3-20417
+             oilchart machine add Brandvold family-zigzag --as "Marlett Fifty"
+             oilchart machine add OW-003 "Heron 3" --count 20 --mark "Room 4"
     """
+    if count > 1 and told["serial"]:
+        raise click.UsageError(
+            "--serial: is of one machine; leave out --count, or tell each its own later: "
+            "machine edit --serial"
+        )
     with app.shop.book(writing=True) as book:
-        record = machines.add(book, app.shop, owner=owner, model=model, serial=serial, note=note)
+        added = machines.add(book, app.shop, owner, NewMachine(**told), count)
+        record = added[0]
         name = app.shop.list_of(record).name
         alike = machines.with_that_serial(book, record)
-    click.echo(f"{record.number} {name}, {record.owner.name}")
+    if count > 1:
+        name = f"{app.shop.list_of(replace(record, mark='')).name}, {counted(count, 'machine')}"
+    click.echo(
+        f"{', '.join(machine_numbers(each.id for each in added))} {name}, {record.owner.name}"
+    )
     tell_alike(record.serial, alike)
 
 
@@ -82,6 +114,14 @@ def list_machines(app: AppContext, gone: bool, as_json: bool) -> None:
 )
 @click.option("--model", metavar="MODEL", help="It was of another model, and written down wrongly.")
 @click.option("--serial", type=LINE, help="Serial number.")
+@click.option(
+    "--as",
+    "name",
+    type=CALLED,
+    metavar="NAME",
+    help='Its real name, as on its badge; "" for its list\'s.',
+)
+@click.option("--mark", type=CALLED, help='Which it is, like "Room 4, no. 7"; "" for none.')
 @click.option("--note", type=WORDS, help="Anything worth knowing; added to its notes.")
 @click.option(
     "--for-owner", type=WORDS, help="The same, for its owner to read on the record of the stay."
@@ -137,6 +177,8 @@ def edit(
     owner: str | None,
     model: str | None,
     serial: str | None,
+    name: str | None,
+    mark: str | None,
     note: str | None,
     for_owner: str | None,
     has_not: tuple[tuple[str, str], ...],
@@ -150,14 +192,15 @@ def edit(
     by_book: tuple[str, ...],
     all_by_book: bool,
 ) -> None:
-    """Change a machine's serial number, add a note, change the conditions it works under (lint,
-    dust, damp, heat, cold-room, fast-work), the mechanisms in which it differs from its model, or
-    the points that it has not got; its list follows. Take back the shorter intervals that were
-    accepted for it. Mend the owner or the model that was written down wrongly: what it was and what
-    it is now are said.
+    """Change a machine's serial number, its real name or its mark, add a note, change the
+    conditions it works under (lint, dust, damp, heat, cold-room, fast-work), the mechanisms in
+    which it differs from its model, or the points that it has not got; its list follows. Take back
+    the shorter intervals that were accepted for it. Mend the owner or the model that was written
+    down wrongly: what it was and what it is now are said.
 
     \b
     Examples: oilchart machine edit M-014 --condition lint
+              oilchart machine edit M-014 --as "Marlett Fifty" --mark "Room 4, no. 7"
               oilchart machine edit M-014 --drive treadle-stand
               oilchart machine edit M-014 --has-no lamp-inspect="none fitted"
               oilchart machine edit M-014 --book-intervals
@@ -169,6 +212,8 @@ def edit(
         )
     change = MachineChange(
         serial=serial,
+        name=name,
+        mark=mark,
         note=note,
         for_owner=for_owner,
         has_not=has_not,
@@ -189,7 +234,7 @@ def edit(
         record = machines.edit(book, app.shop, before.number, change)
         point_list = app.shop.list_of(record)
         alike = [] if serial is None else machines.with_that_serial(book, record)
-    _tell_corrected(before, record, remodelled, point_list)
+    _tell_corrected(before, record, remodelled)
     under = f", works under: {', '.join(record.conditions)}" if record.conditions else ""
     click.echo(f"{record.number} {point_list.name}, {record.owner.name}{under}")
     tell_alike(record.serial, alike)
@@ -216,17 +261,20 @@ def _tell_corrected(
     before: MachineRecord,
     record: MachineRecord,
     remodelled: ModelCorrected | None,
-    point_list: PointList,
 ) -> None:
     """Say what of a machine was mended, a line each."""
     was, now = before.owner, record.owner
     tell_mended(record.number, "owner", f"{was.number} {was.name}", f"{now.number} {now.name}")
     tell_mended(record.number, "model", before.model, record.model)
+    if before.name:
+        tell_mended(record.number, "name", before.name, record.name)
+    if before.mark:
+        tell_mended(record.number, "mark", before.mark, record.mark)
     if before.serial:
         tell_mended(record.number, "serial number", before.serial, record.serial)
     if remodelled is None:
         return
-    as_model = f"those of {point_list.name}"
+    as_model = f"those of {remodelled.list_name}"
     tell_mended(record.number, "mechanisms", ", ".join(before.mechanisms) or as_model, as_model)
     for report, anew in remodelled.heard_anew:
         tell_mended(f"{record.number}: “{report.words}”", "heard", heard(report), heard(anew))
@@ -235,7 +283,7 @@ def _tell_corrected(
         tell_mended(record.number, "danger", dangers[mark.id], danger_line(mark))
     if remodelled.lost:
         click.echo(
-            f"Noted at its services, and not on the list of {point_list.name}: "
+            f"Noted at its services, and not on the list of {remodelled.list_name}: "
             f"{', '.join(remodelled.lost)}: kept in the book, and counted for nothing."
         )
 
@@ -334,8 +382,11 @@ def show(app: AppContext, machine: str) -> None:
     is_flag=True,
     help="It was misheard, or a meter misread: in the place of what was written down on that day.",
 )
+@all_option
 @pass_app
-def use_command(app: AppContext, machine: str, words: str, on: date | None, correct: bool) -> None:
+def use_command(
+    app: AppContext, machine: str, words: str, on: date | None, correct: bool, of_all: bool
+) -> None:
     """Record what an owner says about their sewing, in plain words; what was understood is said
     back.
 
@@ -344,8 +395,14 @@ def use_command(app: AppContext, machine: str, words: str, on: date | None, corr
     \b
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
              oilchart use M-001 --correct "4-7 hours a week" --on 2025-11-20
+             oilchart use OW-003 --all "6 hours a week; idle Jul-Aug"
     """
     day = on or app.today
+    if of_all:
+        if correct:
+            raise click.UsageError("--correct: mends what was said of one machine; leave out --all")
+        _record_for_all(app, machine, words, day)
+        return
     with app.shop.book(writing=True) as book:
         if correct:
             record, before, report = reports.correct(book, app.shop, machine, words, day)
@@ -357,3 +414,19 @@ def use_command(app: AppContext, machine: str, words: str, on: date | None, corr
     click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
     if report.conversion:
         click.echo(f"Reckoned: {report.conversion}.")
+
+
+def _record_for_all(app: AppContext, owner: str, words: str, day: date) -> None:
+    """Record what an owner says of all their machines; what was understood is said back, once for
+    those of which it is the same."""
+    with app.shop.book(writing=True) as book:
+        told = reports.add_for_all(book, app.shop, owner, words, day)
+    alike: dict[tuple[str, str], list[MachineRecord]] = {}
+    for record, report in told:
+        alike.setdefault((heard(report), report.conversion), []).append(record)
+    for (understood, conversion), records in alike.items():
+        numbers = ", ".join(machine_numbers(record.id for record in records))
+        whose = f"{numbers} {records[0].owner.name}"
+        click.echo(f"{whose}: heard: {understood}")
+        if conversion:
+            click.echo(f"Reckoned: {conversion}.")

@@ -151,9 +151,9 @@ def place_command(app: AppContext, model: str, view: str, out: Path | None) -> N
     library = app.library
     point_list = library.point_list(model)
     drawings = library.drawings(point_list)
-    sheet = placing_sheet(point_list, drawings, library.view(view), library.changed(model))
+    sheet = placing_sheet(point_list, drawings, library.view(view), library.changed(point_list.id))
     text = placing_page(sheet, app.templates)
-    app.write_output(text.encode(), out, f"{model}-{view}-place.html", in_shop=False)
+    app.write_output(text.encode(), out, f"{point_list.id}-{view}-place.html", in_shop=False)
 
 
 @click.command("views")
@@ -190,12 +190,12 @@ def numbers_command(app: AppContext, model: str) -> None:
     """
     library = app.library
     point_list = library.point_list(model)
-    file = library.file_of(model)
+    file = library.file_of(point_list.id)
     if packaged("points") in file.parents:
         raise CannotWrite(
             file, "comes with oilchart and keeps its numbers", "name a list of your own"
         )
-    kept = library.kept_numbers(model)
+    kept = library.kept_numbers(point_list.id)
     after = numbers_to_keep(point_list, kept)
     if after == kept:
         click.echo(f"{point_list.name}: each of {counted(len(after), 'number')} is kept already.")

@@ -13,7 +13,7 @@ import click
 from oilchart.cli.asking import at_terminal, make_sure
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import TAKE_OFF, lifted_by_words
-from oilchart.cli.options import danger_options
+from oilchart.cli.options import all_option, danger_options
 from oilchart.cli.service_types import CHECK, EXCEPT
 from oilchart.cli.types import DAY_ANSWERED, DAY_TO_COME, LINE, NAME, TOLD, WORDS
 from oilchart.cli.word_types import FOUND, LEFT
@@ -32,6 +32,7 @@ from oilchart.papers.danger_words import danger_line
 from oilchart.papers.wording import (
     counted,
     day_words,
+    machine_numbers,
     proposal_words,
     service_words,
     settling_words,
@@ -137,6 +138,7 @@ MOST_NAMED = 12  # points that are named when they are added as a whole
     help="Findings saved on the bench page: their day, and only what is ticked there was done. "
     "Where nothing is, what is noted is kept, and it is no service.",
 )
+@all_option
 @click.option("--yes", is_flag=True, help="Write it unasked.")
 @pass_app
 def serviced_command(
@@ -160,6 +162,7 @@ def serviced_command(
     for_owner: str,
     accept: bool,
     file: Path | None,
+    of_all: bool,
     yes: bool,
 ) -> None:
     """Record a service, or more of the one of the same stay. With --ticked or --from what is ticked
@@ -182,6 +185,7 @@ def serviced_command(
              oilchart serviced M-014 --ticked 1-43,45-99 --found 32=DG
              oilchart serviced M-014 --only 44
              oilchart serviced M-014 --from M-014-2026-11-25-findings.json
+             oilchart serviced OW-003 --all --check "R. Amsel=pass" --yes
     """
     _check_options(only, ticked, file, freed=freed)
     notes = ServiceNotes(
@@ -203,6 +207,11 @@ def serviced_command(
         accept=accept,
         back_on=back_on,
     )
+    if of_all:
+        _check_for_all(notes, file)
+        for each in _recorded_for_all(app, machine, on or app.today, notes, yes=yes):
+            _tell_service(each, on or app.today, notes)
+        return
     kept, day, notes = _recorded(app, machine, on, notes, file, yes=yes)
     _tell_service(kept, day, notes)
 
@@ -218,6 +227,51 @@ def _check_options(
         raise click.UsageError("--ticked: names no point; write numbers like 1-12,14")
     if file is not None and ticked is not None:
         raise click.UsageError("--from and --ticked: both tell what was ticked; leave one out")
+
+
+def _check_for_all(notes: ServiceNotes, file: Path | None) -> None:
+    """Raises click.UsageError where something is told of all machines that is of one of them."""
+    of_one = (
+        ("--from", file is not None),
+        ("--ticked", notes.ticked is not None),
+        ("--found", bool(notes.found)),
+        ("--left", bool(notes.left)),
+        ("--freed", notes.freed),
+        ("--unsafe", bool(notes.unsafe)),
+        ("--check with what was measured", notes.check is not None and bool(notes.check.reading)),
+    )
+    for option, given in of_one:
+        if given:
+            raise click.UsageError(f"{option}: is of one machine; tell it there, without --all")
+
+
+def _recorded_for_all(
+    app: AppContext, owner: str, day: date, said: ServiceNotes, *, yes: bool
+) -> list[ServiceKept]:
+    """Keep a service of each machine of an owner, all or none; where they are told as a whole it is
+    asked first whether that is meant.
+
+    Raises:
+        click.UsageError: nobody is there to be asked; OilchartError
+    """
+    with app.shop.book() as book:
+        theirs = machines.all_of(book, owner)
+    if said.as_a_whole and not yes:
+        numbers = ", ".join(machine_numbers(each.id for each in theirs))
+        whose = f"{numbers}, {theirs[0].owner.name}"
+        make_sure(f"{whose}: each service is told as a whole", "write them?")
+    kept = []
+    try:
+        with _refusals(), app.shop.book(writing=True) as book:
+            for each in theirs:
+                served = machines.found(book, each.number)
+                notes = services.named(app.shop, served.record, said)
+                kept.append(services.record(book, app.shop, served, day, notes))
+    except (WantsReason, WantsDayBack) as error:
+        raise click.UsageError(
+            f"{error}: for all by --except, --check and --back-on, or tell each by itself"
+        ) from None
+    return kept
 
 
 def _parts(words: str) -> list[str]:

@@ -46,6 +46,7 @@ def for_present_owner(record: MachineRecord, handing: HandingOn) -> MachineRecor
     return replace(
         record,
         handed_on=day,
+        name=without_names(record.name, earlier, record.owner),
         reports=tuple(report for report in record.reports if report.said >= day),
         jobs=tuple(_wordless(job) if job.in_on < day else job for job in record.jobs),
         bookings=tuple(

@@ -41,6 +41,8 @@ class MachineRecord:
 
     Args:
         mechanisms: of a machine that differs from its model; empty where they are the model's.
+        name: its own, as on its badge; empty where its list's will do.
+        mark: by which it is told from others like it: "Room 4, no. 7"; may be empty.
         notes: in the order of their days.
         unsafe_marks: all that ever made it unsafe, in the order of their days.
         without: the points of its list that it has not got.
@@ -58,6 +60,8 @@ class MachineRecord:
     conditions: tuple[str, ...]
     added_on: date
     mechanisms: tuple[str, ...] = ()
+    name: str = ""
+    mark: str = ""
     notes: tuple[Note, ...] = ()
     unsafe_marks: tuple[UnsafeMark, ...] = ()
     repairs: tuple[Repair, ...] = ()
@@ -75,6 +79,15 @@ class MachineRecord:
     def number(self) -> str:
         """How it is called: M-014."""
         return machine_number(self.id)
+
+    def called(self, list_name: str) -> str:
+        """What papers and lists call it: its own name, or else its list's, and its mark.
+
+        Args:
+            list_name: of its point list.
+        """
+        name = self.name or list_name
+        return f"{name} ({self.mark})" if self.mark else name
 
     @property
     def booked(self) -> date | None:
@@ -219,6 +232,7 @@ class MachineChange:
     """What is told anew of a machine; None stays as it is.
 
     Args:
+        name, mark: as in `MachineRecord`.
         note, for_owner: added to its notes; the one stays in the shop, the other is for its owner.
         has_not: points of its list that it has not got, each with why, which may be empty.
         has: points that it has got after all.
@@ -229,6 +243,8 @@ class MachineChange:
     """
 
     serial: str | None = None
+    name: str | None = None
+    mark: str | None = None
     note: str | None = None
     for_owner: str | None = None
     conditions: tuple[str, ...] = ()
@@ -238,6 +254,21 @@ class MachineChange:
     mechanisms: MechanismChange = NO_MECHANISM_CHANGE
     by_book: tuple[str, ...] = ()
     all_by_book: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewMachine:
+    """What is told of a machine that is written down; see `MachineRecord`.
+
+    Args:
+        model: id or printed name of its list.
+    """
+
+    model: str
+    serial: str = ""
+    name: str = ""
+    mark: str = ""
+    note: str = ""
 
 
 def machine_number(machine_id: int) -> str:

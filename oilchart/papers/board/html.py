@@ -13,7 +13,7 @@ from markupsafe import Markup
 from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.due.due_dates import State
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
-from oilchart.papers.contact_words import day_at_the_bench, call_so_far
+from oilchart.papers.contact_words import call_so_far, day_at_the_bench
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.html.page import page
 from oilchart.papers.scan_words import dialled

@@ -21,6 +21,7 @@ from oilchart.papers.wording import (
     counted,
     day_words,
     joined,
+    machines_called,
     minutes_words,
     month_words,
     short_day,
@@ -46,7 +47,7 @@ def call_entry(
             the book.
     """
     records = [record for record, _ in call.services]
-    names = joined([f"{point_lists[record.id].name} {record.number}" for record in records])
+    names = machines_called((record, point_lists[record.id]) for record in records)
     what = names if len(records) < 3 else counted(len(records), "machine")
     whom = call.owner.number if private else call.owner.name
     dangers = [f"{record.number}: {line}." for record in records for line in danger_lines(record)]

@@ -16,7 +16,7 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.next_service import undone_places
-from oilchart.papers.wording import counted, day_words, joined, month_words
+from oilchart.papers.wording import counted, day_words, joined, machines_called, month_words
 
 OUTCOMES = (
     "reached", "left message", "no answer", "rang back", "wrong number",
@@ -199,9 +199,7 @@ def _warning(record: MachineRecord, point_lists: Mapping[int, PointList]) -> lis
 
 
 def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
-    names = joined(
-        [f"{point_lists[record.id].name} {record.number}" for record, _ in call.services]
-    )
+    names = machines_called((record, point_lists[record.id]) for record, _ in call.services)
     month = month_words(call.services[0][1])
     if call.about is CallAbout.SETTLING_IN:
         return f"{names} – freed in {month}, settling in"

@@ -10,6 +10,7 @@ from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text
+from oilchart.papers.wording import machine_numbers
 
 
 def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
@@ -37,7 +38,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
             call.owner.name,
             call.owner.phone,
             call.about,
-            ", ".join(record.number for record, _ in call.services),
+            ", ".join(machine_numbers(record.id for record, _ in call.services)),
             call.services[0][1].isoformat(),
             wishes(call),
             call_so_far(call),

@@ -25,6 +25,7 @@ from oilchart.papers.screen import DANGER_SIGN, Column, Screen, plain_cell, tabl
 from oilchart.papers.wording import (
     counted,
     limit_words,
+    machine_numbers,
     service_words,
     short_day,
     since_words,
@@ -112,6 +113,7 @@ def gone_machine_story(
     facts = [
         ("Owner", _owner_words(record.owner)),
         ("Serial number", record.serial or "not known"),
+        *_list_facts(record),
         ("State", "gone" if record.gone is None else f"gone: {record.gone.why}"),
     ]
     title = f"{record.number} {point_list.name}"
@@ -169,6 +171,7 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
     return [
         ("Owner", _owner_words(record.owner)),
         ("Serial number", record.serial or "not known"),
+        *_list_facts(record),
         ("State", standing.schedule.state),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
         *shorter,
@@ -177,6 +180,11 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
             for each in record.without
         ),
     ]
+
+
+def _list_facts(record: MachineRecord) -> list[tuple[str, str]]:
+    """The list of a machine that is called by a name of its own."""
+    return [("List", record.model)] if record.name else []
 
 
 def _owner_words(owner: Owner) -> str:
@@ -414,5 +422,5 @@ def _planned_calls(standings: Iterable[Standing]) -> list[Event]:
 def _planned_call(call: PlannedCall) -> Event:
     about = ABOUT[call.about]
     way = "" if call.way is Way.PHONE else f" by {call.way}"
-    machines = ", ".join(machine_number(service.machine) for service in call.services)
+    machines = ", ".join(machine_numbers(service.machine for service in call.services))
     return Event(on=call.on, kind="call", lines=(f"about {about}{way}: {machines}",))

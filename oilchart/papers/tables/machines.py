@@ -38,7 +38,7 @@ def machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
         [
             danger_cell(record.dangers),
             record.number,
-            record.model + (" (differs)" if record.mechanisms else ""),
+            _model_words(record),
             record.owner.name,
             record.serial,
             record.reports[-1].words if record.reports else "",
@@ -54,7 +54,7 @@ def gone_machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
     rows = [
         [
             record.number,
-            record.model + (" (differs)" if record.mechanisms else ""),
+            _model_words(record),
             record.owner.name,
             record.serial,
             day_cell(record.gone.on if record.gone else None),
@@ -66,6 +66,13 @@ def gone_machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
     return table(GONE_COLUMNS, rows, screen)
 
 
+def _model_words(record: MachineRecord) -> str:
+    """The model of a machine, whether it differs from that, and what it is called."""
+    model = record.model + (" (differs)" if record.mechanisms else "")
+    name = f"{model}: {record.name}" if record.name else model
+    return f"{name} ({record.mark})" if record.mark else name
+
+
 def machines_json(records: Iterable[MachineRecord]) -> str:
     """The machines, in the order given; what is not known is null."""
     return json_text([_values(record) for record in records])
@@ -75,6 +82,8 @@ def _values(record: MachineRecord) -> dict[str, Any]:
     return {
         "machine": record.number,
         "model": record.model,
+        "name": record.name or None,
+        "mark": record.mark or None,
         "owner": record.owner.name,
         "serial": record.serial or None,
         "use": record.reports[-1].words if record.reports else None,

@@ -25,6 +25,7 @@ class ModelCorrected:
     """A machine before and after its model was corrected.
 
     Args:
+        list_name: of the right model's list.
         lost: the points at which something was noted and that the new list has not got.
         heard_anew: what its owner said that means something else on the other model, as it was and
             as it is understood.
@@ -32,6 +33,7 @@ class ModelCorrected:
 
     before: MachineRecord
     after: MachineRecord
+    list_name: str
     lost: tuple[str, ...]
     heard_anew: tuple[tuple[Report, Report], ...]
 
@@ -70,9 +72,9 @@ def correct_model(book: Book, shop: Shop, machine: str, model: str) -> ModelCorr
             or what its owner said cannot be of it.
     """
     before = named(book, machine)
+    model = shop.library.point_list(model).id
     if model == before.model:
         raise OilchartError(f"{before.number}: is written down so already; nothing was changed")
-    shop.library.point_list(model)
     after = replace(before, model=model, mechanisms=())
     point_list = shop.list_of(after)
     after = _without_plug(after, point_list)
@@ -84,7 +86,11 @@ def correct_model(book: Book, shop: Shop, machine: str, model: str) -> ModelCorr
     for was, now in heard_anew:
         book.reports.put(after.id, was, now)
     return ModelCorrected(
-        before=before, after=after, lost=_lost(after, point_list), heard_anew=heard_anew
+        before=before,
+        after=after,
+        list_name=shop.library.point_list(model).name,
+        lost=_lost(after, point_list),
+        heard_anew=heard_anew,
     )
 
 

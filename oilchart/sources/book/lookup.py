@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
-from oilchart.errors import UnknownName, nearest, quoted, shortened
+from oilchart.errors import OilchartError, UnknownName, nearest, quoted, shortened
 
 _T = TypeVar("_T")
 
@@ -90,6 +90,28 @@ def owner_named(owners: Mapping[int, Owner], name: str) -> Owner:
     return _only_one(
         "owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())]
     )
+
+
+def machines_of(
+    owners: Mapping[int, Owner], records: Iterable[MachineRecord], name: str
+) -> list[MachineRecord]:
+    """All machines of the one owner called so.
+
+    Args:
+        owners: all of them, by id.
+        records: all that are looked after.
+
+    Raises:
+        UnknownName: none is, or more than one; OilchartError: they have no machine.
+    """
+    owner = owner_named(owners, name)
+    theirs = [record for record in records if record.owner.id == owner.id]
+    if not theirs:
+        raise OilchartError(
+            f"{owner.number}: {owner.name} has no machine; add one: oilchart machine add "
+            f"{owner.number}"
+        )
+    return theirs
 
 
 def as_number(wanted: str) -> str:

@@ -50,7 +50,16 @@ class MachineTable:
         self._connection = connection
         self._rows = Rows(connection)
 
-    def add(self, *, owner_id: int, model: str, serial: str, on: date) -> int:
+    def add(
+        self,
+        *,
+        owner_id: int,
+        model: str,
+        serial: str,
+        on: date,
+        name: str = "",
+        mark: str = "",
+    ) -> int:
         """Add a machine; its id is given back."""
         return self._rows.insert(
             schema.machine,
@@ -59,11 +68,13 @@ class MachineTable:
             serial=serial,
             conditions="",
             added_on=on,
+            name=name,
+            mark=mark,
         )
 
     def edit(self, record: MachineRecord) -> None:
-        """Put a machine's owner, model, serial number, conditions and mechanisms as they are now
-        into the book."""
+        """Put a machine's owner, model, serial number, name, mark, conditions and mechanisms as
+        they are now into the book."""
         self._rows.update(
             schema.machine,
             record.id,
@@ -72,6 +83,8 @@ class MachineTable:
             serial=record.serial,
             conditions=", ".join(record.conditions),
             mechanisms=", ".join(record.mechanisms),
+            name=record.name,
+            mark=record.mark,
         )
 
     def give_all(self, owner_id: int, to: int) -> None:
@@ -155,6 +168,8 @@ class MachineTable:
                 t.serial,
                 t.conditions,
                 t.mechanisms,
+                t.name,
+                t.mark,
                 t.added_on,
                 t.gone_on,
                 t.gone_why,
@@ -174,6 +189,8 @@ class MachineTable:
                 serial=row.serial,
                 conditions=words_in(row.conditions),
                 mechanisms=words_in(row.mechanisms),
+                name=row.name,
+                mark=row.mark,
                 added_on=row.added_on,
                 notes=tuple(notes.get(row.id, ())),
                 unsafe_marks=tuple(marks.get(row.id, ())),

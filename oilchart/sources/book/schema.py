@@ -27,7 +27,8 @@ SCHEMA_VERSION = 6
 #      and the worker of a service; repairs; marks of danger and notes in tables of their own;
 #      readings of electrical checks; points that a machine has not got
 #   6  what each command changed, to be taken back; the last numbers given; machines handed on to
-#      another owner, and what was still an earlier one's on the day
+#      another owner, and what was still an earlier one's on the day; the real name of a machine
+#      and its mark
 
 metadata = MetaData()
 
@@ -102,6 +103,10 @@ machine = Table(
     Column("gone_why", String),  # "sold", "scrapped", "moved-on", "goes elsewhere" or "owner died"
     # ids joined by ", "; empty where they are the model's
     Column("mechanisms", String, nullable=False, server_default=""),
+    # as on its badge; empty where its list's name will do
+    Column("name", String, nullable=False, server_default=""),
+    # where it stands, which of several it is; may be empty
+    Column("mark", String, nullable=False, server_default=""),
 )
 
 handing_on = Table(

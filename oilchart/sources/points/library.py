@@ -7,10 +7,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from oilchart.core.names import plain
 from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Mechanism, PointList
-from oilchart.errors import FaultyList, UnknownName, nearest
+from oilchart.errors import FaultyList, UnknownName, near_names, nearest
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import Table, shown
 from oilchart.sources.points.assembly import AssembledList, PointsRead, assembled
@@ -48,10 +49,11 @@ class PointLibrary:
         """A model's point list.
 
         Args:
+            model: its id, or its printed name, as `model_called` takes it.
             mechanisms: of one machine that differs from its model; the model's own if left out.
 
         Raises:
-            UnknownName: with the nearest ids.
+            UnknownName: with the nearest ids and names.
             FaultyList: every fault of its files.
         """
         return self.assembled(model, mechanisms).point_list
@@ -60,12 +62,48 @@ class PointLibrary:
         """A model's point list with the doubts of its file, as `point_list` gives it."""
         key = (model, *mechanisms)
         if key not in self._lists:
-            files = self.folders.files(MODELS)
-            if model not in files:
-                known = nearest(model, files)
-                raise UnknownName(f"model {shown(model)}: there is no such model{known}")
-            self._lists[key] = self._assembled(files[model], None, mechanisms)
+            file = self.file_of(self.model_called(model))
+            self._lists[key] = self._assembled(file, None, mechanisms)
         return self._lists[key]
+
+    def model_called(self, name: str) -> str:
+        """The id of a model, by its id or its printed name, with its maker's before it or without,
+        however they are cased and joined.
+
+        Raises:
+            UnknownName: with the nearest ids and names; several models are printed so.
+        """
+        files = self.folders.files(MODELS)
+        if name in files:
+            return name
+        printed = {model: self._printed(model) for model in files}
+        wanted = plain(name)
+        found = [
+            model
+            for model, names in printed.items()
+            if wanted and wanted in map(plain, (model, *names))
+        ]
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise UnknownName(
+                f"model {shown(name)}: is the name of {' and '.join(found)}; give one"
+            )
+        by_name = (names[0] for names in printed.values() if names)
+        near = near_names(name, files) or near_names(name, by_name)
+        raise UnknownName(
+            f"model {shown(name)}: there is no such model{nearest(name, near or files)}"
+        )
+
+    def _printed(self, model: str) -> tuple[str, ...]:
+        """The printed name of a model, alone and after its maker's; none of a file that cannot be
+        read."""
+        try:
+            values = self.folders.read(self.file_of(model))
+        except FaultyList:
+            return ()
+        name, maker = values.get("name"), values.get("maker", "")
+        return (str(name), f"{maker} {name}") if name else ()
 
     def _assembled(
         self, file: Path, values: dict[str, Any] | None, mechanisms: Sequence[str] = ()
@@ -145,8 +183,7 @@ class PointLibrary:
         Raises:
             UnknownName, FaultyList
         """
-        self.point_list(model)
-        return frozenset(self.changes(model))
+        return frozenset(self.changes(self.point_list(model).id))
 
     def changes(self, model: str) -> dict[str, dict[str, Any]]:
         """What the file of a model without faults changes, by point."""

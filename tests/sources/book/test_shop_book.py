@@ -416,6 +416,7 @@ def test_what_was_confirmed_outlives_a_kill_in_the_middle_of_writing(
     writes_without_end = f"""
 from datetime import date
 from pathlib import Path
+from oilchart.core.records.machine_record import NewMachine
 from oilchart.core.records.service_notes import ServiceNotes
 from oilchart.shop import machines, owners
 from oilchart.shop.bench import services
@@ -427,7 +428,7 @@ while True:
     with shop.book(writing=True) as book:
         owners.add(book, shop, name=f"Owner {{number}}", phone="", email="")
     with shop.book(writing=True) as book:
-        machines.add(book, shop, owner=f"OW-{{number:03}}", model="heron-3")
+        machines.add(book, shop, f"OW-{{number:03}}", NewMachine(model="heron-3"))
     with shop.book(writing=True) as book:
         served = machines.found(book, f"M-{{number:03}}")
         kept = services.record(book, shop, served, shop.today, ServiceNotes())

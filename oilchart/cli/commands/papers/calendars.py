@@ -339,6 +339,5 @@ def _ics(entries: list[Stamped], name: str) -> bytes:
 
 
 def _call(feeds: Feeds, call: OpenCall) -> Entry:
-    library = feeds.shop.library
-    point_lists = {record.id: library.point_list(record.model) for record, _ in call.services}
+    point_lists = {record.id: feeds.shop.list_of(record) for record, _ in call.services}
     return call_entry(call, point_lists, private=feeds.private, alarm_hours=feeds.alarm_hours)

@@ -63,7 +63,8 @@ class PrintOptions:
     "--all",
     "everything",
     is_flag=True,
-    help="The cards of all machines; with --model, of that model only.",
+    help="The cards of all machines; with --model, of that model only; with an owner in MACHINE's "
+    "place, of theirs only, as with --all-due.",
 )
 @click.option(
     "--size",
@@ -98,16 +99,15 @@ def card_command(
              oilchart card M-014 --size a4
              oilchart card --all-due --sheet a4 -o cards.pdf
              oilchart card --all --model heron-3
+             oilchart card OW-003 --all --sheet a4 -o cards.pdf
              oilchart card --model heron-3 --use "5-8 hours a week" --serviced 2026-11-20 -o a.pdf
     """
     options = PrintOptions(
         size=CardSize(size) if size else None, sheet=OfficeSheet(sheet) if sheet else None
     )
     if all_due or everything:
-        _check_batch(
-            "--all-due" if all_due else "--all", machine, unregistered, both=all_due and everything
-        )
-        machines, settings = _machines(app, unregistered.model, due_only=all_due)
+        _check_batch("--all-due" if all_due else "--all", unregistered, both=all_due and everything)
+        machines, settings = _machines(app, unregistered.model, machine, due_only=all_due)
         _write_all(app, machines, settings, options, out)
         return
     of_whom, settings = machine_of(app, machine, unregistered)
@@ -118,10 +118,8 @@ def card_command(
     app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
 
 
-def _check_batch(
-    flag: str, machine: str | None, unregistered: UnregisteredMachine, *, both: bool
-) -> None:
-    """A batch stands alone, or with a model of which the machines are.
+def _check_batch(flag: str, unregistered: UnregisteredMachine, *, both: bool) -> None:
+    """A batch stands alone, or with a model or an owner of which the machines are.
 
     Raises:
         click.UsageError
@@ -130,8 +128,6 @@ def _check_batch(
         raise click.UsageError(
             "--all: prints the cards that --all-due prints, and more; leave one of them out"
         )
-    if machine is not None:
-        raise click.UsageError(f"{flag}: prints the cards of many machines; leave the machine out")
     if not unregistered.tells_nothing:
         raise click.UsageError(
             f"{flag}: is about machines of the book; "
@@ -140,13 +136,13 @@ def _check_batch(
 
 
 def _machines(
-    app: AppContext, model: str | None, *, due_only: bool
+    app: AppContext, model: str | None, owner: str | None, *, due_only: bool
 ) -> tuple[list[Standing], Settings]:
     """The machines, by number, so that a pile of cards is easily put in order; with the shop's
     settings."""
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
-        worst = standings.worst(book, app.shop, model=model)
+        worst = standings.worst(book, app.shop, model=model, owner=owner)
     wanted = [standing for standing in worst if standing.schedule.state in DUE or not due_only]
     return sorted(wanted, key=lambda each: each.record.id), settings
 

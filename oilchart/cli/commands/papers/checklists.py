@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.batch import STDOUT
+from oilchart.cli.batch import STDOUT, write_each
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import model_options, out_option
+from oilchart.cli.options import all_option, model_options, out_option
 from oilchart.cli.printing import printed
-from oilchart.cli.unregistered import machine_of
+from oilchart.cli.unregistered import machine_of, machines_of
 from oilchart.core.calendar.uids import shop_uid
 from oilchart.core.planning.standing import ScheduledMachine
 from oilchart.core.records.machine_record import MachineRecord
@@ -35,6 +35,7 @@ from oilchart.sources.files.settings import Settings
     default="a4",
     help="The size of the PDF's pages; a4 if left out.",
 )
+@all_option
 @out_option
 @pass_app
 def checklist_command(
@@ -43,19 +44,30 @@ def checklist_command(
     unregistered: UnregisteredMachine,
     seized: bool,
     sheet: str,
+    of_all: bool,
     out: Path | None,
 ) -> None:
     """Print a bench checklist: a PDF, or a page for the screen over the bench if FILE ends in
     .html.
 
     With --model alone it is the model's whole list; for a machine, or with --use or --serviced, it
-    is the list of its next service.
+    is the list of its next service. With --all, -o names a folder for a file each.
 
     \b
     Example: oilchart checklist M-014
+             oilchart checklist OW-003 --all
              oilchart checklist --model heron-3 -o bench.html
              oilchart checklist M-014 --sheet letter
     """
+    if of_all:
+        theirs, settings = machines_of(app, machine, unregistered)
+        papers = (
+            (f"{each.name}-checklist.pdf", checklist_bytes(whole, app, settings, sheet=sheet))
+            for each in theirs
+            for whole in [checklist_of(app, each, settings, of_model=False, seized=seized)]
+        )
+        write_each(app.folder, out or app.folder / "out", papers, "checklist")
+        return
     of_whom, settings = machine_of(app, machine, unregistered)
     whole = checklist_of(
         app,
@@ -119,7 +131,7 @@ def checklist_of(
 
 
 def checklist_bytes(
-    whole: Checklist, app: AppContext, settings: Settings, *, html: bool, sheet: str = "a4"
+    whole: Checklist, app: AppContext, settings: Settings, *, html: bool = False, sheet: str = "a4"
 ) -> bytes:
     """The checklist as a PDF, of A4 or Letter size, or a page."""
     if html:

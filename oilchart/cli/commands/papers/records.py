@@ -6,29 +6,55 @@ from pathlib import Path
 
 import click
 
+from oilchart.cli.batch import write_each
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.options import out_option
+from oilchart.cli.options import all_option, out_option
 from oilchart.cli.printing import printed
+from oilchart.core.planning.standing import Standing
 from oilchart.core.records.visit import latest_visit
 from oilchart.errors import OilchartError
 from oilchart.papers.record.content import service_record
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.shop import standings
+from oilchart.sources.files.settings import Settings
 
 
 @click.command("record")
 @click.argument("machine")
+@all_option
 @out_option
 @pass_app
-def record_command(app: AppContext, machine: str, out: Path | None) -> None:
+def record_command(app: AppContext, machine: str, of_all: bool, out: Path | None) -> None:
     """Print the record of a machine's latest stay, or of its latest service without one, for its
     owner: what was told, found, put right, serviced and not done, by whom, and the next service.
+    With --all, -o names a folder for a file each.
 
+    \b
     Example: oilchart record M-014
+             oilchart record OW-003 --all
     """
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
-        standing = standings.of_machine(book, app.shop, machine)
+        if of_all:
+            theirs = standings.of_all(book, app.shop, machine)
+        else:
+            theirs = [standings.of_machine(book, app.shop, machine)]
+    papers = (
+        (f"{each.record.number}-record.pdf", _record_bytes(settings, each)) for each in theirs
+    )
+    if of_all:
+        write_each(app.folder, out or app.folder / "out", papers, "record")
+        return
+    for name, data in papers:
+        app.write_output(data, out, name, in_shop=True)
+
+
+def _record_bytes(settings: Settings, standing: Standing) -> bytes:
+    """The record of a machine's latest visit as a PDF.
+
+    Raises:
+        OilchartError: it has none.
+    """
     number, visit = standing.record.number, latest_visit(standing.record)
     if visit is None and standing.record.handed_on is not None:
         raise OilchartError(
@@ -46,5 +72,4 @@ def record_command(app: AppContext, machine: str, out: Path | None) -> None:
         shop=settings.shop_details,
         style=settings.paper,
     )
-    data = printed(settings, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
-    app.write_output(data, out, f"{number}-record.pdf", in_shop=True)
+    return printed(settings, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))

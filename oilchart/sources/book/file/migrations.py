@@ -119,6 +119,8 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE report ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
         "ALTER TABLE job ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
         "ALTER TABLE note ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
+        "ALTER TABLE machine ADD COLUMN name VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE machine ADD COLUMN mark VARCHAR DEFAULT '' NOT NULL",
     ),
 }
 
