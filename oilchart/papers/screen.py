@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import os
 import shutil
 from collections.abc import Iterable, Iterator, Sequence
@@ -58,9 +59,9 @@ class Column:
     Args:
         right: set to the right.
         wraps: may be wrapped, but never cut; the others keep their width.
-        spare: left out where the screen is too narrow for it; the last one first.
+        spare: left out where the screen is too narrow for it, which is told; the last one first.
         optional: left out where it says nothing in any row.
-        narrowest: letters of it that stand beside each other, where it may wrap.
+        narrowest: letters of it that stand beside each other, where it may wrap and there is room.
     """
 
     heading: str
@@ -75,15 +76,63 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], screen: Scre
     """A table; in a pipe every row is one line, its cells two blanks apart.
 
     Optional columns are left out where they are empty. On a screen too narrow for it spare columns
-    are left out, then columns that may wrap become narrow; nothing is ever cut: what still does not
-    fit is wider than the screen.
+    are left out, which a line below says; then columns that may wrap become as narrow as their
+    longest word. Where even that is too wide, each row is a block, its cells below each other with
+    their headings. Nothing is ever cut, and no line is wider than the screen.
     """
     cells = [[plain_cell(cell) for cell in row] for row in rows]
-    kept = _fitting(columns, cells, screen.columns)
-    shown = [columns[at] for at in kept]
-    rows_shown = [[row[at] for at in kept] for row in cells]
+    told = [at for at, column in enumerate(columns) if not column.optional or _says(cells, at)]
+    kept = shown_columns(columns, cells, screen)
+    if _least_wide(columns, cells, kept) > (screen.columns or math.inf):
+        return _lines_of(_blocks([columns[at].heading for at in told], cells, told, screen))
     write = _in_pipe if screen == PIPE else _on_screen
-    return "\n".join(line.rstrip() for line in write(shown, rows_shown, screen)) + "\n"
+    rows_shown = [[row[at] for at in kept] for row in cells]
+    text = _lines_of(write([columns[at] for at in kept], rows_shown, screen))
+    return text + not_shown([columns[at].heading for at in told if at not in kept], screen)
+
+
+def shown_columns(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], screen: Screen
+) -> list[int]:
+    """Which columns are shown: all, less the optional ones that say nothing and the spare ones that
+    the screen has no room for."""
+    kept = [at for at, column in enumerate(columns) if not column.optional or _says(rows, at)]
+    while screen.columns is not None and _wide(columns, rows, kept) > screen.columns:
+        spare = [at for at in kept if columns[at].spare]
+        if not spare:
+            break
+        kept.remove(spare[-1])
+    return kept
+
+
+def not_shown(headings: Sequence[str], screen: Screen) -> str:
+    """A line that says which columns a screen has no room for; empty where it has for all."""
+    if not headings:
+        return ""
+    return filled(f"Not shown, the window is too narrow: {', '.join(headings)}.", screen) + "\n"
+
+
+def filled(words: str, screen: Screen) -> str:
+    """Words on lines that the screen has room for, broken between words; in a pipe on one."""
+    if screen.columns is None or cell_len(words) <= screen.columns:
+        return words
+    lines = [""]
+    for word in words.split(" "):
+        line = f"{lines[-1]} {word}" if lines[-1] else word
+        if lines[-1] and cell_len(line) > screen.columns:
+            lines.append(word)
+        else:
+            lines[-1] = line
+    return "\n".join(lines)
+
+
+def _lines_of(lines: Iterable[str]) -> str:
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _says(rows: Iterable[Sequence[str]], at: int) -> bool:
+    """Whether a column says anything in any row."""
+    return any(row[at] for row in rows)
 
 
 def _in_pipe(
@@ -113,28 +162,20 @@ def _on_screen(
     from rich.table import Table
     from rich.text import Text
 
-    widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
+    widths = _widths(columns, rows, screen.columns)
     # on a screen the box adds a blank between columns
     gap = (0, 1 if screen.columns else COLUMN_GAP, 0, 0)
     look = box.SIMPLE_HEAD if screen.columns else None
     made = Table(box=look, pad_edge=False, header_style="bold", show_edge=False, padding=gap)
     for column, wide in zip(columns, widths, strict=True):
         justify: Literal["left", "right"] = "right" if column.right else "left"
-        made.add_column(
-            column.heading,
-            justify=justify,
-            no_wrap=not column.wraps,
-            overflow="fold",
-            min_width=wide,
-        )
+        made.add_column(column.heading, justify=justify, overflow="fold", width=wide)
     for row in rows:
         made.add_row(*(Text(cell, style=_style(cell)) for cell in row))
     out = io.StringIO()
     console = Console(
         file=out,
-        width=max(screen.columns, sum(widths) + COLUMN_GAP * len(widths))
-        if screen.columns
-        else 10_000,
+        width=sum(widths) + COLUMN_GAP * len(widths),
         color_system="standard" if screen.colour else None,
         force_terminal=screen.colour,
         legacy_windows=False,
@@ -143,36 +184,78 @@ def _on_screen(
     yield from out.getvalue().splitlines()
 
 
-def _fitting(
+def _blocks(
+    headings: Sequence[str], rows: Sequence[Sequence[str]], told: Sequence[int], screen: Screen
+) -> Iterator[str]:
+    """Rows of a screen that is too narrow for a table: each cell that says something on lines of
+    its own, beside its heading; the rows parted by an empty line."""
+    columns = (Column("", narrowest=0), Column("", wraps=True, narrowest=1))
+    for number, row in enumerate(rows):
+        pairs = [[heading, row[at]] for heading, at in zip(headings, told, strict=True) if row[at]]
+        lines = list(_on_screen(columns, pairs, screen))
+        yield from lines[2:] if number == 0 else ["", *lines[2:]]
+
+
+def _widths(
     columns: Sequence[Column], rows: Sequence[Sequence[str]], room: int | None
 ) -> list[int]:
-    """Which columns are shown: all, less the optional ones that say nothing and the spare ones that
-    the screen has no room for."""
-    kept = [
-        at
-        for at, column in enumerate(columns)
-        if not column.optional or any(row[at] for row in rows)
+    """The width of each column: what it wants, as far as there is room for it. Each is brought to
+    its width at ease, the first ones first, then the narrowest is widened."""
+    of_each = [[row[at] for row in rows] for at in range(len(columns))]
+    wanted = [
+        max([cell_len(column.heading), *map(cell_len, cells)])
+        for column, cells in zip(columns, of_each, strict=True)
     ]
-    widths = [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)]
-    while room is not None and sum(widths[at] for at in kept) + COLUMN_GAP * (len(kept) - 1) > room:
-        spare = [at for at in kept if columns[at].spare]
-        if not spare:
-            break
-        kept.remove(spare[-1])
-    return kept
+    if room is None:
+        return wanted
+    pairs = list(zip(columns, of_each, strict=True))
+    widths = [_least_width(column, cells) for column, cells in pairs]
+    left = room - COLUMN_GAP * (len(widths) - 1) - sum(widths)
+    for at, (column, cells) in enumerate(pairs):
+        more = min(left, max(0, _width(column, cells) - widths[at]))
+        widths[at] += more
+        left -= more
+    while left > 0 and widths != wanted:
+        narrow = [at for at in range(len(widths)) if widths[at] < wanted[at]]
+        widths[min(narrow, key=widths.__getitem__)] += 1
+        left -= 1
+    return widths
+
+
+def _wide(columns: Sequence[Column], rows: Sequence[Sequence[str]], kept: Sequence[int]) -> int:
+    """How wide a table is that has these columns, at ease."""
+    widths = [_width(columns[at], [row[at] for row in rows]) for at in kept]
+    return sum(widths) + COLUMN_GAP * (len(kept) - 1)
+
+
+def _least_wide(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], kept: Sequence[int]
+) -> int:
+    """How wide a table is that has these columns, as narrow as they can be."""
+    widths = [_least_width(columns[at], [row[at] for row in rows]) for at in kept]
+    return sum(widths) + COLUMN_GAP * (len(kept) - 1)
 
 
 def _width(column: Column, cells: Sequence[str]) -> int:
-    """The least width of a column: its widest cell, or a few letters where it may wrap; its
+    """The width of a column at ease: its widest cell, or a few letters where it may wrap; its
     heading's longest word."""
     widest = max([0, *map(cell_len, cells)])
     least = min(widest, column.narrowest) if column.wraps else widest
-    heading = (
-        max(map(cell_len, column.heading.split()), default=0)
-        if column.wraps
-        else cell_len(column.heading)
-    )
-    return max(least, heading)
+    return max(least, _heading_width(column))
+
+
+def _least_width(column: Column, cells: Sequence[str]) -> int:
+    """The least width of a column: its widest cell, or where it may wrap its longest word, up to
+    the letters that stand beside each other."""
+    if not column.wraps:
+        return _width(column, cells)
+    longest = max((cell_len(word) for cell in cells for word in cell.split()), default=0)
+    return max(min(longest, column.narrowest), _heading_width(column))
+
+
+def _heading_width(column: Column) -> int:
+    words = column.heading.split() if column.wraps else [column.heading]
+    return max(map(cell_len, words), default=0)
 
 
 def screen_of(*, is_terminal: bool) -> Screen:

@@ -99,10 +99,8 @@ def test_the_demo_writes_every_paper_and_says_who_is_due_and_what_to_do_next(
         ".html": 4,
         ".json": 18,
     }
-    assert (
-        "▲ overdue         M-003 Heron 3      Nguyễn Thị Bích       01632 960118  2026-07-01  -147 "
-        " sure      use" in said
-    )
+    row = "▲ overdue M-003 Heron 3 Nguyễn Thị Bích 01632 960118 2026-07-01 -147 sure use"
+    assert row in " ".join(said.split())
     assert "14 owners, 18 machines: 3 overdue, 1 first service, " in said
     assert (
         "17 care cards, the bench checklists of 3 models (paper and screen) and of M-003, 18 "

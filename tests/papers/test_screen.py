@@ -3,13 +3,20 @@ cut."""
 
 from __future__ import annotations
 
+import re
+from collections import Counter
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
 
 from oilchart.papers.screen import Column, Screen, screen_of, table
 from oilchart.papers.tables.due import due_text
 from oilchart.papers.tables.schedule import schedule_text
 from oilchart.shop.folder import Shop
 from tests.builders.shop_steps import all_standings
+from tests.counts import counted
 
 COLUMNS = [
     Column("State"),
@@ -30,8 +37,6 @@ ROWS = [
         # the last spare column goes first
         (60, ["State", "Owner", "Likely due", "Because"]),
         (44, ["State", "Owner", "Likely due"]),
-        # narrower than all that is needed: wider than the screen, but whole
-        (20, ["State", "Owner", "Likely due"]),
     ],
 )
 def test_a_narrow_screen_loses_spare_columns_and_no_letter(width: int, heads: list[str]) -> None:
@@ -43,7 +48,54 @@ def test_a_narrow_screen_loses_spare_columns_and_no_letter(width: int, heads: li
     assert "2026-11-25" in text
     for word in ["Łucja", "Wierzbicka", "of", "the", "sail", "loft"]:
         assert word in text
-    assert max(map(len, text.splitlines())) <= max(width, 44)
+    assert max(map(len, text.splitlines())) <= width
+    hidden = [column.heading for column in COLUMNS if column.heading not in heads]
+    told = f"Not shown, the window is too narrow: {', '.join(hidden)}."
+    assert " ".join(text.splitlines()[3:]).endswith(told) or not hidden
+
+
+def test_where_even_the_narrowest_table_is_too_wide_each_row_is_a_block() -> None:
+    rows = [*ROWS, ["○ in time", "Ida Brandvold", "2027-03-01", "", "2026-01-01"]]
+    assert table(COLUMNS, rows, Screen(columns=32, colour=False)) == (
+        "State       ▲ likely overdue\n"
+        "Owner       Łucja Wierzbicka of\n"
+        "            the sail loft\n"
+        "Likely due  2026-11-25\n"
+        "Because     use\n"
+        "Done        2026-01-01\n"
+        "\n"
+        "State       ○ in time\n"
+        "Owner       Ida Brandvold\n"
+        "Likely due  2027-03-01\n"
+        "Done        2026-01-01\n"
+    )
+
+
+@counted
+@given(
+    st.lists(
+        st.tuples(st.booleans(), st.booleans(), st.booleans(), st.integers(1, 20)), min_size=1
+    ),
+    st.data(),
+    st.integers(24, 160),
+)
+def test_no_table_is_wider_than_its_screen_and_none_loses_a_word(
+    kinds: list[tuple[bool, bool, bool, int]], data: st.DataObject, width: int
+) -> None:
+    words = st.text("abcdefghij é漢", min_size=0, max_size=30)
+    columns = [
+        Column(f"H{at}", right=right, wraps=wraps, spare=spare, narrowest=narrowest)
+        for at, (right, wraps, spare, narrowest) in enumerate(kinds)
+    ]
+    rows = data.draw(st.lists(st.tuples(*(words for _ in columns)), min_size=1, max_size=4))
+    text = table(columns, rows, Screen(columns=width, colour=False))
+    assert all(cell_len(line) <= width for line in text.splitlines())
+    told = re.search(r"Not shown, the window is too narrow: (.*)\.", " ".join(text.split()))
+    hidden = told[1].split(", ") if told else []
+    for at, column in enumerate(columns):
+        if column.heading not in hidden:
+            for row in rows:  # folded words stand on several lines, letter by letter
+                assert Counter(row[at].replace(" ", "")) <= Counter(text)
 
 
 @pytest.mark.parametrize("width", [60, 80, 100, 200])

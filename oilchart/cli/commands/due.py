@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import click
@@ -12,6 +12,7 @@ from oilchart.cli.options import json_option
 from oilchart.cli.types import NAME, STRETCH
 from oilchart.core.due.due_dates import DUE, PRESSING, State
 from oilchart.core.planning.standing import Standing
+from oilchart.papers.screen import filled
 from oilchart.papers.tables.due import due_csv, due_json, due_text, summary
 from oilchart.papers.wording import counted
 from oilchart.shop import standings
@@ -82,21 +83,21 @@ def due_command(
     else:
         if listed:
             click.echo(due_text(listed, app.screen), nl=False)
-        _sum_up(on_list, others=len(worst) - len(on_list), lapsed=lapsed)
+        for line in _sum_up(on_list, others=len(worst) - len(on_list), lapsed=lapsed):
+            click.echo(filled(line, app.screen), err=True)
     pressing = PRESSING if within is None else DUE
     if exits and any(each.schedule.state in pressing for each in listed):
         raise click.exceptions.Exit(FOUND_SOME)
 
 
-def _sum_up(machines: Sequence[Standing], *, others: int, lapsed: bool) -> None:
+def _sum_up(machines: Sequence[Standing], *, others: int, lapsed: bool) -> Iterator[str]:
     """Count the machines by state, and those that are on the other list, so that none is overdue in
     silence."""
     states = f": {summary([machine.schedule for machine in machines])}" if machines else ""
     of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
-    click.echo(f"{counted(len(machines), 'machine')}{of_whom}{states}.", err=True)
+    yield f"{counted(len(machines), 'machine')}{of_whom}{states}."
     if others and not lapsed:
-        click.echo(
+        yield (
             f"{counted(others, 'machine')} more of owners who let two rounds of calls pass: "
-            "oilchart due --lapsed",
-            err=True,
+            "oilchart due --lapsed"
         )

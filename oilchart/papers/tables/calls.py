@@ -19,11 +19,11 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
     columns = [
         Column("State", wraps=True, optional=True),
         Column("Day"),
-        Column("Owner", wraps=True),
+        Column("Owner", wraps=True, narrowest=10),
         Column("Phone"),
-        Column("About"),
-        Column("Machines", wraps=True),
-        Column("Service"),
+        Column("About", wraps=True, narrowest=8),
+        Column("Machines", wraps=True, narrowest=8),
+        Column("Service", spare=True),
         Column("Wishes", wraps=True, optional=not any(call_so_far(call) for call in calls)),
         Column("So far", wraps=True, optional=True),
     ]

@@ -29,14 +29,14 @@ from oilchart.papers.wording import chance_words, counted
 
 COLUMNS = (
     Column("State", wraps=True, narrowest=STATE_WIDE),
-    Column("Machine", wraps=True),
-    Column("Owner", wraps=True),
+    Column("Machine", wraps=True, narrowest=9),
+    Column("Owner", wraps=True, narrowest=10),
     Column("Phone"),
     Column("Likely due"),
-    Column("Days", right=True),
+    Column("Days", right=True, spare=True),
     Column("Chance", spare=True),
     Column("Because", spare=True),
-    Column("Contact", wraps=True, spare=True, optional=True),
+    Column("Contact", wraps=True, optional=True),
 )
 CSV_COLUMNS = (
     "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",

@@ -21,7 +21,7 @@ from oilchart.core.records.owner import Owner, Way
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.papers.contact_words import ENDED, moved_words, talks
 from oilchart.papers.danger_words import DANGER_HEADINGS, danger_line
-from oilchart.papers.screen import DANGER_SIGN, Column, Screen, plain_cell, table
+from oilchart.papers.screen import DANGER_SIGN, Column, Screen, filled, plain_cell, table
 from oilchart.papers.wording import (
     counted,
     limit_words,
@@ -286,7 +286,9 @@ def story_text(story: Story, screen: Screen) -> str:
         [[label, words] for label, words in story.facts],
         screen,
     )
-    dangers = "".join(f"{DANGER_SIGN} {plain_cell(words)}.\n" for words in story.dangers)
+    dangers = "".join(
+        filled(f"{DANGER_SIGN} {plain_cell(words)}.", screen) + "\n" for words in story.dangers
+    )
     parts = [
         dangers + known,
         _events("So far", story.past, screen),

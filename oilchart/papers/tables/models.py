@@ -12,8 +12,8 @@ from oilchart.papers.tables.json_text import json_text
 
 MODEL_COLUMNS = (
     Column("Model"),
-    Column("Name"),
-    Column("Years"),
+    Column("Name", wraps=True),
+    Column("Years", spare=True),
     Column("Points", right=True),
     Column("Owner's", right=True),
     Column("Mechanisms", wraps=True),

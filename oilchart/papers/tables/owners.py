@@ -13,8 +13,8 @@ COLUMNS = (
     Column("Name", wraps=True),
     Column("Phone"),
     Column("E-mail"),
-    Column("Machines", right=True),
-    Column("Can"),
+    Column("Machines", right=True, spare=True),
+    Column("Can", wraps=True),
 )
 
 

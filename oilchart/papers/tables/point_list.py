@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from oilchart.core.point_lists.drawings import ModelDrawings
 from oilchart.core.point_lists.numbering import in_working_order
 from oilchart.core.point_lists.point_list import Point, PointList, Runs
 from oilchart.papers.list_writing.differences import differences
-from oilchart.papers.screen import Column, Screen, table
+from oilchart.papers.screen import Column, Screen, filled, not_shown, shown_columns, table
 from oilchart.papers.tables.json_text import json_text
 from oilchart.papers.tables.models import model_values
 from oilchart.papers.wording import (
@@ -22,13 +23,13 @@ from oilchart.papers.wording import (
 POINT_COLUMNS = (
     Column("No.", right=True),
     Column("Point"),
-    Column("Work"),
+    Column("Work", wraps=True, narrowest=7),
     Column("Place", wraps=True),
-    Column("By"),
+    Column("By", wraps=True, spare=True),
     Column("Every", wraps=True),
     Column("With", wraps=True),
-    Column("Min", right=True),
-    Column("Source", wraps=True),
+    Column("Min", right=True, spare=True),
+    Column("Source", wraps=True, spare=True),
 )
 AVOID_COLUMNS = (
     Column("Place", wraps=True),
@@ -45,7 +46,7 @@ WEAR_PART_COLUMNS = (
     Column("To order", wraps=True),
     Column("Stock"),
 )
-DOCUMENT_COLUMNS = (Column("Document"), Column("At"))
+DOCUMENT_COLUMNS = (Column("Document", wraps=True), Column("At"))
 
 
 def point_list_text(point_list: PointList, screen: Screen) -> str:
@@ -54,7 +55,7 @@ def point_list_text(point_list: PointList, screen: Screen) -> str:
     avoids = [[avoid.where, avoid.do_not, avoid.why] for avoid in point_list.avoids]
     return "\n".join(
         [
-            _head(point_list),
+            _head(point_list, screen),
             *_stages(point_list, screen),
             f"Never\n{table(AVOID_COLUMNS, avoids, screen)}",
             *_lubricants(point_list, screen),
@@ -63,7 +64,7 @@ def point_list_text(point_list: PointList, screen: Screen) -> str:
     )
 
 
-def _head(point_list: PointList) -> str:
+def _head(point_list: PointList, screen: Screen) -> str:
     """What the model is, its needles and its mechanisms; an empty line below."""
     kind = (
         "a family, for machines that have no list of their own"
@@ -80,33 +81,40 @@ def _head(point_list: PointList) -> str:
         f"Mechanisms: {', '.join(name for _, name in point_list.mechanisms)}.",
         f"{capital(edition_words(point_list))}.",
     ]
-    return "\n".join(lines) + "\n"
+    return "\n".join(filled(line, screen) for line in lines) + "\n"
 
 
 def _stages(point_list: PointList, screen: Screen) -> list[str]:
-    """The points of each stage of the work in which there are any."""
+    """The points of each stage of the work in which there are any, in the same columns at all."""
     titles = dict(point_list.sources)
-    tables = []
-    for stage in point_list.stages:
-        rows = [
-            [
-                str(point.number),
-                point.id,
-                point.work + (" (deep)" if point.deep else ""),
-                point.where,
-                _whose(point),
-                _how_often(point),
-                f"{point.amount}, {point.lubricant.name}"
-                if point.lubricant and point.amount
-                else "",
-                plain_number(point.minutes),
-                ", ".join(dict.fromkeys(titles.get(key, key) for _, key in point.sources)),
-            ]
-            for point in point_list.at_stage(stage.id)
-        ]
-        if rows:
-            tables.append(f"{stage.name}\n{table(POINT_COLUMNS, rows, screen)}")
-    return tables
+    rows_of = {
+        stage: [_row(point, titles) for point in point_list.at_stage(stage.id)]
+        for stage in point_list.stages
+    }
+    shown = shown_columns(POINT_COLUMNS, [row for rows in rows_of.values() for row in rows], screen)
+    columns = [POINT_COLUMNS[at] for at in shown]
+    tables = [
+        f"{stage.name}\n{table(columns, [[row[at] for at in shown] for row in rows], screen)}"
+        for stage, rows in rows_of.items()
+        if rows
+    ]
+    hidden = [each.heading for at, each in enumerate(POINT_COLUMNS) if at not in shown]
+    return [*tables, *([not_shown(hidden, screen)] if hidden else [])]
+
+
+def _row(point: Point, titles: Mapping[str, str]) -> list[str]:
+    """A point with its interval, and where its figures come from."""
+    return [
+        str(point.number),
+        point.id,
+        point.work + (" (deep)" if point.deep else ""),
+        point.where,
+        _whose(point),
+        _how_often(point),
+        f"{point.amount}, {point.lubricant.name}" if point.lubricant and point.amount else "",
+        plain_number(point.minutes),
+        ", ".join(dict.fromkeys(titles.get(key, key) for _, key in point.sources)),
+    ]
 
 
 def _lubricants(point_list: PointList, screen: Screen) -> list[str]:

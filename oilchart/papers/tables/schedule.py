@@ -19,6 +19,7 @@ from oilchart.papers.screen import (
     Column,
     Screen,
     day_cell,
+    filled,
     plain_cell,
     state_cell,
     table,
@@ -114,7 +115,7 @@ def schedule_text(
         _bench_table(bench, schedule, screen),
         *([_ahead_table(services, screen)] if services else []),
     ]
-    return "\n".join([*lines, "", *tables])
+    return "\n".join([*(filled(line, screen) for line in lines), "", *tables])
 
 
 def _owner_table(plans: Sequence[PointPlan], screen: Screen) -> str:
