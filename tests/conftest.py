@@ -154,7 +154,7 @@ def make_demo(folder: Path) -> Shop:
     """The demo shop without its papers."""
     demo = read_demo(packaged("demo_data"))
     shop = make_shop(folder, demo.today, settings=demo.settings, namespace=demo.namespace)
-    with shop.book(writing=True) as book:
+    with shop.book(writing=True, undoable=False) as book:
         fill(book, shop, demo)
     return shop
 

@@ -127,6 +127,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
     # tests/papers/test_screen.py
     "test_no_table_is_wider_than_its_screen_and_none_loses_a_word": (100, 1_000),
+    # tests/shop/test_undo.py
+    "test_after_an_undo_the_shop_is_as_one_in_which_the_change_was_never_made": (20, 300),
     # tests/sources/book/test_odd_books.py
     "test_a_book_with_flipped_bits_or_pages_is_read_or_refused_in_one_line": (20, 220),
     "test_a_value_of_any_kind_in_any_column_is_read_or_refused_in_one_line": (40, 200),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from contextlib import ExitStack
 from pathlib import Path
 from types import TracebackType
@@ -15,23 +15,6 @@ from oilchart.errors import CannotWrite
 
 STDOUT = Path("-")
 MOST_READY = 100  # files at once; each is held open, and a program may have few hundred open
-
-
-def write_each(shop: Path, folder: Path, papers: Iterable[tuple[str, bytes]], what: str) -> None:
-    """Write papers to a file each in a folder, all of them or none; how many is said on stderr.
-
-    Args:
-        papers: the name of each file, and what is in it.
-        what: each of them is, like "checklist".
-
-    Raises:
-        CannotWrite
-    """
-    with Batch(shop) as files:
-        for name, data in papers:
-            files.add(folder / name, data, told=False)
-        files.place()
-    click.echo(f"wrote {files.count} {what}{'s' * (files.count != 1)} to {folder}", err=True)
 
 
 class Batch:
@@ -58,11 +41,6 @@ class Batch:
         traceback: TracebackType | None,
     ) -> None:
         self._stack.close()
-
-    @property
-    def count(self) -> int:
-        """How many files there are."""
-        return len(self._ready)
 
     def add(self, path: Path, data: bytes, *, told: bool = True) -> None:
         """Have a file ready; "-" is stdout.

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import functools
+import shlex
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
+from platform import node
 from typing import Any
 
 import click
 
 from oilchart import bounds
 from oilchart.cli.batch import Batch
-from oilchart.cli.invocation import Invocation
+from oilchart.cli.invocation import CHANGES_MADE, COMMAND_LINE, Invocation
 from oilchart.core.days import Span, add_days
+from oilchart.core.records.paper import PrintedPaper
+from oilchart.errors import BookFault
 from oilchart.papers.screen import Screen, screen_of
+from oilchart.papers.wording import counted
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
-from oilchart.sources.book.file.opening import Book
+from oilchart.sources.book.file.opening import Book, Said
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import SETTINGS_FILE, Settings, far_closures
 from oilchart.sources.points.library import PointLibrary
@@ -53,7 +58,10 @@ class AppContext:
     @cached_property
     def shop(self) -> Shop:
         """The shop folder, which is only opened when it is asked."""
-        return _ShopAtDesk(self.folder, self.today)
+        shop = _ShopAtDesk(self.folder, self.today)
+        words = click.get_current_context().meta.get(COMMAND_LINE, ())
+        shop.words = shlex.join(words)
+        return shop
 
     @cached_property
     def library(self) -> PointLibrary:
@@ -70,12 +78,66 @@ class AppContext:
         """Where text goes."""
         return screen_of(is_terminal=sys.stdout.isatty())
 
-    def write_output(self, data: bytes, out: Path | None, name: str, *, in_shop: bool) -> None:
+    def write_output(
+        self,
+        data: bytes,
+        out: Path | None,
+        name: str,
+        *,
+        in_shop: bool,
+        paper: str = "",
+        about: Sequence[int] = (),
+    ) -> None:
         """Write a document: to `out`, to stdout for "-", else by its own name in the shop's out
-        folder or where one stands."""
+        folder or where one stands.
+
+        Args:
+            paper: of which kind it is, if it is a paper about machines of the book.
+            about: those machines, by their ids.
+        """
+        path = out or (self.place_in_shop(name) if in_shop else Path(name))
         with Batch(self.folder) as files:
-            files.add(out or (self.place_in_shop(name) if in_shop else Path(name)), data)
+            files.add(path, data)
             files.place()
+        self.note_printed(
+            [
+                PrintedPaper(kind=paper, on=self.today, file=str(path), machine=machine)
+                for machine in about
+            ]
+        )
+
+    def write_each(
+        self, papers: Iterable[tuple[int, str, bytes]], out: Path | None, paper: str
+    ) -> None:
+        """Write papers about machines of the book to a file each in a folder, all of them or none;
+        how many is said on stderr.
+
+        Args:
+            papers: the id of each machine, the name of its file, and what is in it.
+            out: the folder; else the shop's out folder.
+            paper: of which kind they are.
+
+        Raises:
+            CannotWrite
+        """
+        folder, noted = out or self.folder / "out", []
+        with Batch(self.folder) as files:
+            for machine, name, data in papers:
+                path = folder / name
+                files.add(path, data, told=False)
+                noted.append(
+                    PrintedPaper(kind=paper, on=self.today, file=str(path), machine=machine)
+                )
+            files.place()
+        self.note_printed(noted)
+        click.echo(f"wrote {counted(len(noted), paper)} to {folder}", err=True)
+
+    def note_printed(self, papers: Sequence[PrintedPaper]) -> None:
+        """Note papers that were printed, to be got back where what they tell is taken back; a book
+        that cannot be written to now has them printed all the same."""
+        if papers:
+            with suppress(BookFault), self.shop.book(writing=True, undoable=False) as book:
+                book.papers.add(papers)
 
     def place_in_shop(self, name: str) -> Path:
         """Where a document of the shop lies by its own name."""
@@ -99,6 +161,7 @@ class _ShopAtDesk(Shop):
     """A shop folder that tells, once, when its book has days after today of what was done, and when
     its settings have closures of years far from today."""
 
+    words = ""  # the command line, of which a change is told
     _is_told = False
 
     @cached_property
@@ -109,16 +172,27 @@ class _ShopAtDesk(Shop):
         _tell_far_closures(far, self.today, self.folder / SETTINGS_FILE)
         return settings
 
+    def said(self) -> Said:
+        """By what a change is told of: the command line, the time and this device."""
+        return Said(
+            on=self.today,
+            at=datetime.now(UTC).replace(tzinfo=None),
+            words=self.words,
+            device=node(),
+        )
+
     @contextmanager
-    def book(self, *, writing: bool = False) -> Iterator[Book]:
+    def book(self, *, writing: bool = False, undoable: bool = True) -> Iterator[Book]:
         """The book for one transaction, as ever."""
-        with super().book(writing=writing) as book:
+        with super().book(writing=writing, undoable=undoable) as book:
             if not self._is_told:
                 self._is_told = True
                 _tell_days_to_come(book.days_to_come.all(self.today), self.today)
                 if book.was_schema < OWNERS_READ_NOTES_SINCE:
                     _tell_notes(self.book_path, book.notes.count())
             yield book
+        if book.kept is not None:
+            click.get_current_context().meta.setdefault(CHANGES_MADE, []).append(book.kept)
 
 
 def _tell_days_to_come(found: Sequence[DayToCome], today: date) -> None:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+# where click keeps the command and what was said to it, and the numbers of the changes it made
+COMMAND_LINE, CHANGES_MADE = "oilchart.command-line", "oilchart.changes-made"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Invocation:

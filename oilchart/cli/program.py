@@ -16,7 +16,7 @@ from typing import Any
 import click
 
 from oilchart import __version__
-from oilchart.cli.invocation import Invocation
+from oilchart.cli.invocation import CHANGES_MADE, COMMAND_LINE, Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.terminal import guarded, harmless_words
 from oilchart.cli.types import DAY_AS_OF
@@ -118,6 +118,7 @@ COMMANDS = {
         "Write letters for window envelopes: to owners who are better written to than rung, "
         "or to all whose machines are due.",
     ),
+    "undo": Lazy("undo", "Take back what a command changed: the last one, or that of a number."),
     "clock": Lazy(
         "clock",
         "List what the book has of days after today, as a clock that ran ahead leaves it; with "
@@ -148,14 +149,18 @@ class Program(LazyGroup):
             ctx.fail(
                 f"command {quoted(args[0])}: there is no such command{nearest(args[0], COMMANDS)}"
             )
+        ctx.meta[COMMAND_LINE] = tuple(args)
         return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command."""
+        """Run the command, and say by which number what it changed is taken back."""
         try:
             return super().invoke(ctx)
         except BrokenPipeError as error:
             raise _Unheard(None, error.strerror) from error
+        finally:
+            for number in ctx.meta.get(CHANGES_MADE, ()):
+                click.echo(f"Change {number}; to take it back: oilchart undo {number}", err=True)
 
     def main(
         self,

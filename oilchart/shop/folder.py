@@ -8,7 +8,7 @@ import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, time
 from functools import cached_property
 from pathlib import Path
 
@@ -18,7 +18,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.machine_record import MachineRecord, WithoutPoint
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue, elsewhere
-from oilchart.sources.book.file.opening import Book, make_book, transaction
+from oilchart.sources.book.file.opening import Book, Said, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
     SETTINGS_FILE,
@@ -54,17 +54,23 @@ class Shop:
         ] = {}
 
     @contextmanager
-    def book(self, *, writing: bool = False) -> Iterator[Book]:
+    def book(self, *, writing: bool = False, undoable: bool = True) -> Iterator[Book]:
         """The book for one transaction: all of it is kept in the end, or nothing.
 
         Args:
             writing: take the right to write at once.
+            undoable: what it changes is kept, to be taken back.
 
         Raises:
             BookFault
         """
-        with transaction(self.book_path, writing=writing) as book:
+        said = self.said() if writing and undoable else None
+        with transaction(self.book_path, writing=writing, said=said) as book:
             yield book
+
+    def said(self) -> Said:
+        """By what a change is told of that is made now."""
+        return Said(on=self.today, at=datetime.combine(self.today, time()), words="")
 
     @cached_property
     def library(self) -> PointLibrary:

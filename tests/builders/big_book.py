@@ -16,6 +16,7 @@ from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.findings import Found, Left
 from oilchart.shop.folder import BOOK_FILE, Shop, make_shop
 from oilchart.sources.book import schema
+from oilchart.sources.book.rows import NUMBERED
 from oilchart.sources.files.settings import STARTING_SETTINGS
 from oilchart.sources.words.reader import read_report
 from oilchart.sources.words.report_json import understood_json
@@ -319,6 +320,9 @@ def make_big_shop(folder: Path, many: int, *, new: int = 0, bench: str = "") -> 
             names = ", ".join(f'"{column}"' for column in columns)
             if rows:
                 file.executemany(f'INSERT INTO "{table}" ({names}) VALUES ({marks})', rows)
+        for each in NUMBERED:
+            last = f'(SELECT coalesce(max(id), 0) FROM "{each.name}")'
+            file.execute(f"UPDATE counter SET last = {last} WHERE name = ?", (each.name,))
     return Shop(folder, TODAY)
 
 

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import click
 
 # of a service told as a whole: the mains test was made, and nobody is there to be asked
 TESTED = ("--check", "R. Amsel=pass", "--yes")
+
+
+def besides_change(stderr: str) -> str:
+    """What a command says on stderr, but for the line by which number its change is taken back."""
+    return re.sub(
+        r"^Change (\d+); to take it back: oilchart undo \1\n", "", stderr, flags=re.MULTILINE
+    )
 
 
 def commands_of(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:

@@ -14,6 +14,7 @@ BACK_TO_5 = (
     "DROP TABLE change_row",
     "DROP TABLE change",
     "DROP TABLE counter",
+    "DROP TABLE paper",
     "DROP TABLE handing_on",
     "ALTER TABLE report DROP COLUMN earlier_owner",
     "ALTER TABLE job DROP COLUMN earlier_owner",

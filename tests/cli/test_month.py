@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import shutil
 from datetime import date
 from pathlib import Path
+from typing import ClassVar
 
 import icalendar
 import pypdf
@@ -42,6 +44,39 @@ class Bench:
     def calls(self) -> dict[object, dict[str, object]]:
         """The calls of the coming weeks by owner."""
         return {row["owner"]: row for row in self.json("calls", "--weeks", "104")}
+
+    def lists(self) -> list[object]:
+        """Who is due, whom to ring, and every schedule."""
+        due = self.json("due", "--all")
+        return [
+            due,
+            self.json("calls", "--weeks", "104"),
+            [self(*("schedule", str(row["machine"]), "--json")) for row in due],
+        ]
+
+
+class SlippingBench(Bench):
+    """The same of somebody who writes all down for the wrong machine or owner first, and then once
+    too often; each slip is taken back at once."""
+
+    slips = 0
+    WRONG: ClassVar = {"M-001": "M-002", "Ida": "Zdeňka", "Zdeňka": "Ida"}
+    CHANGING = frozenset({"called", "checkin", "collected", "ready", "serviced", "waiting"})
+
+    def __call__(self, *words: str) -> str:
+        """Run a command after two slips; what it prints on both streams."""
+        if words[0] in self.CHANGING:
+            slip = [self.WRONG.get(word, word) for word in words]
+            if self._run(*slip, shop=self.folder, today=self.today).exit_code == 0:
+                self.take_back()
+            super().__call__(*words)
+            self.take_back()
+        return super().__call__(*words)
+
+    def take_back(self) -> None:
+        """Take the last change back."""
+        self.slips += 1
+        assert "Taken back: change " in super().__call__("undo", "--yes")
 
 
 def text_of(file: Path) -> str:
@@ -166,9 +201,23 @@ def a_month_goes_by(bench: Bench, folder: Path) -> None:
     assert "in time" in bench("schedule", "M-001")
 
 
+def a_month_of_work(bench: Bench, folder: Path) -> None:
+    a_call_and_a_booking(bench, folder)
+    the_machine_comes_in(bench, folder)
+    it_is_served(bench, folder)
+    it_is_collected_and_others_are_rung(bench, folder)
+    a_month_goes_by(bench, folder)
+
+
 def test_a_month_of_work_from_the_first_call_to_the_next_plan(bench: Bench, tmp_path: Path) -> None:
-    a_call_and_a_booking(bench, tmp_path)
-    the_machine_comes_in(bench, tmp_path)
-    it_is_served(bench, tmp_path)
-    it_is_collected_and_others_are_rung(bench, tmp_path)
-    a_month_goes_by(bench, tmp_path)
+    a_month_of_work(bench, tmp_path)
+
+
+def test_a_month_with_a_slip_at_every_step_ends_as_one_without(
+    bench: Bench, built_demo: Shop, run: Run, tmp_path: Path
+) -> None:
+    a_month_of_work(bench, tmp_path)
+    slipping = SlippingBench(run, shutil.copytree(built_demo.folder, tmp_path / "slipping"))
+    a_month_of_work(slipping, tmp_path)
+    assert slipping.slips >= 12
+    assert slipping.lists() == bench.lists()

@@ -88,6 +88,9 @@ def test_every_command_explains_itself_with_an_example_that_runs(
             Path(shlex.split(example)[-1]).write_text(json.dumps(findings), encoding="utf-8")
         if example == "oilchart machine back M-014":
             assert run("machine", "gone", "M-014", "sold", shop=shop).exit_code == 0
+        if example.startswith("oilchart undo"):
+            heard = run("use", "M-014", "3 hours a week", shop=shop)
+            assert heard.exit_code == 0, heard.stderr
         if example.startswith("oilchart safe "):
             unsafe = run("unsafe", "M-014", "hinge pin cracked", "--mechanical", shop=shop)
             assert unsafe.exit_code == 0, unsafe.stderr

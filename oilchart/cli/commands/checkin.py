@@ -97,7 +97,7 @@ def checkin_command(
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
     try:
-        app.write_output(paper, out, tag_name(record), in_shop=True)
+        app.write_output(paper, out, tag_name(record), in_shop=True, paper="tag", about=[record.id])
     except CannotWrite as error:
         why = f"{error.place}: {error.why.removeprefix('cannot be written: ')}"
         again = f"print it with: oilchart tag {record.number}"

@@ -50,7 +50,7 @@ def demo_command(app: AppContext, folder: Path) -> None:
     at_demo = AppContext(replace(app.invocation, folder=folder, given_day=today))
     with demo_being_made(folder, demo.settings, PAPERS):
         shop = make_shop(folder, today, settings=demo.settings, namespace=demo.namespace)
-        with shop.book(writing=True) as book:
+        with shop.book(writing=True, undoable=False) as book:
             fill(book, shop, demo)
         with open_feeds(at_demo) as feeds:
             names = _add_papers(at_demo, feeds)

@@ -49,6 +49,8 @@ BESIDE: tuple[Column[date], ...] = (
     schema.booking.c.made_on,
     schema.booking.c.closed_on,
     schema.calendar_entry.c.withdrawn_on,
+    schema.change.c.made_on,
+    schema.paper.c.made_on,
 )
 # as bare SQL, since every command asks; a day that is none is left to its reader
 _ALL = text(

@@ -11,6 +11,14 @@ from sqlalchemy import Column, Connection, Select, Table
 from sqlalchemy.sql.expression import ColumnElement
 
 from oilchart.errors import BookFault
+from oilchart.sources.book import schema
+
+# those whose rows are called by a number, which is never given twice, also where one is taken back
+NUMBERED = tuple(
+    table
+    for table in schema.metadata.sorted_tables
+    if "id" in table.columns and table not in (schema.change, schema.paper)
+)
 
 
 @contextmanager
@@ -49,10 +57,23 @@ class Rows:
         return rows
 
     def insert(self, table: Table, **values: Any) -> int:
-        """Put a row in; its id is given back."""
+        """Put a row in; its id is given back, a number that was never given before."""
+        if table in NUMBERED:
+            values["id"] = self._next_number(table)
         return int(
             self._connection.execute(
                 table.insert().values(**values).returning(table.c.id)
+            ).scalar_one()
+        )
+
+    def _next_number(self, table: Table) -> int:
+        counter = schema.counter
+        return int(
+            self._connection.execute(
+                counter.update()
+                .where(counter.c.name == table.name)
+                .values(last=counter.c.last + 1)
+                .returning(counter.c.last)
             ).scalar_one()
         )
 

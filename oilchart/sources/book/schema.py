@@ -26,9 +26,9 @@ SCHEMA_VERSION = 6
 #      and why not; work at named points only; the day on which a machine is wanted back; the stay
 #      and the worker of a service; repairs; marks of danger and notes in tables of their own;
 #      readings of electrical checks; points that a machine has not got
-#   6  what each command changed, to be taken back; the last numbers given; machines handed on to
-#      another owner, and what was still an earlier one's on the day; the real name of a machine
-#      and its mark
+#   6  what each command changed, to be taken back, and the papers printed from it; the last
+#      numbers given; machines handed on to another owner, and what was still an earlier one's on
+#      the day; the real name of a machine and its mark
 
 metadata = MetaData()
 
@@ -56,6 +56,19 @@ change = Table(
     Column("words", String, nullable=False),  # what was said to do
     Column("device", String, nullable=False),  # on which it was; may be empty
     Column("undoes", ForeignKey("change.id")),  # the change it took back; null for any other
+)
+
+paper = Table(
+    "paper",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("kind", String, nullable=False),  # like "care card"
+    # of the machine it is about, and of the owner it is written to, who may be gone from the book
+    Column("machine_id", Integer),
+    Column("owner_id", Integer),
+    Column("made_on", Date, nullable=False),
+    Column("file", String, nullable=False),  # where it was written to; "-" is stdout
+    Column("after_change", Integer, nullable=False),  # the last change then; 0 where there was none
 )
 
 change_row = Table(

@@ -21,6 +21,7 @@ from oilchart.cli.terminal import bare_stderr
 from oilchart.cli.unregistered import machine_of
 from oilchart.core.due.due_dates import DUE
 from oilchart.core.planning.standing import ScheduledMachine, Standing
+from oilchart.core.records.paper import PrintedPaper
 from oilchart.core.records.paper_style import CardSize, OfficeSheet
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.errors import OilchartError
@@ -40,6 +41,7 @@ from oilchart.sources.points.library import PointLibrary
 _T = TypeVar("_T")
 LONG_RUN = 12  # so many cards take longer than one likes to wait without a sign
 ALL_CARDS = "cards.pdf"
+KIND = "care card"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +117,8 @@ def card_command(
         data = card_bytes(of_whom, app.library, settings, options)
     except TooSmall as why:
         raise OilchartError(why.line("--size")) from None
-    app.write_output(data, out, f"{of_whom.name}-card.pdf", in_shop=machine is not None)
+    name, in_shop = f"{of_whom.name}-card.pdf", machine is not None
+    app.write_output(data, out, name, in_shop=in_shop, paper=KIND, about=_ids([of_whom]))
 
 
 def _check_batch(flag: str, unregistered: UnregisteredMachine, *, both: bool) -> None:
@@ -171,9 +174,10 @@ def _write_all(
         left_out: list[ScheduledMachine] = []
         data = _written(_watched(machines), app.library, settings, options, batch_title, left_out)
         if len(left_out) < len(machines):
-            app.write_output(data, out, ALL_CARDS, in_shop=True)
+            about = _ids(each for each in machines if each not in left_out)
+            app.write_output(data, out, ALL_CARDS, in_shop=True, paper=KIND, about=about)
     else:
-        folder, left_out = out or app.folder / "out", []
+        folder, left_out, papers = out or app.folder / "out", [], []
         with Batch(app.folder) as files:
             for each in _watched(machines):
                 try:
@@ -182,13 +186,24 @@ def _write_all(
                     click.echo(f"oilchart: {why.line('--size')}", err=True)
                     left_out.append(each)
                 else:
-                    files.add(folder / f"{each.name}-card.pdf", data, told=False)
+                    path = folder / f"{each.name}-card.pdf"
+                    files.add(path, data, told=False)
+                    papers += [
+                        PrintedPaper(kind=KIND, on=app.today, file=str(path), machine=machine)
+                        for machine in _ids([each])
+                    ]
             files.place()
+        app.note_printed(papers)
         written = counted(len(machines) - len(left_out), "card")
         click.echo(f"wrote {written} to {folder}", err=True)
     if left_out:
         click.echo(f"left out: {', '.join(each.name for each in left_out)}", err=True)
         raise click.exceptions.Exit(1)
+
+
+def _ids(machines: Iterable[ScheduledMachine]) -> list[int]:
+    """The ids of those machines that are in the book."""
+    return [each.record.id for each in machines if each.record is not None]
 
 
 def _watched(items: Sequence[_T]) -> Iterable[_T]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.batch import STDOUT, write_each
+from oilchart.cli.batch import STDOUT
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import all_option, model_options, out_option
 from oilchart.cli.printing import printed
@@ -62,11 +62,15 @@ def checklist_command(
     if of_all:
         theirs, settings = machines_of(app, machine, unregistered)
         papers = (
-            (f"{each.name}-checklist.pdf", checklist_bytes(whole, app, settings, sheet=sheet))
+            (
+                each.record.id,
+                f"{each.name}-checklist.pdf",
+                checklist_bytes(whole, app, settings, sheet=sheet),
+            )
             for each in theirs
             for whole in [checklist_of(app, each, settings, of_model=False, seized=seized)]
         )
-        write_each(app.folder, out or app.folder / "out", papers, "checklist")
+        app.write_each(papers, out, "checklist")
         return
     of_whom, settings = machine_of(app, machine, unregistered)
     whole = checklist_of(
@@ -89,7 +93,9 @@ def checklist_command(
     if html and of_whom.record is not None:
         whole = replace(whole, kept_under=_kept_under(app, of_whom.record, whole.on))
     data = checklist_bytes(whole, app, settings, html=html, sheet=sheet)
-    app.write_output(data, out, name, in_shop=machine is not None)
+    about = [] if of_whom.record is None else [of_whom.record.id]
+    in_shop = machine is not None
+    app.write_output(data, out, name, in_shop=in_shop, paper="checklist", about=about)
 
 
 def _kept_under(app: AppContext, record: MachineRecord, on: date) -> str:

@@ -12,6 +12,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import out_option
 from oilchart.cli.printing import printed_together
 from oilchart.cli.types import STRETCH
+from oilchart.core.records.paper import PrintedPaper
 from oilchart.papers.letter.content import Letter, letter
 from oilchart.papers.letter.pdf import LETTER_SHEETS, address_lines, letter_words, letters_pdf
 from oilchart.papers.letter.text import letters_text
@@ -81,7 +82,15 @@ def letters_command(
         if letters:
             data = letters_text(letters).encode() if as_text else _pdf(settings, letters, sheet)
             name = "letters.txt" if as_text else "letters.pdf"
-            files.add(out or app.place_in_shop(name), data)
+            path = out or app.place_in_shop(name)
+            files.add(path, data)
+            book.papers.add(
+                [
+                    PrintedPaper(kind="letter", on=app.today, file=str(path), owner=each.owner.id)
+                    for each in wanted.letters
+                    if each.owner.address
+                ]
+            )
     _tell_left_out(wanted)
     if letters:
         click.echo(counted(len(letters), "letter"), err=True)

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from oilchart.cli.batch import write_each
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import all_option, out_option
 from oilchart.cli.printing import printed
@@ -40,13 +39,14 @@ def record_command(app: AppContext, machine: str, of_all: bool, out: Path | None
         else:
             theirs = [standings.of_machine(book, app.shop, machine)]
     papers = (
-        (f"{each.record.number}-record.pdf", _record_bytes(settings, each)) for each in theirs
+        (each.record.id, f"{each.record.number}-record.pdf", _record_bytes(settings, each))
+        for each in theirs
     )
     if of_all:
-        write_each(app.folder, out or app.folder / "out", papers, "record")
+        app.write_each(papers, out, "record")
         return
-    for name, data in papers:
-        app.write_output(data, out, name, in_shop=True)
+    for number, name, data in papers:
+        app.write_output(data, out, name, in_shop=True, paper="record", about=[number])
 
 
 def _record_bytes(settings: Settings, standing: Standing) -> bytes:

@@ -31,7 +31,7 @@ def tag_command(app: AppContext, machine: str, out: Path | None) -> None:
         settings = app.shop.settings_in(book)
         record = machines.named(book, machine)
     data = tag_bytes(app, settings, record, jobs.stay_of(record))
-    app.write_output(data, out, tag_name(record), in_shop=True)
+    app.write_output(data, out, tag_name(record), in_shop=True, paper="tag", about=[record.id])
 
 
 def tag_name(record: MachineRecord) -> str:

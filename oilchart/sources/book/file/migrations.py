@@ -102,7 +102,10 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "CREATE TABLE counter (name VARCHAR NOT NULL PRIMARY KEY, last INTEGER NOT NULL)",
         *(
             f"INSERT INTO counter SELECT '{table}', coalesce(max(id), 0) FROM {table}"
-            for table in ("owner", "machine", "job", "call")
+            for table in (
+                *("owner", "machine", "job", "electrical_check", "unsafe_mark", "repair", "note"),
+                *("report", "service", "call", "outcome", "booking"),
+            )
         ),
         "CREATE TABLE change (id INTEGER NOT NULL PRIMARY KEY, made_on DATE NOT NULL, made_at "
         "DATETIME NOT NULL, words VARCHAR NOT NULL, device VARCHAR NOT NULL, undoes INTEGER "
@@ -110,10 +113,14 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "CREATE TABLE change_row (change_id INTEGER NOT NULL REFERENCES change (id), position "
         "INTEGER NOT NULL, in_table VARCHAR NOT NULL, row_key VARCHAR NOT NULL, before VARCHAR, "
         "after VARCHAR, PRIMARY KEY (change_id, position))",
+        "CREATE TABLE paper (id INTEGER NOT NULL PRIMARY KEY, kind VARCHAR NOT NULL, machine_id "
+        "INTEGER, owner_id INTEGER, made_on DATE NOT NULL, file VARCHAR NOT NULL, after_change "
+        "INTEGER NOT NULL)",
         "CREATE INDEX change_row_by_row ON change_row (in_table, row_key)",
         "CREATE TABLE handing_on (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
         "REFERENCES machine (id), handed_on DATE NOT NULL, from_owner_id INTEGER NOT NULL "
         "REFERENCES owner (id))",
+        "INSERT INTO counter VALUES ('handing_on', 0)",
         "CREATE INDEX ix_handing_on_machine_id ON handing_on (machine_id)",
         "CREATE INDEX ix_handing_on_from_owner_id ON handing_on (from_owner_id)",
         "ALTER TABLE report ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",

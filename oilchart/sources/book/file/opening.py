@@ -9,6 +9,8 @@ import sqlite3
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
+from dataclasses import dataclass
+from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, select
@@ -21,19 +23,22 @@ from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
 from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 from oilchart.sources.book.calls import CallTable
+from oilchart.sources.book.changes import ChangeTable
 from oilchart.sources.book.closures import ClosureTable
 from oilchart.sources.book.days_to_come import DaysToCome
 from oilchart.sources.book.file.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.file.migrations import upgrade
 from oilchart.sources.book.handings_on import HandingOnTable
+from oilchart.sources.book.images import take_images
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.machines import MachineTable
 from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.outcomes import OutcomeTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable
+from oilchart.sources.book.papers import PaperTable
 from oilchart.sources.book.reports import ReportTable
-from oilchart.sources.book.rows import reading
+from oilchart.sources.book.rows import NUMBERED, reading
 from oilchart.sources.book.safety_and_repairs import (
     CheckTable,
     RepairTable,
@@ -80,6 +85,10 @@ class Book:
         self.calendar_ledger = CalendarLedgerTable(connection)
         self.closures = ClosureTable(connection)
         self.days_to_come = DaysToCome(connection)
+        self.changes = ChangeTable(connection)
+        self.papers = PaperTable(connection)
+        self.undoes: int | None = None  # the change that this transaction takes back
+        self.kept: int | None = None  # the number of the change that this transaction was
 
     @property
     def namespace(self) -> str:
@@ -91,12 +100,30 @@ class Book:
             return str(uuid.UUID(str(kept)))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """By what a transaction is told of later.
+
+    Args:
+        on: as of which day.
+        at: UTC.
+        words: what was said to do.
+        device: on which it was; may be empty.
+    """
+
+    on: date
+    at: datetime
+    words: str
+    device: str = ""
+
+
 @contextmanager
-def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
+def transaction(path: Path, *, writing: bool, said: Said | None = None) -> Iterator[Book]:
     """Open the book for one transaction: all of it is on disk in the end, or nothing.
 
     Args:
         writing: take the right to write at once, so that two programs never write over each other.
+        said: what it changes is kept under this, to be taken back; None where it is not.
 
     Raises:
         BookFault: it is no book, or another program holds it too long, or the folder cannot be
@@ -105,7 +132,18 @@ def transaction(path: Path, *, writing: bool) -> Iterator[Book]:
     engine, was_schema = open_book(path, writing=writing)
     try:
         with engine.connect() as connection, connection.begin() as begun:
-            yield Book(connection, was_schema)
+            book = Book(connection, was_schema)
+            if said is not None:
+                take_images(connection)
+            yield book
+            if said is not None:
+                book.kept = book.changes.keep(
+                    on=said.on,
+                    at=said.at,
+                    words=said.words,
+                    device=said.device,
+                    undoes=book.undoes,
+                )
             with recording() if _has_changed(connection) else nullcontext():
                 begun.commit()
     except DatabaseError as error:
@@ -151,6 +189,8 @@ def _empty_book(namespace: str) -> bytes:
                 {"key": "namespace", "value": namespace},
             ]
             connection.execute(schema.meta.insert(), rows)
+            counters = [{"name": table.name, "last": 0} for table in NUMBERED]
+            connection.execute(schema.counter.insert(), counters)
         data = bytearray(memory.serialize())
     # it keeps a log ahead of its writing, which no book in memory does
     # Source: SQLite's file format, 1.3.3 "File format version numbers"
