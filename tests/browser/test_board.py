@@ -13,6 +13,7 @@ import pypdf
 import pytest
 
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.tally import Tally
 from oilchart.papers.board.html import board_page
 from oilchart.sources.files.packaged import packaged
 from tests.builders.board_shop import thirty
@@ -44,7 +45,11 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     phone = f"01632 960107, or {LONG}"
     spoilt = (owned_by(first, name=MARKUP), named(owned_by(second, name=LONG, phone=phone)))
     long_call = replace(whole.calls[0], owner=an_owner(name=LONG, phone=phone))
-    spoilt_board = replace(whole, machines=(*spoilt, *others), calls=(long_call, *whole.calls[1:]))
+    spoilt_board = replace(
+        whole,
+        tally=Tally(listed=(*spoilt, *others), lapsed=()),
+        calls=(long_call, *whole.calls[1:]),
+    )
     file = tmp_path_factory.mktemp("board") / "board.html"
     file.write_text(
         board_page(spoilt_board, [packaged("templates")]),

@@ -17,6 +17,7 @@ import pypdf
 from hypothesis import given
 from hypothesis import strategies as st
 
+from oilchart.core.planning.tally import Tally
 from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import OilchartError
@@ -115,7 +116,11 @@ def _board(words: str) -> Board:
     owner = an_owner(name=words, phone=words)
     spoilt = replace(first, record=replace(first.record, owner=owner))
     call, *calls = whole.calls
-    return replace(whole, machines=(spoilt, *others), calls=(replace(call, owner=owner), *calls))
+    return replace(
+        whole,
+        tally=Tally(listed=(spoilt, *others), lapsed=()),
+        calls=(replace(call, owner=owner), *calls),
+    )
 
 
 def elements_of(page: str) -> Counter[tuple[str, ...]]:

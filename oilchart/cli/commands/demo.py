@@ -17,6 +17,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.unregistered import machine_of_model
 from oilchart.core.due.due_dates import State
 from oilchart.core.planning.standing import worst_first
+from oilchart.core.planning.tally import tally
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.papers.tables.due import due_text, summary
 from oilchart.papers.tables.schedule import schedule_json
@@ -33,7 +34,6 @@ PAPERS = re.compile(
     r"M-\d+-(card\.pdf|schedule\.json|checklist\.pdf)|[a-z0-9-]+-checklist\.(pdf|html)|"
     r"calls\.ics|board\.html"
 )
-AT_PEACE = (State.IN_TIME, State.IN_THE_SHOP)  # states that the closing screen only counts
 
 
 @click.command("demo")
@@ -102,11 +102,12 @@ def _show(app: AppContext, plan: CallPlan, owners: int, papers: list[str]) -> No
     standings = sorted(plan.standings, key=worst_first)
     shop = plan.settings.shop_details
     click.echo(f"{shop.name}, {shop.address[-1]} (all invented), on {day_words(app.today)}\n")
-    due = [standing for standing in standings if standing.schedule.state not in AT_PEACE]
-    click.echo(due_text(due, app.screen))
+    machines = tally(standings)
+    click.echo(due_text(machines.wanted, app.screen))
+    apart = len(machines.lapsed)
     click.echo(
-        f"{owners} owners, {len(standings)} machines: "
-        f"{summary([standing.schedule for standing in standings])}."
+        f"{owners} owners, {len(standings)} machines: {summary(machines.listed)}"
+        f"{f'; {apart} of owners who let two rounds of calls pass' if apart else ''}."
     )
     click.echo(f"Written to {app.folder / 'out'}: {joined(papers)}.\n")
     worst = standings[0].record.number

@@ -10,8 +10,9 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import json_option
 from oilchart.cli.types import NAME, STRETCH
-from oilchart.core.due.due_dates import DUE, PRESSING, State
+from oilchart.core.due.due_dates import DUE, PRESSING
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.tally import tally, wants_nothing
 from oilchart.papers.screen import filled
 from oilchart.papers.tables.due import due_csv, due_json, due_text, summary
 from oilchart.papers.wording import counted
@@ -68,22 +69,16 @@ def due_command(
     within, everything = asked["within"], asked["everything"]
     with app.shop.book() as book:
         worst = standings.worst(book, app.shop, within, model=asked["model"], owner=asked["owner"])
-    on_list = [
-        each
-        for each in worst
-        if (each.lapsed_on is not None) is lapsed or (everything and not lapsed)
-    ]
-    listed = [
-        each
-        for each in on_list
-        if everything or each.record.unsafe or each.schedule.state is not State.IN_TIME
-    ]
+    sorted_out = tally(worst)
+    on_list = sorted_out.lapsed if lapsed else worst if everything else sorted_out.listed
+    listed = [each for each in on_list if everything or not wants_nothing(each)]
     if as_json or as_csv:
         click.echo(due_json(listed) if as_json else due_csv(listed), nl=False)
     else:
         if listed:
             click.echo(due_text(listed, app.screen), nl=False)
-        for line in _sum_up(on_list, others=len(worst) - len(on_list), lapsed=lapsed):
+        apart = 0 if everything else len(sorted_out.lapsed)
+        for line in _sum_up(on_list, others=apart, lapsed=lapsed):
             click.echo(filled(line, app.screen), err=True)
     pressing = PRESSING if within is None else DUE
     if exits and any(each.schedule.state in pressing for each in listed):
@@ -93,7 +88,7 @@ def due_command(
 def _sum_up(machines: Sequence[Standing], *, others: int, lapsed: bool) -> Iterator[str]:
     """Count the machines by state, and those that are on the other list, so that none is overdue in
     silence."""
-    states = f": {summary([machine.schedule for machine in machines])}" if machines else ""
+    states = f": {summary(machines)}" if machines else ""
     of_whom = " of owners who let two rounds of calls pass" if lapsed else ""
     yield f"{counted(len(machines), 'machine')}{of_whom}{states}."
     if others and not lapsed:

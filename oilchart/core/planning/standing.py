@@ -95,3 +95,7 @@ class OpenCall:
     promised_on: date | None
     way: Way
     outcomes: tuple[CallOutcome, ...]
+
+    def rung_on(self, today: date) -> date:
+        """The day on which it can be made: today where it is left over from an earlier one."""
+        return max(self.on, today)

@@ -3,22 +3,22 @@ full the coming weeks are."""
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS
-from oilchart.core.due.due_dates import DUE, PRESSING, WORST_FIRST, State
+from oilchart.core.due.due_dates import PRESSING, State
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.capacity import ShopLimits
-from oilchart.core.planning.standing import OpenCall, Standing, worst_first
+from oilchart.core.planning.standing import OpenCall, Standing
+from oilchart.core.planning.tally import Tally, tally
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.wording import counted
 
 WEEKS = 8
-SHOWN = tuple(state for state in WORST_FIRST if state is not State.GONE)
 
 MEANING = {
     State.OVERDUE: "past its date even if it was sewn on little",
@@ -77,57 +77,50 @@ class Board:
     """The shop's state on a day.
 
     Args:
-        machines: all that are not gone, worst first.
+        tally: its machines, sorted and counted as everywhere.
         calls: by day.
         phones: whether telephone numbers are shown.
     """
 
     on: date
     shop: ShopDetails
-    machines: tuple[Standing, ...]
+    tally: Tally
     calls: tuple[OpenCall, ...]
     weeks: tuple[BoardWeek, ...]
     limits: ShopLimits
     phones: bool = True
 
     @property
+    def machines(self) -> tuple[Standing, ...]:
+        """Those on the board, worst first."""
+        return self.tally.listed
+
+    @property
     def counts(self) -> tuple[tuple[State, int], ...]:
         """How many machines are in each state, also in none: each state keeps its place on the
         wall."""
-        found = Counter(each.schedule.state for each in self.machines)
-        return tuple((state, found[state]) for state in SHOWN)
-
-    def in_state(self, states: Container[State]) -> tuple[Standing, ...]:
-        """The machines in any of these states, worst first."""
-        return tuple(each for each in self.machines if each.schedule.state in states)
+        return self.tally.by_state
 
     @property
     def in_the_shop(self) -> tuple[Standing, ...]:
         """The machines in the shop, the one that has been there longest first."""
-        here = self.in_state((State.IN_THE_SHOP,))
+        here = self.tally.here
         return tuple(sorted(here, key=lambda each: (-(each.days_here or 0), each.record.id)))
 
     @property
     def in_time(self) -> tuple[Standing, ...]:
         """The machines that want nothing."""
-        in_time = self.in_state((State.IN_TIME,))
-        return tuple(each for each in in_time if each.record.unsafe is None)
+        return self.tally.in_time
 
     @property
     def attention(self) -> tuple[Standing, ...]:
-        """The machines that want attention, worst first; one that must not be plugged in does
-        wherever it is, unless it is here."""
-        return tuple(
-            each
-            for each in self.machines
-            if each.schedule.state in DUE
-            or (each.record.unsafe is not None and each.schedule.state is not State.IN_THE_SHOP)
-        )
+        """The machines that want attention, worst first."""
+        return self.tally.wanted
 
     @property
     def calls_now(self) -> tuple[OpenCall, ...]:
         """The calls of the board's day, and those left over from earlier ones."""
-        return tuple(call for call in self.calls if call.on <= self.on)
+        return tuple(call for call in self.calls if call.rung_on(self.on) == self.on)
 
     @property
     def calls_next(self) -> tuple[OpenCall, ...]:
@@ -144,16 +137,18 @@ class Board:
     def summary(self) -> str:
         """How the shop stands, in two sentences."""
         wanted, soon, here = (
-            len(self.in_state(states))
+            len(self.tally.in_state(states))
             for states in (PRESSING, (State.DUE_SOON,), (State.IN_THE_SHOP,))
         )
         wants, falls = _verb(wanted, "wants", "want"), _verb(soon, "falls", "fall")
         calls = counted(len(self.calls_now), "call")
         services = counted(len(self.weeks[0].services), "service")
+        lapsed = len(self.tally.lapsed)
+        apart = f" {counted(lapsed, 'machine')} more of owners who let two rounds of calls pass."
         return (
             f"{wanted} of {counted(len(self.machines), 'machine')} {wants} the bench now, "
             f"{soon} {falls} due soon, {here} {_verb(here, 'is', 'are')} in the shop. "
-            f"{calls} today, {services} this week."
+            f"{calls} today, {services} this week.{apart if lapsed else ''}"
         )
 
 
@@ -173,20 +168,19 @@ def board(
     one of this week's. The same machines and calls in another order give the same board.
 
     Args:
-        standings: machines; those that are gone are left out.
+        standings: machines; those that are gone are left out, the lapsed only counted.
         weeks: how many are shown, at least one.
     """
-    shown = [each for each in standings if each.schedule.state is not State.GONE]
-    machines = tuple(sorted(shown, key=worst_first))
+    machines = tally(standings)
     ordered = tuple(sorted(calls, key=_by_day_and_owner))
     monday = today - timedelta(days=today.weekday())
-    services = _services_by_week(machines, monday)
+    services = _services_by_week(machines.listed, monday)
     days = _calls_by_day(ordered, today)
     mondays = [monday + timedelta(weeks=at) for at in range(max(1, weeks))]
     return Board(
         on=today,
         shop=shop,
-        machines=machines,
+        tally=machines,
         calls=ordered,
         weeks=tuple(
             BoardWeek(
@@ -223,7 +217,7 @@ def _calls_by_day(calls: Iterable[OpenCall], today: date) -> dict[date, list[Ope
     """The calls by the day on which they are made."""
     days: dict[date, list[OpenCall]] = defaultdict(list)
     for call in calls:
-        days[max(call.on, today)].append(call)
+        days[call.rung_on(today)].append(call)
     return days
 
 

@@ -134,7 +134,7 @@ def call_sheet(
     Args:
         point_lists: of the machines the calls are about, by the machine's id.
     """
-    days = sorted({call.on for call in calls})
+    days = sorted({call.rung_on(on) for call in calls})
     how_many = counted(len(calls), "call") if calls else NO_CALLS
     electric = any(point_lists[record.id].has_plug for call in calls for record, _ in call.services)
     return CallSheet(
@@ -144,7 +144,7 @@ def call_sheet(
         days=tuple(
             CallDay(
                 heading=day_words(day),
-                calls=tuple(_block(call, point_lists) for call in calls if call.on == day),
+                calls=tuple(_block(call, point_lists) for call in calls if call.rung_on(on) == day),
             )
             for day in days
         ),

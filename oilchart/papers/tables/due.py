@@ -9,13 +9,12 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from oilchart.core.due.due_dates import State
-from oilchart.core.planning.schedule import Schedule
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.tally import by_state
 from oilchart.papers.contact_words import (
     contact_words,
     last_outcome,
@@ -157,9 +156,9 @@ def _no_formula(words: str) -> str:
     return f"'{words}" if _FORMULA.match(words) and not _TELEPHONE.fullmatch(words) else words
 
 
-def summary(machines: Sequence[Schedule]) -> str:
+def summary(machines: Iterable[Standing]) -> str:
     """How many machines stand how: "2 overdue, 3 due soon, 13 in time"."""
-    counts = [(sum(schedule.state is state for schedule in machines), state) for state in State]
-    return ", ".join(f"{count} {state}" for count, state in counts if count) or counted(
+    counts = by_state(machines)
+    return ", ".join(f"{count} {state}" for state, count in counts if count) or counted(
         0, "machine"
     )

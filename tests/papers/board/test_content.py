@@ -18,9 +18,9 @@ from oilchart.core.due.due_dates import DUE, WORST_FIRST, State
 from oilchart.core.due.risk import Risk
 from oilchart.core.planning.capacity import ShopLimits
 from oilchart.core.planning.standing import OpenCall, Standing, worst_first
+from oilchart.core.planning.tally import COUNTED
 from oilchart.errors import FaultyList
 from oilchart.papers.board.content import (
-    SHOWN,
     Board,
     board,
     days_words,
@@ -89,7 +89,9 @@ def test_machines_stand_worst_first_and_those_gone_not_at_all() -> None:
     )
     assert State.GONE not in {each.schedule.state for each in whole.machines}
     assert len(whole.machines) == 29
-    overdue = [each.schedule.due.days_left(TODAY) for each in whole.in_state((State.OVERDUE,))]
+    overdue = [
+        each.schedule.due.days_left(TODAY) for each in whole.tally.in_state((State.OVERDUE,))
+    ]
     assert overdue == [-63, -41, -18]
 
 
@@ -126,9 +128,9 @@ def test_the_machine_longest_in_the_shop_stands_first_there() -> None:
 
 def test_the_counts_name_every_state_and_make_up_the_whole() -> None:
     whole = thirty()
-    assert tuple(state for state, _ in whole.counts) == SHOWN
+    assert tuple(state for state, _ in whole.counts) == COUNTED
     assert sum(count for _, count in whole.counts) == len(whole.machines)
-    assert a_board().counts == tuple((state, 0) for state in SHOWN)
+    assert a_board().counts == tuple((state, 0) for state in COUNTED)
 
 
 def test_the_order_in_which_things_come_in_does_not_matter() -> None:
@@ -304,10 +306,10 @@ def test_every_machine_and_call_is_on_the_page() -> None:
 
 
 def test_every_state_has_a_form_of_its_own_and_its_word() -> None:
-    assert set(MARKS) == set(SHOWN)
+    assert set(MARKS) == set(COUNTED)
     assert len(set(MARKS.values())) == len(MARKS)
     text = board_page(thirty(), OURS)
-    for each in thirty().in_state(DUE):
+    for each in thirty().tally.in_state(DUE):
         state = each.schedule.state.value
         kind = state.replace(" ", "-")
         assert re.search(
@@ -367,7 +369,7 @@ def test_markup_in_names_stays_text_everywhere() -> None:
             since=TODAY,
             due=TODAY,
         )
-        for at, state in enumerate(SHOWN)
+        for at, state in enumerate(COUNTED)
     ]
     called = an_open_call(TODAY, a_record(owner=an_owner(name=MARKUP, phone=MARKUP)))
     shop = replace(SHOP, name=MARKUP)
