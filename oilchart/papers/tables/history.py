@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import zip_longest
 
@@ -31,7 +31,7 @@ from oilchart.papers.wording import (
     since_words,
 )
 
-# How what happened on one day is told.
+# How what happened on one day is told, unless the day tells otherwise: `_in_its_day`.
 ORDER = (
     "came to us",
     "call",
@@ -49,6 +49,7 @@ ORDER = (
     "handed on",
     "gone",
 )
+ON_THE_TELEPHONE = ("call", "booking", "said")
 
 
 # What a planned call is said to be about.
@@ -61,11 +62,22 @@ ABOUT = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
-    """What happened on a day, or will: its kind in one word or two, and the lines that tell it."""
+    """What happened on a day, or will: its kind in one word or two, and the lines that tell it.
+
+    Args:
+        after: of the same day, the kind after which it happened; empty where it has its usual
+            place.
+    """
 
     on: date
     kind: str
     lines: tuple[str, ...]
+    after: str = ""
+
+    @property
+    def place(self) -> tuple[int, bool, int]:
+        """Its place in its day."""
+        return ORDER.index(self.after or self.kind), bool(self.after), ORDER.index(self.kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +167,25 @@ def _past(
         past.append(Event(on=handed_on, kind="handed on", lines=(f"to {record.owner.name}",)))
     if gone is not None:
         past.append(Event(on=gone.on, kind="gone", lines=(gone.why,)))
-    return past
+    return [_in_its_day(event, record) for event in past]
+
+
+def _in_its_day(event: Event, record: MachineRecord) -> Event:
+    """An event in its place of the day: the owner of a machine that is ready, or was worked on, is
+    rung after that; of one that comes in they are rung before, and tell its use when they bring
+    it."""
+    if event.kind not in ON_THE_TELEPHONE:
+        return event
+    stays = [job for job in record.jobs if job.covers(event.on)]
+    worked = any(each.on == event.on for each in (*record.services, *record.repairs))
+    after = ""
+    if any(event.on in (job.ready_on, job.out_on) for job in stays):
+        after = "ready"
+    elif any(event.on == job.in_on for job in stays):
+        after = "came in" if event.kind == "said" else ""
+    elif stays or worked:
+        after = "put right"
+    return replace(event, after=after)
 
 
 def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
@@ -322,7 +352,7 @@ def _story(
         dangers=tuple(danger_line(mark) for mark in dangers),
         title=title,
         facts=tuple((label, words) for label, words in facts if words),
-        past=tuple(sorted(past, key=lambda event: (event.on, ORDER.index(event.kind)))),
+        past=tuple(sorted(past, key=lambda event: (event.on, event.place))),
         ahead=tuple(sorted(ahead, key=lambda event: event.on)),
     )
 
