@@ -177,13 +177,13 @@ def _in_its_day(event: Event, record: MachineRecord) -> Event:
     if event.kind not in ON_THE_TELEPHONE:
         return event
     stays = [job for job in record.jobs if job.covers(event.on)]
-    worked = any(each.on == event.on for each in (*record.services, *record.repairs))
+    work_days = {each.on for each in record.services} | {each.on for each in record.repairs}
     after = ""
     if any(event.on in (job.ready_on, job.out_on) for job in stays):
         after = "ready"
     elif any(event.on == job.in_on for job in stays):
         after = "came in" if event.kind == "said" else ""
-    elif stays or worked:
+    elif stays or event.on in work_days:
         after = "put right"
     return replace(event, after=after)
 
