@@ -284,7 +284,6 @@ class _Rows:
                 in_on=came.isoformat(),
                 complaint="skips stitches",
                 left_with="pedal",
-                waiting_for="",
                 ready_on=min(out, TODAY).isoformat(),
                 out_on=None if in_shop else out.isoformat(),
             )

@@ -21,6 +21,15 @@ BACK_TO_5 = (
     "ALTER TABLE note DROP COLUMN earlier_owner",
     "ALTER TABLE machine DROP COLUMN name",
     "ALTER TABLE machine DROP COLUMN mark",
+    "ALTER TABLE job ADD COLUMN waiting_for VARCHAR DEFAULT '' NOT NULL",
+    "UPDATE job SET waiting_for = coalesce((SELECT words FROM part WHERE job_id = job.id AND "
+    "ended_on IS NULL), '')",
+    "ALTER TABLE job DROP COLUMN still_here",
+    "ALTER TABLE job DROP COLUMN ready_by",
+    "ALTER TABLE job DROP COLUMN stage",
+    "DROP TABLE part",
+    "DROP TABLE question",
+    "DROP TABLE photo",
     "UPDATE meta SET value = '5' WHERE key = 'version'",
 )
 BACK_TO_4 = (

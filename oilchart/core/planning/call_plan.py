@@ -22,12 +22,20 @@ class CallAbout(StrEnum):
     SERVICE = "service"
     SETTLING_IN = "settling in"
     COME_BACK = "come back"  # for what a service left out that cannot wait
+    QUESTION = "question"  # what the owner of a machine in the shop is to answer
+    PART_HERE = "part is here"  # that a machine went home without
+    READY = "ready"  # to be collected
     OTHER = "other"  # a talk while no call was planned; never of a call
 
     @property
     def is_for_service(self) -> bool:
         """Whether the owner is to bring the machine."""
         return self in (CallAbout.SERVICE, CallAbout.COME_BACK)
+
+    @property
+    def is_of_a_stay(self) -> bool:
+        """Whether it follows from what a machine came for, not from how it is used."""
+        return self in (CallAbout.QUESTION, CallAbout.PART_HERE, CallAbout.READY)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +58,7 @@ class WantedService:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedCall:
     """A call to an owner, by their id, and the services it is for, the first one first; about
-    settling in, the day the machine was freed.
+    settling in, the day the machine was freed; of a stay, the day from which they are rung.
 
     Args:
         way: how the owner is reached; planning days alone does not look at it.

@@ -145,6 +145,7 @@ class Schedule:
     booked: date | None = None
     call: PlannedCall | None = None
     settling_call: PlannedCall | None = None
+    stay_call: PlannedCall | None = None
 
     @cached_property
     def points(self) -> tuple[PointPlan, ...]:

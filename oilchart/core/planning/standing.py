@@ -10,6 +10,7 @@ from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
+from oilchart.core.point_lists.point_list import Keeper
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner, Way
 
@@ -59,6 +60,31 @@ class Standing(ScheduledMachine):
         """Days it has been in the shop; None while it is with its owner."""
         job = self.record.open_job
         return None if job is None else (self.schedule.as_of - job.in_on).days
+
+    @property
+    def points_done(self) -> tuple[int, int] | None:
+        """How many bench points were done in its stay, and how many of its list are to be; None
+        while it is with its owner."""
+        job = self.record.open_job
+        if job is None:
+            return None
+        point_list = self.schedule.machine.point_list
+        bench = {point.id for point in point_list.kept_by(Keeper.BENCH)}
+        proofs = {point.id for point in point_list.points if point.proof is not None}
+        done: set[str] = set()
+        planned: set[str] = set()
+        services = self.record.services_of(job)
+        for service in services:
+            tested = self.record.is_tested(service)
+            for finding in service.findings:
+                if finding.point in bench and finding.planned:
+                    planned.add(finding.point)
+                if finding.done or (tested and finding.point in proofs):
+                    done.add(finding.point)
+        if not any(service.whole for service in services) and self.schedule.next_service:
+            planned |= {point.id for point in self.schedule.next_service.points}
+        done &= bench
+        return len(done), len(planned | done)
 
 
 def worst_first(standing: Standing) -> tuple[bool, int, float, int, int]:

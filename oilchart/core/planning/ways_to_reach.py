@@ -19,6 +19,7 @@ class Reason(StrEnum):
     SETTLING_IN = "settling-in"
     NO_ANSWER = "no-answer"
     WRONG_NUMBER = "wrong-number"
+    STAY = "stay"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,8 @@ def reason_of(owner: Owner, about: CallAbout, outcomes: Sequence[CallOutcome]) -
         about: what they would be rung about.
         outcomes: what came of the calls to them so far.
     """
+    if about.is_of_a_stay:
+        return Reason.STAY
     if cannot_be_rung(owner):
         return Reason.WRONG_NUMBER
     if wants_letter(outcomes):

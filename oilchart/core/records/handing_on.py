@@ -29,15 +29,16 @@ class HandingOn:
 def for_present_owner(record: MachineRecord, handing: HandingOn) -> MachineRecord:
     """A machine as everything knows it from the day it was handed on.
 
-    What an earlier owner told is left out: words of use, complaints and what was left with the
-    machine, booked days, and what was noted for them to read. What the shop wrote of its work up to
-    that day is kept, and names nobody of them (`without_names`). So no date and no paper of the
-    present owner depends on what was told before that day.
+    What an earlier owner told is left out: words of use, complaints, answers and what was left with
+    the machine, booked days, and what was noted for them to read. What the shop wrote of its work
+    up to that day is kept, and names nobody of them (`without_names`). So no date and no paper of
+    the present owner depends on what was told before that day.
 
     Work, repairs, checks, dangers, points that it has not got and the intervals that were accepted
     for it are the machine's, and stay.
     """
     day = handing.on
+    earlier_stays = {job.id for job in record.jobs if job.in_on < day}
     earlier = [owner for owner in handing.earlier if owner.id != record.owner.id]
 
     def cleared(text: str, on: date) -> str:
@@ -49,6 +50,10 @@ def for_present_owner(record: MachineRecord, handing: HandingOn) -> MachineRecor
         name=without_names(record.name, earlier, record.owner),
         reports=tuple(report for report in record.reports if report.said >= day),
         jobs=tuple(_wordless(job) if job.in_on < day else job for job in record.jobs),
+        parts=tuple(
+            replace(part, words=cleared(part.words, part.wanted_on)) for part in record.parts
+        ),
+        questions=tuple(each for each in record.questions if each.job not in earlier_stays),
         bookings=tuple(
             booking
             for booking in record.bookings
@@ -100,7 +105,7 @@ def without_names(text: str, earlier: Iterable[Owner], present: Owner) -> str:
 
 
 def _wordless(job: Job) -> Job:
-    return replace(job, complaint="", left_with=(), waiting_for="")
+    return replace(job, complaint="", left_with=())
 
 
 def _finding(finding: Finding, on: date, cleared: Callable[[str, date], str]) -> Finding:

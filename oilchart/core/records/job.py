@@ -10,6 +10,13 @@ from oilchart.core.days import Span, add_days
 from oilchart.core.records.findings import Left
 
 
+class Stage(StrEnum):
+    """How far the work of a stay was said to be."""
+
+    ON_THE_BENCH = "on the bench"
+    SOAKING = "soaking"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """One stay, from check-in to collection.
@@ -17,7 +24,9 @@ class Job:
     Args:
         complaint: what is wrong, in the owner's words.
         left_with: what was left with the machine: pedal, case.
-        waiting_for: a part it waits for; empty where it does not wait.
+        still_here: what of that was not handed back when the machine was collected.
+        ready_by: the day by which it was promised, None without one.
+        stage: None where nothing was said of it.
         ready_on: the day it could be collected, None before.
         out_on: the day it was collected, None while it is in the shop.
         nothing_done: said of one in which nothing was recorded.
@@ -27,7 +36,9 @@ class Job:
     in_on: date
     complaint: str
     left_with: tuple[str, ...] = ()
-    waiting_for: str = ""
+    still_here: tuple[str, ...] = ()
+    ready_by: date | None = None
+    stage: Stage | None = None
     ready_on: date | None = None
     out_on: date | None = None
     nothing_done: bool = False

@@ -14,7 +14,9 @@ from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, Unsa
 from oilchart.core.records.note import Note
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.records.owner import Owner
+from oilchart.core.records.photo import Photo
 from oilchart.core.records.service_record import ServiceRecord
+from oilchart.core.records.waiting import Part, Question
 from oilchart.core.use.report import Report
 
 
@@ -46,6 +48,7 @@ class MachineRecord:
         notes: in the order of their days.
         unsafe_marks: all that ever made it unsafe, in the order of their days.
         without: the points of its list that it has not got.
+        parts: all that were ever wanted for it, in the order in which they were; so the questions.
         bookings: all days on the bench that were ever agreed with its owner, in the order in which
             they were; at most the last is open.
         own_intervals: the intervals that are shorter for it than the list's, by point.
@@ -69,6 +72,9 @@ class MachineRecord:
     reports: tuple[Report, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
     jobs: tuple[Job, ...] = ()
+    parts: tuple[Part, ...] = ()
+    questions: tuple[Question, ...] = ()
+    photos: tuple[Photo, ...] = ()
     checks: tuple[ElectricalCheck, ...] = ()
     bookings: tuple[Booking, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
@@ -154,6 +160,19 @@ class MachineRecord:
             for check in self.checks
         )
 
+    def parts_of(self, job: Job) -> tuple[Part, ...]:
+        """The parts that a stay waits for."""
+        return tuple(part for part in self.parts if part.job == job.id and part.is_awaited)
+
+    def question_of(self, job: Job) -> Question | None:
+        """The question on whose answer a stay waits; None without one."""
+        asked = (each for each in self.questions if each.job == job.id and each.is_open)
+        return next(asked, None)
+
+    def services_of(self, job: Job) -> tuple[ServiceRecord, ...]:
+        """The services that were in a stay."""
+        return tuple(service for service in self.services if self.job_of(service) == job)
+
     @property
     def last_words(self) -> str:
         """What was last said of its use, in its owner's words; empty if nothing."""
@@ -167,6 +186,13 @@ class MachineRecord:
 
 def how_left(services: Iterable[ServiceRecord], repairs: Iterable[Repair]) -> dict[str, Left]:
     """How each point was left when that was last noted, by id; of one day a repair's counts."""
+    return {point: left for point, (_, left) in left_on(services, repairs).items()}
+
+
+def left_on(
+    services: Iterable[ServiceRecord], repairs: Iterable[Repair]
+) -> dict[str, tuple[date, Left]]:
+    """When it was last noted how a point was left, and how, by id."""
     noted = [
         *(
             (finding.on or service.on, 0, finding.point, finding.left)
@@ -177,7 +203,7 @@ def how_left(services: Iterable[ServiceRecord], repairs: Iterable[Repair]) -> di
         *((repair.on, 1, point, left) for repair in repairs for point, left in repair.left),
     ]
     noted.sort(key=lambda each: each[:2])
-    return {point: left for _, _, point, left in noted}
+    return {point: (on, left) for on, _, point, left in noted}
 
 
 def struck(point_list: PointList, dangers: Iterable[UnsafeMark]) -> frozenset[str]:

@@ -11,6 +11,7 @@ from oilchart.core.records.job import ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.machine_record import MachineRecord, how_left
 from oilchart.core.records.note import Note
 from oilchart.core.records.service_record import ServiceRecord
+from oilchart.core.records.waiting import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +23,7 @@ class Visit:
         job: the stay; None where the machine was not checked in.
         marks: what made the machine unsafe at any time of it.
         notes: for the owner.
+        parts: wanted in it, and not here yet.
     """
 
     first: date
@@ -32,6 +34,7 @@ class Visit:
     checks: tuple[ElectricalCheck, ...]
     marks: tuple[UnsafeMark, ...]
     notes: tuple[Note, ...]
+    parts: tuple[Part, ...] = ()
 
     @property
     def complaint(self) -> str:
@@ -121,4 +124,5 @@ def _visit(record: MachineRecord, first: date, last: date | None, job: Job | Non
             and (mark.lifted_on is None or mark.lifted_on >= first)
         ),
         notes=tuple(note for note in record.notes if note.for_owner and covers(note.on)),
+        parts=() if job is None else record.parts_of(job),
     )

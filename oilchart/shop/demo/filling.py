@@ -29,8 +29,10 @@ def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
     for machine_id, said, words in demo.reports:
         known = terms(machine_of(shop, records[machine_id]), settings)
         book.reports.add(machine_id, read_report(words, said, known))
-    for machine_id, job in demo.jobs:
-        book.jobs.add(machine_id, job)
+    for machine_id, job, part in demo.jobs:
+        job_id = book.jobs.add(machine_id, job)
+        if part is not None:
+            book.parts.add(machine_id, replace(part, job=job_id))
     for machine_id, check in demo.checks:
         book.checks.add(machine_id, check)
     _add_services(book, shop, demo)

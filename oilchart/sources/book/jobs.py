@@ -6,9 +6,9 @@ from collections import defaultdict
 
 from sqlalchemy import Connection, select
 
-from oilchart.core.records.job import Job
+from oilchart.core.records.job import Job, Stage
 from oilchart.sources.book import schema
-from oilchart.sources.book.rows import Rows, words_in
+from oilchart.sources.book.rows import Rows, reading, words_in
 
 
 class JobTable:
@@ -25,20 +25,21 @@ class JobTable:
             in_on=job.in_on,
             complaint=job.complaint,
             left_with=", ".join(job.left_with),
-            waiting_for=job.waiting_for,
+            ready_by=job.ready_by,
             ready_on=job.ready_on,
             out_on=job.out_on,
         )
 
     def edit(self, job: Job) -> None:
-        """Put what a stay waits for, the days it was ready and ended, and whether nothing was done
-        there, as they are now into the book."""
+        """Put how far a stay is, the days it was ready and ended, what was not handed back, and
+        whether nothing was done there, as they are now into the book."""
         self._rows.update(
             schema.job,
             job.id,
-            waiting_for=job.waiting_for,
+            stage=job.stage,
             ready_on=job.ready_on,
             out_on=job.out_on,
+            still_here=", ".join(job.still_here),
             nothing_done=int(job.nothing_done),
         )
 
@@ -59,7 +60,9 @@ class JobTable:
             t.in_on,
             t.complaint,
             t.left_with,
-            t.waiting_for,
+            t.still_here,
+            t.ready_by,
+            t.stage,
             t.ready_on,
             t.out_on,
             t.nothing_done,
@@ -67,13 +70,17 @@ class JobTable:
         ).order_by(t.machine_id, t.in_on, t.id)
         found: dict[int, list[Job]] = defaultdict(list)
         for row in self._rows.all_of(query, "the day of a stay in the shop"):
+            with reading(f"how far the stay of {row.in_on} is"):
+                stage = None if row.stage is None else Stage(row.stage)
             found[row.machine_id].append(
                 Job(
                     id=row.id,
                     in_on=row.in_on,
                     complaint="" if row.earlier_owner else row.complaint,
                     left_with=() if row.earlier_owner else words_in(row.left_with),
-                    waiting_for="" if row.earlier_owner else row.waiting_for,
+                    still_here=words_in(row.still_here),
+                    ready_by=row.ready_by,
+                    stage=stage,
                     ready_on=row.ready_on,
                     out_on=row.out_on,
                     nothing_done=bool(row.nothing_done),
@@ -88,6 +95,7 @@ def _told(job: Job) -> dict[str, object]:
         "in_on": job.in_on,
         "complaint": job.complaint,
         "left_with": ", ".join(job.left_with),
+        "ready_by": job.ready_by,
         "ready_on": job.ready_on,
         "out_on": job.out_on,
     }

@@ -19,6 +19,7 @@ from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.notes import NoteTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable
+from oilchart.sources.book.photos import PhotoTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import Rows, reading, words_in
 from oilchart.sources.book.safety_and_repairs import (
@@ -28,6 +29,7 @@ from oilchart.sources.book.safety_and_repairs import (
     WithoutPointTable,
 )
 from oilchart.sources.book.services import ServiceTable
+from oilchart.sources.book.waiting import PartTable, QuestionTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +153,9 @@ class MachineTable:
         reports = ReportTable(self._connection).by_machine()
         services = ServiceTable(self._connection).by_machine()
         jobs = JobTable(self._connection).by_machine()
+        parts = PartTable(self._connection).by_machine()
+        questions = QuestionTable(self._connection).by_machine()
+        photos = PhotoTable(self._connection).by_machine()
         checks = CheckTable(self._connection).by_machine()
         marks = UnsafeMarkTable(self._connection).by_machine()
         repairs = RepairTable(self._connection).by_machine()
@@ -197,6 +202,9 @@ class MachineTable:
                 repairs=tuple(repairs.get(row.id, ())),
                 without=tuple(without.get(row.id, ())),
                 jobs=tuple(jobs.get(row.id, ())),
+                parts=tuple(parts.get(row.id, ())),
+                questions=tuple(questions.get(row.id, ())),
+                photos=tuple(photos.get(row.id, ())),
                 checks=tuple(checks.get(row.id, ())),
                 reports=tuple(reports.get(row.id, ())),
                 services=tuple(services.get(row.id, ())),

@@ -28,7 +28,8 @@ SCHEMA_VERSION = 6
 #      readings of electrical checks; points that a machine has not got
 #   6  what each command changed, to be taken back, and the papers printed from it; the last
 #      numbers given; machines handed on to another owner, and what was still an earlier one's on
-#      the day; the real name of a machine and its mark
+#      the day; the real name of a machine and its mark; parts, questions and photos of stays, by
+#      when a machine is promised, how far its work is, what was not handed back
 
 metadata = MetaData()
 
@@ -139,13 +140,56 @@ job = Table(
     Column("in_on", Date, nullable=False),
     Column("complaint", String, nullable=False),  # in the owner's words
     Column("left_with", String, nullable=False),  # joined by ", "; may be empty
-    Column("waiting_for", String, nullable=False),  # a part; empty where it does not wait
+    # what of it was not handed back at collection, likewise
+    Column("still_here", String, nullable=False, server_default=""),
+    Column("ready_by", Date),  # by which it was promised; null without such a day
+    Column("stage", String),  # "on the bench" or "soaking"; null where nothing was said
     Column("ready_on", Date),  # null before it is ready
     Column("out_on", Date),  # null while it is in the shop
     # 1: it was said that nothing was done
     Column("nothing_done", Integer, nullable=False, server_default="0"),
     # 1: an earlier owner's, on the very day the machine was handed on
     Column("earlier_owner", Integer, nullable=False, server_default="0"),
+)
+
+part = Table(
+    "part",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("job_id", ForeignKey("job.id")),  # the stay; null while it was with its owner
+    Column("point_id", String, nullable=False),  # that was left waiting for it; may be empty
+    Column("words", String, nullable=False),  # what it is
+    Column("wanted_on", Date, nullable=False),
+    Column("ordered_from", String, nullable=False),  # a name; may be empty
+    Column("ordered_on", Date),  # null while it is to be ordered
+    Column("here_on", Date),  # null before it came
+    Column("ended_on", Date),  # null while it is wanted
+    Column("ended_by", String),  # "fitted" or "not wanted"
+)
+
+question = Table(
+    "question",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("job_id", ForeignKey("job.id"), nullable=False),
+    Column("asked_on", Date, nullable=False),
+    Column("words", String, nullable=False),
+    Column("answered_on", Date),  # null while it is open
+    Column("answer", String, nullable=False),  # in words; empty while it is open
+    Column("answered_by", String, nullable=False),  # a person's name; empty while it is open
+)
+
+photo = Table(
+    "photo",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("machine_id", ForeignKey("machine.id"), nullable=False, index=True),
+    Column("job_id", ForeignKey("job.id")),  # the stay; null while it was with its owner
+    Column("added_on", Date, nullable=False),
+    Column("file", String, nullable=False),  # its name in the shop's folder photos/
+    Column("as_received", Integer, nullable=False),  # 1: it shows the machine as it came
 )
 
 electrical_check = Table(

@@ -12,6 +12,7 @@ from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.records.findings import Found, Left
 from oilchart.core.records.job import ElectricalCheck, Job
 from oilchart.core.records.owner import OwnerChange, Way
+from oilchart.core.records.waiting import Part
 from oilchart.errors import FaultyList
 from oilchart.sources.files.toml_table import read_toml
 
@@ -49,7 +50,7 @@ class DemoShop:
         machines: number of the owner, model, serial number, day added, note.
         conditions: number of the machine and the conditions it works under, where there are any.
         reports: number of the machine, day, words.
-        jobs: number of the machine, its stay in the shop.
+        jobs: number of the machine, its stay in the shop, and the part it waits for.
         checks: number of the machine, a check of its mains side.
         outcomes: number of the owner, what came of a call.
     """
@@ -62,7 +63,7 @@ class DemoShop:
     conditions: tuple[tuple[int, tuple[str, ...]], ...]
     reports: tuple[tuple[int, date, str], ...]
     services: tuple[DemoService, ...]
-    jobs: tuple[tuple[int, Job], ...]
+    jobs: tuple[tuple[int, Job, Part | None], ...]
     checks: tuple[tuple[int, ElectricalCheck], ...]
     outcomes: tuple[tuple[int, CallOutcome], ...]
 
@@ -100,7 +101,9 @@ def read_demo(folder: Path) -> DemoShop:
                 for row in _rows(folder / "reports.csv")
             ),
             services=tuple(_service(row) for row in _rows(folder / "services.csv")),
-            jobs=tuple((int(row["machine"]), _job(row)) for row in _rows(folder / "jobs.csv")),
+            jobs=tuple(
+                (int(row["machine"]), _job(row), _part(row)) for row in _rows(folder / "jobs.csv")
+            ),
             checks=tuple(
                 (int(row["machine"]), _check(row)) for row in _rows(folder / "checks.csv")
             ),
@@ -152,9 +155,23 @@ def _job(row: dict[str, str]) -> Job:
         in_on=date.fromisoformat(row["in"]),
         complaint=row["complaint"],
         left_with=left_with,
-        waiting_for=row["waiting"],
+        ready_by=date.fromisoformat(row["ready by"]) if row["ready by"] else None,
         ready_on=ready,
         out_on=out,
+    )
+
+
+def _part(row: dict[str, str]) -> Part | None:
+    """The part that a stay waits for; None where it waits for none."""
+    if not row["waiting"]:
+        return None
+    ordered = row["ordered on"]
+    return Part(
+        id=0,
+        words=row["waiting"],
+        wanted_on=date.fromisoformat(row["in"]),
+        ordered_from=row["ordered from"],
+        ordered_on=date.fromisoformat(ordered) if ordered else None,
     )
 
 

@@ -14,6 +14,7 @@ from oilchart.core.records.paper_style import PaperStyle
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.records.visit import latest_visit
+from oilchart.core.records.waiting import Part
 from oilchart.papers.record.content import ServiceSheet, service_record
 from tests.builders.make import TODAY, a_chart, a_point
 from tests.builders.present import the
@@ -68,9 +69,13 @@ def a_record_sheet(
                 id=1,
                 in_on=TODAY,
                 complaint=complaint,
-                waiting_for=told.get("waiting_for", ""),
                 ready_on=told.get("ready_on"),
             ),
+        ),
+        parts=tuple(
+            Part(id=1, job=1, words=words, wanted_on=TODAY)
+            for words in [told.get("waiting_for", "")]
+            if words
         ),
         repairs=told.get("repairs", ()),
         checks=told.get("checks", ()),

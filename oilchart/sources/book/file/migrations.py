@@ -128,6 +128,29 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE note ADD COLUMN earlier_owner INTEGER DEFAULT '0' NOT NULL",
         "ALTER TABLE machine ADD COLUMN name VARCHAR DEFAULT '' NOT NULL",
         "ALTER TABLE machine ADD COLUMN mark VARCHAR DEFAULT '' NOT NULL",
+        "CREATE TABLE part (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), job_id INTEGER REFERENCES job (id), point_id VARCHAR NOT NULL, "
+        "words VARCHAR NOT NULL, wanted_on DATE NOT NULL, ordered_from VARCHAR NOT NULL, "
+        "ordered_on DATE, here_on DATE, ended_on DATE, ended_by VARCHAR)",
+        "CREATE INDEX ix_part_machine_id ON part (machine_id)",
+        "INSERT INTO part (machine_id, job_id, point_id, words, wanted_on, ordered_from) "
+        "SELECT machine_id, id, '', waiting_for, in_on, '' FROM job WHERE waiting_for != '' "
+        "ORDER BY id",
+        "INSERT INTO counter SELECT 'part', coalesce(max(id), 0) FROM part",
+        "INSERT INTO counter VALUES ('question', 0), ('photo', 0)",
+        "ALTER TABLE job DROP COLUMN waiting_for",
+        "ALTER TABLE job ADD COLUMN still_here VARCHAR DEFAULT '' NOT NULL",
+        "ALTER TABLE job ADD COLUMN ready_by DATE",
+        "ALTER TABLE job ADD COLUMN stage VARCHAR",
+        "CREATE TABLE question (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), job_id INTEGER NOT NULL REFERENCES job (id), asked_on DATE NOT "
+        "NULL, words VARCHAR NOT NULL, answered_on DATE, answer VARCHAR NOT NULL, answered_by "
+        "VARCHAR NOT NULL)",
+        "CREATE INDEX ix_question_machine_id ON question (machine_id)",
+        "CREATE TABLE photo (id INTEGER NOT NULL PRIMARY KEY, machine_id INTEGER NOT NULL "
+        "REFERENCES machine (id), job_id INTEGER REFERENCES job (id), added_on DATE NOT NULL, "
+        "file VARCHAR NOT NULL, as_received INTEGER NOT NULL)",
+        "CREATE INDEX ix_photo_machine_id ON photo (machine_id)",
     ),
 }
 

@@ -37,6 +37,7 @@ from oilchart.sources.book.outcomes import OutcomeTable
 from oilchart.sources.book.own_intervals import OwnIntervalTable
 from oilchart.sources.book.owners import OwnerTable
 from oilchart.sources.book.papers import PaperTable
+from oilchart.sources.book.photos import PhotoTable
 from oilchart.sources.book.reports import ReportTable
 from oilchart.sources.book.rows import NUMBERED, reading
 from oilchart.sources.book.safety_and_repairs import (
@@ -46,6 +47,7 @@ from oilchart.sources.book.safety_and_repairs import (
     WithoutPointTable,
 )
 from oilchart.sources.book.services import ServiceTable
+from oilchart.sources.book.waiting import PartTable, QuestionTable
 from oilchart.sources.files.whole_file import write_new_file
 
 # what SQLite says where a file beside the book cannot be made or grow
@@ -73,6 +75,9 @@ class Book:
         self.reports = ReportTable(connection)
         self.services = ServiceTable(connection)
         self.jobs = JobTable(connection)
+        self.parts = PartTable(connection)
+        self.questions = QuestionTable(connection)
+        self.photos = PhotoTable(connection)
         self.checks = CheckTable(connection)
         self.unsafe_marks = UnsafeMarkTable(connection)
         self.repairs = RepairTable(connection)
