@@ -35,7 +35,7 @@ class LazyGroup(click.Group):
         if cmd_name not in self.lazy:
             return super().get_command(ctx, cmd_name)
         module = importlib.import_module(f"oilchart.cli.commands.{self.lazy[cmd_name].module}")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
+        command: click.Command = getattr(module, f"{cmd_name.replace('-', '_')}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

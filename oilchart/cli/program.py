@@ -56,8 +56,31 @@ COMMANDS = {
         "Note that a machine came into the shop, and what is wrong in its owner's words.",
     ),
     "tag": Lazy("papers.tags", "Print the tag of a machine that is in the shop once more."),
+    "in-shop": Lazy(
+        "in_shop",
+        "List the machines in the shop: in what state each is, since when it is here, by when it "
+        "is to be ready, how many of its points are done, and its complaint.",
+    ),
+    "bench": Lazy("jobs", "Note that a machine in the shop is on the bench, or soaks."),
     "waiting": Lazy(
-        "jobs", 'Note the part that a machine in the shop waits for; "" when it waits no more.'
+        "jobs",
+        'Note what a machine in the shop waits for: a part, or its owner\'s answer; "" when it '
+        "waits no more.",
+    ),
+    "parts": Lazy(
+        "in_shop",
+        "List the parts that are wanted: to order, ordered, or here; also for machines that went "
+        "home without them.",
+    ),
+    "part-arrived": Lazy(
+        "jobs",
+        "Note that a part is here that a machine waits for; PART is its name or a piece of it, "
+        "where there are several.",
+    ),
+    "photo": Lazy(
+        "photos",
+        "Keep photos of a machine with its stay: turned upright, scaled to print size, and without "
+        "place, time or any other word that the camera has put into them.",
     ),
     "ready": Lazy("jobs", "Note that a machine can be collected; whom to ring is said."),
     "collected": Lazy("jobs", "Note that a machine went back to its owner; its use starts again."),

@@ -31,6 +31,7 @@ from oilchart.sources.points.library import PointLibrary
 
 BOOK_FILE = "shop.db"
 OUT_FOLDER = "out"
+PHOTOS_FOLDER = "photos"
 # without which a shop is none or loses what it had: its settings, its book with what SQLite keeps
 # beside it, and the copies that upgrades made
 OWN_FILES = re.compile(r"shop\.toml|shop\.(db|schema-.*\.db)(-wal|-shm|-journal)?")
@@ -52,6 +53,10 @@ class Shop:
         self._lists_for_owners: dict[
             tuple[tuple[str, ...], tuple[OwnInterval, ...], tuple[WithoutPoint, ...]], PointList
         ] = {}
+
+    def photo_place(self, name: str) -> Path:
+        """Where a photo of a machine lies by its own name."""
+        return self.folder / PHOTOS_FOLDER / name
 
     @contextmanager
     def book(self, *, writing: bool = False, undoable: bool = True) -> Iterator[Book]:

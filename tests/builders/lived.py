@@ -16,7 +16,7 @@ from oilchart.cli.batch import Batch
 from oilchart.cli.commands.papers.calendars import Feeds, calls_bytes
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.records.findings import Found
-from oilchart.core.records.job import ElectricalCheck, Repair
+from oilchart.core.records.job import ElectricalCheck, Repair, Stage
 from oilchart.core.records.machine_record import MachineChange, NewMachine
 from oilchart.core.records.owner import OwnerChange
 from oilchart.core.records.service_notes import ServiceNotes
@@ -25,7 +25,8 @@ from oilchart.papers.tables.calls import calls_json
 from oilchart.papers.tables.due import due_json
 from oilchart.papers.tables.schedule import schedule_json
 from oilchart.shop import call_outcomes, calls, machines, owners, reports, standings
-from oilchart.shop.bench import jobs, repairs, safety, services
+from oilchart.shop.bench import jobs, photos, repairs, safety, services, waiting
+from oilchart.shop.bench.waiting import PartTold
 from oilchart.shop.corrections import machines as machine_corrections
 from oilchart.shop.corrections import owners as owner_corrections
 from oilchart.shop.corrections import services as service_corrections
@@ -164,10 +165,43 @@ def steps_of_machine(machine: int, owner: int, number: int) -> list[Step]:
         correct_service,
         lambda at: _none(
             jobs.check_in(
-                at.book, at.shop, named(at), jobs.CheckIn(on=at.today, complaint="makes loops")
+                at.book,
+                at.shop,
+                named(at),
+                jobs.CheckIn(
+                    on=at.today,
+                    complaint="makes loops",
+                    left_with=("pedal", "case"),
+                    ready_by=at.today + timedelta(days=7) if some else None,
+                ),
             )
         ),
-        lambda at: _none(jobs.wait_for(at.book, named(at), "a belt" if some else "")),
+        lambda at: _none(
+            waiting.want_part(
+                at.book,
+                at.shop,
+                named(at),
+                PartTold(words="a belt", ordered_from="Ambleworth Parts" if some else None),
+                at.today,
+            )
+        ),
+        lambda at: _none(
+            waiting.want_no_more(at.book, at.shop, named(at), "a belt", at.today)
+            if some
+            else waiting.wait_no_more(at.book, at.shop, named(at), at.today)
+        ),
+        lambda at: _none(waiting.part_arrived(at.book, at.shop, named(at), None, at.today)),
+        lambda at: _none(waiting.ask_owner(at.book, at.shop, named(at), "ok?", at.today)),
+        lambda at: _none(waiting.answered(at.book, at.shop, named(at), "yes", "", at.today)),
+        lambda at: _none(waiting.put_on_bench(at.book, at.shop, named(at), list(Stage)[some])),
+        lambda at: _none(
+            photos.add(at.book, at.shop, named(at), [f"{number}.jpg"], at.today, as_received=some)
+        ),
+        lambda at: _none(
+            jobs.collect(at.book, at.shop, named(at), at.today, kept=("pedal",))
+            if some
+            else jobs.hand_back(at.book, named(at))
+        ),
         lambda at: _none(jobs.mark_ready(at.book, at.shop, named(at), at.today, nothing_done=some)),
         lambda at: _none(jobs.collect(at.book, at.shop, named(at), at.today)),
         correct_stay,
@@ -182,7 +216,10 @@ def steps_of_machine(machine: int, owner: int, number: int) -> list[Step]:
         ),
         lambda at: _none(
             repairs.record(
-                at.book, at.shop, named(at), Repair(id=0, on=at.today, words="belt refitted")
+                at.book,
+                at.shop,
+                named(at),
+                Repair(id=0, on=at.today, words="belt refitted", part="a belt" if some else ""),
             )
         ),
         lambda at: _none(machines.mark_gone(at.book, at.shop, named(at), "scrapped", at.today)),

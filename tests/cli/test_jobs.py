@@ -13,6 +13,7 @@ import pytest
 
 from oilchart.core.due.due_dates import State
 from oilchart.core.records.job import Job
+from oilchart.core.records.waiting import PartState
 from oilchart.shop.folder import Shop
 from tests.builders.commands import TESTED
 from tests.builders.make import TODAY
@@ -91,13 +92,13 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
         "Still to ask: the hours.",
     ]
     assert "waits for: drive belt" in run("waiting", "M-001", "drive belt", shop=ida.folder).stdout
-    assert all_machines(Shop(ida.folder, TODAY))[0].jobs[0].waiting_for == "drive belt"
-    assert (
-        "ready; ring Ida Brandvold, 01632 960107"
-        in run("ready", "M-001", "--nothing-done", shop=ida.folder).stdout
-    )
-    job = all_machines(Shop(ida.folder, TODAY))[0].jobs[0]
-    assert (job.waiting_for, job.ready_on) == ("", TODAY)
+    [part] = all_machines(Shop(ida.folder, TODAY))[0].parts
+    assert (part.words, part.state) == ("drive belt", PartState.TO_ORDER)
+    ready = run("ready", "M-001", "--nothing-done", shop=ida.folder).stdout
+    assert "ready; ring Ida Brandvold, 01632 960107" in ready
+    assert "Still wanted for it: drive belt, to order." in ready
+    [job] = all_machines(Shop(ida.folder, TODAY))[0].jobs
+    assert job.ready_on == TODAY
     told = run("collected", "M-001", shop=ida.folder).stdout.splitlines()
     assert told[1] == "To be handed back: pedal, case."
     assert [

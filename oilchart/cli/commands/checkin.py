@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -15,9 +16,13 @@ from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, out_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
-from oilchart.core.records.job import Danger
+from oilchart.core.records.job import Job
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.stay_state import here_lately
 from oilchart.errors import CannotWrite, OilchartError
 from oilchart.papers.danger_words import danger_line
+from oilchart.papers.stay_words import lately_words
+from oilchart.papers.wording import day_words
 from oilchart.shop import machines, reports
 from oilchart.shop.bench import jobs
 
@@ -26,6 +31,7 @@ from oilchart.shop.bench import jobs
 @click.argument("machine")
 @click.argument("complaint", type=TOLD)
 @click.option(
+    "--with",
     "--left",
     "left_with",
     type=WORDS,
@@ -33,6 +39,7 @@ from oilchart.shop.bench import jobs
     metavar="THINGS",
     help="What is left with it, like pedal,case,manual.",
 )
+@click.option("--ready-by", type=DAY, metavar="DATE", help="The day by which it was promised.")
 @click.option("--serial", type=NAME, help="Its serial number.")
 @click.option(
     "--use",
@@ -46,16 +53,7 @@ from oilchart.shop.bench import jobs
 @out_option
 @pass_app
 def checkin_command(
-    app: AppContext,
-    machine: str,
-    complaint: str,
-    left_with: str,
-    serial: str | None,
-    use: str | None,
-    on: date | None,
-    unsafe: str | None,
-    danger: Danger | None,
-    out: Path | None,
+    app: AppContext, /, machine: str, complaint: str, on: date | None, out: Path | None, **said: Any
 ) -> None:
     """Note that a machine came into the shop, and what is wrong in its owner's words. There it
     rests, and nobody is rung about it.
@@ -64,9 +62,12 @@ def checkin_command(
     screen the serial number, if it is not known, and the hours, if they were not told in the last
     28 days, are asked for; an empty answer leaves them out.
 
-    Example: oilchart checkin M-014 "makes loops underneath" --left pedal,case
+    A machine that was here within the last three months is told as such.
+
+    Example: oilchart checkin M-014 "makes loops underneath" --with pedal,case
     """
-    left = tuple(thing for thing in (part.strip() for part in left_with.split(",")) if thing)
+    left = tuple(thing for part in said["left_with"].split(",") if (thing := part.strip()))
+    serial, use = said["serial"], said["use"]
     if sys.stdin.isatty() and sys.stdout.isatty():
         with app.shop.book() as book:
             app.shop.settings_in(book)  # what is wrong there is met before anything is asked for
@@ -79,10 +80,11 @@ def checkin_command(
         on=on or app.today,
         complaint=complaint,
         left_with=left,
+        ready_by=said["ready_by"],
         serial=serial,
         use=use,
-        unsafe=unsafe or "",
-        danger=danger,
+        unsafe=said["unsafe"] or "",
+        danger=said["danger"],
     )
     with app.shop.book(writing=True) as book:
         settings = app.shop.settings_in(book)
@@ -94,8 +96,11 @@ def checkin_command(
     tell_alike(record.serial, alike)
     for mark in record.dangers:
         click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
+    _tell_earlier(record, job)
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
+    if job.ready_by is not None:
+        click.echo(f"To be ready by {day_words(job.ready_by)}.")
     try:
         app.write_output(paper, out, tag_name(record), in_shop=True, paper="tag", about=[record.id])
     except CannotWrite as error:
@@ -108,6 +113,17 @@ def checkin_command(
     ]
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")
+
+
+def _tell_earlier(record: MachineRecord, job: Job) -> None:
+    """Say what of earlier stays concerns this one."""
+    earlier = here_lately(record, job.in_on)
+    if earlier is not None:
+        click.echo(f"{lately_words(earlier)}.")
+    if here := [thing for each in record.jobs for thing in each.still_here]:
+        click.echo(f"Still here from then: {', '.join(here)}.")
+    if parts := [part.words for part in record.parts if part.is_here]:
+        click.echo(f"Here for it: {', '.join(parts)}.")
 
 
 def _asked(question: str, kind: WordsType) -> str | None:

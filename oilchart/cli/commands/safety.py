@@ -15,6 +15,7 @@ from oilchart.cli.word_types import LEFT
 from oilchart.core.records.findings import Left
 from oilchart.core.records.job import Danger, ElectricalCheck, Repair
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.wanted_parts import wanted_parts
 from oilchart.papers.danger_words import danger_line
 from oilchart.shop import machines
 from oilchart.shop.bench import repairs, safety
@@ -100,17 +101,16 @@ def fixed_command(
     """
     repair = Repair(id=0, on=on or app.today, words=put_right, part=part, left=points, by=by or "")
     with app.shop.book(writing=True) as book:
-        waited = [job.waiting_for for job in machines.named(book, machine).jobs]
-        record = repairs.record(book, app.shop, machine, repair)
+        record, waited = repairs.record(book, app.shop, machine, repair)
+        wanted = wanted_parts(record, app.shop.list_of(record))
         model = app.shop.list_of(record).name
     fitted = f"; fitted: {part}" if part else ""
     tell(record, model, f"put right: {put_right}{fitted}")
-    waits = [job.waiting_for for job in record.jobs]
-    if waits != waited:
-        click.echo(f"It waits no more for: {''.join(waited)}.")
-    elif any(waits):
-        click.echo(f"It still waits for: {''.join(waits)}.")
-    ordered = [point for point, left in record.last_left.items() if left is Left.PART_ORDERED]
+    if waited is not None:
+        click.echo(f"It waits no more for: {waited.words}.")
+    elif waits := [each.words for each in wanted if not each.point]:
+        click.echo(f"Still wanted for it: {', '.join(waits)}.")
+    ordered = [each.point for each in wanted if each.point]
     if part and ordered:
         click.echo(
             f"Still on order: {', '.join(ordered)}; if it was that: --point {ordered[0]}=good"

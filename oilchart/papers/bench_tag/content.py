@@ -62,8 +62,14 @@ def tag(record: MachineRecord, job: Job, *, model: str, shop: ShopDetails) -> Ta
         machine=record.number,
         owner=record.owner.name,
         model=model,
-        came=f"in on {day_words(job.in_on)}",
+        came=_came(job),
         complaint=job.complaint,
         left_with=tuple(thing for thing in job.left_with if thing.strip()),
         shop=shop,
     )
+
+
+def _came(job: Job) -> str:
+    """When it came, and by when it is to be ready where that was promised."""
+    by = "" if job.ready_by is None else f", ready by {day_words(job.ready_by)}"
+    return f"in on {day_words(job.in_on)}{by}"

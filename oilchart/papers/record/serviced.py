@@ -201,8 +201,7 @@ def _remaining(
         return [owners_place(point_list, point) for point, how in left if how is word]
 
     parts = left_as(Left.PART_ORDERED)
-    if visit.job is not None and visit.job.waiting_for:
-        parts.append(visit.job.waiting_for)
+    parts += [part.words for part in visit.parts if not part.point]
     kinds = (
         (PARTS, parts),
         (DECLINED, left_as(Left.DECLINED)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -18,10 +19,13 @@ from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, Unsa
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
+from oilchart.core.records.photo import Photo
 from oilchart.core.records.service_record import ServiceRecord
+from oilchart.core.records.waiting import Part, PartEnd, Question
 from oilchart.papers.contact_words import ENDED, moved_words, talks
 from oilchart.papers.danger_words import DANGER_HEADINGS, danger_line
 from oilchart.papers.screen import DANGER_SIGN, Column, Screen, filled, plain_cell, table
+from oilchart.papers.stay_words import state_words
 from oilchart.papers.wording import (
     counted,
     limit_words,
@@ -39,7 +43,11 @@ ORDER = (
     "said",
     "came in",
     "note",
+    "photo",
     "found unsafe",
+    "question",
+    "answer",
+    "part",
     "service",
     "repair",
     "electrical check",
@@ -57,6 +65,9 @@ ABOUT = {
     CallAbout.SERVICE: "its service",
     CallAbout.SETTLING_IN: "settling in",
     CallAbout.COME_BACK: "what its service left out and cannot wait",
+    CallAbout.QUESTION: "what its owner is asked",
+    CallAbout.PART_HERE: "a part that is here",
+    CallAbout.READY: "that it is ready",
 }
 
 
@@ -152,6 +163,9 @@ def _past(
             _service(service, point_list, tested=record.is_tested(service))
             for service in record.services
         ),
+        *(event for part in record.parts for event in _part(part)),
+        *(event for question in record.questions for event in _question(question)),
+        *_photos(record.photos),
         *(_check(check) for check in record.checks),
         *(event for mark in record.unsafe_marks for event in _danger(mark)),
         *(_repair(repair, point_list) for repair in record.repairs),
@@ -202,7 +216,7 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
         ("Owner", _owner_words(record.owner)),
         ("Serial number", record.serial or "not known"),
         *_list_facts(record),
-        ("State", standing.schedule.state),
+        ("State", _state(standing)),
         ("Works under", ", ".join(condition.name for condition in machine.conditions)),
         *shorter,
         *(
@@ -215,6 +229,13 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
 def _list_facts(record: MachineRecord) -> list[tuple[str, str]]:
     """The list of a machine that is called by a name of its own."""
     return [("List", record.model)] if record.name else []
+
+
+def _state(standing: Standing) -> str:
+    record = standing.record
+    if record.open_job is None:
+        return standing.schedule.state
+    return f"{standing.schedule.state}: {state_words(record, record.open_job)}"
 
 
 def _owner_words(owner: Owner) -> str:
@@ -361,19 +382,60 @@ def _stay(job: Job, *, theirs: bool) -> list[Event]:
     """A stay; of one of an earlier owner not what they said."""
     said = f"“{job.complaint}”" if theirs else f"{AN_EARLIER_OWNER}'s"
     left = f"left with it: {', '.join(job.left_with)}" if job.left_with else ""
-    waits = f"waits for: {job.waiting_for}" if job.waiting_for else ""
+    by = f"to be ready by {short_day(job.ready_by)}" if job.ready_by is not None else ""
     events = [
         Event(
             on=job.in_on,
             kind="came in",
-            lines=tuple(line for line in (said, left, waits) if line),
+            lines=tuple(line for line in (said, left, by) if line),
         )
     ]
     if job.ready_on is not None:
         events.append(Event(on=job.ready_on, kind="ready", lines=("to be collected",)))
     if job.out_on is not None:
-        events.append(Event(on=job.out_on, kind="collected", lines=("back with its owner",)))
+        here = f"still here: {', '.join(job.still_here)}" if job.still_here else ""
+        lines = tuple(line for line in ("back with its owner", here) if line)
+        events.append(Event(on=job.out_on, kind="collected", lines=lines))
     return events
+
+
+def _part(part: Part) -> list[Event]:
+    """What became of a part, day by day."""
+    whence = f" from {part.ordered_from}" if part.ordered_from else ""
+    end = "fitted" if part.end is PartEnd.FITTED else "not wanted any more"
+    told = (
+        (part.wanted_on, "wanted"),
+        (part.ordered_on, f"ordered{whence}"),
+        (part.here_on, "here"),
+        (part.ended_on, end),
+    )
+    return [
+        Event(on=on, kind="part", lines=(f"{words}: {part.words}",))
+        for on, words in told
+        if on is not None
+    ]
+
+
+def _question(question: Question) -> list[Event]:
+    """What an owner was asked, and what they said."""
+    events = [Event(on=question.asked_on, kind="question", lines=(f"“{question.words}”",))]
+    if question.answered_on is not None:
+        words = f"“{question.answer}”, {question.answered_by}" if question.answer else "none needed"
+        events.append(Event(on=question.answered_on, kind="answer", lines=(words,)))
+    return events
+
+
+def _photos(photos: Sequence[Photo]) -> list[Event]:
+    """How many photos were added on each day."""
+    counts = Counter((photo.on, photo.as_received) for photo in photos)
+    return [
+        Event(
+            on=on,
+            kind="photo",
+            lines=(f"{counted(count, 'photo')}{', as received' if received else ''}",),
+        )
+        for (on, received), count in counts.items()
+    ]
 
 
 def _service(service: ServiceRecord, point_list: PointList, *, tested: bool) -> Event:
@@ -445,7 +507,7 @@ def _planned_calls(standings: Iterable[Standing]) -> list[Event]:
     calls = dict.fromkeys(
         call
         for each in standings
-        for call in (each.schedule.call, each.schedule.settling_call)
+        for call in (each.schedule.stay_call, each.schedule.call, each.schedule.settling_call)
         if call is not None
     )
     return [_planned_call(call) for call in calls]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
@@ -10,9 +9,11 @@ from operator import attrgetter
 from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.job import Danger, Job
 from oilchart.core.records.machine_record import MachineRecord
-from oilchart.errors import OilchartError, WrongValue
+from oilchart.errors import OilchartError, UnknownName, WrongValue, shortened
 from oilchart.shop import reports
 from oilchart.shop.bench import safety
+from oilchart.shop.bench.stay import changed_stay, not_before, stay_of
+from oilchart.shop.bench.waiting import with_here_parts_fitted
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named, refuse_earlier_owners_day
 from oilchart.sources.book.file.opening import Book
@@ -25,6 +26,7 @@ class CheckIn:
     Args:
         complaint: what is wrong, in the owner's words.
         left_with: what is left with it: pedal, case.
+        ready_by: the day by which it was promised.
         serial: its serial number, where it was not known or is another.
         use: what the owner says of their sewing, where they were asked.
         unsafe: why it must not be plugged in or used; empty where nothing is known against it.
@@ -34,6 +36,7 @@ class CheckIn:
     on: date
     complaint: str
     left_with: tuple[str, ...] = ()
+    ready_by: date | None = None
     serial: str | None = None
     use: str | None = None
     unsafe: str = ""
@@ -55,7 +58,7 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
 
     Raises:
         UnknownName, UnreadableWords; OilchartError: it is in the shop already, or the day is after
-        today, or one on which it was another owner's.
+        today, or one on which it was another owner's, or it is promised for one before it came.
     """
     shop.refuse_day_to_come(told.on, "the day it came in")
     record = named(book, machine)
@@ -76,34 +79,22 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
         report = reports.keep(book, shop, record, told.use, told.on)
         said = sorted((*record.reports, report), key=attrgetter("said"))
         record = replace(record, reports=tuple(said))
-    job = Job(id=0, in_on=told.on, complaint=told.complaint, left_with=told.left_with)
+    if told.ready_by is not None and told.ready_by < told.on:
+        raise WrongValue(
+            "ready-by", told.ready_by, f"is before the day it came in, {told.on}; give a later day"
+        )
+    job = Job(
+        id=0,
+        in_on=told.on,
+        complaint=told.complaint,
+        left_with=told.left_with,
+        ready_by=told.ready_by,
+    )
     job = replace(job, id=book.jobs.add(record.id, job))
     book.bookings.close(record.id, on=told.on, by=BookingEnd.CHECK_IN)
     jobs = sorted((*record.jobs, job), key=attrgetter("in_on"))
     record = record.with_booking_closed(told.on, BookingEnd.CHECK_IN)
     return replace(record, jobs=tuple(jobs)), job
-
-
-def stay_of(record: MachineRecord) -> Job:
-    """The stay of a machine that is in the shop.
-
-    Raises:
-        OilchartError: it is not.
-    """
-    if record.open_job is None:
-        raise OilchartError(
-            f"{record.number}: is not in the shop; note that it came in first: oilchart checkin"
-        )
-    return record.open_job
-
-
-def wait_for(book: Book, machine: str, part: str) -> MachineRecord:
-    """Note the part that a machine in the shop waits for; nothing, that it waits no more.
-
-    Raises:
-        UnknownName; OilchartError: it is not in the shop.
-    """
-    return _change(book, machine, lambda job: replace(job, waiting_for=part, ready_on=None))
 
 
 def mark_ready(
@@ -119,16 +110,13 @@ def mark_ready(
     """
     shop.refuse_day_to_come(on, "the day it was ready")
     record = named(book, machine)
-    is_empty = _is_empty(record, stay_of(record))
+    job = stay_of(record)
+    is_empty = _is_empty(record, job)
     if is_empty and not nothing_done:
-        raise NothingRecorded(record.number, stay_of(record))
-    return _change(
-        book,
-        machine,
-        lambda job: replace(
-            job, waiting_for="", ready_on=_not_before(job, on), nothing_done=is_empty
-        ),
-    )
+        raise NothingRecorded(record.number, job)
+    record = with_here_parts_fitted(book, record, job, on)
+    after = replace(job, ready_on=not_before(job, on), stage=None, nothing_done=is_empty)
+    return changed_stay(book, record, after)
 
 
 def _is_empty(record: MachineRecord, job: Job) -> bool:
@@ -139,30 +127,74 @@ def _is_empty(record: MachineRecord, job: Job) -> bool:
         *(mark.on for mark in record.unsafe_marks),
         *(mark.lifted_on for mark in record.unsafe_marks if mark.lifted_on is not None),
     )
-    return not any(record.job_of(each) == job for each in record.services) and not any(
-        job.covers(day) for day in days
-    )
+    return not record.services_of(job) and not any(job.covers(day) for day in days)
 
 
-def collect(book: Book, shop: Shop, machine: str, on: date) -> MachineRecord:
+def collect(
+    book: Book, shop: Shop, machine: str, on: date, *, kept: tuple[str, ...] = ()
+) -> MachineRecord:
     """Note that a machine went back to its owner; its use starts again.
 
+    Args:
+        kept: what of the things left with it was not handed back, each by its name or a part of it.
+
     Raises:
-        UnknownName; OilchartError: it is not in the shop, or not on such a day.
+        UnknownName: no such thing was left with it; OilchartError: it is not in the shop, or not on
+            such a day.
     """
     shop.refuse_day_to_come(on, "the day of collection")
-    return _change(
-        book, machine, lambda job: replace(job, waiting_for="", out_on=_not_before(job, on))
+    record = named(book, machine)
+    job = stay_of(record)
+    still_here = _things(record, job.left_with, kept)
+    return changed_stay(
+        book, record, replace(job, out_on=not_before(job, on), still_here=still_here)
     )
 
 
-def _change(book: Book, machine: str, change: Callable[[Job], Job]) -> MachineRecord:
-    """Change the stay of a machine that is in the shop."""
+def hand_back(
+    book: Book, machine: str, kept: tuple[str, ...] = ()
+) -> tuple[MachineRecord, tuple[str, ...]]:
+    """Note that what was still here of a machine that went home was handed back; with those things.
+
+    Args:
+        kept: what of it is here even now.
+
+    Raises:
+        UnknownName: no such thing is here; OilchartError: nothing of it is.
+    """
     record = named(book, machine)
-    after = change(stay_of(record))
-    book.jobs.edit(after)
-    jobs = tuple(after if job.id == after.id else job for job in record.jobs)
-    return replace(record, jobs=jobs)
+    here = [job for job in record.jobs if job.still_here]
+    if not here:
+        stay_of(record)
+        raise OilchartError(f"{record.number}: nothing that was left with it is here")
+    things = tuple(thing for job in here for thing in job.still_here)
+    stays = _things(record, things, kept)
+    for job in here:
+        left = tuple(thing for thing in job.still_here if thing in stays)
+        record = changed_stay(book, record, replace(job, still_here=left))
+    return record, tuple(thing for thing in things if thing not in stays)
+
+
+def _things(
+    record: MachineRecord, there: tuple[str, ...], named_so: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Those things that are named, in the order in which they were told.
+
+    Raises:
+        UnknownName: one is not among them, or more than one is called so.
+    """
+    meant = set()
+    for name in named_so:
+        word = name.casefold()
+        found = [each for each in there if each.casefold() == word]
+        found = found or [each for each in there if word in each.casefold()]
+        if len(found) != 1:
+            raise UnknownName(
+                f"{record.number}: {shortened(name)} is {len(found) or 'none'} of what was left "
+                f"with it: {', '.join(there) or 'nothing'}"
+            )
+        meant.add(found[0])
+    return tuple(each for each in there if each in meant)
 
 
 def _refuse_before_earlier_stays(record: MachineRecord, on: date) -> None:
@@ -171,10 +203,3 @@ def _refuse_before_earlier_stays(record: MachineRecord, on: date) -> None:
         raise WrongValue(
             "on", on, f"{record.number} was in the shop until {before}; give a day from then on"
         )
-
-
-def _not_before(job: Job, on: date) -> date:
-    """The day, which must not lie before the check-in."""
-    if on < job.in_on:
-        raise WrongValue("on", on, f"is before the machine came in, {job.in_on}; give a later day")
-    return on

@@ -23,6 +23,7 @@ from oilchart.core.records.service_notes import ServiceNotes, check_notes
 from oilchart.core.records.service_record import ServiceRecord
 from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop.bench import safety
+from oilchart.shop.bench.stay import worked_on
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import NamedMachine, keep_note
 from oilchart.shop.points_named import check_points, point_named, points_named
@@ -168,7 +169,7 @@ def record(
         notes.accept or says_more or told.machine.dangers != before.dangers
     ):
         raise KeptAlready(before.number, told.service.on)
-    after = _kept(book, before, told)
+    after = worked_on(book, _kept(book, before, told))
     for note in noted:
         after = keep_note(book, after, note)
     settings = shop.settings_in(book)

@@ -14,7 +14,7 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.papers.bench_tag.content import tag
 from oilchart.papers.bench_tag.pdf import tag_pdf, tag_words
 from oilchart.shop import machines
-from oilchart.shop.bench import jobs
+from oilchart.shop.bench import stay
 from oilchart.sources.files.settings import Settings
 
 
@@ -30,7 +30,7 @@ def tag_command(app: AppContext, machine: str, out: Path | None) -> None:
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
         record = machines.named(book, machine)
-    data = tag_bytes(app, settings, record, jobs.stay_of(record))
+    data = tag_bytes(app, settings, record, stay.stay_of(record))
     app.write_output(data, out, tag_name(record), in_shop=True, paper="tag", about=[record.id])
 
 
