@@ -3,7 +3,7 @@ what follows."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -24,10 +24,12 @@ from oilchart.core.planning.follow_up import (
     lapsed_on,
 )
 from oilchart.core.planning.standing import Standing
+from oilchart.core.planning.stay_calls import rung_on, stay_calls
 from oilchart.core.planning.visits import PlannedService, brought_together, monday_of
 from oilchart.core.planning.ways_to_reach import way_to_reach
 from oilchart.core.point_lists.settling_in import settling_call
 from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.wanted_parts import wanted_parts
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.settings import Settings
 
@@ -97,20 +99,18 @@ def share_bench_weeks(
 def planned_calls(
     standings: Sequence[Standing], so_far: CallsSoFar, settings: Settings, today: date
 ) -> list[PlannedCall]:
-    """The calls before services, and those about machines that settle in; to nobody who is left
-    alone or lapsed."""
+    """The calls before services, those about machines that settle in, and those of stays; to nobody
+    who is left alone, and about services to nobody who is lapsed."""
     visited = _visited(each.record for each in standings)
     lapsed = {
         owner_id
         for owner_id in {each.record.owner.id for each in standings}
         if has_lapsed(so_far.outcomes.get(owner_id, ()), visited.get(owner_id))
     }
-    may_be_rung = [
-        each
-        for each in standings
-        if each.record.owner.do_not_contact is None and each.record.open_job is None
-    ]
-    calls = _settling_calls(may_be_rung, so_far, settings, today)
+    not_left_alone = [each for each in standings if each.record.owner.do_not_contact is None]
+    may_be_rung = [each for each in not_left_alone if each.record.open_job is None]
+    calls = _stay_calls(not_left_alone, so_far, settings, today)
+    calls += _settling_calls(may_be_rung, so_far, settings, today)
     to_be_served = [
         each
         for each in may_be_rung
@@ -141,7 +141,7 @@ def planned_calls(
             taken=Counter(call.on for call in calls),
             about=about,
         )
-    owners = {each.record.owner.id: each.record.owner for each in may_be_rung}
+    owners = {each.record.owner.id: each.record.owner for each in not_left_alone}
     return [
         replace(
             call,
@@ -197,6 +197,15 @@ def with_calls(standings: Iterable[Standing], calls: Iterable[PlannedCall]) -> l
                 call=planned.get((CallAbout.COME_BACK, each.record.id))
                 or planned.get((CallAbout.SERVICE, each.record.id)),
                 settling_call=planned.get((CallAbout.SETTLING_IN, each.record.id)),
+                stay_call=next(
+                    (
+                        call
+                        for about in CallAbout
+                        if about.is_of_a_stay
+                        and (call := planned.get((about, each.record.id))) is not None
+                    ),
+                    None,
+                ),
             ),
         )
         for each in standings
@@ -224,6 +233,32 @@ def _settling_calls(
                 )
             )
     return calls
+
+
+def _stay_calls(
+    standings: Iterable[Standing], so_far: CallsSoFar, settings: Settings, today: date
+) -> list[PlannedCall]:
+    """The calls that stays ask for; one that was promised is made on that day. Machines of an owner
+    share a call about the same."""
+    open_days = settings.limits.open_days
+    wanted: dict[tuple[int, CallAbout], list[tuple[date, WantedService]]] = defaultdict(list)
+    for each in standings:
+        record, outcomes = each.record, so_far.outcomes.get(each.record.owner.id, ())
+        parts = wanted_parts(record, each.schedule.machine.point_list)
+        for about, since, day in stay_calls(record, parts, outcomes):
+            promised = so_far.promised(about).get(record.id)
+            on = rung_on(promised or day, since, today=today, open_days=open_days)
+            service = WantedService(owner=record.owner.id, machine=record.id, on=since)
+            wanted[service.owner, about].append((on, service))
+    return [
+        PlannedCall(
+            owner=owner,
+            about=about,
+            on=min(on for on, _ in together),
+            services=tuple(service for _, service in together),
+        )
+        for (owner, about), together in wanted.items()
+    ]
 
 
 def _share_bench(standings: Sequence[Standing], settings: Settings, today: date) -> list[Standing]:

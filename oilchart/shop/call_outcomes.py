@@ -41,6 +41,9 @@ GONE_WHY = {
     Outcome.DIED: "owner died",
 }
 LEFT_ALONE_WHY = {Outcome.GOES_ELSEWHERE: "goes elsewhere", Outcome.DIED: "died"}
+# a call about a machine that is here is none about a day for the bench
+OF_ONE_HERE = frozenset({CallAbout.READY, CallAbout.QUESTION})
+BRINGS = frozenset({Outcome.BOOKED, Outcome.SOLD, Outcome.DECLINED, *OF_A_BOOKED_DAY})
 NEAR_DAYS = 28  # a talk about nothing else is about the next call, if that is no further ahead
 # what may be said of some of an owner's machines only; the calls about others stay
 OF_SOME = frozenset({Outcome.BOOKED, Outcome.SOLD, *ENDED_BY})
@@ -151,7 +154,8 @@ def record(
         about = _book_days(book, talk, outcome)
         ended = _moved(about, outcome)
     outcome = replace(outcome, machines=tuple(each.id for each in about))
-    recorded = replace(_end_calls(book, shop, plan, talk, outcome), ended=ended)
+    recorded = _with_stays(book, shop, talk, _end_calls(book, shop, plan, talk, outcome))
+    recorded = replace(recorded, ended=ended)
     if outcome.outcome is Outcome.BOOKED:
         return replace(recorded, booked=about)
     if outcome.outcome is Outcome.WRONG_NUMBER:
@@ -179,7 +183,11 @@ def _talk(
         UnclearMachine: a day is booked anew, and machines were booked for several.
     """
     what = outcome.outcome
-    theirs = [call for call in plan.calls if call.owner.id == owner.id]
+    theirs = [
+        call
+        for call in plan.calls
+        if call.owner.id == owner.id and not (what in BRINGS and call.about in OF_ONE_HERE)
+    ]
     machines = tuple(each for each in plan.records if each.owner.id == owner.id)
     due = [call for call in theirs if call.on <= outcome.on]
     meant = named
@@ -344,6 +352,17 @@ def _end_calls(
         book.outcomes.add(talk.owner.id, kept, None)
         recorded = replace(recorded, as_planned=unplanned)
     return recorded
+
+
+def _with_stays(book: Book, shop: Shop, talk: _Talk, recorded: OutcomeRecorded) -> OutcomeRecorded:
+    """What follows from a talk, with the day on which they are rung again about a stay that it was
+    about, as long as anything of it is left to be said."""
+    about = {call.about for call in talk.calls if call.about.is_of_a_stay}
+    if recorded.again is not None or not about:
+        return recorded
+    open_calls = calls.plan(book, shop).calls
+    days = (c.on for c in open_calls if c.owner.id == talk.owner.id and c.about in about)
+    return replace(recorded, again=min(days, default=None))
 
 
 def _stays_as_planned(

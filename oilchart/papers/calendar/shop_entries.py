@@ -17,6 +17,7 @@ from oilchart.papers.contact_words import call_so_far, moved_from, outcome_words
 from oilchart.papers.danger_words import danger_lines, warnings
 from oilchart.papers.next_service import undone_places
 from oilchart.papers.scan_words import dialled
+from oilchart.papers.stay_words import call_reason
 from oilchart.papers.wording import (
     counted,
     day_words,
@@ -51,15 +52,15 @@ def call_entry(
     what = names if len(records) < 3 else counted(len(records), "machine")
     whom = call.owner.number if private else call.owner.name
     dangers = [f"{record.number}: {line}." for record in records for line in danger_lines(record)]
-    lines = dangers + _about(call, point_lists)
-    if not private:
+    lines = dangers + _about(call, point_lists, private=private)
+    if not private and not call.about.is_of_a_stay:
         lines += [
             f"Their words ({record.number}): {record.last_words}"
             for record in records
             if record.last_words
         ]
     them = "it" if len(records) == 1 else "them"
-    if any(not record.dangers for record in records):
+    if not call.about.is_of_a_stay and any(not record.dangers for record in records):
         lines.append(f"Ask: how much they sew now, and whether they have been oiling {them}.")
     so_far = call_so_far(call)
     told = [outcome_words(each) for each in call.outcomes]
@@ -115,10 +116,18 @@ def _marked(records: Sequence[MachineRecord]) -> str:
     return "".join(f"{warned.heading}: " for warned in warnings(marks))
 
 
-def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> list[str]:
+def _about(
+    call: OpenCall, point_lists: Mapping[int, PointList], *, private: bool = False
+) -> list[str]:
     machines = [
         (f"{point_lists[record.id].name}, {record.number}", day) for record, day in call.services
     ]
+    if call.about.is_of_a_stay:
+        return [
+            f"{point_lists[record.id].name}, {record.number}: "
+            f"{call.about if private else call_reason(call.about, record)}"
+            for record, _ in call.services
+        ]
     if call.about is CallAbout.SETTLING_IN:
         return [
             *(f"It was freed on {day_words(day)}: {name}." for name, day in machines),

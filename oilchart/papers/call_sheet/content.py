@@ -16,7 +16,15 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.next_service import undone_places
-from oilchart.papers.wording import counted, day_words, joined, machines_called, month_words
+from oilchart.papers.stay_words import call_reason
+from oilchart.papers.wording import (
+    counted,
+    day_words,
+    joined,
+    machines_called,
+    month_words,
+    short_day,
+)
 
 OUTCOMES = (
     "reached", "left message", "no answer", "rang back", "wrong number",
@@ -30,6 +38,15 @@ TIME_TO_COME_BACK = (
     "Something was left undone at its service that cannot wait: please bring it back.",
     "Something was left undone at their service that cannot wait: please bring them back.",
 )
+READY_QUESTION = ("When do you collect it?", "When do you collect them?")
+BRING_QUESTION = ("When can you bring it in?", "When can you bring them in?")
+ANSWER_QUESTION = ("What do they say, and who says so?",) * 2
+# what is asked in a call of a stay
+STAY_QUESTIONS = {
+    CallAbout.READY: READY_QUESTION,
+    CallAbout.PART_HERE: BRING_QUESTION,
+    CallAbout.QUESTION: ANSWER_QUESTION,
+}
 RUNNING_QUESTION = ("How is it running?", "How are they running?")
 OILING_QUESTION = ("Have you been oiling it?", "Have you been oiling them?")
 SETTLING_OILING_QUESTION = (
@@ -165,6 +182,8 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
     )
     if call.about is CallAbout.COME_BACK:
         say = TIME_TO_COME_BACK
+    if call.about.is_of_a_stay:
+        return _stay_block(call, point_lists)
     safe = [record for record in records if not record.dangers]
     bring = ", ".join(to_bring({record.number: point_lists[record.id] for record in records}))
     return CallBlock(
@@ -189,6 +208,28 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
     )
 
 
+def _stay_block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
+    """A call about a stay: what is told or asked, and no word of use and oiling."""
+    records = [record for record, _ in call.services]
+    lists = {record.number: point_lists[record.id] for record in records}
+    brings = call.about is CallAbout.PART_HERE
+    return CallBlock(
+        dangers=tuple(
+            f"{record.number}: {line}" for record in records for line in danger_lines(record)
+        ),
+        owner=call.owner.name,
+        phone=call.owner.phone or "no number",
+        about=_about(call, point_lists),
+        say=" ".join(call_reason(call.about, record) for record in records),
+        questions=(STAY_QUESTIONS[call.about][len(records) > 1],),
+        oiling="",
+        bring=", ".join(to_bring(lists)) if brings else "",
+        last_use="",
+        so_far=call_so_far(call),
+        wishes=wishes(call),
+    )
+
+
 def _warning(record: MachineRecord, point_lists: Mapping[int, PointList]) -> list[str]:
     """What an owner is told first of a machine that could hurt someone."""
     name = f"{point_lists[record.id].name} {record.number}"
@@ -200,6 +241,8 @@ def _warning(record: MachineRecord, point_lists: Mapping[int, PointList]) -> lis
 
 def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
     names = machines_called((record, point_lists[record.id]) for record, _ in call.services)
+    if call.about.is_of_a_stay:
+        return f"{names} – {call.about}, since {short_day(call.services[0][1])}"
     month = month_words(call.services[0][1])
     if call.about is CallAbout.SETTLING_IN:
         return f"{names} – freed in {month}, settling in"

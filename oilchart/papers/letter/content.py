@@ -24,6 +24,7 @@ from oilchart.papers.call_sheet.content import to_bring
 from oilchart.papers.card.content import use_told
 from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules, unsafe_words
 from oilchart.papers.letter.template import Paragraph, wording
+from oilchart.papers.stay_words import call_reason
 from oilchart.papers.wording import capital, day_words, joined, month_words, plain_day
 
 
@@ -106,6 +107,12 @@ def values_for(wanted: WantedLetter, shop: ShopDetails) -> dict[str, object]:
         "many": len(standings) > 1,
         "names": joined([_name(standing) for standing in standings]),
         "settling": settling,
+        "told": tuple(
+            f"{_name(each)}: {words}"
+            for each in standings
+            if (words := call_reason(wanted.about, each.record))
+        ),
+        "answers": wanted.about is CallAbout.QUESTION,
         "booked": "" if booked is None else day_words(booked),
         "last_use": _last_use(standings),
         "bring": tuple(to_bring({each.record.number: _list_of(each) for each in standings})),

@@ -39,7 +39,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
             call.owner.phone,
             call.about,
             ", ".join(machine_numbers(record.id for record, _ in call.services)),
-            call.services[0][1].isoformat(),
+            "" if call.about.is_of_a_stay else call.services[0][1].isoformat(),
             wishes(call),
             call_so_far(call),
         ]
@@ -58,7 +58,8 @@ def calls_json(calls: Sequence[OpenCall]) -> str:
                 "phone": call.owner.phone,
                 "about": call.about,
                 "machines": [record.number for record, _ in call.services],
-                "service": call.services[0][1],
+                "service": None if call.about.is_of_a_stay else call.services[0][1],
+                "since": call.services[0][1] if call.about.is_of_a_stay else None,
                 "way": call.way,
                 "best_time": call.owner.best_time,
                 "promised": call.promised_on,
