@@ -17,6 +17,7 @@ from oilchart.papers.contact_words import call_so_far, day_at_the_bench
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.html.page import page
 from oilchart.papers.scan_words import dialled
+from oilchart.papers.stay_words import call_reason, state_words
 from oilchart.papers.wording import (
     INVENTED,
     counted,
@@ -74,6 +75,8 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
             "danger_lines": danger_lines,
             "contact_of": day_at_the_bench,
             "so_far": call_so_far,
+            "stay_of": state_words,
+            "reason_of": call_reason,
             "call_bar": lambda count: stitches(count, limits.calls_a_day, most_calls),
             "service_bar": lambda count: stitches(count, limits.services_a_week, most_services),
             "near": lambda day: near_day(day, board.on),

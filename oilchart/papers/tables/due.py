@@ -15,6 +15,8 @@ from typing import Any
 
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.tally import by_state
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.stay_state import stay_states
 from oilchart.papers.contact_words import (
     contact_words,
     last_outcome,
@@ -22,6 +24,7 @@ from oilchart.papers.contact_words import (
     outcome_words,
 )
 from oilchart.papers.screen import STATE_WIDE, Column, Screen, day_cell, table
+from oilchart.papers.stay_words import short_state_words
 from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text, window_json
 from oilchart.papers.wording import chance_words, counted
@@ -40,7 +43,7 @@ COLUMNS = (
 CSV_COLUMNS = (
     "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",
     "phone", "chance", "point", "booked", "last_contact", "lapsed", "left_alone", "unsafe",
-    "danger", "unsafe_since", "moved_from", "missed", "declined_until",
+    "danger", "unsafe_since", "moved_from", "missed", "declined_until", "stay",
 )  # fmt: skip
 BOOKED = "booked"  # beside the state, since what is said of contact finds room on wide screens only
 _FORMULA = re.compile(r"[=+\-@\t\r]")
@@ -57,6 +60,8 @@ def _cells(standing: Standing) -> list[str]:
     schedule, owner = standing.schedule, standing.record.owner
     days = schedule.due.days_left(schedule.as_of)
     state = danger_cell(standing.record.dangers, schedule.state)
+    if job := standing.record.open_job:
+        state = f"{state}, {short_state_words(standing.record, job)}"
     return [
         state if schedule.booked is None else f"{state}, {BOOKED}",
         f"{standing.record.number} {schedule.machine.point_list.name}",
@@ -94,9 +99,23 @@ def _values(standing: Standing) -> dict[str, Any]:
         if last is None
         else {"on": last.on, "outcome": last.outcome, "day": last.day, "note": last.note},
         "lapsed": standing.lapsed_on,
+        "stay": _stay(standing.record),
         "left_alone": None if owner.do_not_contact is None else owner.do_not_contact.why,
         **_booking(standing),
         **danger_values(standing.record.dangers),
+    }
+
+
+def _stay(record: MachineRecord) -> dict[str, Any] | None:
+    """The stay of a machine in the shop; None while it is with its owner."""
+    job = record.open_job
+    if job is None:
+        return None
+    return {
+        "job": job.number,
+        "since": job.in_on,
+        "states": list(stay_states(record, job)),
+        "ready_by": job.ready_by,
     }
 
 
@@ -147,7 +166,9 @@ def _csv_row(standing: Standing) -> tuple[object, ...]:
         "; ".join(mark.on.isoformat() for mark in dangers),
     )
     booking = tuple(_booking(standing).values())
-    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe, *booking
+    job = standing.record.open_job
+    stay = None if job is None else short_state_words(standing.record, job)
+    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe, *booking, stay
 
 
 def _no_formula(words: str) -> str:
