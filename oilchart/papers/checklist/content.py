@@ -28,6 +28,7 @@ from oilchart.core.records.note import Note
 from oilchart.core.records.paper_style import PaperStyle
 from oilchart.papers.danger_words import danger_line
 from oilchart.papers.drawing.picture import Picture, pictures
+from oilchart.papers.photos import ShownPhoto
 from oilchart.papers.wording import (
     TO_BE_TOLD,
     capital,
@@ -160,12 +161,15 @@ class Checklist:
     Args:
         heading: lines that say which machine it is, the most important first.
         dangers: what makes the machine unsafe, a line each; they stand before all else.
+        stay: what is known of its stay in the shop, each with what it is; the owner's complaint
+            first.
         has_plug: something about it could be unsafe at the mains.
         electric: there is something to check and test at the mains.
         minutes: of all steps that are done this time, in words.
         edition: code of the list.
         needle: system and which way the flat faces.
         lubricants: a legend of each that is used.
+        photos: of the machine's stay, for the page on a screen; paper shows none.
         style: the shop's colour, logo and line at the foot.
         kept_under: the shop's own random name, the machine and its stay, under which a browser
             keeps what is noted on the list's page; empty where the page keeps nothing past its tab.
@@ -189,11 +193,13 @@ class Checklist:
     edition: str
     has_plug: bool = False
     dangers: tuple[str, ...] = ()
+    stay: tuple[tuple[str, str], ...] = ()
     found_words: tuple[str, ...] = tuple(Found)
     left_words: tuple[str, ...] = tuple(Left)
     defers: str = DEFERS
     invented: bool = False
     style: PaperStyle = field(default_factory=PaperStyle)
+    photos: tuple[ShownPhoto, ...] = ()
     kept_under: str = ""
 
     @property
@@ -217,6 +223,7 @@ class BenchMachine:
         notes: what was noted of it.
         dangers: what makes it unsafe now.
         last_left: how points were left at its last service, by id.
+        stay: of a machine that is in the shop, or was lately, as the list tells it.
         seized: the head is stuck: its opening steps stand before all work.
     """
 
@@ -226,6 +233,7 @@ class BenchMachine:
     notes: tuple[Note, ...] = ()
     dangers: tuple[UnsafeMark, ...] = ()
     last_left: Mapping[str, Left] = field(default_factory=dict)
+    stay: tuple[tuple[str, str], ...] = ()
     seized: bool = False
 
 
@@ -277,6 +285,7 @@ def checklist(
         needle=needle_words(point_list),
         has_plug=point_list.has_plug,
         dangers=tuple(danger_line(mark) for mark in machine.dangers),
+        stay=machine.stay,
         electric=point_list.has_plug and point_list.tested_here,
         edition=point_list.edition.code,
         minutes=minutes_words(minutes),

@@ -79,14 +79,17 @@ def checklist_page(checklist: Checklist, templates: Sequence[Path]) -> str:
             "change_words": change_words,
             "stock_words": stock_words,
         },
-        # drawings and logo go to the page as text, not as the files they are read from
-        checklist=replace(checklist, pictures=(), style=replace(checklist.style, logo=None)),
+        # drawings, photos and logo go to the page as text, not as the files they are read from
+        checklist=replace(
+            checklist, pictures=(), photos=(), style=replace(checklist.style, logo=None)
+        ),
         logo=None if checklist.style.logo is None else photo_address(checklist.style.logo.photo),
         bays=bays,
         boxes=sum(bay.boxes for bay in bays),
         pictures=tuple(
             (picture.name, Markup(picture_svg(picture))) for picture in checklist.pictures
         ),
+        photos=tuple((shown.words, photo_address(shown.photo)) for shown in checklist.photos),
         key=f"{KEPT}:{checklist.kept_under}" if checklist.kept_under else "",
         days_kept=DAYS_KEPT,
         note_letters=bounds.WORDS_LETTERS,

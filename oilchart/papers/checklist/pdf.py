@@ -88,6 +88,7 @@ def checklist_words(checklist: Checklist) -> list[str]:
         *checklist.dangers,
         checklist.title,
         *checklist.heading,
+        *(words for _, words in checklist.stay),
         *checklist.notes,
         checklist.style.footer,
     ]
@@ -141,7 +142,13 @@ def _front(
         beside,
         style=TextStyle(colour=ACCENT, below=1, role="H1"),
     )
-    for line in (*checklist.heading, counts, *checklist.notes):
+    for line in checklist.heading[:1]:
+        blocks += flowing([Run(line)], 11, beside, style=TextStyle(below=0.5))
+    for label, words in checklist.stay:
+        blocks += flowing(
+            [Run(f"{label}: ", bold=True), Run(words)], 11, beside, style=TextStyle(below=0.5)
+        )
+    for line in (*checklist.heading[1:], counts, *checklist.notes):
         blocks += flowing([Run(line)], 11, beside, style=TextStyle(below=0.5))
     blocks = [
         *_dangers(checklist.dangers, sheet),

@@ -18,6 +18,7 @@ from oilchart.papers.card.content import SETTLING_NOTE
 from oilchart.papers.danger_words import DANGER_HEADINGS
 from oilchart.papers.home_rules import HomeRules, before_you_start, home_rules
 from oilchart.papers.next_service import service_note, service_when
+from oilchart.papers.photos import ShownPhoto
 from oilchart.papers.record.places import owners_place
 from oilchart.papers.record.serviced import Serviced, serviced_words
 from oilchart.papers.record.story import (
@@ -82,6 +83,7 @@ class ServiceSheet:
         back_on: the day on which it is wanted back for what cannot wait; empty where nothing is.
         signed: what stands before each line to sign on.
         by: who did the work, as far as it is known.
+        photos: those that were asked for.
         style: the shop's colour, logo and line at the foot.
     """
 
@@ -106,6 +108,7 @@ class ServiceSheet:
     signed: tuple[str, ...]
     by: str
     shop: ShopDetails
+    photos: tuple[ShownPhoto, ...] = ()
     style: PaperStyle = field(default_factory=PaperStyle)
 
 

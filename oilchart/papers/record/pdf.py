@@ -22,7 +22,9 @@ from oilchart.papers.pdf.home_boxes import home_boxes
 from oilchart.papers.pdf.letterhead import accent, footed, head_width, headed
 from oilchart.papers.pdf.page import A4, Page, line_height
 from oilchart.papers.pdf.pages import draw_pages
+from oilchart.papers.pdf.photo import photo_block
 from oilchart.papers.pdf.structure import DocumentInfo
+from oilchart.papers.photos import ShownPhoto
 from oilchart.papers.record.blocks import (
     COLUMN,
     FRAME,
@@ -33,6 +35,7 @@ from oilchart.papers.record.blocks import (
     TYPE,
     WIDE,
     ended,
+    heading,
     item,
     listed,
     places_blocks,
@@ -56,6 +59,7 @@ from oilchart.papers.record.serviced import Remaining
 from oilchart.papers.record.story import Told
 from oilchart.papers.wording import capital
 
+PHOTOS_HEADING = "Photos of your machine"
 NEXT_AT = 30.0  # from the left of the words "Next service" to when that is
 SIGN_ROW = 11.0
 SIGNED_AT = 44.0  # from the left of a label to its line
@@ -114,8 +118,19 @@ def _pages(sheet: ServiceSheet) -> list[list[Block]]:
     pages = flow([*front, *back], FRAME.room)
     first = flow(front, FRAME.room)
     if len(first) == 1 and len(pages) > 1:
-        return [*first, *flow(back, lambda at: FRAME.room(at + 1))]
-    return pages
+        pages = [*first, *flow(back, lambda at: FRAME.room(at + 1))]
+    photos = _photos(sheet.photos)
+    more = flow(photos, lambda at: FRAME.room(at + len(pages))) if photos else []
+    return [*pages, *more]
+
+
+def _photos(photos: Sequence[ShownPhoto]) -> list[Block]:
+    """The photos that were asked for, two a page; nothing where there are none."""
+    if not photos:
+        return []
+    title = heading(PHOTOS_HEADING)
+    room = (FRAME.room(1) - sum(block.height for block in title)) / 2
+    return [*title, *(photo_block(photo, TYPE, (WIDE, room)) for photo in photos)]
 
 
 def _front(sheet: ServiceSheet) -> list[Block]:

@@ -12,6 +12,7 @@ from oilchart.cli.batch import STDOUT
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import all_option, model_options, out_option
 from oilchart.cli.printing import printed
+from oilchart.cli.shown_photos import photos_of_stay, shown_photos
 from oilchart.cli.unregistered import machine_of, machines_of
 from oilchart.core.calendar.uids import shop_uid
 from oilchart.core.planning.standing import ScheduledMachine
@@ -20,6 +21,7 @@ from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.papers.checklist.content import BenchMachine, Checklist, checklist
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.checklist.pdf import checklist_pdf, checklist_words
+from oilchart.papers.stay_words import stay_lines
 from oilchart.sources.files.settings import Settings
 
 
@@ -92,6 +94,9 @@ def checklist_command(
     html = (out or Path(name)).suffix.casefold() in (".html", ".htm")
     if html and of_whom.record is not None:
         whole = replace(whole, kept_under=_kept_under(app, of_whom.record, whole.on))
+        if of_whom.record.open_job is not None:
+            shown = shown_photos(app, photos_of_stay(of_whom.record))
+            whole = replace(whole, photos=shown)
     data = checklist_bytes(whole, app, settings, html=html, sheet=sheet)
     about = [] if of_whom.record is None else [of_whom.record.id]
     in_shop = machine is not None
@@ -129,6 +134,7 @@ def checklist_of(
             notes=() if record is None else record.notes,
             dangers=() if record is None else record.dangers,
             last_left={} if record is None else record.last_left,
+            stay=() if record is None else stay_lines(record, schedule.as_of),
             seized=seized,
         ),
         invented=settings.shop_details.invented,

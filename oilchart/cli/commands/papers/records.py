@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -9,6 +10,7 @@ import click
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.options import all_option, out_option
 from oilchart.cli.printing import printed
+from oilchart.cli.shown_photos import photos_of_stay, shown_photos
 from oilchart.core.planning.standing import Standing
 from oilchart.core.records.visit import latest_visit
 from oilchart.errors import OilchartError
@@ -20,10 +22,13 @@ from oilchart.sources.files.settings import Settings
 
 @click.command("record")
 @click.argument("machine")
+@click.option("--photos", is_flag=True, help="With the photos of that stay.")
 @all_option
 @out_option
 @pass_app
-def record_command(app: AppContext, machine: str, of_all: bool, out: Path | None) -> None:
+def record_command(
+    app: AppContext, machine: str, photos: bool, of_all: bool, out: Path | None
+) -> None:
     """Print the record of a machine's latest stay, or of its latest service without one, for its
     owner: what was told, found, put right, serviced and not done, by whom, and the next service.
     With --all, -o names a folder for a file each.
@@ -39,7 +44,11 @@ def record_command(app: AppContext, machine: str, of_all: bool, out: Path | None
         else:
             theirs = [standings.of_machine(book, app.shop, machine)]
     papers = (
-        (each.record.id, f"{each.record.number}-record.pdf", _record_bytes(settings, each))
+        (
+            each.record.id,
+            f"{each.record.number}-record.pdf",
+            _record_bytes(app, settings, each, photos=photos),
+        )
         for each in theirs
     )
     if of_all:
@@ -49,7 +58,9 @@ def record_command(app: AppContext, machine: str, of_all: bool, out: Path | None
         app.write_output(data, out, name, in_shop=True, paper="record", about=[number])
 
 
-def _record_bytes(settings: Settings, standing: Standing) -> bytes:
+def _record_bytes(
+    app: AppContext, settings: Settings, standing: Standing, *, photos: bool
+) -> bytes:
     """The record of a machine's latest visit as a PDF.
 
     Raises:
@@ -72,4 +83,6 @@ def _record_bytes(settings: Settings, standing: Standing) -> bytes:
         shop=settings.shop_details,
         style=settings.paper,
     )
+    if photos:
+        sheet = replace(sheet, photos=shown_photos(app, photos_of_stay(standing.record)))
     return printed(settings, f"record {number}", record_words(sheet), lambda: record_pdf(sheet))
