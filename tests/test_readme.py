@@ -61,9 +61,10 @@ def program(run: Run) -> Program:
 
 @pytest.fixture
 def in_the_demo(built_demo: Shop, tmp_path: Path, program: Program) -> Program:
-    """The program, standing where the demo shop was made. Only its calendar was taken from the
-    shop, since no other paper leaves a trace in the book."""
+    """The program, standing where the demo shop was made, with a photo beside it. Only its
+    calendar was taken from the shop, since no other paper leaves a trace in the book."""
     shutil.copytree(built_demo.folder, tmp_path / "oilchart-demo")
+    shutil.copy(README.parent / "demo_data" / "card.png", tmp_path / "IMG_2041.png")
     demo = ["--shop", "oilchart-demo", "--today", str(built_demo.today)]
     program([*demo, "calendar", "-o", "oilchart-demo/out/calls.ics"])
     return program

@@ -173,15 +173,12 @@ def put_on_bench(book: Book, shop: Shop, machine: str, stage: Stage) -> tuple[Ma
 def fitted(
     book: Book, shop: Shop, record: MachineRecord, part: str, on: date
 ) -> tuple[MachineRecord, Part | None]:
-    """A machine at which a part was fitted: that one is wanted no more, or, where none is called
-    so, the only one of its stay; with that part, where there is one. What a point was left waiting
-    for is wanted until it is told how that point is left now."""
+    """A machine at which a part was fitted: that one is wanted no more; with it, where one is
+    called so. What a point was left waiting for is wanted until it is told how that point is left
+    now."""
     wanted = [each for each in _wanted(shop, record) if not each.point]
     found = [each for each in wanted if _is_called(each, part)]
     found = found or [each for each in wanted if _is_like(each, part)]
-    job = record.open_job
-    if not found and job is not None:
-        found = [each for each in wanted if each.job == job.id]
     if len(found) != 1:
         return record, None
     return _with_part(book, record, replace(found[0], ended_on=on, end=PartEnd.FITTED))
