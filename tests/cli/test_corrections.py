@@ -140,6 +140,8 @@ def test_each_correction_says_in_a_line_what_it_was_and_what_it_is(
         "words: was “4-6 hours a week”; now “9 hours a week”",
         "service edit M-014 --left 32=watch": "M-014: service of 21 July 2026: 32 Hook race, six "
         "o'clock: was done; now done, left: watch",
+        "stay edit M-012 --ready-by 2026-12-11": "M-012: stay J-002: to be ready by: was 4 "
+        "December 2026; now 11 December 2026",
         "stay edit M-012 --left case": "M-012: stay J-002: left with it: was pedal, case, one "
         "bobbin; now case",
     }
@@ -164,6 +166,7 @@ def test_what_cannot_be_is_refused_in_a_line_and_changes_nothing(demo_shop: Shop
         "service edit M-014 --done 44 --not-done 44": "was either done or not",
         "service edit M-014": "say what of it was otherwise",
         "stay edit M-012 --collected 2026-11-24": "note it: oilchart collected",
+        "stay edit M-012 --ready-by 2026-11-19": "--ready-by 2026-11-19: is before 2026-11-20",
         "stay edit M-001 --came-in 2025-11-19": "--ready 2025-11-18: is before 2025-11-19",
         "stay edit M-001 --collected 2026-11-26": "--collected 2026-11-26: is after today",
         "stay edit M-001 --job J-2 --collected 2025-11-24": "it has no stay J-2",

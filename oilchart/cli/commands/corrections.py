@@ -169,12 +169,14 @@ def stay_command() -> None:
 )
 @click.option("--complaint", type=TOLD, metavar="WORDS", help="What was wrong.")
 @click.option(
+    "--with",
     "--left",
     "left_with",
     type=WORDS,
     metavar="THINGS",
     help='What was left with it, like pedal,case; "" for nothing.',
 )
+@click.option("--ready-by", type=DAY, metavar="DATE", help="The day by which it was promised.")
 @click.option("--came-in", "came", type=DAY, metavar="DATE", help="The day it came in.")
 @click.option("--ready", type=DAY, metavar="DATE", help="The day it could be collected.")
 @click.option("--collected", type=DAY, metavar="DATE", help="The day it was collected.")
@@ -185,6 +187,7 @@ def edit_stay(
     number: str | None,
     complaint: str | None,
     left_with: str | None,
+    ready_by: date | None,
     came: date | None,
     ready: date | None,
     collected: date | None,
@@ -194,7 +197,7 @@ def edit_stay(
 
     \b
     Example: oilchart stay edit M-012 --complaint "skips stitches"
-             oilchart stay edit M-012 --left pedal,case --came-in 2026-11-19
+             oilchart stay edit M-012 --with pedal,case --came-in 2026-11-19
     """
     change = StayChange(
         complaint=complaint,
@@ -203,18 +206,20 @@ def edit_stay(
             if left_with is None
             else tuple(thing for part in left_with.split(",") if (thing := part.strip()))
         ),
+        ready_by=ready_by,
         came=came,
         ready=ready,
         collected=collected,
     )
     if change == StayChange():
-        raise click.UsageError("say what of it was otherwise: --complaint, --left, --came-in, ...")
+        raise click.UsageError("say what of it was otherwise: --complaint, --with, --came-in, ...")
     with app.shop.book(writing=True) as book:
         record, before, after = stays.correct(book, app.shop, machine, number, change)
     whose = f"{record.number}: stay {after.number}"
     tell_mended(whose, "complaint", f"“{before.complaint}”", f"“{after.complaint}”")
     tell_mended(whose, "left with it", ", ".join(before.left_with), ", ".join(after.left_with))
     for what, was, now in (
+        ("to be ready by", before.ready_by, after.ready_by),
         ("came in", before.in_on, after.in_on),
         ("ready", before.ready_on, after.ready_on),
         ("collected", before.out_on, after.out_on),

@@ -22,11 +22,13 @@ class StayChange:
     """What of a stay was otherwise than it was written down; None stays.
 
     Args:
+        ready_by: the day by which it was promised.
         came, ready, collected: the days on which it came in, could be collected, and was.
     """
 
     complaint: str | None = None
     left_with: tuple[str, ...] | None = None
+    ready_by: date | None = None
     came: date | None = None
     ready: date | None = None
     collected: date | None = None
@@ -64,6 +66,7 @@ def correct(
         before,
         complaint=before.complaint if change.complaint is None else change.complaint,
         left_with=before.left_with if change.left_with is None else change.left_with,
+        ready_by=change.ready_by or before.ready_by,
         in_on=change.came or before.in_on,
         ready_on=change.ready or before.ready_on,
         out_on=change.collected or before.out_on,
@@ -107,6 +110,10 @@ def _check_days(shop: Shop, record: MachineRecord, job: Job) -> None:
     Raises:
         WrongValue: a day is after today, or out of turn; OilchartError
     """
+    if job.ready_by is not None and job.ready_by < job.in_on:
+        raise WrongValue(
+            "ready-by", job.ready_by, f"is before {job.in_on}, the day it came in; give a later one"
+        )
     told = (("came-in", job.in_on), ("ready", job.ready_on), ("collected", job.out_on))
     days = [(name, day) for name, day in told if day is not None]
     for name, day in days:
