@@ -27,6 +27,7 @@ from oilchart.papers.tables.schedule import schedule_json
 from oilchart.shop import call_outcomes, calls, machines, owners, reports, standings
 from oilchart.shop.bench import jobs, photos, repairs, safety, services, waiting
 from oilchart.shop.bench.waiting import PartTold
+from oilchart.shop.calendar import reading_back
 from oilchart.shop.corrections import machines as machine_corrections
 from oilchart.shop.corrections import owners as owner_corrections
 from oilchart.shop.corrections import services as service_corrections
@@ -35,6 +36,7 @@ from oilchart.shop.folder import Shop, make_shop
 from oilchart.sources.book import schema
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.images import NOT_TOLD
+from oilchart.sources.files.calendar_file import ReadEntry
 
 NAMESPACE = "7b3d7f0e-0b43-4c53-9a4f-6d1d1f6f2f10"
 MODELS = ("heron-3", "pellbrook-8")
@@ -81,6 +83,27 @@ def add_machine(owner: int, model: int) -> Step:
     )
 
 
+def read_closure(number: int) -> Step:
+    """A step that reads the days on which the bench is shut from a calendar."""
+
+    def read(at: Doing) -> None:
+        first = at.today + timedelta(days=number)
+        shut = ReadEntry(
+            uid=f"shut-{number}",
+            first=first,
+            last=first + timedelta(days=number % 4),
+            whole_days=True,
+            recurs=False,
+            sequence=0,
+            title="Shut",
+            categories=("SHUT",),
+            cancelled=False,
+        )
+        reading_back.read_in(at.book, at.shop, [shut], category="SHUT", only_look=False)
+
+    return read
+
+
 def _none(of: object) -> None:
     """What a step that adds nobody gives back."""
     del of
@@ -112,7 +135,15 @@ def steps_of_owner(owner: int, other: int, number: int) -> list[Step]:
         change = OwnerChange(best_time=f"after {number}", note=f"note {number}")
         owners.edit(at.book, at.shop, at.numbers[owner], change)
 
-    return [call, call, call, merge, edit]
+    def tell_danger(at: Doing) -> None:
+        found = call_outcomes.FoundUnsafe(on=at.today, why=f"it tingles {number}")
+        call_outcomes.mark_unsafe(at.book, at.shop, at.numbers[owner], (), found)
+
+    def leave_alone(at: Doing) -> None:
+        change = OwnerChange(do_not_contact=number % 2 == 0)
+        owners.edit(at.book, at.shop, at.numbers[owner], change)
+
+    return [call, call, call, merge, edit, tell_danger, leave_alone]
 
 
 def steps_of_machine(machine: int, owner: int, number: int) -> list[Step]:
@@ -151,6 +182,14 @@ def steps_of_machine(machine: int, owner: int, number: int) -> list[Step]:
                 at.shop,
                 named(at),
                 MachineChange(conditions=("lint",) if some else (), note=f"note {number}"),
+            )
+        ),
+        lambda at: _none(
+            machines.edit(
+                at.book,
+                at.shop,
+                named(at),
+                MachineChange(has_not=(("lamp-inspect", "no lamp"),), serial=f"H3-{number}"),
             )
         ),
         lambda at: _none(

@@ -28,10 +28,9 @@ def number_in(stderr: str) -> int:
 
 
 def sequences(folder: Path) -> dict[str, int]:
-    """The SEQUENCE of each entry of the calendar of calls."""
+    """The SEQUENCE of each entry of the shop's calendars."""
     with closing(sqlite3.connect(folder / "shop.db")) as book:
-        rows = book.execute("SELECT uid, sequence FROM calendar_entry WHERE feed = 'calls'")
-        return dict(rows.fetchall())
+        return dict(book.execute("SELECT uid, sequence FROM calendar_entry").fetchall())
 
 
 def told_rows(folder: Path) -> list[str]:
@@ -194,10 +193,11 @@ def test_that_a_machine_is_unsafe_is_taken_back_for_a_reason_only(
     assert "--why 'it was M-004'" in run("undo", "--list", shop=demo_shop.folder).stdout
 
 
+@pytest.mark.parametrize("feed", [(), ("--services",)])
 def test_the_number_of_a_calendar_entry_rises_where_it_was_written_in_between_and_else_stays(
-    demo_shop: Shop, run: Run, tmp_path: Path
+    feed: tuple[str, ...], demo_shop: Shop, run: Run, tmp_path: Path
 ) -> None:
-    calendar = ("calendar", "-o", str(tmp_path / "calls.ics"))
+    calendar = ("calendar", *feed, "-o", str(tmp_path / "feed.ics"))
     run(*calendar, shop=demo_shop.folder)
     before = sequences(demo_shop.folder)
     run("serviced", "M-003", *TESTED, shop=demo_shop.folder)

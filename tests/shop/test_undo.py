@@ -24,10 +24,11 @@ from tests.builders.lived import (
     Step,
     add_machine,
     add_owner,
+    read_closure,
     steps_of_machine,
     steps_of_owner,
 )
-from tests.counts import count_of
+from tests.counts import count_of, is_full
 
 FIRST = date(2026, 1, 12)
 NUMBER = st.integers(0, 50)
@@ -98,6 +99,10 @@ class Shops(RuleBasedStateMachine):
         owner = data.draw(st.sampled_from(self.those("OW-")))
         self.do(data.draw(st.sampled_from(steps_of_machine(machine, owner, number))))
 
+    @rule(number=NUMBER)
+    def closures_are_read_from_a_calendar(self, number: int) -> None:
+        self.do(read_closure(number))
+
     @rule()
     def the_calls_are_planned_and_their_calendar_written(self) -> None:
         self.do(lambda at: self.life.plan_in(at.book, at.shop))
@@ -147,6 +152,7 @@ class Shops(RuleBasedStateMachine):
 
 def test_after_an_undo_the_shop_is_as_one_in_which_the_change_was_never_made() -> None:
     tries = count_of("test_after_an_undo_the_shop_is_as_one_in_which_the_change_was_never_made")
+    steps = 30 if is_full() else 12
     run_state_machine_as_test(
-        Shops, settings=settings(max_examples=tries, stateful_step_count=25, deadline=None)
+        Shops, settings=settings(max_examples=tries, stateful_step_count=steps, deadline=None)
     )
