@@ -32,7 +32,7 @@ class CallPlan:
 
     Args:
         standings: by number.
-        calls: by day.
+        calls: by day and owner.
         so_far: the calls as they were before the book was brought in line with the plan.
     """
 
@@ -63,7 +63,7 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
     return CallPlan(
         settings=settings,
         standings=tuple(with_calls(standings, planned)),
-        calls=tuple(sorted(calls, key=lambda call: (call.on, call.id))),
+        calls=tuple(sorted(calls, key=lambda call: (call.on, call.owner.id, call.id))),
         so_far=so_far,
     )
 

@@ -360,7 +360,7 @@ class Life:
                     row[0]: rank
                     for rank, row in enumerate(
                         book.execute(
-                            f'SELECT id FROM "{table.name}" {_told(table.name)}ORDER BY id'
+                            f'SELECT id FROM "{table.name}" {_counted(table.name)}ORDER BY id'
                         )
                     )
                 }
@@ -416,6 +416,12 @@ class Life:
 def _told(table: str) -> str:
     """Of the calls only those of which more is told than what is planned."""
     return "WHERE promised_on IS NOT NULL OR closed_by = 'outcome' " if table == "call" else ""
+
+
+def _counted(table: str) -> str:
+    """Of the calls also those that something was told of, and that are but planned all the same."""
+    told = _told(table)
+    return f"{told}OR id IN (SELECT call_id FROM outcome) " if told else ""
 
 
 def _columns(table: Any) -> list[Any]:

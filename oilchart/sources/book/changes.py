@@ -227,8 +227,13 @@ class ChangeTable:
         yield from self._connection.execute(query).scalars()
 
     def differ(self, images: Iterable[RowImage]) -> list[RowImage]:
-        """Those rows that are not as the change left them."""
-        return [each for each in images if not _same(each, self._now(each), each.after)]
+        """Those rows that are not as the change left them; which services a call is for is planned
+        anew each day."""
+        return [
+            each
+            for each in images
+            if each.table != "call_service" and not _same(each, self._now(each), each.after)
+        ]
 
     def _now(self, image: RowImage) -> Row | None:
         table = TABLES[image.table]
@@ -244,17 +249,29 @@ class ChangeTable:
         self._connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
         for image in reversed(images):
             table = TABLES[image.table]
-            if image.before is None:
+            if image.table in ("call", "call_service") and image.before is None:
+                # a call stays, as one that is planned, and so keeps its number while it goes on
                 if image.table == "call":
-                    services = schema.call_service
-                    call_id = (image.after or {})["id"]
-                    self._rows.delete(services, services.c.call_id == call_id)
+                    self._set(table, image.key, dict.fromkeys(CALL_TOLD))
+            elif image.before is None:
+                self._take_off_plan(image)
                 self._rows.delete(table, _is_key(table, image.key))
-            elif image.after is None:
+            elif image.after is None or image.table == "call_service":
+                self._rows.delete(table, _is_key(table, image.key))
                 self._insert(table, image.before)
             else:
                 names = CALL_TOLD if image.table == "call" else tuple(image.before)
                 self._set(table, image.key, {name: image.before[name] for name in names})
+
+    def _take_off_plan(self, image: RowImage) -> None:
+        """Take out what is planned for a machine or an owner who is to be taken out."""
+        row_id, call, service = (image.after or {}).get("id"), schema.call, schema.call_service
+        if image.table == "machine":
+            self._rows.delete(service, service.c.machine_id == row_id)
+        elif image.table == "owner":
+            theirs = select(call.c.id).where(call.c.owner_id == row_id)
+            self._rows.delete(service, service.c.call_id.in_(theirs))
+            self._rows.delete(call, call.c.owner_id == row_id)
 
     def _insert(self, table: Table, row: Row) -> None:
         columns = ", ".join(f'"{name}"' for name in row)
