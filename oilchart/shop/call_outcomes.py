@@ -3,7 +3,7 @@ a machine gone."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -33,7 +33,7 @@ from oilchart.shop.call_and_bench_plan import first_free_day, lapses_with
 from oilchart.shop.calls import CallPlan
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file.opening import Book
-from oilchart.sources.book.lookup import machine_named, owner_named
+from oilchart.sources.book.lookup import machine_named, machines_of, owner_named
 
 GONE_WHY = {
     Outcome.SOLD: "sold",
@@ -89,11 +89,37 @@ class FoundUnsafe:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """How an outcome is told.
+
+    Args:
+        named: the machines booked or sold, where it is not clear which.
+        of_all: all of the owner's are.
+        keep_far: a day years ahead is meant.
+        anew: it is told in the place of another; then what the calls were about of which that was.
+            None where it is told first.
+    """
+
+    named: tuple[str, ...] = ()
+    of_all: bool = False
+    keep_far: bool = False
+    anew: frozenset[CallAbout] | None = None
+
+
+FIRST_TOLD = Telling()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Talk:
     """A talk with an owner: the open calls it is about, all their machines, and those of them that
-    are meant, where not all are: named, or told by their booked day."""
+    are meant, where not all are: named, or told by their booked day.
+
+    Args:
+        as_of: the day on which it is told, or was told wrongly.
+    """
 
     owner: Owner
+    as_of: date
     calls: tuple[OpenCall, ...]
     machines: tuple[MachineRecord, ...]
     meant: tuple[MachineRecord, ...]
@@ -111,17 +137,13 @@ def record(
     shop: Shop,
     owner: str,
     outcome: CallOutcome,
-    named: Sequence[str] = (),
-    *,
-    keep_far: bool = False,
+    telling: Telling = FIRST_TOLD,
 ) -> OutcomeRecorded:
     """Keep what came of a call, for every call to the owner that was due, or else the next one, and
     do what follows from it.
 
     Args:
         outcome: without its machines.
-        named: the machines booked or sold, where it is not clear which.
-        keep_far: a day years ahead is meant.
 
     Raises:
         UnknownName; FarAhead; OilchartError: a day is missing or none is wanted, the bench is shut
@@ -130,21 +152,20 @@ def record(
     shop.refuse_day_to_come(outcome.on, "the day of the call")
     owners = book.owners.all()
     whom = owner_named(owners, owner)
-    plan = calls.plan(book, shop, owners)
-    gone = book.machines.gone() if named else {}
-    machines_named = tuple(machine_named(plan.records, gone, machine) for machine in named)
-    _check_day(outcome, shop.today, plan.settings.limits.open_days)
-    if outcome.day is not None and not keep_far:
+    as_of = shop.today if telling.anew is None else outcome.on
+    plan = _plan(book, shop, owners, outcome, telling)
+    named = _named(book, plan, whom, telling)
+    _check_day(outcome, as_of, shop.today, plan.settings.limits.open_days)
+    if outcome.day is not None and not telling.keep_far:
         shop.refuse_far_day(outcome.day)
-    _check_theirs(machines_named, whom)
-    talk = _talk(plan, whom, outcome, machines_named, shop.today)
+    talk = _talk(plan, whom, outcome, named, as_of)
     ended = _ended_days(talk, outcome)
     if outcome.outcome in ENDED_BY and ended:
         for each, _ in ended:
             book.bookings.close(each.id, on=outcome.on, by=ENDED_BY[outcome.outcome])
         # calls about the machines that have no day any more are planned again
-        plan = calls.plan(book, shop, owners)
-        talk = _talk(plan, whom, outcome, talk.meant, shop.today)
+        plan = _plan(book, shop, owners, outcome, telling)
+        talk = _talk(plan, whom, outcome, talk.meant, as_of)
     about = talk.meant
     if outcome.outcome in OF_A_BOOKED_DAY:
         outcome = replace(outcome, day=ended[0][1])
@@ -165,12 +186,41 @@ def record(
     return recorded
 
 
+def _named(book: Book, plan: CallPlan, owner: Owner, telling: Telling) -> tuple[MachineRecord, ...]:
+    """The machines that are told of by their names, or as all of an owner's; none where none are.
+
+    Raises:
+        UnknownName; WrongValue: one is another owner's; OilchartError: they have no machine.
+    """
+    if telling.of_all:
+        return tuple(machines_of({owner.id: owner}, plan.records, owner.number))
+    gone = book.machines.gone() if telling.named else {}
+    named = tuple(machine_named(plan.records, gone, machine) for machine in telling.named)
+    _check_theirs(named, owner)
+    return named
+
+
+def _plan(
+    book: Book, shop: Shop, owners: Mapping[int, Owner], outcome: CallOutcome, telling: Telling
+) -> CallPlan:
+    """The calls still to be made; where an outcome is told anew, those about the same that are due
+    by now count as due on the day of the talk."""
+    plan, about = calls.plan(book, shop, owners), telling.anew or ()
+    return replace(
+        plan,
+        calls=tuple(
+            replace(call, on=outcome.on) if call.about in about and call.on <= shop.today else call
+            for call in plan.calls
+        ),
+    )
+
+
 def _talk(
     plan: CallPlan,
     owner: Owner,
     outcome: CallOutcome,
     named: tuple[MachineRecord, ...],
-    today: date,
+    as_of: date,
 ) -> _Talk:
     """What a talk is about: all calls to the owner that were due, or else the next one; where
     machines are meant, only those about them.
@@ -206,9 +256,9 @@ def _talk(
         due = [call for call in theirs if call.on <= outcome.on]
     if not due:
         may_be_far = outcome.agrees_a_day or what in OF_SOME or what in GONE_WHY
-        last = date.max if may_be_far else add_days(max(outcome.on, today), NEAR_DAYS)
+        last = date.max if may_be_far else add_days(max(outcome.on, as_of), NEAR_DAYS)
         due = [call for call in theirs[:1] if call.on <= last]
-    return _Talk(owner=owner, calls=tuple(due), machines=machines, meant=meant)
+    return _Talk(owner=owner, as_of=as_of, calls=tuple(due), machines=machines, meant=meant)
 
 
 def _called_about(open_calls: Sequence[OpenCall]) -> tuple[MachineRecord, ...]:
@@ -300,7 +350,7 @@ def _check_theirs(named: Sequence[MachineRecord], owner: Owner) -> None:
             raise WrongValue("machine", each.number, theirs)
 
 
-def _check_day(outcome: CallOutcome, today: date, open_days: OpenDays) -> None:
+def _check_day(outcome: CallOutcome, as_of: date, today: date, open_days: OpenDays) -> None:
     """A day belongs to what is booked or wanted later, may be told by who rang back, and belongs to
     nothing else; the bench must be open on a day booked."""
     words, day = outcome.outcome.replace(" ", "-"), outcome.day
@@ -310,8 +360,9 @@ def _check_day(outcome: CallOutcome, today: date, open_days: OpenDays) -> None:
         return
     if outcome.outcome not in MAY_HAVE_A_DAY:
         raise OilchartError(f"{words}: wants no day: {day}; only booked, later and rang-back do")
-    if day < today or (outcome.outcome is not Outcome.BOOKED and day == today):
-        raise OilchartError(f"{words} {day}: is not after today, {today}; give a day to come")
+    if day < as_of or (outcome.outcome is not Outcome.BOOKED and day == as_of):
+        which = "today" if as_of == today else "the day of the call"
+        raise OilchartError(f"{words} {day}: is not after {which}, {as_of}; give a later day")
     if outcome.outcome is Outcome.BOOKED and not open_days.is_open(day):
         nearest = open_days.first_open(day)
         raise OilchartError(
@@ -331,17 +382,18 @@ def _end_calls(
         lapsed = lapses_with(of_call, plan.so_far, talk.owner.id, talk.machines)
         again = None
         if follows.again is not None and not (follows.round_ends and lapsed):
-            again = first_free_day(follows.again, plan.so_far, plan.settings, shop.today)
+            again = first_free_day(follows.again, plan.so_far, plan.settings, talk.as_of)
         book.outcomes.add(talk.owner.id, of_call, call.id)
-        ahead = call.on > max(outcome.on, shop.today)
+        ahead = call.on > max(outcome.on, talk.as_of)
         if _stays_as_planned(call, of_call, replace(follows, again=again), ahead=ahead):
             recorded = replace(recorded, as_planned=True)
             continue
         _close_or_promise(book, shop, call, of_call, replace(follows, again=again))
         wrong_number = outcome.outcome is Outcome.WRONG_NUMBER
+        days = [recorded.again, again and max(again, shop.today)]
         recorded = replace(
             recorded,
-            again=min((day for day in (recorded.again, again) if day is not None), default=None),
+            again=min((day for day in days if day is not None), default=None),
             tries=max(recorded.tries, tries(so_far)),
             letter=recorded.letter or wants_letter(so_far) or wrong_number,
             lapsed=recorded.lapsed or (follows.round_ends and lapsed),

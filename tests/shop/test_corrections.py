@@ -10,6 +10,7 @@ from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.records.owner import OwnerChange, Way
 from oilchart.errors import OilchartError
 from oilchart.shop import call_outcomes, machines, owners, reports
+from oilchart.shop.call_outcomes import Telling
 from oilchart.shop.corrections import machines as of_machines
 from oilchart.shop.corrections import owners as of_owners
 from oilchart.shop.corrections import services as of_services
@@ -48,7 +49,7 @@ def told(shop: Shop, owner: str, outcome: Outcome, day: date | None = None, *whi
     """Record what came of a call."""
     with shop.book(writing=True) as book:
         what = CallOutcome(on=shop.today, outcome=outcome, day=day)
-        call_outcomes.record(book, shop, owner, what, which)
+        call_outcomes.record(book, shop, owner, what, Telling(named=which))
 
 
 def mend(

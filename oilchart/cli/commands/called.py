@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 import click
@@ -10,6 +11,7 @@ import click
 from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import lifted_by_words
+from oilchart.cli.mending import tell_mended
 from oilchart.cli.options import danger_options, yes_option
 from oilchart.cli.types import DAY, DAY_TO_COME_ANSWERED, WORDS
 from oilchart.cli.word_types import OUTCOME
@@ -19,11 +21,13 @@ from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Way
 from oilchart.errors import OilchartError
+from oilchart.papers.contact_words import outcome_words
 from oilchart.papers.danger_words import danger_line
 from oilchart.papers.wording import counted, day_words, joined, machine_numbers
 from oilchart.shop import call_outcomes
-from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, UnclearMachine
-from oilchart.shop.machines import all_of
+from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, Telling, UnclearMachine
+from oilchart.shop.corrections import calls as corrections
+from oilchart.shop.corrections.calls import OutcomeChange, OutcomeCorrected
 
 
 @click.command("called")
@@ -41,11 +45,16 @@ from oilchart.shop.machines import all_of
 @click.option(
     "--by-us", is_flag=True, help="With cancelled: the shop called the booked day off itself."
 )
-@click.option("--note", type=WORDS, default="", help="Anything worth keeping.")
+@click.option("--note", type=WORDS, help="Anything worth keeping.")
 @click.option(
     "--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out."
 )
 @danger_options
+@click.option(
+    "--correct",
+    is_flag=True,
+    help="In the place of what was told of them last, which was wrong; all that it did is undone.",
+)
 @yes_option
 @pass_app
 def called_command(
@@ -56,10 +65,11 @@ def called_command(
     machines: tuple[str, ...],
     of_all: bool,
     by_us: bool,
-    note: str,
+    note: str | None,
     on: date | None,
     unsafe: str | None,
     danger: Danger | None,
+    correct: bool,
     yes: bool,
 ) -> None:
     """Record what came of a call; what follows from it is said.
@@ -81,12 +91,17 @@ def called_command(
     An owner who lets two rounds pass is rung no more: due --lapsed. What an owner tells of danger,
     like a pedal that tingles, marks the machine: --unsafe.
 
+    With --correct the last outcome told of an owner was wrong: the machines gone by it, days booked
+    and calls put off are as before, and this one is told in its place, of the same day, with the
+    same note, unless they are given. Where it was another owner: oilchart undo.
+
     \b
     Example: oilchart called Brandvold no-answer
              oilchart called Brandvold booked "15 January"
              oilchart called OW-003 booked 2027-01-15 --all
              oilchart called OW-009 cancelled --by-us
              oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
+             oilchart called Brandvold booked 2027-01-18 --correct
     """
     if by_us:
         if outcome is not Outcome.CANCELLED:
@@ -94,31 +109,75 @@ def called_command(
                 f"--by-us: goes with cancelled only, not {outcome.replace(' ', '-')}"
             )
         outcome = Outcome.CANCELLED_BY_US
-    told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note)
-
     if of_all and machines:
         raise click.UsageError("--all and --machine: give one of them")
     if of_all and unsafe is not None:
         raise click.UsageError("--unsafe: is of one machine; name it with --machine, not --all")
-    found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
+    if correct and unsafe is not None:
+        raise click.UsageError("--unsafe: is told without --correct, or by: oilchart unsafe")
+    telling = Telling(named=machines, of_all=of_all)
+    try:
+        if correct:
+            change = OutcomeChange(outcome=outcome, day=day, on=on, note=note, telling=telling)
+            _correct(app, owner, change, yes=yes)
+            return
+        told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note or "")
+        found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
+        _record(app, owner, told, telling, found, yes=yes)
+    except UnclearMachine as error:
+        raise OilchartError(f"{error} with --machine") from None
+
+
+def _record(
+    app: AppContext,
+    owner: str,
+    told: CallOutcome,
+    telling: Telling,
+    found: FoundUnsafe | None,
+    *,
+    yes: bool,
+) -> None:
+    """Keep what came of a call, with what was told of danger, and say what follows."""
 
     def record(keep_far: bool) -> tuple[OutcomeRecorded, MachineRecord | None]:
         with app.shop.book(writing=True) as book:
-            named, marked = machines, None
-            if of_all:
-                named = tuple(each.number for each in all_of(book, owner))
+            marked = None
             if found is not None:
-                marked = call_outcomes.mark_unsafe(book, app.shop, owner, named, found)
-            kept = call_outcomes.record(book, app.shop, owner, told, named, keep_far=keep_far)
-            return kept, marked
+                marked = call_outcomes.mark_unsafe(book, app.shop, owner, telling.named, found)
+            how = replace(telling, keep_far=keep_far)
+            return call_outcomes.record(book, app.shop, owner, told, how), marked
 
-    try:
-        answer, marked = once_sure(record, yes=yes)
-    except UnclearMachine as error:
-        raise OilchartError(f"{error} with --machine") from None
+    answer, marked = once_sure(record, yes=yes)
     _tell(answer, told)
     if marked is not None:
         _tell_unsafe(marked)
+
+
+def _correct(app: AppContext, owner: str, change: OutcomeChange, *, yes: bool) -> None:
+    """Keep what came of a call in the place of what was told last, and say what it was and is."""
+
+    def record(keep_far: bool) -> OutcomeCorrected:
+        with app.shop.book(writing=True) as book:
+            how = replace(change.telling, keep_far=keep_far)
+            return corrections.correct(book, app.shop, owner, replace(change, telling=how))
+
+    mended = once_sure(record, yes=yes)
+    whose = f"{mended.owner.number} {mended.owner.name}"
+    tell_mended(whose, "call", _noted(mended.before), _noted(mended.after))
+    if mended.recorded is None:
+        return
+    gone = mended.recorded.gone
+    back = [each for each in mended.back if each.id not in {one.id for one in gone}]
+    if back:
+        click.echo(f"Looked after again: {_numbers(back)}.")
+    _tell(mended.recorded, replace(mended.after, day=change.day))
+    for each in mended.still_unsafe:
+        _tell_unsafe(each)
+
+
+def _noted(outcome: CallOutcome) -> str:
+    """What came of a call, with its note."""
+    return outcome_words(outcome) + (f", “{outcome.note}”" if outcome.note else "")
 
 
 def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:

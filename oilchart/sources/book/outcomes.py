@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from typing import Any
 
 from sqlalchemy import Connection, select
@@ -43,6 +44,28 @@ class OutcomeTable:
         t = schema.outcome
         self._rows.update_all(t, t.c.owner_id == owner_id, owner_id=to)
 
+    def told_last(self, owner_id: int) -> tuple[int, CallOutcome] | None:
+        """What was told last of the calls to an owner, whatever its day, with the id of its row;
+        None where nothing was."""
+        t = schema.outcome.c
+        query = _outcomes().where(t.owner_id == owner_id).order_by(t.id.desc()).limit(1)
+        for row in self._rows.all_of(query, "the day of a call's outcome"):
+            return row.id, _outcome_from_row(row)
+        return None
+
+    def note_anew(self, ids: Iterable[int], note: str) -> None:
+        """Keep outcomes anew, by the ids of their rows, with another note.
+
+        They are rows of their own afterwards, as those are that are told in the place of others.
+        """
+        t = schema.outcome
+        names = [column.name for column in t.columns if column.name not in ("id", "note")]
+        query = select(*(t.c[name] for name in names)).where(t.c.id.in_(ids)).order_by(t.c.id)
+        rows = self._rows.all_of(query, "the day of a call's outcome")
+        self._rows.delete(t, t.c.id.in_(ids))
+        for row in rows:
+            self._rows.insert(t, **dict(zip(names, row, strict=True)), note=note)
+
     def by_owner(self) -> dict[int, list[CallOutcome]]:
         """What came of all calls, by the owner's id, in the order of their days."""
         t = schema.outcome.c
@@ -71,7 +94,9 @@ class OutcomeTable:
 
 def _outcomes() -> Any:
     t = schema.outcome.c
-    return select(t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines)
+    return select(
+        t.id, t.owner_id, t.call_id, t.about, t.told_on, t.outcome, t.day, t.note, t.machines
+    )
 
 
 def _outcome_from_row(row: Any) -> CallOutcome:
