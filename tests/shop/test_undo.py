@@ -17,7 +17,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from oilchart.errors import OilchartError
+from oilchart.errors import BookFault, OilchartError
 from oilchart.shop import undo
 from tests.builders.lived import (
     Life,
@@ -139,11 +139,14 @@ class Shops(RuleBasedStateMachine):
             assert (self.life.rows(), self.life.lists()) == before
 
     def take_back(self, number: int | None) -> int | None:
-        """Take a change back; the number of the change that does so, None where it is refused."""
+        """Take a change back; the number of the change that does so, None where it is refused; for
+        a book it never is."""
         shop = self.life.shop
         try:
             with shop.book(writing=True) as book:
                 undo.undo(book, shop, undo.to_be_undone(book, number))
+        except BookFault:
+            raise
         except OilchartError:
             return None
         self.known = self.life.given()
