@@ -72,6 +72,9 @@ def test_due_board_and_call_sheet_of_a_random_shop_tell_the_same_numbers(
     assert wall.tally.lapsed, "of all shops, each has some"
     assert wall.in_the_shop
 
+    stand = asked(run, here, "in-shop", "--json")
+    assert [row["machine"] for row in stand] == [each.record.number for each in wall.in_the_shop]
+
     listed = asked(run, here, "due", "--json")
     numbered = {each.record.number for each in (*wall.attention, *wall.in_the_shop)}
     assert len(listed) == len(numbered)

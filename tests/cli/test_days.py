@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from oilchart.cli import main
 from oilchart.cli.types import DayType
@@ -23,6 +24,10 @@ SAID = [
     ("machine handed-on", "--on", "M-001 OW-002", "yesterday", YESTERDAY),
     ("use", "--on", "M-001 none", "last Friday", FRIDAY),
     ("checkin", "--on", "M-001 noise --use none", "yesterday", YESTERDAY),
+    ("checkin", "--ready-by", "M-001 noise --use none", "next Tuesday", TUESDAY),
+    ("waiting", "--on", "M-012 belt", "yesterday", YESTERDAY),
+    ("part-arrived", "--on", "M-012", "24 Nov", YESTERDAY),
+    ("photo", "--on", "M-012 photo.jpg", "yesterday", YESTERDAY),
     ("ready", "--on", "M-012 --nothing-done", "20 Nov", FRIDAY),
     ("collected", "--on", "M-012", "yesterday", YESTERDAY),
     ("serviced", "--on", "M-012 --yes --check R=pass", "20.11.", FRIDAY),
@@ -37,6 +42,7 @@ SAID = [
         date(2026, 10, 4),
     ),
     ("stay edit", "--came-in", "M-012", "the 19th", date(2026, 11, 19)),
+    ("stay edit", "--ready-by", "M-012", "in a fortnight", date(2026, 12, 9)),
     ("stay edit", "--ready", "M-001", "17 November 2025", date(2025, 11, 17)),
     ("stay edit", "--collected", "M-001", "Fri 21 November 2025", date(2025, 11, 21)),
     ("fixed", "--on", "M-001 belt", "yesterday", YESTERDAY),
@@ -72,6 +78,8 @@ def test_every_option_that_takes_a_day_is_tried_below() -> None:
 def test_a_day_in_words_is_said_back_once_with_its_weekday(
     demo_shop: Shop, run: Run, command: str, option: str, before: str, words: str, day: date
 ) -> None:
+    if command == "photo":
+        Image.new("RGB", (600, 400), "grey").save("photo.jpg")  # where the program stands
     if command == "safe":
         run("unsafe", "M-001", "cracked", "--mechanical", "--on", FRIDAY, shop=demo_shop.folder)
     named = [option] if option.startswith("-") else []

@@ -15,7 +15,7 @@ from oilchart.cli.context import AppContext, pass_app
 from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import danger_options, out_option
 from oilchart.cli.serials import tell_alike
-from oilchart.cli.types import DAY, LINE, NAME, TOLD, WORDS, WordsType
+from oilchart.cli.types import DAY, DAY_TO_COME_ANSWERED, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.job import Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.stay_state import here_lately
@@ -39,7 +39,12 @@ from oilchart.shop.bench import jobs
     metavar="THINGS",
     help="What is left with it, like pedal,case,manual.",
 )
-@click.option("--ready-by", type=DAY, metavar="DATE", help="The day by which it was promised.")
+@click.option(
+    "--ready-by",
+    type=DAY_TO_COME_ANSWERED,
+    metavar="DATE",
+    help="The day by which it was promised.",
+)
 @click.option("--serial", type=NAME, help="Its serial number.")
 @click.option(
     "--use",

@@ -176,7 +176,9 @@ def stay_command() -> None:
     metavar="THINGS",
     help='What was left with it, like pedal,case; "" for nothing.',
 )
-@click.option("--ready-by", type=DAY, metavar="DATE", help="The day by which it was promised.")
+@click.option(
+    "--ready-by", type=DAY_TO_COME, metavar="DATE", help="The day by which it was promised."
+)
 @click.option("--came-in", "came", type=DAY, metavar="DATE", help="The day it came in.")
 @click.option("--ready", type=DAY, metavar="DATE", help="The day it could be collected.")
 @click.option("--collected", type=DAY, metavar="DATE", help="The day it was collected.")
