@@ -23,7 +23,6 @@ from oilchart.core.days import Span, add_days
 from oilchart.core.records.paper import PrintedPaper
 from oilchart.errors import BookFault
 from oilchart.papers.screen import Screen, screen_of
-from oilchart.papers.wording import counted
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
 from oilchart.sources.book.file.opening import Book, Said
@@ -130,7 +129,8 @@ class AppContext:
                 )
             files.place()
         self.note_printed(noted)
-        click.echo(f"wrote {counted(len(noted), paper)} to {folder}", err=True)
+        many = len(noted)
+        click.echo(f"wrote {many} {paper}{'' if many == 1 else 's'} to {folder}", err=True)
 
     def note_printed(self, papers: Sequence[PrintedPaper]) -> None:
         """Note papers that were printed, to be got back where what they tell is taken back; a book
