@@ -111,10 +111,16 @@ def talks(outcomes: Iterable[CallOutcome]) -> list[CallOutcome]:
 
 
 def wishes(call: OpenCall) -> str:
-    """How and when the owner is to be reached, where it is not simply by phone."""
+    """How and when the owner is to be reached, where it is not simply by phone, and at which other
+    numbers."""
     way = "" if call.way is Way.PHONE else f"by {call.way}"
     promised = "promised" if call.promised_on else ""
-    return ", ".join(part for part in (way, call.owner.best_time, promised) if part)
+    others = [
+        f"or {phone.words}"
+        for phone in call.owner.phones
+        if phone != call.owner.rung_at and not phone.wrong
+    ]
+    return ", ".join(part for part in (way, call.owner.best_time, *others, promised) if part)
 
 
 def call_so_far(call: OpenCall) -> str:

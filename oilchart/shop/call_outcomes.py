@@ -180,7 +180,8 @@ def record(
     if outcome.outcome is Outcome.BOOKED:
         return replace(recorded, booked=about)
     if outcome.outcome is Outcome.WRONG_NUMBER:
-        book.owners.edit(replace(whom, phone_wrong=True))
+        recorded = replace(recorded, owner=_with_wrong_number(whom))
+        book.owners.edit(recorded.owner)
     if outcome.outcome in GONE_WHY:
         return replace(recorded, gone=_mark_gone(book, shop, talk, outcome))
     return recorded
@@ -213,6 +214,12 @@ def _plan(
             for call in plan.calls
         ),
     )
+
+
+def _with_wrong_number(owner: Owner) -> Owner:
+    """An owner the number of whom that is rung is known to be wrong."""
+    phones = (replace(each, wrong=each.wrong or each == owner.rung_at) for each in owner.phones)
+    return replace(owner, phones=tuple(phones))
 
 
 def _talk(
@@ -375,6 +382,7 @@ def _end_calls(
 ) -> OutcomeRecorded:
     """Keep the outcome of every call that is meant, and close it or promise it anew."""
     recorded = OutcomeRecorded(owner=talk.owner)
+    others = sum(not each.wrong for each in talk.owner.phones) > 1
     for call in talk.calls:
         of_call = replace(outcome, about=call.about)
         so_far = [*call.outcomes, of_call]
@@ -389,7 +397,7 @@ def _end_calls(
             recorded = replace(recorded, as_planned=True)
             continue
         _close_or_promise(book, shop, call, of_call, replace(follows, again=again))
-        wrong_number = outcome.outcome is Outcome.WRONG_NUMBER
+        wrong_number = outcome.outcome is Outcome.WRONG_NUMBER and not others
         days = [recorded.again, again and max(again, shop.today)]
         recorded = replace(
             recorded,

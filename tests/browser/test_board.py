@@ -42,7 +42,7 @@ def named(standing: Standing) -> Standing:
 def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     whole = thirty()
     first, second, *others = whole.machines
-    phone = f"01632 960107, or {LONG}"
+    phone = f"020 7946 0107, or {LONG}"
     spoilt = (owned_by(first, name=MARKUP), named(owned_by(second, name=LONG, phone=phone)))
     long_call = replace(whole.calls[0], owner=an_owner(name=LONG, phone=phone))
     spoilt_board = replace(

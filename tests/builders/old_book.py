@@ -30,6 +30,11 @@ BACK_TO_5 = (
     "DROP TABLE part",
     "DROP TABLE question",
     "DROP TABLE photo",
+    "ALTER TABLE owner ADD COLUMN phone VARCHAR DEFAULT '' NOT NULL",
+    "ALTER TABLE owner ADD COLUMN phone_wrong INTEGER DEFAULT '0' NOT NULL",
+    "UPDATE owner SET phone = p.number, phone_wrong = p.wrong FROM phone AS p "
+    "WHERE p.owner_id = owner.id AND p.position = 1",
+    "DROP TABLE phone",
     "UPDATE meta SET value = '5' WHERE key = 'version'",
 )
 BACK_TO_4 = (

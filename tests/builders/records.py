@@ -22,6 +22,7 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.owner import Owner
+from oilchart.core.records.phone import Phone
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.use.report import Report
 from tests.builders.make import TODAY, a_chart, a_point
@@ -38,7 +39,14 @@ SHOP = ShopDetails(
 
 def an_owner(owner_id: int = 1, name: str = "Ida Brandvold", **changes: Any) -> Owner:
     """An owner with a telephone."""
-    return replace(Owner(id=owner_id, name=name, phone="01632 960107"), **changes)
+    number, wrong = changes.pop("phone", "01632 960107"), changes.pop("phone_wrong", False)
+    owner = Owner(id=owner_id, name=name, phones=a_phone(number, wrong=wrong))
+    return replace(owner, **changes)
+
+
+def a_phone(number: str, *, wrong: bool = False) -> tuple[Phone, ...]:
+    """One number of an owner, or none where it is empty."""
+    return (Phone(number=number, wrong=wrong),) if number.strip() else ()
 
 
 def a_record(machine_id: int = 1, owner: Owner | None = None, **changes: Any) -> MachineRecord:

@@ -17,18 +17,24 @@ from oilchart.shop import calls, machines, owners, reports, standings
 from oilchart.shop.bench import jobs, services
 from oilchart.shop.bench.services import ServiceKept
 from oilchart.shop.folder import Shop
+from oilchart.shop.owners import NewOwner, PhonesTold
+
+NO_CHANGE, NO_PHONES = OwnerChange(), PhonesTold()
 
 
 def add_owner(shop: Shop, *, name: str, phone: str = "", email: str = "") -> Owner:
     """Add an owner."""
     with shop.book(writing=True) as book:
-        return owners.add(book, shop, name=name, phone=phone, email=email)
+        told = NewOwner(name=name, phones=(phone,), email=email)
+        return owners.add(book, shop, told).owner
 
 
-def edit_owner(shop: Shop, owner: str, change: OwnerChange) -> Owner:
+def edit_owner(
+    shop: Shop, owner: str, change: OwnerChange = NO_CHANGE, phones: PhonesTold = NO_PHONES
+) -> Owner:
     """Change what is noted of an owner."""
     with shop.book(writing=True) as book:
-        return owners.edit(book, shop, owner, change)
+        return owners.edit(book, shop, owner, change, phones).owner
 
 
 def all_owners(shop: Shop) -> list[tuple[Owner, int]]:

@@ -90,7 +90,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Path:
     desk = tmp_path_factory.mktemp("absurd") / "desk"
     desk.mkdir()
     shop = make_shop(desk / "shop", TODAY)
-    add_owner(shop, name="Ida Brandvold", phone="01632 960107")
+    add_owner(shop, name="Ida Brandvold", phone="020 7946 0107")
     add_owner(shop, name="Ole Late")
     for owner, model in (
         ("OW-001", "heron-3"), ("OW-002", "velmora-7"), ("OW-002", "family-straight-treadle")

@@ -30,7 +30,7 @@ AHEAD = f"{FAR} is 36 years ahead"
 @pytest.fixture
 def shop(fresh_shop: Shop) -> Shop:
     """Ida with one machine, served and sewn on."""
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107")
     add_machine(fresh_shop, owner="Ida", model="heron-3")
     record_service(fresh_shop, "M-001", date(2024, 11, 25))
     record_use(fresh_shop, "M-001", "5-8 hours a week", date(2026, 11, 20))

@@ -137,7 +137,7 @@ def test_the_calendar_of_services_has_booked_days_and_windows(
 def test_a_service_moved_beyond_what_is_written_anew_is_moved_and_not_cancelled(
     fresh_shop: Shop, run: Run, tmp_path: Path
 ) -> None:
-    add_owner(fresh_shop, name="Ida", phone="01632 960107", email="")
+    add_owner(fresh_shop, name="Ida", phone="020 7946 0107", email="")
     add_machine(fresh_shop, owner="Ida", model="heron-3", serial="", note="")
     record_service(fresh_shop, "M-001", date(2026, 1, 12))
     for day in (date(2026, 12, 10), date(2028, 6, 1)):

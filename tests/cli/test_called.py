@@ -26,7 +26,7 @@ THURSDAY, FRIDAY, MONDAY = "2026-11-26", "2026-11-27", "2026-11-30"
 @pytest.fixture
 def shop(fresh_shop: Shop) -> Shop:
     """Ida with one machine served two years ago, Bo with two."""
-    for name, phone in (("Ida Brandvold", "01632 960107"), ("Bo Tarrowby", "01632 960121")):
+    for name, phone in (("Ida Brandvold", "020 7946 0107"), ("Bo Tarrowby", "020 7946 0121")):
         add_owner(fresh_shop, name=name, phone=phone, email="")
     for owner in ("Ida", "Bo", "Bo"):
         machine = add_machine(fresh_shop, owner=owner, model="heron-3", serial="", note="")
@@ -182,7 +182,7 @@ def test_a_wrong_number_asks_for_a_letter_until_there_is_another(shop: Shop, run
     told = run("called", "Ida", "wrong-number", shop=shop.folder)
     assert "A letter is proposed" in told.stdout
     assert planned(shop, run)["Ida Brandvold"]["way"] == "letter"
-    run("owner", "edit", "Ida", "--phone", "01632 960199", shop=shop.folder)
+    run("owner", "edit", "Ida", "--phone", "020 7946 0199", shop=shop.folder)
     assert planned(shop, run)["Ida Brandvold"]["way"] == "phone"
 
 
@@ -352,7 +352,7 @@ def test_a_service_told_twice_is_kept_once(shop: Shop, run: Run) -> None:
 
 
 def test_one_talk_ends_all_calls_that_are_due_on_its_day(fresh_shop: Shop, run: Run) -> None:
-    add_owner(fresh_shop, name="Ida", phone="01632 960107")
+    add_owner(fresh_shop, name="Ida", phone="020 7946 0107")
     for served, freed in ((date(2026, 11, 10), True), (date(2024, 11, 25), False)):
         number = add_machine(fresh_shop, owner="Ida", model="heron-3").number
         record_service(fresh_shop, number, served, freed=freed)

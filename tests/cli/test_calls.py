@@ -50,7 +50,7 @@ def test_the_call_sheet_says_whom_to_ring_and_never_reproaches(
     assert run("calls", "--weeks", "20", "-o", "calls.pdf", shop=demo_shop.folder).exit_code == 0
     text = text_of(tmp_path / "calls.pdf")
     for words in (
-        "01632 960107",
+        "020 7946 0107",
         "It is time for its service.",
         "Have you been oiling",
         "left message",

@@ -23,7 +23,7 @@ MEND = "did a clock run ahead? To see and mend it: oilchart clock"
 @pytest.fixture
 def shop(fresh_shop: Shop, run: Run) -> Shop:
     """Ida with two machines, of which the second was in the shop under a clock that ran ahead."""
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107")
     for _ in range(2):
         add_machine(fresh_shop, owner="Ida", model="heron-3")
     for words in (("checkin", "M-002", "x"), ("collected", "M-002")):
@@ -72,7 +72,7 @@ def test_of_a_single_day_it_is_said_in_the_singular(
         return err
 
     monkeypatch.setattr(click, "confirm", confirm)
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107")
     add_machine(fresh_shop, owner="Ida", model="heron-3")
     assert run("checkin", "M-001", "x", shop=fresh_shop.folder, today=AHEAD).exit_code == 0
     one = f"1 entry recorded as done after today, {TODAY}"
@@ -115,7 +115,7 @@ def test_on_a_terminal_it_is_asked(shop: Shop, run: Run, monkeypatch: pytest.Mon
 
 
 def test_everything_that_was_done_goes_to_the_day_that_is_given(fresh_shop: Shop, run: Run) -> None:
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107")
     add_machine(fresh_shop, owner="Ida", model="heron-3")
     for words in (
         ("use", "M-001", "5 hours a week"),

@@ -19,8 +19,8 @@ IDA = (
     "Ida",
     "Brandvold",
     "ida@example.org",
-    "01632 960107",
-    "01632960107",
+    "020 7946 0107",
+    "+442079460107",
     "OW-001",
     "Weavers Row",
 )
@@ -78,8 +78,8 @@ LISTS = (
 @pytest.fixture
 def two_owners(fresh_shop: Shop, run: Run) -> Shop:
     """A shop with Ida's machine, of which she has told much, and of nobody else's."""
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107")
-    add_owner(fresh_shop, name="Ole Late", phone="01632 960155")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107")
+    add_owner(fresh_shop, name="Ole Late", phone="020 7946 0155")
     add_machine(fresh_shop, owner="OW-001", model="heron-3", serial="H3-20417")
     done(run, fresh_shop, ("owner", "edit", "OW-002", "--address", "3 Sail Yard"))
     done(run, fresh_shop, ("serviced", "M-001", *TESTED, "--on", "2025-11-18"))

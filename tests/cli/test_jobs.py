@@ -34,7 +34,7 @@ from tests.conftest import Run
 @pytest.fixture
 def ida(fresh_shop: Shop) -> Shop:
     """A shop with one machine that was served in May and is used a lot."""
-    add_owner(fresh_shop, name="Ida Brandvold", phone="01632 960107", email="")
+    add_owner(fresh_shop, name="Ida Brandvold", phone="020 7946 0107", email="")
     add_machine(fresh_shop, owner="Ida", model="heron-3", serial="H3", note="")
     record_service(fresh_shop, "M-001", date(2026, 5, 4))
     record_use(fresh_shop, "M-001", "6 hours a week", date(2026, 5, 4))
@@ -95,7 +95,7 @@ def test_a_stay_is_told_step_by_step(ida: Shop, run: Run) -> None:
     [part] = all_machines(Shop(ida.folder, TODAY))[0].parts
     assert (part.words, part.state) == ("drive belt", PartState.TO_ORDER)
     ready = run("ready", "M-001", "--nothing-done", shop=ida.folder).stdout
-    assert "ready; ring Ida Brandvold, 01632 960107" in ready
+    assert "ready; ring Ida Brandvold, 020 7946 0107" in ready
     assert "Still wanted for it: drive belt, to order." in ready
     [job] = all_machines(Shop(ida.folder, TODAY))[0].jobs
     assert job.ready_on == TODAY

@@ -138,7 +138,7 @@ def it_is_served(bench: Bench, folder: Path) -> None:
         *TESTED,
     )
     assert "served Tuesday 1 December 2026" in served
-    assert "ready; ring Ida Brandvold, 01632 960107" in bench("ready", "M-001")
+    assert "ready; ring Ida Brandvold, 020 7946 0107" in bench("ready", "M-001")
     assert "wrote record.pdf" in bench("record", "M-001", "-o", "record.pdf")
     record = text_of(folder / "record.pdf")
     assert (

@@ -116,7 +116,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
         "add",
         "Ida Brandvold",
         "--phone",
-        "01632 960107",
+        "020 7946 0107",
         "--email",
         "ida@brandvold.example",
         shop=shop,
@@ -169,7 +169,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
         {
             "owner": "OW-001",
             "name": "Ida Brandvold",
-            "phone": "01632 960107",
+            "phone": "020 7946 0107",
             "email": "ida@brandvold.example",
             "machines": 1,
             "can": [],
@@ -472,7 +472,7 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "due": rows[0]["due"],
         "days_left": -147,
         "because": "use",
-        "phone": "01632 960118",
+        "phone": "020 7946 0118",
         "chance": 1,
         "point": "needle-bar-frame-oil",
         "booked": None,
@@ -533,7 +533,7 @@ def test_any_name_goes_through_all_lists_and_papers_without_harm(
 ) -> None:
     plain = " ".join(name.split())
     folder = fresh_shop.folder
-    phone = ["--phone", "01632 960190"]
+    phone = ["--phone", "020 7946 0190"]
     assert said(run("owner", "add", *phone, "--", name, shop=folder)) == f"OW-001 {plain}\n"
     assert (
         said(

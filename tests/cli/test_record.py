@@ -31,7 +31,7 @@ LATER = date(2026, 12, 2)
 @pytest.fixture
 def bernadette(fresh_shop: Shop) -> Shop:
     """A shop with one mains machine, served a year ago, which came in today."""
-    add_owner(fresh_shop, name="Bernadette Quill", phone="01632 960111")
+    add_owner(fresh_shop, name="Bernadette Quill", phone="020 7946 0111")
     add_machine(fresh_shop, owner="Bernadette", model="heron-3", serial="H3")
     record_service(fresh_shop, "M-001", date(2025, 12, 10))
     check_in(fresh_shop, "M-001", "E6 on display, needle jams", TODAY)

@@ -99,7 +99,7 @@ def test_the_demo_writes_every_paper_and_says_who_is_due_and_what_to_do_next(
         ".html": 4,
         ".json": 18,
     }
-    row = "▲ overdue M-003 Heron 3 Nguyễn Thị Bích 01632 960118 2026-07-01 -147 sure use"
+    row = "▲ overdue M-003 Heron 3 Nguyễn Thị Bích 020 7946 0118 2026-07-01 -147 sure use"
     assert row in " ".join(said.split())
     assert "14 owners, 18 machines: 3 overdue, 1 first service, " in said
     assert (

@@ -194,8 +194,7 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
         click.echo(f"{_ended_words(told, day)}: {_numbers(machines)}.")
     if answer.as_planned:
         click.echo("Nothing planned is changed.")
-    if answer.letter:
-        click.echo("A letter is proposed: oilchart letters")
+    _tell_other_ways(answer, told)
     if answer.again is not None:
         rung = not answer.letter and way_to_reach(answer.owner, ()) is Way.PHONE
         click.echo(
@@ -206,6 +205,15 @@ def _tell(answer: OutcomeRecorded, told: CallOutcome) -> None:
     if answer.gone:
         gone = _numbers(answer.gone)
         click.echo(f"Gone: {gone}. To take it back: oilchart machine back {answer.gone[0].number}")
+
+
+def _tell_other_ways(answer: OutcomeRecorded, told: CallOutcome) -> None:
+    """Say how else an owner can be reached whom a call did not."""
+    number = answer.owner.rung_at
+    if told.outcome is Outcome.WRONG_NUMBER and number is not None and not number.wrong:
+        click.echo(f"There is another number: {number.words}.")
+    if answer.letter:
+        click.echo("A letter is proposed: oilchart letters")
 
 
 def _numbers(records: Iterable[MachineRecord]) -> str:

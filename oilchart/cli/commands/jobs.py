@@ -176,7 +176,8 @@ def ready_command(app: AppContext, machine: str, on: date | None, nothing_done: 
         if not click.confirm(f"{error}; is that right?", err=True):
             raise OilchartError("nothing was changed") from None
         record, model = mark(True)
-    tell(record, model, f"ready; ring {record.owner.name}, {record.owner.phone or 'no phone'}")
+    owner = record.owner
+    tell(record, model, f"ready; ring {owner.name}, {owner.phone_words or 'no phone'}")
     job = record.open_job
     if job is not None and (parts := record.parts_of(job)):
         click.echo(

@@ -53,5 +53,5 @@ def _lines(both: owners.Merging) -> list[str]:
 
 def _owner_words(owner: Owner, machines: tuple[MachineRecord, ...]) -> str:
     theirs = joined([record.number for record in machines]) or "no machine"
-    phone, email = owner.phone or "no phone", owner.email or "no e-mail"
+    phone, email = owner.phone_words or "no phone", owner.email or "no e-mail"
     return f"{owner.number} {owner.name}, {phone}, {email}: {theirs}"

@@ -13,9 +13,10 @@ from oilchart.cli.types import LINE, LINES, NAME, WORDS
 from oilchart.cli.word_types import NEED
 from oilchart.core.point_lists.point_list import Need
 from oilchart.core.records.owner import EITHER_OR, ContradictoryChange, OwnerChange, Way
-from oilchart.errors import OilchartError
+from oilchart.errors import OilchartError, quoted
 from oilchart.papers.tables.owners import owners_json, owners_text
 from oilchart.shop import owners
+from oilchart.shop.owners import NewOwner, OwnerKept, PhonesTold
 
 NEED_WORDS = {Need.TIP: "tip the head", Need.FINE: "fine work", Need.FORCE: "what takes force"}
 # loaded when it is run: it rests on schedules, which the others do without
@@ -40,7 +41,14 @@ def owner_command() -> None:
 
 @owner_command.command("add")
 @click.argument("name", type=NAME)
-@click.option("--phone", type=LINE, default="", help="As you dial it.")
+@click.option(
+    "--phone",
+    "phones",
+    multiple=True,
+    type=LINE,
+    metavar="NUMBER",
+    help='As you dial it, and whose it is, if another\'s: "daughter 020 7946 0107".',
+)
 @click.option("--email", type=LINE, default="", help="E-mail address.")
 @click.option(
     "--address",
@@ -49,21 +57,36 @@ def owner_command() -> None:
     metavar="LINES",
     help='Postal address: "12 Example Street; Example Town".',
 )
+@click.option("--note", type=WORDS, default="", help="Anything worth knowing.")
 @pass_app
-def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, ...]) -> None:
-    """Add an owner.
+def add(app: AppContext, **told: Any) -> None:
+    """Add an owner. Who may be the same as another is told, and so is a number that cannot be
+    right by what is known of the country that shop.toml names; it is kept as it was said.
 
-    Example: oilchart owner add "Ida Brandvold" --phone "01632 960107"
+    \b
+    Example: oilchart owner add "Ida Brandvold" --phone "020 7946 0107"
+             oilchart owner add "Ida Brandvold" --phone "020 7946 0107 / daughter 0117 496 0108"
     """
     with app.shop.book(writing=True) as book:
-        owner = owners.add(book, app.shop, name=name, phone=phone, email=email, address=address)
-        alike = owners.alike(book, owner)
-    click.echo(f"{owner.number} {owner.name}")
-    for each in alike:
-        phone = f", {each.phone}" if each.phone else ""
+        kept = owners.add(book, app.shop, NewOwner(**told))
+    click.echo(f"{kept.owner.number} {kept.owner.name}")
+    _tell(kept)
+
+
+def _tell(kept: OwnerKept) -> None:
+    """Say on stderr which numbers are doubtful, and who may be the same person."""
+    number = kept.owner.number
+    for doubt in kept.doubts:
+        click.echo(
+            f"{number}: phone {quoted(doubt.number)}: {doubt.why}; kept as it was said; to mend "
+            f"it: oilchart owner edit {number} --phone NUMBER",
+            err=True,
+        )
+    for each in kept.alike:
+        phone = f", {each.phone_words}" if each.phones else ""
         click.echo(
             f"{each.number} {each.name}{phone}: if that is the same person: "
-            f"oilchart owner merge {owner.number} --into {each.number}",
+            f"oilchart owner merge {number} --into {each.number}",
             err=True,
         )
 
@@ -71,7 +94,25 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
 @owner_command.command("edit")
 @click.argument("owner")
 @click.option("--name", type=NAME, help="Another name.")
-@click.option("--phone", type=LINE, help="As you dial it.")
+@click.option(
+    "--phone",
+    "phones",
+    multiple=True,
+    type=LINE,
+    metavar="NUMBER",
+    help='As you dial it, in the place of all there were; "" for none.',
+)
+@click.option(
+    "--add-phone",
+    "more",
+    multiple=True,
+    type=NAME,
+    metavar="NUMBER",
+    help='One more, and whose it is: "daughter 020 7946 0107".',
+)
+@click.option(
+    "--drop-phone", "less", multiple=True, type=NAME, metavar="NUMBER", help="No more theirs."
+)
 @click.option("--email", type=LINE, help="E-mail address.")
 @can_option
 @click.option("--cannot", multiple=True, type=NEED, help="This owner cannot, after all.")
@@ -96,21 +137,38 @@ def add(app: AppContext, name: str, phone: str, email: str, address: tuple[str, 
     help="Nobody is to ring or write to them; or one may again.",
 )
 @pass_app
-def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) -> None:
+def edit(
+    app: AppContext,
+    /,
+    owner: str,
+    reached_by: str | None,
+    phones: tuple[str, ...],
+    more: tuple[str, ...],
+    less: tuple[str, ...],
+    **told: Any,
+) -> None:
     """Change what is noted of an owner. What needs tipping, fine sight or force is the bench's
     unless this owner can; the card follows.
 
     \b
     Examples: oilchart owner edit Brandvold --can tip
               oilchart owner edit Brandvold --reach-by text --best-time "after six"
+              oilchart owner edit Brandvold --add-phone "daughter 0117 496 0108"
     """
     change = OwnerChange(reached_by=None if reached_by is None else Way(reached_by), **told)
     with app.shop.book(writing=True) as book:
         try:
-            now = owners.edit(book, app.shop, owner, change)
+            kept = owners.edit(
+                book,
+                app.shop,
+                owner,
+                change,
+                PhonesTold(all=phones or None, more=more, less=less),
+            )
         except ContradictoryChange as error:
             needs = f"--can {error.need}, --cannot {error.need}"
             raise OilchartError(f"{needs}: {EITHER_OR}") from None
+    now = kept.owner
     able = ", ".join(NEED_WORDS[need] for need in now.can) or "the usual"
     wishes = [
         *([f"by {now.reached_by}"] if now.reached_by is not Way.PHONE else []),
@@ -120,9 +178,10 @@ def edit(app: AppContext, /, owner: str, reached_by: str | None, **told: Any) ->
         wishes = [f"left alone since {now.do_not_contact.on} ({now.do_not_contact.why})"]
     reached = f"; to be reached: {', '.join(wishes)}" if wishes else ""
     click.echo(
-        f"{now.number} {now.name}, {now.phone or 'no phone'}, {now.email or 'no e-mail'}: "
+        f"{now.number} {now.name}, {now.phone_words or 'no phone'}, {now.email or 'no e-mail'}: "
         f"can do at home: {able}{reached}"
     )
+    _tell(kept)
 
 
 @owner_command.command("list")

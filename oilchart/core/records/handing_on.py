@@ -89,7 +89,8 @@ def without_names(text: str, earlier: Iterable[Owner], present: Owner) -> str:
     part of the name that begins with a capital and is not the present owner's, too."""
     kept = set(re.findall(r"\w+", present.name))
     for owner in earlier:
-        whole = [owner.name, owner.number, owner.phone, owner.email, *owner.address]
+        numbers = (phone.number for phone in owner.phones)
+        whole = [owner.name, owner.number, *numbers, owner.email, *owner.address]
         parts = [
             part
             for part in re.findall(r"\w+", owner.name)

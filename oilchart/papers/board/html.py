@@ -12,11 +12,11 @@ from markupsafe import Markup
 
 from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.due.due_dates import State
+from oilchart.core.records.phone import Phone
 from oilchart.papers.board.content import MEANING, Board, days_words, near_day, over
 from oilchart.papers.contact_words import call_so_far, day_at_the_bench
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.html.page import page
-from oilchart.papers.scan_words import dialled
 from oilchart.papers.stay_words import call_reason, state_words
 from oilchart.papers.wording import (
     INVENTED,
@@ -148,8 +148,7 @@ def _day_in_month(day: date, *, named: bool = False) -> str:
     return f"{day.day} {MONTHS[day.month - 1][:3]}" if named or day.day == 1 else str(day.day)
 
 
-def _link_of(phone: str) -> str:
+def _link_of(phone: Phone) -> str:
     """What a telephone dials: the digits and a leading plus, nothing else of what was written;
     empty without digits."""
-    number = dialled(phone)
-    return f"tel:{number}" if number.strip("+") else ""
+    return f"tel:{phone.digits}" if phone.digits else ""

@@ -16,7 +16,6 @@ from oilchart.papers.calendar.entry import Entry
 from oilchart.papers.contact_words import call_so_far, moved_from, outcome_words
 from oilchart.papers.danger_words import danger_lines, warnings
 from oilchart.papers.next_service import undone_places
-from oilchart.papers.scan_words import dialled
 from oilchart.papers.stay_words import call_reason
 from oilchart.papers.wording import (
     counted,
@@ -160,9 +159,7 @@ def _window(schedule: Schedule) -> str:
 
 def _reached(owner: Owner) -> list[str]:
     lines = [f"Best time: {owner.best_time}"] if owner.best_time else []
-    if owner.phone:
-        lines += [
-            f"Phone: {owner.phone}{' (wrong number)' if owner.phone_wrong else ''}",
-            f"tel:{dialled(owner.phone)}",
-        ]
+    for phone in owner.phones_in_turn:
+        lines.append(f"Phone: {phone.words}{' (wrong number)' if phone.wrong else ''}")
+        lines += [f"tel:{phone.digits}"] if phone.digits else []
     return lines

@@ -191,7 +191,7 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
             f"{record.number}: {line}" for record in records for line in danger_lines(record)
         ),
         owner=call.owner.name,
-        phone=call.owner.phone or "no number",
+        phone="no number" if call.owner.rung_at is None else call.owner.rung_at.words,
         about=_about(call, point_lists),
         say=" ".join(
             [

@@ -36,7 +36,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
             ),
             call.on.isoformat(),
             call.owner.name,
-            call.owner.phone,
+            "" if call.owner.rung_at is None else call.owner.rung_at.words,
             call.about,
             ", ".join(machine_numbers(record.id for record, _ in call.services)),
             "" if call.about.is_of_a_stay else call.services[0][1].isoformat(),

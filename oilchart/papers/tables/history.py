@@ -239,7 +239,7 @@ def _state(standing: Standing) -> str:
 
 
 def _owner_words(owner: Owner) -> str:
-    return f"{owner.number} {owner.name}, {owner.phone or 'no phone'}"
+    return f"{owner.number} {owner.name}, {owner.phone_words or 'no phone'}"
 
 
 def owner_story(
@@ -253,7 +253,11 @@ def owner_story(
         outcomes: what came of all calls to them.
     """
     wrong = ", the number is wrong" if owner.phone_wrong else ""
-    reached = ", ".join(words for words in (owner.phone or "no phone", owner.email) if words)
+    numbers = [
+        f"{each.words}{', wrong' if each.wrong and not wrong else ''}"
+        for each in owner.phones_in_turn
+    ]
+    reached = ", ".join(words for words in ("; ".join(numbers) or "no phone", owner.email) if words)
     alone = owner.do_not_contact
     facts = [
         ("Reach by", f"{owner.reached_by}{wrong}: {reached}"),

@@ -21,7 +21,14 @@ COLUMNS = (
 def owners_text(owners: Iterable[tuple[Owner, int]], screen: Screen) -> str:
     """Owners, each with the count of their machines, in the order given."""
     rows = [
-        [owner.number, owner.name, owner.phone, owner.email, str(machines), ", ".join(owner.can)]
+        [
+            owner.number,
+            owner.name,
+            owner.phone_words,
+            owner.email,
+            str(machines),
+            ", ".join(owner.can),
+        ]
         for owner, machines in owners
     ]
     return table(COLUMNS, rows, screen)
@@ -35,6 +42,15 @@ def owners_json(owners: Iterable[tuple[Owner, int]]) -> str:
                 "owner": owner.number,
                 "name": owner.name,
                 "phone": owner.phone,
+                "phones": [
+                    {
+                        "number": phone.number,
+                        "dial": phone.dial or None,
+                        "whose": phone.whose or None,
+                        "wrong": phone.wrong,
+                    }
+                    for phone in owner.phones
+                ],
                 "email": owner.email,
                 "machines": machines,
                 "can": list(owner.can),

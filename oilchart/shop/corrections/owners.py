@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner
+from oilchart.core.records.phone import Phone
 from oilchart.errors import OilchartError
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file.opening import Book
@@ -94,11 +95,9 @@ def merge(book: Book, shop: Shop, both: Merging) -> Owner:
 
 def _together(goes: Owner, stays: Owner) -> Owner:
     """The one who stays, with what was told of the other alone."""
-    phone_of = stays if stays.phone else goes
     return replace(
         stays,
-        phone=phone_of.phone,
-        phone_wrong=phone_of.phone_wrong,
+        phones=_all_phones(stays, goes),
         email=stays.email or goes.email,
         address=stays.address or goes.address,
         best_time=stays.best_time or goes.best_time,
@@ -108,12 +107,17 @@ def _together(goes: Owner, stays: Owner) -> Owner:
     )
 
 
+def _all_phones(stays: Owner, goes: Owner) -> tuple[Phone, ...]:
+    """The numbers of both, each once, those of the one who stays first."""
+    more = (each for each in goes.phones if not any(each.is_same(kept) for kept in stays.phones))
+    return (*stays.phones, *more)
+
+
 def _told(owner: Owner) -> tuple[tuple[str, str], ...]:
     """What was told of an owner, each with its name; empty where nothing was."""
     alone = owner.do_not_contact
     return (
         ("name", owner.name),
-        ("phone", owner.phone),
         ("e-mail", owner.email),
         ("address", ", ".join(owner.address)),
         ("reach by", owner.reached_by),

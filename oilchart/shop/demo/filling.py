@@ -13,6 +13,7 @@ from oilchart.shop import call_outcomes
 from oilchart.shop.bench.services import findings_at
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
+from oilchart.shop.owners import read_phones
 from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.files.demo import DemoShop
@@ -21,7 +22,7 @@ from oilchart.sources.words.reader import read_report
 
 def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
     """Put the demo's owners, machines, reports, stays, services and calls into the empty book."""
-    _add_owners_and_machines(book, demo)
+    _add_owners_and_machines(book, demo, shop.settings_file.region)
     records = {record.id: record for record in book.machines.all()}
     settings = shop.settings_in(book)
     for machine_id, conditions in demo.conditions:
@@ -40,9 +41,10 @@ def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
         call_outcomes.record(book, shop, owner_number(owner_id), outcome)
 
 
-def _add_owners_and_machines(book: Book, demo: DemoShop) -> None:
+def _add_owners_and_machines(book: Book, demo: DemoShop, region: str) -> None:
     for each in demo.owners:
-        owner = book.owners.add(name=each.name, phone=each.phone, email=each.email, on=demo.today)
+        phones, _ = read_phones([each.phone], region)
+        owner = book.owners.add(name=each.name, phones=phones, email=each.email, on=demo.today)
         book.owners.edit(changed(owner, each.wishes, demo.today))
     for owner_id, model, serial, added, note in demo.machines:
         machine = book.machines.add(owner_id=owner_id, model=model, serial=serial, on=added)

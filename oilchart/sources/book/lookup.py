@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
+from oilchart.core.records.phone import Phone
 from oilchart.errors import OilchartError, UnknownName, nearest, quoted, shortened
 
 _T = TypeVar("_T")
@@ -40,7 +41,7 @@ def machine_named(
         record
         for record in records
         if _fits(wanted, record.owner.name, record.serial, record.model)
-        or _dials(wanted, record.owner.phone)
+        or any(_dials(wanted, phone) for phone in record.owner.phones)
         or record.owner.number == number
     ]
     return _only_one(
@@ -84,7 +85,7 @@ def owner_named(owners: Mapping[int, Owner], name: str) -> Owner:
     fitting = [
         owner
         for owner in owners.values()
-        if _fits(wanted, owner.name) or _dials(wanted, owner.phone)
+        if _fits(wanted, owner.name) or any(_dials(wanted, phone) for phone in owner.phones)
     ]
     names = [f"{owner.number} ({owner.name})" for owner in fitting]
     return _only_one(
@@ -125,12 +126,13 @@ def _fits(wanted: str, *texts: str) -> bool:
     return bool(wanted) and any(_plain(wanted) in _plain(text) for text in texts)
 
 
-def _dials(wanted: str, phone: str) -> bool:
+def _dials(wanted: str, phone: Phone) -> bool:
     """Whether a phone number holds what is wanted, however its digits are parted."""
-    return _fits(wanted, phone) or (
-        bool(re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII))
-        and _digits(wanted) in _digits(phone)
-    )
+    if _fits(wanted, phone.number):
+        return True
+    if not re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII):
+        return False
+    return any(_digits(wanted) in _digits(number) for number in (phone.number, phone.dial))
 
 
 def _plain(text: str) -> str:

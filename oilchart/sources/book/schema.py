@@ -29,7 +29,8 @@ SCHEMA_VERSION = 6
 #   6  what each command changed, to be taken back, and the papers printed from it; the last
 #      numbers given; machines handed on to another owner, and what was still an earlier one's on
 #      the day; the real name of a machine and its mark; parts, questions and photos of stays, by
-#      when a machine is promised, how far its work is, what was not handed back
+#      when a machine is promised, how far its work is, what was not handed back; several telephone numbers
+#      for an owner
 
 metadata = MetaData()
 
@@ -88,7 +89,6 @@ owner = Table(
     metadata,
     Column("id", Integer, primary_key=True),
     Column("name", String, nullable=False),
-    Column("phone", String, nullable=False),  # as written down; may be empty
     Column("email", String, nullable=False),  # may be empty
     Column("added_on", Date, nullable=False),
     # "tip", "fine", "force" joined by ", "; may be empty
@@ -96,12 +96,22 @@ owner = Table(
     # "phone", "text", "e-mail" or "letter"
     Column("reached_by", String, nullable=False, server_default="phone"),
     Column("best_time", String, nullable=False, server_default=""),  # in words; may be empty
-    # 1: nobody of that name answers there
-    Column("phone_wrong", Integer, nullable=False, server_default="0"),
     Column("left_alone_on", Date),  # null while they may be rung and written to
     Column("left_alone_why", String),  # "asked for", "goes elsewhere" or "died"
     # postal, its lines joined by line ends; may be empty
     Column("address", String, nullable=False, server_default=""),
+)
+
+phone = Table(
+    "phone",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
+    Column("position", Integer, nullable=False),  # among the owner's, from 1
+    Column("number", String, nullable=False),  # as it is shown
+    Column("dial", String, nullable=False),  # with the country's code; empty where not known
+    Column("whose", String, nullable=False),  # in words; empty for the owner's own
+    Column("wrong", Integer, nullable=False),  # 1: nobody of the owner's name answers there
 )
 
 machine = Table(

@@ -36,6 +36,7 @@ STARTING_SETTINGS = (
 # The shop as its papers name it. Fill this in before you print the first card.
 name = "My sewing-machine shop"
 phone = ""
+# region = "GB"               # the country whose telephone numbers need no country code: by it owners' numbers are judged
 email = ""
 address = []                  # its lines: ["12 Example Street", "Example Town"]
 # day_order = "day first"     # 12/05/2026 is 12 May; "month first": 5 December; without it such a day is asked for anew
@@ -90,6 +91,8 @@ class Settings:
         paper: how it wants its papers.
         tests_mains: the shop makes the electrical tests itself; else others do.
         work_by: who does the work, where nothing else is said; may be empty.
+        region: the country whose telephone numbers need no country code, by two letters; empty
+            where it does not say.
         day_order: in which day and month are written in figures; None where it does not say.
         fallback_fonts: files, in the order in which they are asked for a letter; a relative one
             lies in the shop folder.
@@ -105,6 +108,7 @@ class Settings:
     tests_mains: bool = True
     work_by: str = ""
     day_order: DayOrder | None = None
+    region: str = ""
 
     def as_tested(self, point_list: PointList) -> PointList:
         """A list as the shop works by it: without the electrical tests where others make them."""
@@ -130,6 +134,9 @@ def read_settings(path: Path) -> Settings:
         if "day_order" in table
         else None
     )
+    region = _may_be_empty(table, "region")
+    if not re.fullmatch("|[A-Z]{2}", region):
+        table.fault("region", region, "is no country", 'write two letters, like region = "GB"')
     bench = Table(table.raw("bench") if "bench" in table else {}, f"{path}: [bench]", table)
     weekdays = _weekdays(bench)
     closures = tuple(
@@ -168,6 +175,7 @@ def read_settings(path: Path) -> Settings:
         tests_mains=tests is ElectricalTests.HERE,
         work_by=work_by,
         day_order=day_order,
+        region=region,
     )
 
 

@@ -52,9 +52,9 @@ def test_the_card_and_the_schedule_follow_what_an_owner_can(fresh_shop: Shop, ru
     record_service(fresh_shop, "M-001", TODAY)
     assert keepers(fresh_shop)["hook-shaft-oil"] is Keeper.BENCH
     told = run(
-        "owner", "edit", "Ida", "--can", "tip", "--phone", "01632 960107", shop=fresh_shop.folder
+        "owner", "edit", "Ida", "--can", "tip", "--phone", "020 7946 0107", shop=fresh_shop.folder
     ).stdout
-    assert told == "OW-001 Ida Brandvold, 01632 960107, no e-mail: can do at home: tip the head\n"
+    assert told == "OW-001 Ida Brandvold, 020 7946 0107, no e-mail: can do at home: tip the head\n"
     after = Shop(fresh_shop.folder, TODAY)
     assert keepers(after)["hook-shaft-oil"] is Keeper.OWNER
     assert keepers(after)["crank-links-oil"] is Keeper.BENCH  # it needs fine sight

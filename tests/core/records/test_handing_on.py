@@ -24,6 +24,7 @@ from oilchart.core.units import ticks
 from oilchart.core.use.report import Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.shop.folder import Shop
 from oilchart.shop.reckonings import machine_of
+from tests.builders.records import a_phone
 from tests.builders.shop_steps import all_machines
 from tests.conftest import make_demo
 from tests.counts import counted
@@ -31,12 +32,12 @@ from tests.counts import counted
 IDA = Owner(
     id=1,
     name="Ida Brandvold",
-    phone="01632 960107",
+    phones=a_phone("01632 960107"),
     email="ida@example.org",
     address=("7 Weavers Row", "Quernhaven"),
 )
-PER = Owner(id=9, name="Per Brandvold", phone="01632 960199")
-OLE = Owner(id=9, name="Ole Late", phone="")
+PER = Owner(id=9, name="Per Brandvold", phones=a_phone("01632 960199"))
+OLE = Owner(id=9, name="Ole Late")
 HANDED_ON = date(2026, 10, 1)
 
 

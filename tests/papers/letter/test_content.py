@@ -17,7 +17,7 @@ from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.ways_to_reach import Reason, reason_of, way_to_reach
-from oilchart.core.records.owner import Owner, Way
+from oilchart.core.records.owner import Way
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.errors import FaultyList
 from oilchart.papers.letter.content import Letter, values_for
@@ -430,8 +430,7 @@ WRONG, NEVER_THERE = (
 def test_each_situation_has_its_letter(
     owner: dict[str, Any], about: CallAbout, told: list[CallOutcome], reason: Reason
 ) -> None:
-    values = {"id": 1, "name": "Ida", "phone": "01632 960107", **owner}
-    assert reason_of(Owner(**values), about, told) is reason
+    assert reason_of(an_owner(**owner), about, told) is reason
 
 
 @pytest.mark.parametrize(

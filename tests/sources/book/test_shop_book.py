@@ -29,6 +29,7 @@ from oilchart.sources.book.file import engines, opening
 from oilchart.sources.book.file.opening import Book, transaction
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY
+from tests.builders.records import a_phone
 from tests.builders.shop_steps import (
     add_machine,
     add_owner,
@@ -67,7 +68,7 @@ def change(path: Path, statement: str) -> None:
 
 
 def a_machine(book: Book, owner: str = "Ida Brandvold") -> int:
-    added = book.owners.add(name=owner, phone="01632 960107", email="", on=TODAY)
+    added = book.owners.add(name=owner, phones=a_phone("01632 960107"), email="", on=TODAY)
     return book.machines.add(owner_id=added.id, model="heron-3", serial="H3", on=TODAY)
 
 
@@ -88,9 +89,11 @@ def test_owners_machines_reports_and_services_come_back_as_they_were_written(pat
     with transaction(path, writing=False) as book:
         [machine] = book.machines.all()
         assert book.owners.all() == {
-            1: Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
+            1: Owner(id=1, name="Ida Brandvold", phones=a_phone("01632 960107"), email="")
         }
-    assert machine.owner == Owner(id=1, name="Ida Brandvold", phone="01632 960107", email="")
+    assert machine.owner == Owner(
+        id=1, name="Ida Brandvold", phones=a_phone("01632 960107"), email=""
+    )
     assert (machine.number, machine.model, machine.serial, machine.added_on) == (
         "M-001",
         "heron-3",
@@ -426,7 +429,7 @@ number = 0
 while True:
     number += 1
     with shop.book(writing=True) as book:
-        owners.add(book, shop, name=f"Owner {{number}}", phone="", email="")
+        owners.add(book, shop, owners.NewOwner(name=f"Owner {{number}}"))
     with shop.book(writing=True) as book:
         machines.add(book, shop, f"OW-{{number:03}}", NewMachine(model="heron-3"))
     with shop.book(writing=True) as book:

@@ -151,6 +151,14 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "REFERENCES machine (id), job_id INTEGER REFERENCES job (id), added_on DATE NOT NULL, "
         "file VARCHAR NOT NULL, as_received INTEGER NOT NULL)",
         "CREATE INDEX ix_photo_machine_id ON photo (machine_id)",
+        "CREATE TABLE phone (id INTEGER NOT NULL PRIMARY KEY, owner_id INTEGER NOT NULL "
+        "REFERENCES owner (id), position INTEGER NOT NULL, number VARCHAR NOT NULL, dial VARCHAR "
+        "NOT NULL, whose VARCHAR NOT NULL, wrong INTEGER NOT NULL)",
+        "CREATE INDEX ix_phone_owner_id ON phone (owner_id)",
+        "INSERT INTO phone (owner_id, position, number, dial, whose, wrong) "
+        "SELECT id, 1, phone, '', '', phone_wrong FROM owner WHERE phone != ''",
+        "ALTER TABLE owner DROP COLUMN phone",
+        "ALTER TABLE owner DROP COLUMN phone_wrong",
     ),
 }
 
