@@ -238,6 +238,21 @@ def _check_may_be_without(
         )
 
 
+def of_that_model(book: Book, record: MachineRecord) -> list[MachineRecord]:
+    """The other machines of a machine's owner of the same model that nothing tells from it, neither
+    serial number nor mark nor name."""
+    return [
+        each
+        for each in book.machines.all()
+        if each.id != record.id
+        and each.owner.id == record.owner.id
+        and each.model == record.model
+        and (each.name == record.name or not (each.name and record.name))
+        and each.mark == record.mark
+        and not (each.serial and record.serial)
+    ]
+
+
 def with_that_serial(book: Book, record: MachineRecord) -> list[SerialNumber]:
     """The other machines of the book, those that are gone, too, with a machine's serial number,
     however that is cased and its parts are joined."""

@@ -209,3 +209,19 @@ def test_a_service_of_all_is_kept_of_all_or_of_none(run: Run, fresh_shop: Shop) 
     result = run("serviced", "Ida", "--all", *TESTED, shop=fresh_shop.folder)
     assert result.exit_code == 1, result.stdout
     assert not any(each.services for each in all_machines(fresh_shop))
+
+
+def test_a_machine_like_another_of_the_same_owner_is_told_and_not_refused(
+    run: Run, fresh_shop: Shop
+) -> None:
+    add_owner(fresh_shop, name="Ida")
+    add = ("machine", "add", "Ida", "heron-3")
+    assert run(*add, shop=fresh_shop.folder).stderr == ""
+    again = run(*add, "--serial", "H3-20417", shop=fresh_shop.folder)
+    assert again.exit_code == 0
+    assert again.stderr == (
+        "M-001 is a Heron 3 of Ida, too; to tell them apart: oilchart machine edit MACHINE --mark "
+        "or --serial\n"
+    )
+    run("machine", "edit", "M-001", "--serial", "H3-20418", shop=fresh_shop.folder)
+    assert run(*add, "--mark", "attic", shop=fresh_shop.folder).stderr == ""

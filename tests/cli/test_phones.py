@@ -136,3 +136,25 @@ def test_only_what_takes_numbers_loads_what_judges_them(in_britain: Shop) -> Non
     assert "phonenumbers" in entered
     for words in (("owner", "list"), ("owner", "add", "Owen"), ("due",), ("calls",)):
         assert "phonenumbers" not in loaded(*shop, *words), words
+
+
+@pytest.mark.parametrize(
+    ("name", "phone", "is_told"),
+    [
+        ("jean trédwell", "", True),
+        ("Tredwell, Jean", "", True),
+        ("Jean Tredwel", "", True),
+        ("Somebody else", "+44 20 79460107", True),
+        ("Joan Tiddler", "020 7946 0108", False),
+    ],
+)
+def test_who_may_be_an_owner_of_the_book_is_told_at_entry_and_not_refused(
+    name: str, phone: str, is_told: bool, in_britain: Shop, run: Run
+) -> None:
+    run("owner", "add", "Jean Tredwell", "--phone", "020 7946 0107", shop=in_britain.folder)
+    result = run("owner", "add", name, "--phone", phone, shop=in_britain.folder)
+    assert result.exit_code == 0
+    told = "OW-001 Jean Tredwell, 020 7946 0107: if that is the same person: oilchart owner merge"
+    assert (told in result.stderr) is is_told
+    edited = run("owner", "edit", "OW-002", "--best-time", "noon", shop=in_britain.folder)
+    assert edited.stderr == ""

@@ -79,12 +79,18 @@ def add(app: AppContext, owner: str, count: int, **told: str) -> None:
         record = added[0]
         name = app.shop.list_of(record).name
         alike = machines.with_that_serial(book, record)
+        twins = [] if count > 1 else machines.of_that_model(book, record)
     if count > 1:
         name = f"{app.shop.list_of(replace(record, mark='')).name}, {counted(count, 'machine')}"
-    click.echo(
-        f"{', '.join(machine_numbers(each.id for each in added))} {name}, {record.owner.name}"
-    )
+    numbers = ", ".join(machine_numbers(each.id for each in added))
+    click.echo(f"{numbers} {name}, {record.owner.name}")
     tell_alike(record.serial, alike)
+    for twin in twins:
+        click.echo(
+            f"{twin.number} is a {app.shop.list_of(twin).name} of {twin.owner.name}, too; to tell "
+            "them apart: oilchart machine edit MACHINE --mark or --serial",
+            err=True,
+        )
 
 
 @machine_command.command("list")

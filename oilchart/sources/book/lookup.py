@@ -1,13 +1,16 @@
 """Finding who is meant: an owner or machine called by number, or by any part of a name, phone or
-serial number that fits only one."""
+serial number that fits only one, however it is accented, cased, spaced and hyphenated."""
 
 from __future__ import annotations
 
 import re
-import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
-from typing import TypeVar
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from typing import Generic, TypeVar
 
+from oilchart.core.names import has_part, plain, plain_words
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.owner import Owner
 from oilchart.core.records.phone import Phone
@@ -15,12 +18,80 @@ from oilchart.errors import OilchartError, UnknownName, nearest, quoted, shorten
 
 _T = TypeVar("_T")
 
+BARE_DIGITS = 4  # a number of as many figures alone may be that of a machine or an owner
+NEAR = 0.72  # of two names, from 0 to 1: two letters of seven are others
+MOST_NEAR = 3  # that are offered
+MOST_FITTING = 6  # that are told
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known(Generic[_T]):
+    """An owner or a machine, and what it is called by.
+
+    Args:
+        number: M-014.
+        names: of people and machines, and marks.
+        codes: serial numbers, ids of models.
+    """
+
+    meant: _T
+    number: str
+    names: tuple[str, ...]
+    codes: tuple[str, ...] = ()
+    phones: tuple[Phone, ...] = ()
+
+    def is_called(self, wanted: str) -> bool:
+        """Whether it is called just so, or has that number."""
+        is_number = re.fullmatch(rf"[1-9]\d{{0,{BARE_DIGITS - 1}}}", wanted, re.ASCII)
+        if is_number and int(self.number.rpartition("-")[2]) == int(wanted):
+            return True
+        exactly = plain(wanted)
+        return bool(exactly) and exactly in map(plain, (*self.names, *self.codes))
+
+    def fits(self, wanted: str) -> bool:
+        """Whether something that it is called by holds what is wanted."""
+        exactly = plain(wanted)
+        if not exactly:
+            return False
+        return (
+            any(has_part(name, wanted) for name in self.names)
+            or any(exactly in plain(code) for code in self.codes)
+            or any(_dials(wanted, phone) for phone in self.phones)
+        )
+
+    def fits_each(self, words: Sequence[str]) -> bool:
+        """Whether each word is held by something that it is called by."""
+        return len(words) > 1 and all(self.fits(word) for word in words)
+
+    def near(self, wanted: str) -> float:
+        """How near what is wanted comes to something that it is called by, from 0 to 1."""
+        exactly = plain(wanted)
+        called = [plain(name) for name in (*self.names, *self.codes)]
+        words = [word for name in self.names for word in plain_words(name)]
+        turned = "".join(sorted(plain_words(wanted)))
+        in_turn = ["".join(sorted(plain_words(name))) for name in self.names]
+        figures = _digits(wanted).lstrip("+")
+        numbers = [_digits(phone.number) for phone in self.phones] if len(figures) > 5 else []
+        return max(
+            (
+                SequenceMatcher(None, one, other).ratio()
+                for one, others in (
+                    (exactly, (*called, *words)),
+                    (turned, in_turn),
+                    (figures, numbers),
+                )
+                for other in others
+                if one and other
+            ),
+            default=0.0,
+        )
+
 
 def machine_named(
     records: Sequence[MachineRecord], gone: Mapping[int, str], name: str
 ) -> MachineRecord:
     """The one machine called so: by its number, or by part of its owner's name or phone, its serial
-    number or its model.
+    number, its own name, its mark or its model.
 
     Args:
         gone: what became of those that are not looked after any more, by id.
@@ -28,29 +99,26 @@ def machine_named(
     Raises:
         UnknownName: none is, or more than one.
     """
-    by_number = {record.number: record for record in records}
     wanted = " ".join(name.split())
     number = as_number(wanted)
-    if number in by_number:
-        return by_number[number]
     went = {machine_number(machine_id): why for machine_id, why in gone.items()}
     if number in went:
         kept = "it is kept in the book, but not looked after any more"
         raise UnknownName(f"{number}: is gone ({went[number]}): {kept}")
-    fitting = [
-        record
+    known = [
+        _Known(
+            meant=record,
+            number=record.number,
+            names=tuple(filter(None, (record.owner.name, record.name, record.mark))),
+            codes=tuple(filter(None, (record.serial, record.model))),
+            phones=record.owner.phones,
+        )
         for record in records
-        if _fits(wanted, record.owner.name, record.serial, record.model)
-        or any(_dials(wanted, phone) for phone in record.owner.phones)
-        or record.owner.number == number
     ]
-    return _only_one(
-        "machine",
-        wanted,
-        fitting,
-        [f"{record.number} ({record.owner.name})" for record in fitting],
-        by_number,
-    )
+    of_owner = [each for each in known if each.meant.owner.number == number]
+    if len(of_owner) == 1:
+        return of_owner[0].meant
+    return _only_one("machine", wanted, known, _machine_words, fitting=of_owner)
 
 
 def gone_machine_named(gone: Iterable[int], number: str) -> int:
@@ -78,19 +146,11 @@ def owner_named(owners: Mapping[int, Owner], name: str) -> Owner:
     Raises:
         UnknownName: none is, or more than one.
     """
-    wanted = " ".join(name.split())
-    by_number = {owner.number: owner for owner in owners.values()}
-    if as_number(wanted) in by_number:
-        return by_number[as_number(wanted)]
-    fitting = [
-        owner
+    known = [
+        _Known(meant=owner, number=owner.number, names=(owner.name,), phones=owner.phones)
         for owner in owners.values()
-        if _fits(wanted, owner.name) or any(_dials(wanted, phone) for phone in owner.phones)
     ]
-    names = [f"{owner.number} ({owner.name})" for owner in fitting]
-    return _only_one(
-        "owner", wanted, fitting, names, [*by_number, *(owner.name for owner in owners.values())]
-    )
+    return _only_one("owner", " ".join(name.split()), known, _owner_words)
 
 
 def machines_of(
@@ -117,26 +177,15 @@ def machines_of(
 
 def as_number(wanted: str) -> str:
     """The number of a machine or owner as the book writes it: m-14 is M-014."""
-    found = re.fullmatch(r"(M|OW)-?(\d{1,9})", wanted, re.IGNORECASE | re.ASCII)
+    found = re.fullmatch(r"(M|OW)[- .]?(\d{1,9})", wanted, re.IGNORECASE | re.ASCII)
     return f"{found[1].upper()}-{int(found[2]):03}" if found else wanted
-
-
-def _fits(wanted: str, *texts: str) -> bool:
-    """Whether a name holds what is wanted, however its letters are cased and composed."""
-    return bool(wanted) and any(_plain(wanted) in _plain(text) for text in texts)
 
 
 def _dials(wanted: str, phone: Phone) -> bool:
     """Whether a phone number holds what is wanted, however its digits are parted."""
-    if _fits(wanted, phone.number):
-        return True
     if not re.fullmatch(r"[-+\d ()./]*\d[-\d ()./]*", wanted, re.ASCII):
         return False
     return any(_digits(wanted) in _digits(number) for number in (phone.number, phone.dial))
-
-
-def _plain(text: str) -> str:
-    return unicodedata.normalize("NFC", text).casefold()
 
 
 def _digits(text: str) -> str:
@@ -144,17 +193,73 @@ def _digits(text: str) -> str:
 
 
 def _only_one(
-    what: str, wanted: str, fitting: Sequence[_T], names: Sequence[str], known: Iterable[str]
+    what: str,
+    wanted: str,
+    known: Sequence[_Known[_T]],
+    words: Callable[[Sequence[_T]], Iterator[str]],
+    fitting: Sequence[_Known[_T]] = (),
 ) -> _T:
+    """The one that is meant: of that number; else called just so; else of which something holds
+    what is wanted; else of which something holds each word of it.
+
+    Args:
+        words: how several are told apart.
+        fitting: those that are meant by what only some are called by.
+    """
+    number = as_number(wanted)
+    by_number = {each.number: each.meant for each in known}
+    if number in by_number:
+        return by_number[number]
+    parts = [part for part in wanted.split() if plain(part)]
+    fitting = (
+        fitting
+        or [each for each in known if each.is_called(wanted)]
+        or [each for each in known if each.fits(wanted)]
+        or [each for each in known if each.fits_each(parts)]
+    )
     if len(fitting) == 1:
-        return fitting[0]
+        return fitting[0].meant
     if not fitting:
         raise UnknownName(
             f"{what} {quoted(wanted)}: there is none of that number, name or phone"
-            f"{nearest(wanted, known)}"
+            f"{_near_words(wanted, known, words)}"
         )
-    more = ", ..." if len(names) > 6 else ""
+    told = list(words([each.meant for each in fitting]))
+    more = ", ..." if len(told) > MOST_FITTING else ""
     raise UnknownName(
-        f"{what} {quoted(wanted)}: fits {len(names)}: {', '.join(names[:6])}{more}; "
+        f"{what} {quoted(wanted)}: fits {len(told)}: {', '.join(told[:MOST_FITTING])}{more}; "
         "name one of them by its number"
     )
+
+
+def _near_words(
+    wanted: str, known: Sequence[_Known[_T]], words: Callable[[Sequence[_T]], Iterator[str]]
+) -> str:
+    """Who comes near to a name that is not known; where nobody does, a few of those there are."""
+    scored = sorted(
+        ((each.near(wanted), at) for at, each in enumerate(known)),
+        key=lambda each: (-each[0], each[1]),
+    )
+    near = [known[at].meant for score, at in scored[:MOST_NEAR] if score >= NEAR]
+    if near:
+        return f"; did you mean {' or '.join(words(near))}?"
+    return nearest(as_number(wanted), (each.number for each in known))
+
+
+def _machine_words(records: Sequence[MachineRecord]) -> Iterator[str]:
+    """Machines by their numbers and owners; those of owners of one name by model, name, mark and
+    serial number, too."""
+    alike = Counter(plain(record.owner.name) for record in records)
+    for record in records:
+        more = (record.name or record.model, record.mark, record.serial)
+        told = [word for word in more if word] if alike[plain(record.owner.name)] > 1 else []
+        yield f"{record.number} ({', '.join([record.owner.name, *told])})"
+
+
+def _owner_words(owners: Sequence[Owner]) -> Iterator[str]:
+    """Owners by their numbers and names; those of one name by phone or address, too."""
+    alike = Counter(plain(owner.name) for owner in owners)
+    for owner in owners:
+        more = owner.phone or ", ".join(owner.address[:1])
+        told = f", {more}" if more and alike[plain(owner.name)] > 1 else ""
+        yield f"{owner.number} ({owner.name}{told})"
