@@ -33,6 +33,7 @@ from oilchart.shop.corrections import owners as owner_corrections
 from oilchart.shop.corrections import services as service_corrections
 from oilchart.shop.corrections import stays as stay_corrections
 from oilchart.shop.folder import Shop, make_shop
+from oilchart.shop.owners import NewOwner
 from oilchart.sources.book import schema
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.images import NOT_TOLD
@@ -71,9 +72,8 @@ Step = Callable[[Doing], str | None]  # gives the number of the one it added, if
 
 def add_owner(name: int) -> Step:
     """A step that adds an owner."""
-    return lambda at: (
-        owners.add(at.book, at.shop, name=f"Owner {name}", phone="01632 960107", email="").number
-    )
+    told = NewOwner(name=f"Owner {name}", phones=("01632 960107",))
+    return lambda at: owners.add(at.book, at.shop, told).owner.number
 
 
 def add_machine(owner: int, model: int) -> Step:

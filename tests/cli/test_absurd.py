@@ -41,8 +41,8 @@ DEVICES = {Path("/dev/full"), Path("/dev/null")}
 CALLS = {"call", "call_service"}
 # the tables that a command may write; one that is not named here only reads
 TABLES = {
-    "owner add": {"owner", "note"},
-    "owner edit": {"owner", "note"},
+    "owner add": {"owner", "phone", "note"},
+    "owner edit": {"owner", "phone", "note"},
     "machine add": {"machine", "note"},
     "owner merge": {"owner", "machine", "outcome", "note", "handing_on", *CALLS},
     "machine edit": {
@@ -70,7 +70,7 @@ TABLES = {
     "fixed": {"repair", "repair_point", "part", "job"},
     "electrical": {"electrical_check", "unsafe_mark"},
     "calls": CALLS,
-    "called": {"outcome", "booking", "machine", "owner", "unsafe_mark", *CALLS},
+    "called": {"outcome", "booking", "machine", "owner", "phone", "unsafe_mark", *CALLS},
     "board": CALLS,
     "calendar": {"booking", "closure", "calendar_entry", *CALLS},
     "letters": CALLS,

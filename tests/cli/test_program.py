@@ -170,9 +170,7 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
             "owner": "OW-001",
             "name": "Ida Brandvold",
             "phone": "020 7946 0107",
-            "phones": [
-                {"number": "020 7946 0107", "dial": None, "whose": None, "wrong": False}
-            ],
+            "phones": [{"number": "020 7946 0107", "dial": None, "whose": None, "wrong": False}],
             "email": "ida@brandvold.example",
             "machines": 1,
             "can": [],

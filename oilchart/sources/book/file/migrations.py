@@ -157,6 +157,7 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "CREATE INDEX ix_phone_owner_id ON phone (owner_id)",
         "INSERT INTO phone (owner_id, position, number, dial, whose, wrong) "
         "SELECT id, 1, phone, '', '', phone_wrong FROM owner WHERE phone != ''",
+        "INSERT INTO counter SELECT 'phone', coalesce(max(id), 0) FROM phone",
         "ALTER TABLE owner DROP COLUMN phone",
         "ALTER TABLE owner DROP COLUMN phone_wrong",
     ),
