@@ -101,3 +101,11 @@ def test_the_table_of_commands_says_what_each_says_of_itself(group: LazyGroup, n
     command = group.get_command(click.Context(group), name)
     assert command is not None
     assert command.get_short_help_str(limit=1_000) == group.lazy[name].help
+
+
+def test_only_what_takes_numbers_loads_what_judges_them(fresh_shop: Shop) -> None:
+    shop = ("--shop", str(fresh_shop.folder))
+    entered = loaded(*shop, "owner", "add", "Ida", "--phone", "020 7946 0107")
+    assert "phonenumbers" in entered
+    for words in (("owner", "list"), ("owner", "add", "Owen"), ("due",), ("calls",)):
+        assert "phonenumbers" not in loaded(*shop, *words), words

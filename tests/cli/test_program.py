@@ -180,6 +180,8 @@ def test_a_shop_is_made_and_filled_from_the_command_line_alone(run: Run, tmp_pat
         {
             "machine": "M-001",
             "model": "heron-3",
+            "name": None,
+            "mark": None,
             "owner": "Ida Brandvold",
             "serial": "H3-20417",
             "use": "5-8 hours a week; idle Jul-Aug",

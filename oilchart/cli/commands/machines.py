@@ -66,7 +66,7 @@ def add(app: AppContext, owner: str, count: int, **told: str) -> None:
 
     \b
     Example: oilchart machine add Brandvold heron-3 --serial H3-20417
-             oilchart machine add Brandvold family-zigzag --as "Marlett Fifty"
+             oilchart machine add Brandvold family-zigzag-motor --as "Marlett Fifty"
              oilchart machine add OW-003 "Heron 3" --count 20 --mark "Room 4"
     """
     if count > 1 and told["serial"]:
