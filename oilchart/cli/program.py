@@ -124,6 +124,11 @@ COMMANDS = {
         "List the follow-up calls of the coming weeks; with -o a sheet with whom to ring, "
         "what to say and to ask, and boxes to tick.",
     ),
+    "tell": Lazy(
+        "tell",
+        "Tell what to read out to an owner who rings: what to oil with and how often, the needles "
+        "and which side the flat faces, what never to do, what was done last and what comes next.",
+    ),
     "called": Lazy("called", "Record what came of a call; what follows from it is said."),
     "board": Lazy(
         "papers.board",

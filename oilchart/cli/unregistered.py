@@ -34,7 +34,9 @@ def machine_of(
         settings = settings_at(app)
         return machine_of_model(app, unregistered, settings), settings
     with app.shop.book() as book:
-        return standings.of_machine(book, app.shop, machine), app.shop.settings_in(book)
+        standing = standings.of_machine(book, app.shop, machine)
+        app.shop.refuse_unseen(standing.record)
+        return standing, app.shop.settings_in(book)
 
 
 def machines_of(
@@ -53,6 +55,8 @@ def machines_of(
         )
     with app.shop.book() as book:
         theirs = standings.of_all(book, app.shop, owner)
+        for each in theirs:
+            app.shop.refuse_unseen(each.record)
         return theirs, app.shop.settings_in(book)
 
 

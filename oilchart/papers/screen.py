@@ -24,6 +24,7 @@ STATE_SIGNS = {
     State.MAYBE_OVERDUE: ("△", "yellow"),
     State.DUE_SOON: ("◆", "yellow"),
     State.IN_TIME: ("○", "green"),
+    State.NOT_SEEN_YET: ("◌", "cyan"),
     State.IN_THE_SHOP: ("□", "cyan"),
     State.GONE: ("-", "dim"),
 }

@@ -403,6 +403,8 @@ def service_words(schedule: Schedule) -> str:
     if not schedule.services:
         return "No service falls due."
     service = schedule.services[0]
+    if not schedule.machine.point_list.is_known:
+        return f"Booked for {day_words(service.on)}, to be seen."
     late = ", late" if service.late else ""
     when = "Service booked for" if schedule.booked is not None else "Next service"
     return (

@@ -24,7 +24,7 @@ from oilchart.core.planning.follow_up import (
 )
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.records.job import Danger
-from oilchart.core.records.machine_record import MachineRecord
+from oilchart.core.records.machine_record import MachineRecord, NewMachine
 from oilchart.core.records.owner import DoNotContact, Owner
 from oilchart.errors import OilchartError, WrongValue
 from oilchart.shop import calls, machines
@@ -172,7 +172,7 @@ def record(
     elif outcome.outcome is Outcome.DECLINED:
         about = talk.meant or _called_about(talk.calls)
     elif outcome.outcome is Outcome.BOOKED:
-        about = _book_days(book, talk, outcome)
+        about = _book_days(book, shop, talk, outcome)
         ended = _moved(about, outcome)
     outcome = replace(outcome, machines=tuple(each.id for each in about))
     recorded = _with_stays(book, shop, talk, _end_calls(book, shop, plan, talk, outcome))
@@ -477,8 +477,11 @@ def _promise_anew(
     )
 
 
-def _book_days(book: Book, talk: _Talk, outcome: CallOutcome) -> tuple[MachineRecord, ...]:
-    """Book the day agreed for the machines that are meant; those machines as they were before.
+def _book_days(
+    book: Book, shop: Shop, talk: _Talk, outcome: CallOutcome
+) -> tuple[MachineRecord, ...]:
+    """Book the day agreed for the machines that are meant; those machines as they were before. For
+    an owner without any it is for one not seen yet.
 
     Raises:
         UnclearMachine: none is meant, and none or several are rung about.
@@ -486,6 +489,10 @@ def _book_days(book: Book, talk: _Talk, outcome: CallOutcome) -> tuple[MachineRe
     """
     if outcome.day is None:
         return ()
+    if not talk.machines:
+        [unseen] = machines.add(book, shop, talk.owner.number, NewMachine())
+        book.bookings.add(unseen.id, day=outcome.day, made_on=outcome.on)
+        return (unseen,)
     records = _clear("booked", talk.meant or _called_about(talk.calls), talk.machines)
     for each in records:
         if each.open_job is not None:

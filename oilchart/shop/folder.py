@@ -14,10 +14,10 @@ from pathlib import Path
 
 from oilchart import bounds
 from oilchart.core.due.allowances import AllowanceCache
-from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.point_lists.point_list import NOT_SEEN, PointList, list_of_unseen
 from oilchart.core.records.machine_record import MachineRecord, WithoutPoint
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
-from oilchart.errors import BookFault, FarAhead, UnknownName, WrongValue, elsewhere
+from oilchart.errors import BookFault, FarAhead, OilchartError, UnknownName, WrongValue, elsewhere
 from oilchart.sources.book.file.opening import Book, Said, make_book, transaction
 from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
@@ -118,6 +118,8 @@ class Shop:
         Raises:
             UnknownName: there is no list of its model any more; FaultyList
         """
+        if not record.model:
+            return self.settings_file.as_tested(list_of_unseen(record.called(NOT_SEEN)))
         try:
             point_list = self.library.point_list(record.model, record.mechanisms)
         except UnknownName as unknown:
@@ -128,6 +130,18 @@ class Shop:
         return self.settings_file.as_tested(
             point_list.without(each.point for each in record.without)
         )
+
+    def refuse_unseen(self, record: MachineRecord) -> None:
+        """Refuse what rests on a list of a machine that was not seen yet.
+
+        Raises:
+            OilchartError
+        """
+        if not record.model:
+            raise OilchartError(
+                f"{record.number}: was not seen yet; say of which model it is first: oilchart "
+                f"machine edit {record.number} --model MODEL"
+            )
 
     def list_for_owner_of(self, record: MachineRecord) -> PointList:
         """The point list of a machine of the book, as it stands for its owner, with the intervals

@@ -8,7 +8,11 @@ from datetime import date
 from operator import attrgetter
 
 from oilchart.core.planning.follow_up import CallOutcome
-from oilchart.core.point_lists.mechanisms import MechanismChange, mechanisms_after
+from oilchart.core.point_lists.mechanisms import (
+    NO_MECHANISM_CHANGE,
+    MechanismChange,
+    mechanisms_after,
+)
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.machine_record import (
@@ -116,7 +120,7 @@ def add(
     Raises:
         UnknownName: no such owner or model.
     """
-    model = shop.library.point_list(told.model).id
+    model = shop.library.point_list(told.model).id if told.model else ""
     whose = owner_named(book.owners.all(), owner)
     added = []
     for each in range(1, count + 1):
@@ -400,6 +404,9 @@ def _mechanisms_after(
     Raises:
         UnknownName: no such mechanism; FaultyList: they do not go together.
     """
+    if not record.model and change == NO_MECHANISM_CHANGE:
+        return ()
+    shop.refuse_unseen(record)
     model = _ids(shop.library.point_list(record.model).mechanisms)
     if change.as_model:
         return ()

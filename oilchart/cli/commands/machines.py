@@ -40,7 +40,7 @@ def machine_command() -> None:
 
 @machine_command.command("add")
 @click.argument("owner")
-@click.argument("model")
+@click.argument("model", default="")
 @click.option("--serial", type=LINE, default="", help="Serial number.")
 @click.option(
     "--as",
@@ -62,11 +62,13 @@ def machine_command() -> None:
 @pass_app
 def add(app: AppContext, owner: str, count: int, **told: str) -> None:
     """Add a machine of an owner, or several alike. OWNER is a number, or any part of a name or
-    phone that fits only one; MODEL is a list's id or its printed name: one of models.
+    phone that fits only one; MODEL is a list's id or its printed name: one of models. Without it
+    the machine is one not seen yet: it can be booked, and its model is decided on the bench.
 
     \b
     Example: oilchart machine add Brandvold heron-3 --serial H3-20417
              oilchart machine add Brandvold family-zigzag-motor --as "Marlett Fifty"
+             oilchart machine add OW-003 --as "grandmother's treadle"
              oilchart machine add OW-003 "Heron 3" --count 20 --mark "Room 4"
     """
     if count > 1 and told["serial"]:
@@ -74,6 +76,8 @@ def add(app: AppContext, owner: str, count: int, **told: str) -> None:
             "--serial: is of one machine; leave out --count, or tell each its own later: "
             "machine edit --serial"
         )
+    if not told["model"] and not told["name"]:
+        raise click.UsageError("name a model, or by --as what its owner calls it")
     with app.shop.book(writing=True) as book:
         added = machines.add(book, app.shop, owner, NewMachine(**told), count)
         record = added[0]

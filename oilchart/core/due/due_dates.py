@@ -32,6 +32,7 @@ class State(StrEnum):
     MAYBE_OVERDUE = "maybe overdue"
     DUE_SOON = "due soon"
     IN_TIME = "in time"
+    NOT_SEEN_YET = "not seen yet"
     IN_THE_SHOP = "in the shop"
     GONE = "gone"
 

@@ -212,11 +212,15 @@ class Reckoning:
             if machine.served
             else NEVER
         )
-        service = next_service(
-            work,
-            today=as_of,
-            served=machine.served is not None,
-            given=service_on or self._booked(as_of),
+        service = (
+            next_service(
+                work,
+                today=as_of,
+                served=machine.served is not None,
+                given=service_on or self._booked(as_of),
+            )
+            if machine.point_list.is_known
+            else self._look_at_it(as_of)
         )
         use = self._use(as_of)
         return Schedule(
@@ -232,6 +236,13 @@ class Reckoning:
             settling=is_settling(machine.freed, as_of),
             booked=self._booked(as_of),
         )
+
+    def _look_at_it(self, as_of: date) -> PlannedService | None:
+        """The booked day of a machine not seen yet: nothing is known of its points."""
+        booked = self._booked(as_of)
+        if booked is None:
+            return None
+        return PlannedService(on=booked, points=(), deadline=booked, late=False)
 
     def _booked(self, as_of: date) -> date | None:
         """The day agreed with the owner, unless it has gone by."""
@@ -351,6 +362,8 @@ class Reckoning:
     def _state(self, due: Window, as_of: date) -> State:
         if self._machine.in_shop:
             return State.IN_THE_SHOP
+        if not self._machine.point_list.is_known:
+            return State.NOT_SEEN_YET
         if self._machine.served is None:
             return State.FIRST_SERVICE
         return state(due, as_of, self._lead_days)

@@ -322,6 +322,11 @@ class PointList:
     tested_here: bool = True
 
     @property
+    def is_known(self) -> bool:
+        """Whether it is the list of a model; that of a machine not seen yet is of none."""
+        return bool(self.id)
+
+    @property
     def has_plug(self) -> bool:
         """Whether it runs on the mains."""
         return "plug" in self.has
@@ -379,3 +384,31 @@ class PointList:
                 key=lambda point: order.index(point.work),
             )
         )
+
+
+NOT_SEEN = "machine not seen yet"
+# what any machine is taken to sew in a minute of which nothing is known; common practice, no source
+COMMON_STITCHES = 800
+
+
+def list_of_unseen(name: str) -> PointList:
+    """The list of a machine whose model is decided on the bench: no points, and a plug, better one
+    caution too many."""
+    return PointList(
+        id="",
+        name=name,
+        maker="",
+        about="",
+        years=None,
+        mechanisms=(),
+        needle_system="",
+        needle_flat="",
+        stitches_a_minute=COMMON_STITCHES,
+        bobbin_metres=None,
+        points=(),
+        avoids=(),
+        wear_parts=(),
+        has=frozenset({"plug"}),
+        stages=(),
+        sources=(),
+    )

@@ -42,6 +42,7 @@ class MachineRecord:
     """A machine as the book has it; reports and services in the order of their days.
 
     Args:
+        model: id of its point list; empty while it was not seen.
         mechanisms: of a machine that differs from its model; empty where they are the model's.
         name: its own, as on its badge; empty where its list's will do.
         mark: by which it is told from others like it: "Room 4, no. 7"; may be empty.
@@ -287,10 +288,10 @@ class NewMachine:
     """What is told of a machine that is written down; see `MachineRecord`.
 
     Args:
-        model: id or printed name of its list.
+        model: id or printed name of its list; empty where it was not seen yet.
     """
 
-    model: str
+    model: str = ""
     serial: str = ""
     name: str = ""
     mark: str = ""

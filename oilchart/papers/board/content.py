@@ -27,6 +27,7 @@ MEANING = {
     State.MAYBE_OVERDUE: "past its date if it was sewn on a lot",
     State.DUE_SOON: "the likely date is near",
     State.IN_TIME: "the likely date is further off",
+    State.NOT_SEEN_YET: "its model is decided on the bench",
     State.IN_THE_SHOP: "here, from check-in to collection",
 }
 

@@ -41,6 +41,7 @@ MARKS = {
     State.MAYBE_OVERDUE: f'<path class="edge" d="{TRIANGLE}"/>',
     State.DUE_SOON: '<path class="full" d="M 10 1 L 19 10 L 10 19 L 1 10 Z"/>',
     State.IN_TIME: '<circle class="edge" cx="10" cy="10" r="7.5"/>',
+    State.NOT_SEEN_YET: '<circle class="edge" cx="10" cy="10" r="3"/>',
     State.IN_THE_SHOP: (
         '<path class="edge" d="M 2 9 L 10 2.5 L 18 9 V 18 H 2 Z"/>'
         '<path class="full" d="M 7.5 18 V 12 H 12.5 V 18 Z"/>'

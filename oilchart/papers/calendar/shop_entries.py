@@ -88,7 +88,8 @@ def service_entry(
         return None
     whose = owner.number if private else owner.name
     lines = [f"{line}." for line in danger_lines(standing.record)]
-    lines += [f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}."]
+    if service.points:
+        lines.append(f"{counted(len(service.points), 'point')}, {minutes_words(service.minutes)}.")
     before = moved_from(standing.record) if booked else None
     if before is not None:
         lines.append(f"Moved from {day_words(before.day)}.")

@@ -86,7 +86,7 @@ def _values(standing: Standing) -> dict[str, Any]:
     return {
         "machine": standing.record.number,
         "owner": owner.name,
-        "model": schedule.machine.point_list.id,
+        "model": schedule.machine.point_list.id or None,
         "state": schedule.state,
         "due": window_json(schedule.due),
         "days_left": schedule.due.days_left(schedule.as_of),

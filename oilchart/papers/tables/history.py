@@ -115,7 +115,7 @@ def machine_story(standing: Standing) -> Story:
     ahead = _planned_calls([standing])
     if schedule.state is not State.IN_THE_SHOP and schedule.services:
         on = schedule.services[0].on
-        ahead.append(Event(on=on, kind="service", lines=(_service_ahead(standing),)))
+        ahead.append(Event(on=on, kind="service", lines=(service_ahead(standing),)))
     return _story(
         f"{record.number} {point_list.name}",
         _machine_facts(standing),
@@ -284,10 +284,10 @@ def _machine_words(standing: Standing) -> str:
     schedule = standing.schedule
     name = f"{standing.record.number} {schedule.machine.point_list.name}"
     unsafe = "".join(f"{danger_line(mark)}; " for mark in standing.record.dangers)
-    return f"{name}: {unsafe}{schedule.state}. {_service_ahead(standing)}"
+    return f"{name}: {unsafe}{schedule.state}. {service_ahead(standing)}"
 
 
-def _service_ahead(standing: Standing) -> str:
+def service_ahead(standing: Standing) -> str:
     """The next service in one sentence; until when its owner has declined it, or from which day it
     was moved, in another."""
     words = service_words(standing.schedule)

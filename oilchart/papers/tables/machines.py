@@ -68,7 +68,7 @@ def gone_machines_text(records: Iterable[MachineRecord], screen: Screen) -> str:
 
 def _model_words(record: MachineRecord) -> str:
     """The model of a machine, whether it differs from that, and what it is called."""
-    model = record.model + (" (differs)" if record.mechanisms else "")
+    model = record.model + (" (differs)" if record.mechanisms else "") or "not seen yet"
     name = f"{model}: {record.name}" if record.name else model
     return f"{name} ({record.mark})" if record.mark else name
 
@@ -81,7 +81,7 @@ def machines_json(records: Iterable[MachineRecord]) -> str:
 def _values(record: MachineRecord) -> dict[str, Any]:
     return {
         "machine": record.number,
-        "model": record.model,
+        "model": record.model or None,
         "name": record.name or None,
         "mark": record.mark or None,
         "owner": record.owner.name,

@@ -204,7 +204,7 @@ def schedule_json(
         {
             "machine": schedule.machine.number,
             **danger_values(schedule.machine.dangers),
-            "model": schedule.machine.point_list.id,
+            "model": schedule.machine.point_list.id or None,
             "as_of": schedule.as_of,
             "served": schedule.machine.served,
             "state": schedule.state,

@@ -203,6 +203,7 @@ def tell(
             is after today, or what is told contradicts itself.
     """
     shop.refuse_day_to_come(on, "the day of the work")
+    shop.refuse_unseen(machine.record)
     settings = shop.settings_in(book)
     record = under_its_list(machine.record, shop.list_of(machine.record))
     point_list = shop.list_for_owner_of(record)
@@ -253,6 +254,7 @@ def named(shop: Shop, record: MachineRecord, notes: ServiceNotes) -> ServiceNote
         UnknownName: there is no such point, or more than one; WrongValue: the numbers are of
             another edition of the list.
     """
+    shop.refuse_unseen(record)
     record = under_its_list(record, shop.list_of(record))
     point_list = shop.list_for_owner_of(record)
     _check_edition(record, point_list, notes.edition)

@@ -251,7 +251,8 @@ def _machine_words(records: Sequence[MachineRecord]) -> Iterator[str]:
     serial number, too."""
     alike = Counter(plain(record.owner.name) for record in records)
     for record in records:
-        more = (record.name or record.model, record.mark, record.serial)
+        called = record.name or record.model or "not seen yet"
+        more = (called, record.mark, record.serial)
         told = [word for word in more if word] if alike[plain(record.owner.name)] > 1 else []
         yield f"{record.number} ({', '.join([record.owner.name, *told])})"
 

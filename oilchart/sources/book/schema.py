@@ -119,7 +119,7 @@ machine = Table(
     metadata,
     Column("id", Integer, primary_key=True),  # shown as M-014
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
-    Column("model", String, nullable=False),  # id of a point list
+    Column("model", String, nullable=False),  # id of a point list; empty while it was not seen
     Column("serial", String, nullable=False),  # may be empty
     Column("conditions", String, nullable=False),  # ids joined by ", "; may be empty
     Column("added_on", Date, nullable=False),

@@ -146,7 +146,9 @@ def _machines(
     with app.shop.book() as book:
         settings = app.shop.settings_in(book)
         worst = standings.worst(book, app.shop, model=model, owner=owner)
-    wanted = [standing for standing in worst if standing.schedule.state in DUE or not due_only]
+    wanted = [
+        each for each in worst if each.record.model and (each.schedule.state in DUE or not due_only)
+    ]
     return sorted(wanted, key=lambda each: each.record.id), settings
 
 
