@@ -140,7 +140,7 @@ class Shop:
         if not record.model:
             raise OilchartError(
                 f"{record.number}: was not seen yet; say of which model it is first: oilchart "
-                f"machine edit {record.number} --model MODEL"
+                f"machine edit {record.number}"
             )
 
     def list_for_owner_of(self, record: MachineRecord) -> PointList:

@@ -64,8 +64,9 @@ def by_state(standings: Iterable[Standing]) -> tuple[tuple[State, int], ...]:
 
 
 def wants_nothing(standing: Standing) -> bool:
-    """Whether a machine is in time and could hurt nobody."""
-    return standing.schedule.state is State.IN_TIME and not standing.record.dangers
+    """Whether a machine is in time, or was not seen yet, and could hurt nobody."""
+    calm = (State.IN_TIME, State.NOT_SEEN_YET)
+    return standing.schedule.state in calm and not standing.record.dangers
 
 
 def tally(standings: Iterable[Standing]) -> Tally:

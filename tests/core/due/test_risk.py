@@ -16,6 +16,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from oilchart.shop.owners import PhonesTold
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Window
 from oilchart.core.due.risk import HARM, Risk, probability
@@ -29,7 +30,6 @@ from oilchart.shop.folder import Shop
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.builders.present import likely, the
-from tests.builders.records import a_phone
 from tests.builders.shop_steps import (
     add_machine,
     add_owner,
@@ -324,7 +324,7 @@ def test_due_lists_the_machines_of_one_model_or_one_owner(demo_shop: Shop, run: 
     assert len(school) == 2
     assert (
         rows("--owner", "OW-001")
-        == rows("--owner", "960107")
+        == rows("--owner", "7946 0107")
         == [row for row in rows() if row["owner"] == "Ida Brandvold"]
     )
     assert rows("--owner", "tidelane", "--model", "heron-3") == []
@@ -385,7 +385,7 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
 def test_no_words_of_the_owner_are_a_formula_for_a_spreadsheet(
     name: str, phone: str, cells: tuple[str, str], demo_shop: Shop, run: Run
 ) -> None:
-    edit_owner(demo_shop, "OW-001", OwnerChange(name=name, phones=a_phone(phone)))
+    edit_owner(demo_shop, "OW-001", OwnerChange(name=name), PhonesTold(all=(phone,)))
     data = run("due", "--all", "--csv", shop=demo_shop.folder).stdout_bytes.decode()
     [row] = [
         row for row in csv.DictReader(io.StringIO(data, newline="")) if row["machine"] == "M-001"
