@@ -29,8 +29,8 @@ SCHEMA_VERSION = 6
 #   6  what each command changed, to be taken back, and the papers printed from it; the last
 #      numbers given; machines handed on to another owner, and what was still an earlier one's on
 #      the day; the real name of a machine and its mark; parts, questions and photos of stays, by
-#      when a machine is promised, how far its work is, what was not handed back; several telephone numbers
-#      for an owner
+#      when a machine is promised, how far its work is, what was not handed back; several
+#      telephone numbers for an owner
 
 metadata = MetaData()
 

@@ -16,7 +16,6 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from oilchart.shop.owners import PhonesTold
 from oilchart.core.days import OpenDays
 from oilchart.core.due.due_dates import Window
 from oilchart.core.due.risk import HARM, Risk, probability
@@ -27,6 +26,7 @@ from oilchart.core.records.owner import OwnerChange
 from oilchart.core.units import HOUR
 from oilchart.papers.wording import chance_words
 from oilchart.shop.folder import Shop
+from oilchart.shop.owners import PhonesTold
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import TODAY, a_machine, a_point
 from tests.builders.present import likely, the
