@@ -129,6 +129,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_a_day_for_the_calendar_is_one_entry_whatever_the_shop_is_called": (100, 100),
     # tests/papers/test_screen.py
     "test_no_table_is_wider_than_its_screen_and_none_loses_a_word": (100, 1_000),
+    # tests/shop/test_calls_corrected.py
+    "test_an_outcome_told_in_the_place_of_another_is_as_if_it_had_been_told_at_once": (20, 300),
     # tests/shop/test_undo.py
     "test_after_an_undo_the_shop_is_as_one_in_which_the_change_was_never_made": (20, 300),
     # tests/sources/book/test_odd_books.py

@@ -96,14 +96,14 @@ class Telling:
         named: the machines booked or sold, where it is not clear which.
         of_all: all of the owner's are.
         keep_far: a day years ahead is meant.
-        anew: it is told in the place of another; then what the calls were about of which that was.
-            None where it is told first.
+        anew: it is told in the place of another; then the calls of which that was, by number. None
+            where it is told first.
     """
 
     named: tuple[str, ...] = ()
     of_all: bool = False
     keep_far: bool = False
-    anew: frozenset[CallAbout] | None = None
+    anew: frozenset[int] | None = None
 
 
 FIRST_TOLD = Telling()
@@ -204,16 +204,19 @@ def _named(book: Book, plan: CallPlan, owner: Owner, telling: Telling) -> tuple[
 def _plan(
     book: Book, shop: Shop, owners: Mapping[int, Owner], outcome: CallOutcome, telling: Telling
 ) -> CallPlan:
-    """The calls still to be made; where an outcome is told anew, those about the same that are due
-    by now count as due on the day of the talk."""
-    plan, about = calls.plan(book, shop, owners), telling.anew or ()
-    return replace(
-        plan,
-        calls=tuple(
-            replace(call, on=outcome.on) if call.about in about and call.on <= shop.today else call
-            for call in plan.calls
-        ),
-    )
+    """The calls still to be made; where an outcome is told anew, those of which the other was told
+    count as due on the day of the talk, unless they were ahead then or are still."""
+    plan = calls.plan(book, shop, owners)
+    of_talk = telling.anew or ()
+    by_now = plan.settings.limits.open_days.first_open(shop.today)
+
+    def as_then(call: OpenCall) -> OpenCall:
+        was_ahead = call.promised_on is not None and call.promised_on > outcome.on
+        if call.id not in of_talk or was_ahead or call.on > by_now:
+            return call
+        return replace(call, on=min(call.on, outcome.on))
+
+    return replace(plan, calls=tuple(map(as_then, plan.calls)))
 
 
 def _with_wrong_number(owner: Owner) -> Owner:

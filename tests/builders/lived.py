@@ -28,6 +28,7 @@ from oilchart.shop import call_outcomes, calls, machines, owners, reports, stand
 from oilchart.shop.bench import jobs, photos, repairs, safety, services, waiting
 from oilchart.shop.bench.waiting import PartTold
 from oilchart.shop.calendar import reading_back
+from oilchart.shop.corrections import calls as call_corrections
 from oilchart.shop.corrections import machines as machine_corrections
 from oilchart.shop.corrections import owners as owner_corrections
 from oilchart.shop.corrections import services as service_corrections
@@ -118,14 +119,19 @@ def steps_of_owner(owner: int, other: int, number: int) -> list[Step]:
     """
     outcome = list(Outcome)[number % len(Outcome)]
 
+    def day_at(at: Doing) -> date | None:
+        if outcome not in (Outcome.BOOKED, Outcome.LATER):
+            return None
+        wanted = at.today + timedelta(days=3 + number % 20)
+        return at.shop.settings_in(at.book).limits.open_days.first_open(wanted)
+
     def call(at: Doing) -> None:
-        day = None
-        if outcome in (Outcome.BOOKED, Outcome.LATER):
-            settings = at.shop.settings_in(at.book)
-            wanted = at.today + timedelta(days=3 + number % 20)
-            day = settings.limits.open_days.first_open(wanted)
-        told = CallOutcome(on=at.today, outcome=outcome, day=day)
+        told = CallOutcome(on=at.today, outcome=outcome, day=day_at(at))
         call_outcomes.record(at.book, at.shop, at.numbers[owner], told)
+
+    def correct_call(at: Doing) -> None:
+        change = call_corrections.OutcomeChange(outcome=outcome, day=day_at(at))
+        call_corrections.correct(at.book, at.shop, at.numbers[owner], change)
 
     def merge(at: Doing) -> None:
         both = owner_corrections.merging(at.book, at.numbers[owner], at.numbers[other])
@@ -143,7 +149,7 @@ def steps_of_owner(owner: int, other: int, number: int) -> list[Step]:
         change = OwnerChange(do_not_contact=number % 2 == 0)
         owners.edit(at.book, at.shop, at.numbers[owner], change)
 
-    return [call, call, call, merge, edit, tell_danger, leave_alone]
+    return [call, call, call, correct_call, merge, edit, tell_danger, leave_alone]
 
 
 def steps_of_machine(machine: int, owner: int, number: int) -> list[Step]:

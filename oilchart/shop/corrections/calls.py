@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.follow_up import MAY_HAVE_A_DAY, CallOutcome, Outcome
 from oilchart.core.records.change import Change
 from oilchart.core.records.machine_record import MachineRecord, machine_number
@@ -89,10 +88,9 @@ class _Told:
         return _ids(row for image, row in self.outcomes if image.after is None)
 
     @property
-    def about(self) -> frozenset[CallAbout]:
-        """What the calls were about of which it told."""
-        rows = (row for image, row in self.outcomes if image.before is None)
-        return frozenset(CallAbout(str(row["about"])) for row in rows if row["call_id"] is not None)
+    def calls(self) -> frozenset[int]:
+        """The calls of which it told, by number."""
+        return _ids((row for image, row in self.outcomes if image.before is None), "call_id")
 
 
 def correct(book: Book, shop: Shop, owner: str, change: OutcomeChange) -> OutcomeCorrected:
@@ -135,7 +133,7 @@ def correct(book: Book, shop: Shop, owner: str, change: OutcomeChange) -> Outcom
         if book.changes.differ(each.images):
             raise _refusal(whom, before, "the book is not as it left it; nothing was changed")
         book.changes.put_back(each.images)
-    telling = replace(change.telling, anew=told[-1].about)
+    telling = replace(change.telling, anew=told[-1].calls)
     if change.outcome in OF_SOME and not names_machines:
         telling = replace(telling, named=tuple(map(machine_number, before.machines)))
     recorded = call_outcomes.record(book, shop, whom.number, after, telling)
