@@ -88,6 +88,9 @@ def test_every_command_explains_itself_with_an_example_that_runs(
             Path(shlex.split(example)[-1]).write_text(json.dumps(findings), encoding="utf-8")
         if example == "oilchart machine back M-014":
             assert run("machine", "gone", "M-014", "sold", shop=shop).exit_code == 0
+        if "--answer" in example:
+            asked = run("waiting", "M-012", "--owner", "new tyre?", shop=shop)
+            assert asked.exit_code == 0, asked.stderr
         if example.startswith("oilchart undo"):
             heard = run("use", "M-014", "3 hours a week", shop=shop)
             assert heard.exit_code == 0, heard.stderr
@@ -481,6 +484,7 @@ def test_the_json_of_due_has_the_keys_that_others_rely_on_with_nulls_for_the_nev
         "booked": None,
         "last_contact": {"on": "2026-11-24", "outcome": "no answer", "day": None, "note": ""},
         "lapsed": None,
+        "stay": None,
         "unsafe": None,
         "danger": None,
         "unsafe_since": None,

@@ -129,7 +129,7 @@ def ask_owner(book: Book, shop: Shop, machine: str, words: str, on: date) -> Mac
     if asked is not None:
         raise OilchartError(
             f"{record.number}: {record.owner.name} was asked “{asked.words}” on {asked.asked_on}; "
-            "nothing was changed; note the answer first, by --answer"
+            "nothing was changed; note the answer first"
         )
     question = Question(id=0, job=job.id, asked_on=on, words=words)
     record = changed_stay(book, record, replace(job, ready_on=None))
