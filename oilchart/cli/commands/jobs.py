@@ -131,7 +131,7 @@ def part_arrived_command(app: AppContext, machine: str, part: str | None, on: da
     """Note that a part is here that a machine waits for; PART is its name or a piece of it, where
     there are several. The owner of one that went home without it is on the list of calls.
 
-    Example: oilchart part-arrived M-012 belt
+    Example: oilchart part-arrived M-012 tyre
     """
     with app.shop.book(writing=True) as book:
         record, found = waiting.part_arrived(book, app.shop, machine, part, on or app.today)
