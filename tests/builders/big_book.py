@@ -135,13 +135,14 @@ class _Rows:
         number = self._add(
             "owner",
             name=f"Owner {len(self.rows['owner']) + 1}",
-            phone=f"01632 96{chance.randrange(10_000):04}",
             email="",
             added_on=FIRST_DAY.isoformat(),
             can=chance.choice(["", "", "", "tip", "tip, fine"]),
             left_alone_on=FIRST_DAY.isoformat() if left_alone else None,
             left_alone_why="asked for" if left_alone else None,
         )
+        called = f"01632 96{chance.randrange(10_000):04}"
+        self._add("phone", owner_id=number, position=1, number=called, dial="", whose="", wrong=0)
         if left_alone:
             self._left_alone.add(number)
             return number

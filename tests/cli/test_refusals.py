@@ -135,8 +135,7 @@ def test_wrong_usage_is_told_in_one_line_with_exit_2(
         ("schedule Brandvolt", 'machine "Brandvolt": there is none of that number, name or phone'),
         (
             "schedule Tidelane",
-            'machine "Tidelane": fits 2: M-015 (Tidelane School), M-016 (Tidelane School); name '
-            "one of them by its number",
+            'machine "Tidelane": fits 2: M-015 (Tidelane School, tarnwick-20, T20-7710), M-016 (',
         ),
         ("card nobody -o x.pdf", 'machine "nobody": there is none'),
         ("checklist nobody -o x.pdf", 'machine "nobody": there is none'),
@@ -146,7 +145,7 @@ def test_wrong_usage_is_told_in_one_line_with_exit_2(
             "machine add nobody heron-3",
             'owner "nobody": there is none of that number, name or phone',
         ),
-        ("machine add 'Ida Branvold' heron-3", "did you mean Ida Brandvold"),
+        ("machine add 'Ida Branvold' heron-3", "did you mean OW-001 (Ida Brandvold)"),
         (
             "machine add Ida herron-3",
             'model "herron-3": there is no such model; did you mean heron-3?',

@@ -24,6 +24,7 @@ import pytest
 from oilchart.cli.commands import demo
 from oilchart.shop.demo.folder import MARK
 from oilchart.shop.folder import Shop
+from tests.builders.commands import besides_change
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import all_machines, all_owners
 from tests.builders.snapshot import everything_in, rows_in
@@ -242,7 +243,8 @@ def test_a_signal_that_comes_when_all_is_done_changes_nothing(demo_shop: Shop) -
     at_the_end = "from oilchart import ending; after(ending, 'be_over')"
     words = ("--shop", demo_shop.folder, "owner", "add", "Ida Late")
     for by in SIGNALS:
-        assert stopped_at(at_the_end, *words, by=by) == (0, "")
+        code, said = stopped_at(at_the_end, *words, by=by)
+        assert (code, besides_change(said)) == (0, "")
     # later still Python has given up its handlers, and the system would kill it
     ignored = """
 from oilchart import ending

@@ -113,7 +113,7 @@ def _board(words: str) -> Board:
     """The board of a shop, one of whose owners has these words for a name and a number."""
     whole = thirty()
     first, *others = whole.machines
-    owner = an_owner(name=words, phone=words)
+    owner = an_owner(name=words, phone=words if words.strip() else "none")
     spoilt = replace(first, record=replace(first.record, owner=owner))
     call, *calls = whole.calls
     return replace(

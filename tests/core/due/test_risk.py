@@ -355,7 +355,7 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
     lines = data.decode().split("\r\n")
     assert lines[0] == (
         "machine,owner,model,state,earliest,likely,latest,days_left,because,phone,chance,point,booked,last_contact,lapsed,left_alone,unsafe,danger,unsafe_since,"
-        "moved_from,missed,declined_until"
+        "moved_from,missed,declined_until,stay"
     )
     assert lines[-1] == ""
     assert len(lines) == 1 + 18 + 1
@@ -366,7 +366,8 @@ def test_the_csv_of_due_is_rfc_4180_and_says_what_the_json_says(demo_shop: Shop,
     for row, each in zip(read, told, strict=True):
         flat = {**{key: value for key, value in each.items() if key != "due"}, **each["due"]}
         flat.pop("dangers")  # told by its two columns
-        number = flat.pop("chance")
+        number, stay = flat.pop("chance"), flat.pop("stay")
+        assert row.pop("stay") == ("" if stay is None else ", ".join(stay["states"]))
         assert (row.pop("last_contact") == "") == (flat.pop("last_contact") is None)
         assert row.pop("chance") == ("" if number is None else f"{number:.2f}")
         assert row == {key: "" if value is None else str(value) for key, value in flat.items()}

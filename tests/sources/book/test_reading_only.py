@@ -47,9 +47,7 @@ def shop_after_a_kill(shop: Path, tmp_path: Path) -> Path:
     folder = tmp_path / "killed"
     folder.mkdir()
     with closing(sqlite3.connect(shop / "shop.db")) as book:
-        book.execute(
-            "INSERT INTO owner (name, phone, email, added_on) VALUES ('Olga', '', '', '2026-11-25')"
-        )
+        book.execute("INSERT INTO owner (name, email, added_on) VALUES ('Olga', '', '2026-11-25')")
         book.commit()
         for name in ("shop.db", "shop.db-wal"):
             shutil.copyfile(shop / name, folder / name)

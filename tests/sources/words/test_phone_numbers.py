@@ -35,7 +35,7 @@ def test_a_number_that_is_given_out_is_kept_as_it_is_written_there(
     [
         ("01632 96320", "GB", "no such number is given out, or a figure is missing"),
         ("07700 90031", "GB", "no such number is given out, or a figure is missing"),
-        ("020 79", "GB", "it is too short"),
+        ("020 79", "GB", "its area code is missing"),
         ("020 7946 010712345", "GB", "it is too long"),
         ("+999 12345678", "GB", "it cannot be dialled"),
         ("+44 20 7", "", "it is too short"),
