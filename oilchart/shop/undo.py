@@ -24,12 +24,14 @@ class Undoing:
     Args:
         images: its rows before and after.
         lifts_danger: it was told that a machine is unsafe; taking that back wants a reason.
+        back: the change that is in force again by it; None where it was not taken back by this one.
         papers: those printed of what it tells, since.
     """
 
     change: Change
     images: tuple[RowImage, ...]
     lifts_danger: bool
+    back: Change | None
     papers: tuple[PrintedPaper, ...]
 
     @property
@@ -100,10 +102,9 @@ def to_be_undone(book: Book, number: int | None) -> Undoing:
             f"change {change.id} of {change.on}: its rows are not kept any more; correct what it "
             "wrote instead"
         )
-    later = [by_id[each] for each in book.changes.later_of(change.id, images)]
-    standing = [each for each in later if each.stands(by_id) and (each.undoes or 0) <= change.id]
+    standing = book.changes.standing_on(change.id, images, by_id)
     if standing:
-        raise LaterChanges(change, standing)
+        raise LaterChanges(change, [by_id[each] for each in sorted(standing)])
     if book.changes.differ(images):
         raise OilchartError(
             f"change {change.id} of {change.on}: the book is not as it left it; correct what it "
@@ -112,6 +113,7 @@ def to_be_undone(book: Book, number: int | None) -> Undoing:
     return Undoing(
         change=change,
         images=images,
+        back=None if change.undoes is None else by_id[change.undoes],
         lifts_danger=any(each.table == "unsafe_mark" and each.before is None for each in images),
         papers=tuple(book.papers.since(change.id, change.machines, change.owners)),
     )

@@ -244,6 +244,27 @@ def test_a_change_is_not_taken_back_where_the_book_would_contradict_itself(
     assert told.stderr.count("\n") == 1
 
 
+def test_what_took_an_earlier_change_back_stands_on_nothing_in_between(
+    demo_shop: Shop, run: Run
+) -> None:
+    rows = told_rows(demo_shop.folder)
+    run("serviced", "M-013", *TESTED, shop=demo_shop.folder)
+    run("called", "OW-011", "reached", shop=demo_shop.folder)
+    run("use", "M-013", "3 hours a week", shop=demo_shop.folder)
+    for number in ("2", "1", "3"):
+        told = run("undo", number, "--yes", shop=demo_shop.folder)
+        assert told.exit_code == 0, told.stderr
+    assert told_rows(demo_shop.folder) == rows
+
+
+def test_a_change_in_force_again_is_told_as_such(demo_shop: Shop, run: Run) -> None:
+    run("use", "M-013", "3 hours a week", shop=demo_shop.folder)
+    run("undo", "--yes", shop=demo_shop.folder)
+    told = run("undo", "2", "--yes", shop=demo_shop.folder)
+    assert "In force again: change 1: use M-013 '3 hours a week'" in told.stdout
+    assert "in force again by 3" in run("undo", "--list", shop=demo_shop.folder).stdout
+
+
 def test_what_was_taken_back_already_is_told(demo_shop: Shop, run: Run) -> None:
     run("use", "M-003", "3 hours a week", shop=demo_shop.folder)
     run("undo", "--yes", shop=demo_shop.folder)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import click
 
@@ -42,7 +42,8 @@ def undo_command(
     if lists:
         with app.shop.book() as book:
             changes = undo.changes_of(book, what)
-        rows = [[str(each.id), str(each.on), _state(each), each.words] for each in changes]
+            by_id = {each.id: each for each in book.changes.all()}
+        rows = [[str(each.id), str(each.on), _state(each, by_id), each.words] for each in changes]
         columns = [Column("Change"), Column("Day"), Column("State"), Column("What", wraps=True)]
         click.echo(table(columns, rows, app.screen), nl=False)
         return
@@ -64,6 +65,8 @@ def undo_command(
         again = undo.to_be_undone(book, change.id)
         undo.undo(book, app.shop, again)
     click.echo(f"Taken back: {told}.")
+    if again.back is not None:
+        click.echo(f"In force again: change {again.back.id}: {again.back.words}")
     _tell_papers(again.papers, "Get back")
 
 
@@ -88,7 +91,9 @@ def _number(what: str | None) -> int | None:
     return int(what)
 
 
-def _state(change: Change) -> str:
+def _state(change: Change, by_id: Mapping[int, Change]) -> str:
+    if change.undone_by is not None and change.stands(by_id):
+        return f"in force again by {by_id[change.undone_by].undone_by}"
     if change.undone_by is not None:
         return f"taken back by {change.undone_by}"
     return f"took back {change.undoes}" if change.undoes is not None else ""

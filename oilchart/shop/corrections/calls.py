@@ -210,10 +210,8 @@ def _check_nothing_stands_on(
     standing = {
         later
         for each in told
-        for later in book.changes.later_of(each.change.id, each.images)
+        for later in book.changes.standing_on(each.change.id, each.images, by_id)
         if later not in ids
-        and by_id[later].stands(by_id)
-        and (by_id[later].undoes or 0) <= each.change.id
     }
     if standing:
         named = ", ".join(

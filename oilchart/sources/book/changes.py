@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -156,12 +156,32 @@ class ChangeTable:
         rows = self._rows.all_of(query, "the rows of a change")
         return [_image(row.in_table, row.row_key, row.before, row.after) for row in rows]
 
-    def later_of(self, change_id: int, images: Iterable[RowImage]) -> list[int]:
-        """The later changes, in their order, that wrote one of these rows, or a row that refers to
-        one that would be taken out, or were decided by what these rows tell."""
-        images = tuple(images)
+    def standing_on(
+        self, change_id: int, images: Sequence[RowImage], by_id: Mapping[int, Change]
+    ) -> set[int]:
+        """The later changes, by number, that stand on what a change wrote: that wrote one of its
+        rows, or one that refers to a row it made, or were decided by what its rows tell. What was
+        taken back since, or took another back that came after it, does not; and nothing that takes
+        back, or puts back as it was, was decided anew.
+
+        Args:
+            by_id: all changes.
+        """
+        later = {
+            number
+            for number in self._written_later(change_id, images)
+            if (by_id[number].undoes or 0) <= change_id
+        }
+        later |= {
+            number for number in self._decided(change_id, images) if by_id[number].undoes is None
+        }
+        return {number for number in later if by_id[number].stands(by_id)}
+
+    def _written_later(self, change_id: int, images: Iterable[RowImage]) -> set[int]:
+        """The later changes that wrote one of these rows, or a row that refers to one that would be
+        taken out."""
         r = schema.change_row.c
-        found: set[int] = set(self._decided(change_id, images))
+        found: set[int] = set()
         for image in images:
             query = select(r.change_id).where(
                 r.change_id > change_id, r.in_table == image.table, r.row_key == image.key
@@ -169,7 +189,7 @@ class ChangeTable:
             found.update(self._connection.execute(query).scalars())
             if image.before is None and "id" in (image.after or {}):
                 found.update(self._referring(change_id, image))
-        return sorted(found)
+        return found
 
     def _referring(self, change_id: int, image: RowImage) -> Iterable[int]:
         """The later changes that made a row which refers to one."""
@@ -187,7 +207,7 @@ class ChangeTable:
                             {"row_id": (image.after or {})["id"]},
                         ).scalars()
 
-    def _decided(self, change_id: int, images: Sequence[RowImage]) -> Iterator[int]:
+    def _decided(self, change_id: int, images: Iterable[RowImage]) -> Iterator[int]:
         """The later changes that were decided by what these rows tell of a machine or an owner:
         what a service could leave, what followed from a call, that a machine could come in."""
         telling = [each for each in images if each.table not in ASIDE]
