@@ -241,7 +241,7 @@ run()
 
 def test_a_signal_that_comes_when_all_is_done_changes_nothing(demo_shop: Shop) -> None:
     at_the_end = "from oilchart import ending; after(ending, 'be_over')"
-    words = ("--shop", demo_shop.folder, "owner", "add", "Ida Late")
+    words = ("--shop", demo_shop.folder, "waiting", "M-012", "--part", "belt")
     for by in SIGNALS:
         code, said = stopped_at(at_the_end, *words, by=by)
         assert (code, besides_change(said)) == (0, "")
