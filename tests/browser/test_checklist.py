@@ -238,7 +238,7 @@ def test_spoilt_ticks_start_fresh(bench: Any) -> None:
         assert counts(bench)[0] == 0
 
 
-@pytest.mark.parametrize("width", [320, 375, 768, 1280, 1920])
+@pytest.mark.parametrize("width", [320, 375, 768, 1000, 1024, 1280, 1920])
 @pytest.mark.parametrize("size", ["desk", "wall"])
 def test_no_width_scrolls_sideways(bench: Any, width: int, size: str) -> None:
     sized(bench, width, 900)
