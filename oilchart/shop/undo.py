@@ -41,6 +41,10 @@ class Undoing:
         return machines or tuple(owner_number(each) for each in sorted(self.change.owners))
 
 
+class ReasonWanted(OilchartError):
+    """What is to be taken back kept somebody from harm."""
+
+
 class LaterChanges(OilchartError):
     """Later changes stand on what a change wrote."""
 
@@ -119,12 +123,25 @@ def to_be_undone(book: Book, number: int | None) -> Undoing:
     )
 
 
-def undo(book: Book, shop: Shop, undoing: Undoing) -> None:
+def check_reason(undoing: Undoing, why: str) -> None:
+    """That a machine is unsafe is taken back for a reason only.
+
+    Raises:
+        ReasonWanted
+    """
+    if undoing.lifts_danger and not why:
+        raise ReasonWanted(
+            f"change {undoing.change.id}: told that a machine is unsafe; say why that is taken back"
+        )
+
+
+def undo(book: Book, shop: Shop, undoing: Undoing, why: str = "") -> None:
     """Take a change back, which is a change itself.
 
     Raises:
-        OilchartError: the book would contradict itself without it.
+        ReasonWanted; OilchartError: the book would contradict itself without it.
     """
+    check_reason(undoing, why)
     book.changes.put_back(undoing.images)
     book.undoes = undoing.change.id
     for record in book.machines.all():

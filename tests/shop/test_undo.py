@@ -8,6 +8,7 @@ from collections import defaultdict
 from datetime import date, timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -18,7 +19,9 @@ from hypothesis.stateful import (
 )
 
 from oilchart.errors import BookFault, OilchartError
-from oilchart.shop import undo
+from oilchart.shop import machines, undo
+from oilchart.shop.bench import safety
+from oilchart.shop.folder import Shop
 from tests.builders.lived import (
     Life,
     Step,
@@ -144,7 +147,7 @@ class Shops(RuleBasedStateMachine):
         shop = self.life.shop
         try:
             with shop.book(writing=True) as book:
-                undo.undo(book, shop, undo.to_be_undone(book, number))
+                undo.undo(book, shop, undo.to_be_undone(book, number), "told by mistake")
         except BookFault:
             raise
         except OilchartError:
@@ -159,3 +162,16 @@ def test_after_an_undo_the_shop_is_as_one_in_which_the_change_was_never_made() -
     run_state_machine_as_test(
         Shops, settings=settings(max_examples=tries, stateful_step_count=steps, deadline=None)
     )
+
+
+def test_that_a_machine_is_unsafe_is_taken_back_by_nobody_without_a_reason(
+    demo_shop: Shop,
+) -> None:
+    with demo_shop.book(writing=True) as book:
+        safety.mark_unsafe(book, demo_shop, "M-003", "bare wire", demo_shop.today)
+    with demo_shop.book(writing=True) as book, pytest.raises(undo.ReasonWanted):
+        undo.undo(book, demo_shop, undo.to_be_undone(book, None))
+    with demo_shop.book(writing=True) as book:
+        undo.undo(book, demo_shop, undo.to_be_undone(book, None), "it was M-004")
+    with demo_shop.book() as book:
+        assert machines.named(book, "M-003").dangers == ()

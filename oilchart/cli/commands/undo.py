@@ -51,10 +51,10 @@ def undo_command(
     with app.shop.book() as book:
         undoing = undo.to_be_undone(book, number)
     change = undoing.change
-    if undoing.lifts_danger and not why:
-        raise click.UsageError(
-            f"change {change.id}: told that a machine is unsafe; say why that is taken back: --why"
-        )
+    try:
+        undo.check_reason(undoing, why or "")
+    except undo.ReasonWanted as wanted:
+        raise click.UsageError(f"{wanted}: --why") from None
     told = f"change {change.id} of {plain_day(change.on)}: {change.words or 'without words'}"
     if undoing.whose:
         told += f" ({', '.join(undoing.whose)})"
@@ -63,7 +63,7 @@ def undo_command(
         make_sure(told, "take it back?")
     with app.shop.book(writing=True) as book:
         again = undo.to_be_undone(book, change.id)
-        undo.undo(book, app.shop, again)
+        undo.undo(book, app.shop, again, why or "")
     click.echo(f"Taken back: {told}.")
     if again.back is not None:
         click.echo(f"In force again: change {again.back.id}: {again.back.words}")
