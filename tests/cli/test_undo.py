@@ -226,6 +226,15 @@ def test_a_change_on_which_a_later_one_stands_names_it(demo_shop: Shop, run: Run
         assert run("undo", number, "--yes", shop=demo_shop.folder).exit_code == 0
 
 
+def test_a_danger_stays_known_where_a_later_check_was_not_passed(demo_shop: Shop, run: Run) -> None:
+    run("unsafe", "M-003", "bare wire", shop=demo_shop.folder)
+    run("electrical", "M-003", "--by", "R. Amsel", "--fail", shop=demo_shop.folder)
+    told = run("undo", "1", "--yes", "--why", "it was M-004", shop=demo_shop.folder)
+    assert told.exit_code == IN_THE_WAY
+    assert "later ones stand on it: 2 (electrical M-003" in told.stderr
+    assert "Do not plug in" in run("machine", "show", "M-003", shop=demo_shop.folder).stdout
+
+
 def test_a_change_is_not_taken_back_where_the_book_would_contradict_itself(
     fresh_shop: Shop, run: Run
 ) -> None:

@@ -209,7 +209,8 @@ class ChangeTable:
 
     def _decided(self, change_id: int, images: Iterable[RowImage]) -> Iterator[int]:
         """The later changes that were decided by what these rows tell of a machine or an owner:
-        what a service could leave, what followed from a call, that a machine could come in."""
+        what a service could leave, what followed from a call, that a machine could come in, that a
+        danger was known."""
         telling = [each for each in images if each.table not in ASIDE]
         owners = _ids_in(telling, "owner")
         machines = _ids_in(telling, "machine") | self._machines_at(telling)
@@ -221,6 +222,10 @@ class ChangeTable:
         yield from self._later(change_id, "outcome", "owner_id", owners | set(whose))
         stays = _ids_in([each for each in telling if each.table == "job"], "machine")
         yield from self._later(change_id, "job", "machine_id", stays)
+        # a danger that is known already is not marked twice, whoever finds it again
+        marked = _ids_in([each for each in telling if each.table == "unsafe_mark"], "machine")
+        for table in ("electrical_check", "job", "unsafe_mark"):
+            yield from self._later(change_id, table, "machine_id", marked)
         for machine in machines & _gone_or_back(telling):
             for table in TABLES.values():
                 if "machine_id" in table.columns:
