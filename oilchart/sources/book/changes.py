@@ -224,8 +224,8 @@ class ChangeTable:
         yield from self._later(change_id, "job", "machine_id", stays)
         # a danger that is known already is not marked twice, whoever finds it again
         marked = _ids_in([each for each in telling if each.table == "unsafe_mark"], "machine")
-        for table in ("electrical_check", "job", "unsafe_mark"):
-            yield from self._later(change_id, table, "machine_id", marked)
+        for name in ("electrical_check", "job", "unsafe_mark"):
+            yield from self._later(change_id, name, "machine_id", marked)
         for machine in machines & _gone_or_back(telling):
             for table in TABLES.values():
                 if "machine_id" in table.columns:
