@@ -10,13 +10,15 @@ Malformed input that the definitions exclude (a falling reading, an empty total,
 all 0) raises ValueError rather than giving an answer that would mean nothing.
 """
 
-from collections.abc import Iterator, Sequence
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor, isqrt
-from typing import Literal, TypedDict
+from typing import Literal, NamedTuple, TypedDict
 
 # 1 hour = 36,792,000 ticks.
 HOUR = 36_792_000
@@ -39,7 +41,18 @@ ONE_DAY = timedelta(days=1)
 Span = tuple[date, date]
 Period = Literal["day", "week", "month", "year"]
 LowHigh = tuple[int, int]
-LowLikelyHigh = tuple[int, int, int]
+LEAST_ACTIVE_DAYS = 28
+CASES = ("low", "least", "likely", "careful", "high")
+
+
+class Ticks(NamedTuple):
+    """Ticks of a day, or of several days, at the five curves."""
+
+    low: int
+    least: int
+    likely: int
+    careful: int
+    high: int
 
 
 class Rate(TypedDict):
@@ -79,7 +92,20 @@ class _Amount:
     said: date
     low: Fraction  # ticks
     high: Fraction  # ticks
-    wall: int  # the definitions' Wall
+    wall: int  # the weights of all its days that do not rest
+    active: int  # how many of its days neither rest nor weigh nothing
+    weights: Sequence[int]  # in force when it was said
+
+    @property
+    def tells_a_mean(self) -> bool:
+        return self.high > 0 and self.active > 0
+
+    def alone(self, weight: int) -> LowHigh:
+        """What it gives by itself to a day of a weight; evenly where all its days rest."""
+        if self.wall == 0:
+            days = (self.said - self.since).days
+            return floor(self.low / days), floor(self.high / days)
+        return floor(self.low * weight / self.wall), floor(self.high * weight / self.wall)
 
 
 def _days(start: date, end: date) -> Iterator[date]:
@@ -109,104 +135,139 @@ class DayByDay:
 
         # By the number of the statement that says the total, or that has the second reading of the
         # pair.
+        self._runs = self._find_runs()
         self._totals = self._find_totals()
         self._pairs = self._find_pairs()
 
-        # Use statements: a rate, a total's mean, a pair's mean. A lone reading is none.
-        self._use_statements = [
-            number
-            for number, statement in enumerate(self._statements)
-            if statement["rate"] is not None or number in self._totals or number in self._pairs
-        ]
-
+        self.dropped: dict[int, Fraction] = {}  # ticks of totals, by the number of their statement
         self._covered = self._spread_amounts()
-        self._remembered: dict[date, LowLikelyHigh] = {}
+        self._paces: dict[int, tuple[LowHighOn | None, bool]] = {}
+        self._remembered: dict[date, Ticks] = {}
 
     # --- what is asked of it
     # ---------------------------------------------------------------------------------------
 
-    def ticks_on(self, day: date) -> LowLikelyHigh | None:
-        """The low, likely and high ticks of that day; None if no use is known."""
-        # No use statement at all: no use known.
-        if not self._use_statements:
+    def is_known(self) -> bool:
+        """Whether any use is known."""
+        return self._pace_after(len(self._statements))[0] is not None
+
+    def ticks_on(self, day: date) -> Ticks | None:
+        """The ticks of that day; None if no use is known."""
+        if not self.is_known():
             return None
         if day not in self._remembered:
             low, high = self._low_and_high_on(day)
-            self._remembered[day] = (low, _likely(low, high), high)
+            # Likely = isqrt(max(low, high // 10) x high), careful = isqrt(likely x high).
+            least = max(low, high // 10)
+            likely = isqrt(least * high)
+            careful = isqrt(likely * high)
+            self._remembered[day] = Ticks(low, least, likely, careful, high)
         return self._remembered[day]
 
-    def used(self, start: date, end: date) -> LowLikelyHigh | None:
-        """The low, likely and high ticks of the days [start, end); None if no use is known."""
-        low = likely = high = 0
-        for day in _days(start, end):
-            ticks = self.ticks_on(day)
-            if ticks is None:
-                return None
-            low += ticks[0]
-            likely += ticks[1]
-            high += ticks[2]
-        return (low, likely, high) if self._use_statements else None
+    def used(self, start: date, end: date) -> Ticks | None:
+        """The ticks of the days [start, end); None if no use is known."""
+        if not self.is_known():
+            return None
+        days = [self._known_ticks_on(day) for day in _days(start, end)]
+        return Ticks(*(sum(day[case] for day in days) for case in range(len(CASES))))
+
+    def is_assumed(self, day: date) -> bool:
+        """Whether nothing covers a day and what holds on it was told later, or of short spans."""
+        if day in self._covered:
+            return False
+        return self._pace_after(self._said_by(day))[1]
 
     def due_by_use(
-        self, done: date, limit_hours: Fraction, factor: Fraction, share: Fraction, last_day: date
-    ) -> tuple[date | None, date | None, date | None] | None:
-        """The earliest, likely and latest day due by use; a day after last_day is given as None."""
-        if not self._use_statements:
-            return None
-        # Effective use limit in ticks = floor(limit hours x HOUR x factor / share).
-        limit = floor(limit_hours * HOUR * factor / share)
+        self, done: date, limit_on: Callable[[date], int | None], last_day: date
+    ) -> tuple[date | None, ...] | None:
+        """The last day in time by use at each of the five curves; a day after last_day is given as
+        None.
 
-        # Due by use = max{ d : H(d) - H(done) <= effective limit }, H(d) being the use up to the
-        # START of day d:
-        # the day in the course of which the limit is first exceeded.
-        used = [0, 0, 0]  # low, likely, high: H(day) - H(done)
-        due: list[date | None] = [None, None, None]
+        Args:
+            limit_on: the effective limit in ticks by how the machine is worked on a day; None for
+                no limit.
+        """
+        if not self.is_known():
+            return None
+        # Each stretch of days counts use / its effective limit; due is the last day up to which
+        # they sum to at most 1. With one limit that is max{ d : H(d) - H(done) <= limit }.
+        spent = [Fraction(0)] * len(CASES)
+        due: list[date | None] = [None] * len(CASES)
         for day in _days(done, last_day + ONE_DAY):
-            ticks = self.ticks_on(day)
-            assert ticks is not None
-            for curve in range(3):
-                used[curve] += ticks[curve]  # now H(day + 1) - H(done)
-                if due[curve] is None and used[curve] > limit:
-                    due[curve] = day
+            limit, ticks = limit_on(day), self._known_ticks_on(day)
+            for case in range(len(CASES)):
+                if limit is not None:
+                    spent[case] += Fraction(ticks[case], limit)  # now up to the start of day + 1
+                if due[case] is None and spent[case] > 1:
+                    due[case] = day
             if None not in due:
                 break
+        return tuple(due)
 
-        # Earliest uses the high curve, likely the likely curve, latest the low curve.
-        by_low, by_likely, by_high = due
-        return by_high, by_likely, by_low
+    def used_up(
+        self, done: date, limit_on: Callable[[date], int | None], today: date
+    ) -> tuple[Fraction, ...]:
+        """The share of the limit that is used up at the start of a day, at each curve."""
+        spent = [Fraction(0)] * len(CASES)
+        for day in _days(done, today):
+            limit, ticks = limit_on(day), self._known_ticks_on(day)
+            for case in range(len(CASES)):
+                if limit is not None:
+                    spent[case] += Fraction(ticks[case], limit)
+        return tuple(spent)
+
+    def _known_ticks_on(self, day: date) -> Ticks:
+        ticks = self.ticks_on(day)
+        assert ticks is not None
+        return ticks
 
     # --- rests and seasons
     # -----------------------------------------------------------------------------------------
 
+    def first_hours(self) -> date | None:
+        """The day of the first statement of hours: a rate, a total, or the second reading of a
+        pair."""
+        days = [
+            statement["said"]
+            for number, statement in enumerate(self._statements)
+            if statement["rate"] is not None
+            or statement["total"] is not None
+            or number in self._runs
+        ]
+        return min(days, default=None)
+
     def _idle_months_in_force(self, day: date) -> AbstractSet[int]:
-        # For days before the first statement was said (the first of all statements, by day and
-        # position):
-        # what that first statement says (nothing said = none).
-        first = self._statements[0]
-        if day < first["said"]:
-            return NO_RESTS if first["idle_months"] is None else first["idle_months"]
         # Of the latest statement said on or before d that says anything about them (`None` says
-        # nothing).
-        # Two statements on one day: the later position wins.
-        in_force = NO_RESTS
-        for statement in self._statements:
-            if statement["said"] <= day and statement["idle_months"] is not None:
-                in_force = statement["idle_months"]
-        return in_force
+        # nothing). Two statements on one day: the later position wins.
+        telling = [
+            (statement["said"], statement["idle_months"])
+            for statement in self._statements
+            if statement["idle_months"] is not None
+        ]
+        before = [months for said, months in telling if said <= day]
+        if before:
+            return before[-1]
+        # Rests go backwards with the first statement that says THEM, if it is not later than the
+        # first statement of hours.
+        hours = self.first_hours()
+        if telling and hours is not None and telling[0][0] <= hours:
+            return telling[0][1]
+        return NO_RESTS
 
     def _weights_in_force(self, day: date) -> Sequence[int]:
-        # For days before the first statement was said: what that first statement says (nothing said
-        # = all 1).
-        first = self._statements[0]
-        if day < first["said"]:
-            return NO_SEASONS if first["weights"] is None else first["weights"]
-        # Of the latest statement said on or before d that says anything about them; the later
-        # position wins.
-        in_force = NO_SEASONS
-        for statement in self._statements:
-            if statement["said"] <= day and statement["weights"] is not None:
-                in_force = statement["weights"]
-        return in_force
+        # As the rests.
+        telling = [
+            (statement["said"], statement["weights"])
+            for statement in self._statements
+            if statement["weights"] is not None
+        ]
+        before = [weights for said, weights in telling if said <= day]
+        if before:
+            return before[-1]
+        hours = self.first_hours()
+        if telling and hours is not None and telling[0][0] <= hours:
+            return telling[0][1]
+        return NO_SEASONS
 
     def _rests(self, day: date, idle_months: AbstractSet[int]) -> bool:
         # A day rests if it lies in any dated span, in a stay, or in an idle month in force.
@@ -229,9 +290,18 @@ class DayByDay:
         if not since < said:
             raise ValueError("an amount must cover at least one day")
         # Wall = sum of w over all non-resting days of its whole span (w, rests as of when it was
-        # said).
-        wall = sum(self._working_weights(list(_days(since, said)), said))
-        return _Amount(since, said, low * HOUR, high * HOUR, wall)
+        # said). An active day has no rest and no stay, and some weight.
+        weights = self._working_weights(list(_days(since, said)), said)
+        active = sum(weight > 0 for weight in weights)
+        return _Amount(
+            since,
+            said,
+            low * HOUR,
+            high * HOUR,
+            sum(weights),
+            active,
+            self._weights_in_force(said),
+        )
 
     def _find_totals(self) -> dict[int, _Amount]:
         # A total covers [since, said).
@@ -244,11 +314,10 @@ class DayByDay:
                 )
         return totals
 
-    def _find_pairs(self) -> dict[int, _Amount]:
+    def _find_runs(self) -> dict[int, tuple[date, Fraction]]:
         # Each two successive readings on the same meter (sorted by day; a `new_meter` reading
-        # starts a new meter)
-        # form an exact amount over [day1, day2).
-        pairs: dict[int, _Amount] = {}
+        # starts a new meter) form an exact amount over [day1, day2).
+        runs: dict[int, tuple[date, Fraction]] = {}
         before: tuple[date, Fraction] | None = None
         for number, statement in enumerate(self._statements):
             reading = statement["reading"]
@@ -259,20 +328,29 @@ class DayByDay:
                 run = reading - reading_before
                 if run < 0:
                     raise ValueError("a meter reading fell")
-                pairs[number] = self._amount(day_before, statement["said"], run, run)
+                runs[number] = (day_before, run)
             before = (statement["said"], reading)
-        return pairs
+        return runs
+
+    def _find_pairs(self) -> dict[int, _Amount]:
+        return {
+            number: self._amount(since, self._statements[number]["said"], run, run)
+            for number, (since, run) in self._runs.items()
+        }
 
     def _spread_amounts(self) -> dict[date, LowHigh]:
         """The low and high ticks of every day that a total or pair covers."""
         # Pairs of readings beat totals; of two totals the one said later (then later position)
         # holds.
         # (Pairs never share a day, so their order among themselves is nothing.)
-        strongest_first = list(self._pairs.values()) + list(reversed(self._totals.values()))
+        strongest_first = [
+            *((number, self._pairs[number]) for number in self._pairs),
+            *((number, self._totals[number]) for number in reversed(self._totals)),
+        ]
 
         covered: dict[date, LowHigh] = {}
         # Process from the strongest to the weakest.
-        for amount in strongest_first:
+        for number, amount in strongest_first:
             # A weaker one's own days are those not covered by a stronger one.
             own_days = [day for day in _days(amount.since, amount.said) if day not in covered]
             shared_days = [day for day in _days(amount.since, amount.said) if day in covered]
@@ -288,17 +366,22 @@ class DayByDay:
             # The day's low ticks = floor(amount_low x w / W), W = the sum of w over the total's
             # spread days that do
             # not rest; resting days 0. Own days only are the spread days.
-            weights = self._working_weights(own_days, amount.said)
-            if sum(weights) == 0:
-                # If every spread day rests (W = 0): evenly, w = 1 on each spread day, resting or
-                # not.
-                weights = [1] * len(own_days)
+            working = self._working_weights(own_days, amount.said)
+            # If every spread day rests (W = 0): evenly, w = 1 on each spread day, resting or not.
+            weights = working if sum(working) else [1] * len(own_days)
             weights_sum = sum(weights)
-            for day, weight in zip(own_days, weights, strict=True):
+            given = Fraction(0)
+            for day, weight, its_own in zip(own_days, weights, working, strict=True):
+                # What is left is spread at no more than that total alone would give that day.
+                alone_low, alone_high = amount.alone(its_own)
                 covered[day] = (
-                    floor(own_low * weight / weights_sum),
-                    floor(own_high * weight / weights_sum),
+                    min(floor(own_low * weight / weights_sum), alone_low),
+                    min(floor(own_high * weight / weights_sum), alone_high),
                 )
+                given += covered[day][1]
+            # If more is left, the rest is dropped, and that is said: from an hour on.
+            if own_high - given >= HOUR:
+                self.dropped[number] = own_high - given
         return covered
 
     # --- the use of one day
@@ -312,40 +395,99 @@ class DayByDay:
         if self._rests(day, self._idle_months_in_force(day)):
             return 0, 0
 
-        # On a day that no total or pair covers: the use statement with the latest such day <= d
-        # holds
-        # (ties: later position).
-        holding: int | None = None
-        for number in self._use_statements:
-            if self._statements[number]["said"] <= day:
-                holding = number
-        if holding is not None:
-            # If a rate is said in the same statement as a total or a reading, the rate holds (from
-            # `said`), not the
-            # mean. A pair's mean before a total's when both are said in one statement.
-            rate = self._statements[holding]["rate"]
-            if rate is not None:
-                return self._by_rate(rate, day)
-            return self._by_mean(self._amount_of(holding), day)
+        pace, _ = self._pace_after(self._said_by(day))
+        assert pace is not None
+        return pace(day)
 
-        # If there is none (days before): the first use statement by that day and position; if that
-        # first statement
-        # has a total (or completes a pair) and a rate, the total's (pair's) mean holds backwards,
-        # not the rate.
-        first = self._use_statements[0]
-        rate = self._statements[first]["rate"]
-        if first in self._totals or first in self._pairs or rate is None:
-            return self._by_mean(self._amount_of(first), day)
-        return self._by_rate(rate, day)
+    def _said_by(self, day: date) -> int:
+        return sum(statement["said"] <= day for statement in self._statements)
 
-    def _amount_of(self, number: int) -> _Amount:
-        # A pair's mean before a total's when both are said in one statement.
-        return self._pairs[number] if number in self._pairs else self._totals[number]
+    def _pace_after(self, said: int) -> tuple[LowHighOn | None, bool]:
+        """What holds on days that nothing covers once so many statements were said, and whether it
+        is assumed."""
+        if said not in self._paces:
+            self._paces[said] = self._find_pace(said)
+        return self._paces[said]
 
-    def _by_rate(self, rate: Rate, day: date) -> LowHigh:
+    def _find_pace(self, said: int) -> tuple[LowHighOn | None, bool]:
+        # The last earlier statement that can go on holds: a rate; or the mean of totals or
+        # readings of the same kind since the last rate, newest first, until they span 28 active
+        # days. If a rate is said in the same statement as a total or a reading, the rate holds.
+        for number in reversed(range(said)):
+            pace = self._rate_of(number) or self._mean_of(number)
+            if pace is not None:
+                return pace, False
+        # Else the first later one, assumed; of a total (pair) and a rate in one statement the
+        # total goes backwards.
+        for number in range(said, len(self._statements)):
+            pace = self._mean_of(number) or self._rate_of(number)
+            if pace is not None:
+                return pace, True
+        # Else the mean of the short ones, assumed: of readings, or else of totals.
+        for amounts in (self._pairs, self._totals):
+            short = [each for each in amounts.values() if each.high > 0 and each.active]
+            if short:
+                return self._mean(short), True
+        # If that is 0 or over no active day: no report.
+        return None, True
+
+    def _rate_of(self, number: int) -> LowHighOn | None:
+        statement = self._statements[number]
+        rate = statement["rate"]
+        if rate is None:
+            return None
+        idle_when_said = self._idle_months_in_force(statement["said"])
+        return lambda day: self._by_rate(rate, idle_when_said, day)
+
+    def _mean_of(self, number: int) -> LowHighOn | None:
+        # A pair's mean before a total's when both are said in one statement. A total or pair
+        # whose high end is 0 never goes on.
+        for amounts in (self._pairs, self._totals):
+            if number not in amounts or not amounts[number].tells_a_mean:
+                continue
+            taken: list[_Amount] = []
+            for earlier in range(number, -1, -1):
+                if earlier != number and self._statements[earlier]["rate"] is not None:
+                    break
+                if earlier in amounts and amounts[earlier].tells_a_mean:
+                    taken.append(amounts[earlier])
+                if sum(amount.active for amount in taken) >= LEAST_ACTIVE_DAYS:
+                    return self._mean(taken)
+        return None
+
+    def _mean(self, amounts: Sequence[_Amount]) -> LowHighOn:
+        # All their hours over all their active days, the weights of each brought to a year's mean:
+        # an amount of wall W whose weights make S in a year spans W / S of a year of even use.
+        years = sum(
+            (Fraction(amount.wall, _weighted_year(amount.weights)) for amount in amounts),
+            Fraction(0),
+        )
+        low = sum((amount.low for amount in amounts), Fraction(0))
+        high = sum((amount.high for amount in amounts), Fraction(0))
+
+        def on(day: date) -> LowHigh:
+            weights = self._weights_in_force(day)
+            share = Fraction(weights[day.month - 1], _weighted_year(weights))
+            return floor(low / years * share), floor(high / years * share)
+
+        return on
+
+    def _by_rate(self, rate: Rate, idle_when_said: AbstractSet[int], day: date) -> LowHigh:
         weights = self._weights_in_force(day)
         weight = weights[day.month - 1]
         weights_sum = _weighted_year(weights)
+        if rate["per"] == "year":
+            # Hours a year are spread over the active days of a common year (the yearly rests in
+            # force on the day it was said); no active day: 0.
+            weights_sum = sum(
+                w * n
+                for month, (w, n) in enumerate(
+                    zip(weights, DAYS_IN_MONTH_FIXED, strict=True), start=1
+                )
+                if month not in idle_when_said
+            )
+            if weights_sum == 0:
+                return 0, 0
         # A rate gives ticks a day: floor(hours x HOUR / period days).
         low = floor(rate["low"] * HOUR / PERIOD_DAYS[rate["per"]])
         high = floor(rate["high"] * HOUR / PERIOD_DAYS[rate["per"]])
@@ -353,20 +495,84 @@ class DayByDay:
         # change nothing.
         return low * weight * 365 // weights_sum, high * weight * 365 // weights_sum
 
-    def _by_mean(self, amount: _Amount, day: date) -> LowHigh:
-        # In the case Wall = 0, floor(amount / number of days of span).
-        if amount.wall == 0:
-            days_of_span = (amount.said - amount.since).days
-            return floor(amount.low / days_of_span), floor(amount.high / days_of_span)
-        # Ticks on day d = floor(whole amount x w_d / Wall x S_said / S_d), w_d and S_d by the
-        # weights in force on d, S_said by
-        # those in force when it was said: weights that are only scaled change nothing.
-        weights, weights_said = self._weights_in_force(day), self._weights_in_force(amount.said)
-        scale = Fraction(_weighted_year(weights_said), _weighted_year(weights))
-        weight = weights[day.month - 1]
-        return floor(amount.low * weight / amount.wall * scale), floor(
-            amount.high * weight / amount.wall * scale
-        )
+
+class Habits(TypedDict):
+    """What an owner told of how they work a machine on one day; None where nothing was said."""
+
+    said: date
+    zigzag_share: Fraction | None
+    speed: Fraction | None  # against the model's own; above 1 it is fast work
+    oiled: Literal["yes", "sometimes", "never"] | None
+
+
+class Noted(TypedDict):
+    """A condition that the shop noted of a machine."""
+
+    condition: str
+    since: date | None  # None: nobody knows since when
+    until: date | None  # the first day on which it is so no more
+
+
+class Worked:
+    """How one machine was worked on each day."""
+
+    def __init__(
+        self,
+        habits: Sequence[Habits],
+        noted: Sequence[Noted],
+        *,
+        entered: date,
+        first_hours: date | None,
+    ) -> None:
+        self._habits = sorted(habits, key=lambda each: each["said"])
+        self._noted = noted
+        # Only what is told when the machine is entered, or with its first statement of use, acts
+        # backwards.
+        self._backwards = {entered, first_hours}
+
+    def zigzag_share_on(self, day: date) -> Fraction:
+        told = [
+            (each["said"], each["zigzag_share"])
+            for each in self._habits
+            if each["zigzag_share"] is not None
+        ]
+        return self._held(told, Fraction(3, 10), day)
+
+    def speed_on(self, day: date) -> Fraction:
+        told = [(each["said"], each["speed"]) for each in self._habits if each["speed"] is not None]
+        return self._held(told, Fraction(1), day)
+
+    def _held(
+        self, told: Sequence[tuple[date, Fraction]], default: Fraction, day: date
+    ) -> Fraction:
+        # It holds from its day on, before it the default.
+        before = [value for said, value in told if said <= day]
+        if before:
+            return before[-1]
+        if told and told[0][0] in self._backwards:
+            return [value for said, value in told if said == told[0][0]][-1]
+        return default
+
+    def conditions_on(self, day: date) -> AbstractSet[str]:
+        holding = set()
+        for each in self._noted:
+            since = None if each["since"] in self._backwards else each["since"]
+            begun = since is None or since <= day
+            if begun and (each["until"] is None or day < each["until"]):
+                holding.add(each["condition"])
+        if self.speed_on(day) > 1:
+            holding.add("fast-work")
+        # "Never oils it" acts back to the last other answer, else to the beginning; and on until
+        # another answer is given.
+        answers = [(each["said"], each["oiled"]) for each in self._habits if each["oiled"]]
+        earlier = [answer for said, answer in answers if said <= day]
+        later = [answer for said, answer in answers if said > day]
+        if "never" in (*earlier[-1:], *later[:1]):
+            holding.add("not-oiled-at-home")
+        return holding
+
+
+LowHighOn = Callable[[date], LowHigh]
 
 
 def _weighted_year(weights: Sequence[int]) -> int:
@@ -374,16 +580,26 @@ def _weighted_year(weights: Sequence[int]) -> int:
     return sum(w * n for w, n in zip(weights, DAYS_IN_MONTH_FIXED, strict=True))
 
 
-def _likely(low: int, high: int) -> int:
-    # Likely ticks on a day = isqrt(low ticks of the day x high ticks of the day); if low is 0: (low
-    # + high) // 2.
-    if low == 0:
-        return (low + high) // 2
-    return isqrt(low * high)
+def due_by_time(done: date, months: int, days: int, factor_on: Callable[[date], Fraction]) -> date:
+    """The last day in time by a limit at rest of so many months and days, where the factor on it
+    may change from day to day."""
+    # A day on which the time factor is f counts 1/E(f), E(f) being the days (at least 1) of the
+    # limit x f counted from `done`; due is the last day d with the sum over the days from `done` to
+    # before d at most 1.
+    known: dict[Fraction, int] = {}
+    spent = Fraction(0)
+    day = done
+    while True:
+        factor = factor_on(day)
+        if factor not in known:
+            known[factor] = max(1, (_at_factor(done, months, days, factor) - done).days)
+        spent += Fraction(1, known[factor])
+        if spent > 1:
+            return day
+        day += ONE_DAY
 
 
-def due_by_time(done: date, months: int, days: int, factor: Fraction) -> date:
-    """The day due by time: so many months and days after done, each cut by the factor."""
+def _at_factor(done: date, months: int, days: int, factor: Fraction) -> date:
     # With a time factor f < 1: n months x f = its whole months, then floor(28 x remainder) days; n
     # days x f = floor.
     # (With f = 1 the remainder is 0 and nothing is cut.)

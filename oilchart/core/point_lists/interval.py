@@ -171,7 +171,8 @@ class Allowance:
         chained."""
         if self.months is None and self.days is None:
             return None
-        return add_days(add_months(done, self.months or 0), self.days or 0)
+        due = add_days(add_months(done, self.months or 0), self.days or 0)
+        return max(due, add_days(done, 1))  # a factor leaves a day at least
 
 
 def allowance(step: Step, *, speed: Speed, share: Fraction, factors: Factors) -> Allowance:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 from oilchart.core.units import DAY_HOURS, HOUR, Speed
@@ -66,11 +67,12 @@ def _shown(reading: Reading) -> str:
     return f"{amount} {reading.unit}"
 
 
-def contradicts(reports: Sequence[Report], speed: Speed) -> bool:
+def contradicts(reports: Sequence[Report], speed_on: Callable[[date], Speed]) -> bool:
     """Whether the last two readings of a meter lie far outside of what the owner said otherwise.
 
     Args:
         reports: of one machine, in the order they were said.
+        speed_on: turns a meter's stitches into hours, by the day on which it was read.
     """
     read = [report for report in reports if report.reading is not None]
     if len(read) < 2:
@@ -83,11 +85,12 @@ def contradicts(reports: Sequence[Report], speed: Speed) -> bool:
         or first.said >= last.said
     ):
         return False
-    words = UseHistory([replace(report, reading=None) for report in reports], [], first.said, speed)
+    words = UseHistory([replace(report, reading=None) for report in reports], [], first.said)
     if not words.is_known:
         return False
     curves = words.curves()
     end = last.said.toordinal()
+    speed = speed_on(last.said)
     run = (
         speed.hours(last.reading.amount, last.reading.unit)
         - speed.hours(first.reading.amount, first.reading.unit)

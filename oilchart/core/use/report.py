@@ -35,10 +35,14 @@ class Rate:
     """How much is sewn, in ticks a day averaged over a year.
 
     About 1 owner in 10 sews less than `low` and 1 in 10 more than `high`.
+
+    Args:
+        yearly: it was told by the year, so that its yearly rests are taken off already.
     """
 
     low: Ticks
     high: Ticks
+    yearly: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

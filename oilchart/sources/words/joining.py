@@ -10,7 +10,7 @@ from typing import assert_never
 
 from oilchart import bounds
 from oilchart.core.days import Span
-from oilchart.core.units import DAY_HOURS, ticks, ticks_over
+from oilchart.core.units import DAY_HOURS, PERIOD_DAYS, ticks, ticks_over
 from oilchart.core.use.report import FLAT_YEAR, Oiling, Rate, Reading, Report, SewingPace, Total
 from oilchart.sources.words.parser import Match, rule
 from oilchart.sources.words.phrase import Phrase
@@ -97,16 +97,19 @@ class _Joined:
         """Keep hours in so many days as a rate; works are added to works."""
         low, high = (ticks_over(hours, says.days) for hours in says.hours)
         before = self.report.rate
+        yearly = says.days == PERIOD_DAYS["year"]
         if before is not None:
             if not (says.work and self._works):
                 self._once(at, before, "is the second rate in one phrase")
-            low, high = before.low + low, before.high + high
+            low, high, yearly = before.low + low, before.high + high, before.yearly and yearly
         if high > ticks(Fraction(DAY_HOURS)):
             self._phrase.refuse(at, f"is more than {DAY_HOURS} hours a day; ask again")
         self._works = says.work
         conversions = [text for text in (self.report.conversion, says.conversion) if text]
         self.report = replace(
-            self.report, rate=Rate(low=low, high=high), conversion="; ".join(conversions)
+            self.report,
+            rate=Rate(low=low, high=high, yearly=yearly),
+            conversion="; ".join(conversions),
         )
 
     def _total(self, at: int, says: HoursSince) -> None:

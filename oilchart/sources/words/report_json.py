@@ -18,7 +18,7 @@ def understood_json(report: Report) -> str:
     rate, total, reading = report.rate, report.total, report.reading
     understood: dict[str, Any] = {
         "reckoned": report.conversion or None,
-        "rate": rate and [rate.low, rate.high],
+        "rate": rate and [rate.low, rate.high, *(["year"] if rate.yearly else [])],
         "total": total and [total.low, total.high, total.since.isoformat()],
         "reading": reading and [str(reading.amount), reading.unit, reading.new_meter],
         "idle_months": None if report.idle_months is None else sorted(report.idle_months),
@@ -53,7 +53,9 @@ def _understood(understood: str) -> dict[str, Any]:
     rate, total, reading = kept.get("rate"), kept.get("total"), kept.get("reading")
     return {
         "conversion": kept.get("reckoned", ""),
-        "rate": None if rate is None else Rate(low=int(rate[0]), high=int(rate[1])),
+        "rate": None
+        if rate is None
+        else Rate(low=int(rate[0]), high=int(rate[1]), yearly=rate[2:] == ["year"]),
         "total": None
         if total is None
         else Total(low=int(total[0]), high=int(total[1]), since=date.fromisoformat(total[2])),

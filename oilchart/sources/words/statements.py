@@ -5,7 +5,7 @@ Each function is the rule of its name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -55,6 +55,9 @@ class Season:
     times: Fraction
 
 
+# what "about" makes of a number; common practice, no source
+ABOUT = Fraction(4, 5), Fraction(5, 4)
+
 # a fraction is the share of zigzag, a span a rest
 Content = (
     HoursOften | HoursSince | Reading | IdleMonths | Season | Span | Fraction | SewingPace | Oiling
@@ -76,8 +79,11 @@ class Statement:
     expected=['a number of hours, bobbins or pieces, or one of "idle", "busy", "meter", "none"'],
 )
 def statement(match: Match) -> Statement:
-    """The one thing that was found after "about"."""
-    return Statement(at=match.at, says=match.found[-1][1])
+    """The one thing that was found after "about", which makes a single number a range."""
+    says = match.found[-1][1]
+    if match.has("about") and isinstance(says, HoursOften | HoursSince):
+        says = replace(says, hours=_about(says.hours))
+    return Statement(at=match.at, says=says)
 
 
 @rule(
@@ -243,6 +249,12 @@ def pace(match: Match) -> SewingPace:
 def oiling(match: Match) -> Oiling:
     """Whether they oil it."""
     return Oiling(" ".join(word for word, _ in match.found))
+
+
+def _about(hours: Range) -> Range:
+    """So many hours more or less, where one number was said."""
+    low, high = hours
+    return (low * ABOUT[0], high * ABOUT[1]) if low == high else hours
 
 
 def _times(count: Range, hours: Range) -> Range:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from oilchart.core.days import Span
 from oilchart.core.due.due_dates import window
 from oilchart.core.point_lists.interval import Factors, Step, allowance
-from oilchart.core.units import PERIOD_DAYS, Speed, ticks, ticks_over
+from oilchart.core.units import HOUR, PERIOD_DAYS, Speed, ticks, ticks_over
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import Rate, Reading, Report, Total
 from tests.counts import counted
@@ -82,6 +82,7 @@ def as_report(statement: Statement) -> Report:
         and Rate(
             low=ticks_over(rate["low"], PERIOD_DAYS[rate["per"]]),
             high=ticks_over(rate["high"], PERIOD_DAYS[rate["per"]]),
+            yearly=rate["per"] == "year",
         ),
         total=total
         and Total(low=ticks(total["low"]), high=ticks(total["high"]), since=total["since"]),
@@ -110,7 +111,8 @@ def test_due_by_use_equals_the_day_by_day_simulation(
     factor: Fraction,
     share: Fraction,
 ) -> None:
-    by_hand = DayByDay(told, stays).due_by_use(done, limit, factor, share, LAST_DAY)
+    limit_ticks = int(limit * HOUR * factor / share // 1)
+    by_hand = DayByDay(told, stays).due_by_use(done, lambda day: limit_ticks, LAST_DAY)
     history = UseHistory(
         [as_report(statement) for statement in told], [Span(first=a, end=b) for a, b in stays], done
     )
@@ -121,9 +123,10 @@ def test_due_by_use_equals_the_day_by_day_simulation(
     due = window(history.curves(), done, allowed)
     found = [
         None if day is None or day > LAST_DAY else day
-        for day in (due.earliest, due.likely, due.latest)
+        for day in (due.latest, due.likely, due.careful, due.earliest)
     ]
-    assert found == list(by_hand)
+    low, _, likely, careful, high = by_hand
+    assert found == [low, likely, careful, high]
 
 
 @counted
@@ -144,6 +147,27 @@ def test_use_between_two_days_equals_the_day_by_day_simulation(
     curves = history.curves()
     found = [
         curve.used_before(end.toordinal()) - curve.used_before(first.toordinal())
-        for curve in (curves.low, curves.likely, curves.high)
+        for curve in (curves.low, curves.least, curves.likely, curves.careful, curves.high)
     ]
     assert found == list(by_hand)
+    assert history.is_assumed(first, first) is DayByDay(told, stays).is_assumed(first)
+
+
+@counted
+@given(statements(), st.lists(spans, max_size=2))
+def test_what_is_dropped_of_totals_equals_the_day_by_day_simulation(
+    told: list[Statement], stays: list[day_by_day.Span]
+) -> None:
+    by_hand = DayByDay(told, stays).dropped
+    history = UseHistory(
+        [as_report(statement) for statement in told],
+        [Span(first=a, end=b) for a, b in stays],
+        DAY_ZERO,
+    )
+    expected = {
+        (told[number]["said"], total["since"], int(dropped))
+        for number, dropped in by_hand.items()
+        if (total := told[number]["total"]) is not None
+    }
+    found = {(each.said, each.since, each.dropped) for each in history.corrected_totals}
+    assert found == expected

@@ -109,7 +109,7 @@ def test_a_meter_far_from_the_words_contradicts_them(shown: str, contradiction: 
     reports = told(
         ("2026-01-01", "meter 100 hours; 5-8 hours a week"), ("2026-03-12", f"meter {shown} hours")
     )
-    assert contradicts(reports, SPEED) is contradiction
+    assert contradicts(reports, lambda day: SPEED) is contradiction
 
 
 def test_a_contradiction_is_said_in_the_schedule_and_on_the_card(run: Run, demo_shop: Shop) -> None:

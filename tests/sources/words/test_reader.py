@@ -72,8 +72,9 @@ def refused(words: str) -> UnreadableWords:
         ("5 to 8 hours a week", 5 * A_WEEK, 8 * A_WEEK),
         ("6-6 hours a week", 6 * A_WEEK, 6 * A_WEEK),
         ("0-1 hours a week", 0, A_WEEK),
-        # "about" adds no width
-        ("about 300 hours a year", 300 * A_YEAR, 300 * A_YEAR),
+        # "about" is four fifths to five quarters of a single number
+        ("about 300 hours a year", 240 * A_YEAR, 375 * A_YEAR),
+        ("about 6 hours a week", 6 * A_WEEK * 4 // 5, 6 * A_WEEK * 5 // 4),
         ("about 5-8 hours a week", 5 * A_WEEK, 8 * A_WEEK),
         # minutes
         ("40 minutes a day", 24_528_000, 24_528_000),
@@ -92,7 +93,7 @@ def refused(words: str) -> UnreadableWords:
     ],
 )
 def test_a_rate_is_read_to_the_tick(words: str, low: int, high: int) -> None:
-    assert read(words).rate == Rate(low=low, high=high)
+    assert read(words).rate == Rate(low=low, high=high, yearly="a year" in words)
 
 
 @pytest.mark.parametrize(
@@ -231,7 +232,7 @@ def test_what_was_not_said_stays_unsaid() -> None:
     ],
 )
 def test_hours_are_understood_however_they_are_said(words: str, low: int, high: int) -> None:
-    assert read(words).rate == Rate(low=low, high=high)
+    assert read(words).rate == Rate(low=low, high=high, yearly="a year" in words)
 
 
 def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
@@ -254,7 +255,7 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
 @pytest.mark.parametrize(
     ("words", "low", "high", "since"),
     [
-        ("about 300 hours in the last year", 300, 300, date(2025, 11, 25)),
+        ("about 300 hours in the last year", 240, 375, date(2025, 11, 25)),
         ("20-30 hours in the last month", 20, 30, date(2026, 10, 25)),
         ("12 hours in the last 6 weeks", 12, 12, date(2026, 10, 14)),
         ("5 hours in the last 10 days", 5, 5, date(2026, 11, 15)),
@@ -268,7 +269,7 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
         ("nothing since 2026-07-14", 0, 0, date(2026, 7, 14)),
         # days as people write them, and whole years
         ("50 hours since 25 Dec", 50, 50, date(2025, 12, 25)),
-        ("about 50 hours since 25/12/2025", 50, 50, date(2025, 12, 25)),
+        ("about 50 hours since 25/12/2025", 40, Fraction(125, 2), date(2025, 12, 25)),
         ("nothing since Christmas", 0, 0, date(2025, 12, 25)),
         ("nothing since Easter Monday; none", 0, 0, date(2026, 4, 6)),
         ("40 hours since last Friday; mostly zigzag", 40, 40, date(2026, 11, 20)),
@@ -278,7 +279,7 @@ def test_bobbins_are_reckoned_as_hours_and_the_reckoning_is_shown() -> None:
 def test_totals_are_understood_with_the_day_they_run_from(
     words: str, low: int, high: int, since: date
 ) -> None:
-    assert read(words).total == Total(low=low * HOUR, high=high * HOUR, since=since)
+    assert read(words).total == Total(low=low * HOUR, high=int(high * HOUR), since=since)
 
 
 @pytest.mark.parametrize(
