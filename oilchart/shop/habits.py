@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from datetime import date
 
 from oilchart.core.point_lists.conditions import Condition
-from oilchart.core.records.machine import Machine, habits
+from oilchart.core.records import habits
+from oilchart.core.records.habits import FROM_HABITS, WorkedUnder
+from oilchart.core.records.machine import Machine
 from oilchart.core.use.bobbin import Bobbin
 from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.sources.files.settings import Settings
@@ -25,26 +27,25 @@ def terms(machine: Machine, settings: Settings) -> Terms:
 
 
 def with_habits(
-    machine: Machine, conditions: Iterable[str], known: Mapping[str, Condition]
+    machine: Machine,
+    worked_under: Sequence[WorkedUnder],
+    known: Mapping[str, Condition],
+    entered: date | None = None,
 ) -> Machine:
     """A machine with the habits its owner told of, and its conditions, those that follow from the
-    habits included.
+    habits included, by the days on which they were told.
+
+    Args:
+        entered: the day it was written down; None for a machine that is in no book.
 
     Raises:
         UnknownName: there is no such condition.
     """
-    told = habits(machine.reports)
-    ids = dict.fromkeys((*conditions, *told.conditions))
-    for condition in ids:
+    for condition in (*(each.condition for each in worked_under), *FROM_HABITS):
         if condition not in known:
             number = f"{machine.number}: " if machine.number else ""
             raise UnknownName(
                 f"{number}condition {quoted(condition)}: there is no such condition"
                 f"{nearest(condition, known)}"
             )
-    return replace(
-        machine,
-        zigzag_share=told.zigzag_share,
-        speed_factor=told.speed_factor,
-        conditions=tuple(known[condition] for condition in ids),
-    )
+    return habits.with_habits(machine, worked_under, known, entered)

@@ -139,7 +139,6 @@ def add(
             owner=whose,
             model=model,
             serial=told.serial,
-            conditions=(),
             added_on=shop.today,
             name=told.name,
             mark=mark,
@@ -175,20 +174,20 @@ def edit(book: Book, shop: Shop, machine: str, change: MachineChange) -> Machine
                 f"{nearest(point, shorter)}"
             )
     by_book = shorter if change.all_by_book else change.by_book
-    conditions = dict.fromkeys((*record.conditions, *change.conditions))
     after = replace(
-        record,
+        record.with_conditions(change.conditions, change.without, shop.today),
         serial=record.serial if change.serial is None else change.serial,
         name=record.name if change.name is None else change.name,
         mark=record.mark if change.mark is None else change.mark,
         without=_without_after(shop, record, change),
-        conditions=tuple(each for each in conditions if each not in change.without),
         mechanisms=_mechanisms_after(shop, record, change.mechanisms),
         own_intervals=tuple(each for each in record.own_intervals if each.point not in by_book),
     )
     book.own_intervals.restore(record.id, by_book)
     book.machines.edit(after)
     book.without_points.set(record.id, after.without)
+    if after.worked_under != record.worked_under:
+        book.worked_under.set(record.id, after.worked_under)
     for words, for_owner in ((change.note, False), (change.for_owner, True)):
         if words:
             note = Note(on=shop.today, words=words, for_owner=for_owner)
@@ -342,6 +341,7 @@ def hand_on(book: Book, shop: Shop, machine: str, owner: str, on: date) -> Hande
     _check_day_of_handing_on(before, on)
     book.calls.take_off(before.id, on=on, changed_on=shop.today)
     book.bookings.close(before.id, on=on, by=BookingEnd.HANDED_ON)
+    book.worked_under.end_all(before.id, on)
     book.handings_on.add(before.id, from_owner=before.owner.id, to_owner=whom.id, on=on)
     if before.gone is not None:
         book.machines.restore(before.id)

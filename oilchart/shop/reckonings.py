@@ -9,6 +9,7 @@ from operator import attrgetter
 
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.point_lists.point_list import Keeper
+from oilchart.core.records.findings import Left
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.machine_record import MachineRecord, struck, under_its_list
 from oilchart.core.records.service_record import ServiceRecord
@@ -56,12 +57,13 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
         stays=tuple(job.stay(shop.today) for job in record.jobs),
         in_shop=record.open_job is not None,
         booked=record.booked,
+        came=record.came,
         own_intervals=record.own_intervals,
         dangers=record.dangers,
         struck=struck(point_list, record.dangers),
         handed_on=record.handed_on,
     )
-    return with_habits(machine, record.conditions, shop.library.conditions())
+    return with_habits(machine, record.worked_under, shop.library.conditions(), record.added_on)
 
 
 def _proofs(record: MachineRecord, proofs: frozenset[str]) -> Iterator[Service]:
@@ -97,6 +99,9 @@ def _as_reckoned(
             for finding in service.findings
             if finding.planned and not finding.done and finding.point in bench
         ),
+        declined=frozenset(
+            finding.point for finding in service.findings if finding.left is Left.DECLINED
+        ),
         whole=service.whole,
         knew=frozenset(kept if service.complete else kept | known_before),
         back_on=service.back_on,
@@ -118,5 +123,5 @@ def reckoning_of(
         machine,
         open_days=settings.limits.open_days,
         lead_days=settings.lead_days if within_days is None else within_days,
-        allowances=shop.allowances.of(machine),
+        allowances=shop.allowances,
     )

@@ -11,6 +11,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
 from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.point_lists.point_list import PointList
+from oilchart.core.records.habits import WorkedUnder
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.core.use.report import Report
@@ -47,13 +48,17 @@ def reckoning_of_unregistered(
     reports: tuple[Report, ...] = ()
     if told.words is not None:
         reports = (read_report(told.words, today, terms(bare, settings)),)
-    machine = with_habits(replace(bare, reports=reports), told.conditions, known)
+    worked_under = [WorkedUnder(condition=each) for each in told.conditions]
+    machine = with_habits(replace(bare, reports=reports), worked_under, known, today)
     return Reckoning(machine, open_days=settings.limits.open_days, lead_days=settings.lead_days)
 
 
 def with_call(schedule: Schedule, settings: Settings) -> Schedule:
     """A schedule with the call planned for it alone."""
-    wanted = [WantedService(owner=0, machine=0, on=service.on) for service in schedule.services]
+    wanted = [
+        WantedService(owner=0, machine=0, on=service.on, wanted_by=service.wanted_by)
+        for service in schedule.services
+    ]
     calls = plan_calls(
         wanted,
         today=schedule.as_of,

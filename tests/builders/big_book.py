@@ -122,10 +122,18 @@ class _Rows:
         values = {
             "owner_id": owner,
             "model": model,
-            "conditions": conditions,
             "added_on": added.isoformat(),
         }
-        self._add("machine", **values, serial=f"S-{number:06}")
+        machine = self._add("machine", **values, serial=f"S-{number:06}")
+        for position, condition in enumerate(filter(None, conditions.split(", ")), start=1):
+            since = self._chance.choice([None, added, TODAY - timedelta(days=90)])
+            self._add(
+                "worked_under",
+                machine_id=machine,
+                position=position,
+                condition=condition,
+                since=None if since is None else since.isoformat(),
+            )
         return model
 
     def _owner(self) -> int:

@@ -10,7 +10,15 @@ from oilchart.shop.folder import Shop
 from tests.builders.make import TODAY
 from tests.builders.shop_steps import add_machine, add_owner, record_service
 
+BACK_TO_6 = (
+    "ALTER TABLE machine ADD COLUMN conditions VARCHAR DEFAULT '' NOT NULL",
+    "UPDATE machine SET conditions = coalesce((SELECT group_concat(condition, ', ') FROM "
+    "worked_under WHERE machine_id = machine.id AND until IS NULL), '')",
+    "DROP TABLE worked_under",
+    "UPDATE meta SET value = '6' WHERE key = 'version'",
+)
 BACK_TO_5 = (
+    *BACK_TO_6,
     "DROP TABLE change_row",
     "DROP TABLE change",
     "DROP TABLE counter",

@@ -86,13 +86,13 @@ def for_step(steps: Sequence[StepAllowance], times_done: int) -> StepAllowance:
 
 
 class AllowanceCache:
-    """The allowances of many machines, one `PointAllowances` for all that sew alike."""
+    """The allowances of many machines, one `PointAllowances` for all that are worked alike."""
 
     def __init__(self) -> None:
         self._known: dict[tuple[object, ...], PointAllowances] = {}
 
     def of(self, machine: Machine) -> PointAllowances:
-        """Those of a machine."""
+        """Those of a machine as it is worked now."""
         conditions = tuple(condition.id for condition in machine.conditions)
         alike = (
             machine.point_list.stitches_a_minute,

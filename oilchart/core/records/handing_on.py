@@ -49,6 +49,9 @@ def for_present_owner(record: MachineRecord, handing: HandingOn) -> MachineRecor
         handed_on=day,
         name=without_names(record.name, earlier, record.owner),
         reports=tuple(report for report in record.reports if report.said >= day),
+        worked_under=tuple(
+            each for each in record.worked_under if each.until is None or each.until > day
+        ),
         jobs=tuple(_wordless(job) if job.in_on < day else job for job in record.jobs),
         parts=tuple(
             replace(part, words=cleared(part.words, part.wanted_on)) for part in record.parts

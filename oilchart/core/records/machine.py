@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import Span
-from oilchart.core.point_lists.conditions import FAST_WORK, NOT_OILED, Condition
+from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.point_lists.point_list import Keeper, Point, PointList, Runs
 from oilchart.core.records.job import UnsafeMark
 from oilchart.core.records.own_interval import OwnInterval
 from oilchart.core.units import NEEDLE_SHARE, Speed
-from oilchart.core.use.report import Oiling, Report, SewingPace
+from oilchart.core.use.report import Report
 
 # shares of the hours at the machine; common practice, no source
 ZIGZAG_SHARE = Fraction(3, 10)
 WINDING_SHARE = Fraction(1, 20)
-# sewing speed against the model's working speed; common practice, no source
-SPEED_FACTORS = {
-    SewingPace.SLOW: Fraction(1, 2),
-    SewingPace.NORMAL: Fraction(1),
-    SewingPace.FLAT_OUT: Fraction(3, 2),
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +26,7 @@ class Service:
     Args:
         freed: the machine had been seized and was freed; steps of intervals begin anew.
         left_out: bench points that were planned for it and not done.
+        declined: those of them that the owner did not want done.
         whole: false for work at named points only: nothing is left out of it, and it is neither a
             first service nor begins steps anew.
         knew: the bench points its list had; None where it had all.
@@ -43,9 +37,24 @@ class Service:
     done: frozenset[str]
     freed: bool = False
     left_out: frozenset[str] = frozenset()
+    declined: frozenset[str] = frozenset()
     whole: bool = True
     knew: frozenset[str] | None = None
     back_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earlier:
+    """How a machine was worked up to a day, where it was told later that this has changed.
+
+    Args:
+        until: the first day on which it was not so any more.
+    """
+
+    until: date
+    zigzag_share: Fraction
+    speed_factor: Fraction
+    conditions: tuple[Condition, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +68,13 @@ class Machine:
         stays: spans in the shop.
         in_shop: whether it is there now.
         booked: the day on the bench agreed with its owner; None where none is.
-        conditions: under which it works.
-        speed_factor: how its sewing speed compares with the model's working speed.
+        came: the day it first came in, or else was written down; None for a machine that is in no
+            book.
+        conditions: under which it works now.
+        zigzag_share: share of its use that is zigzag now.
+        speed_factor: how its sewing speed compares with the model's working speed now.
+        earlier: how it was worked before, in the order of the days; empty where nothing of that
+            has changed.
         own_intervals: why intervals of its list are shorter than its model's; the list has them
             already.
         dangers: what makes it unsafe now, the mains side first.
@@ -75,10 +89,12 @@ class Machine:
     stays: tuple[Span, ...] = ()
     in_shop: bool = False
     booked: date | None = None
+    came: date | None = None
     zigzag_share: Fraction = ZIGZAG_SHARE
     needle_share: Fraction = NEEDLE_SHARE
     speed_factor: Fraction = Fraction(1)
     conditions: tuple[Condition, ...] = ()
+    earlier: tuple[Earlier, ...] = ()
     own_intervals: tuple[OwnInterval, ...] = ()
     dangers: tuple[UnsafeMark, ...] = ()
     struck: frozenset[str] = frozenset()
@@ -90,6 +106,29 @@ class Machine:
         return Speed(
             needle_share=self.needle_share,
             stitches_a_minute=self.point_list.stitches_a_minute * self.speed_factor,
+        )
+
+    def as_before(self, until: date | None) -> Machine:
+        """It as it was worked before a day, one of those of `earlier`; as it is for None."""
+        return next(
+            (
+                replace(
+                    self,
+                    zigzag_share=before.zigzag_share,
+                    speed_factor=before.speed_factor,
+                    conditions=before.conditions,
+                    earlier=(),
+                )
+                for before in self.earlier
+                if before.until == until
+            ),
+            self,
+        )
+
+    def as_on(self, day: date) -> Machine:
+        """It as it was worked on a day."""
+        return self.as_before(
+            next((before.until for before in self.earlier if day < before.until), None)
         )
 
     @property
@@ -165,6 +204,14 @@ class Machine:
                 since.pop(point, None)
         return since
 
+    def declined(self) -> frozenset[str]:
+        """Those of the points carried over that the owner declined at the service that left them
+        out last."""
+        by_day = {service.on: service.declined for service in self.whole_services}
+        return frozenset(
+            point for point, since in self.carried_over().items() if point in by_day[since]
+        )
+
     def times_done(self, point: Point, more: int = 0) -> int:
         """How often a point's work was done since its interval's steps began; at least 1.
 
@@ -198,33 +245,3 @@ class Machine:
         if not self.struck:
             return bench
         return tuple(point for point in bench if point.id not in self.struck)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Habits:
-    """How an owner sews: of each habit what was said last.
-
-    Args:
-        conditions: ids of the conditions that follow from what was said.
-    """
-
-    zigzag_share: Fraction = ZIGZAG_SHARE
-    speed_factor: Fraction = Fraction(1)
-    conditions: tuple[str, ...] = ()
-
-
-def habits(reports: Iterable[Report]) -> Habits:
-    """The habits that hold after all reports; one value each, for all days."""
-    share, pace, oiling = ZIGZAG_SHARE, SewingPace.NORMAL, Oiling.YES
-    for report in reports:
-        share = share if report.zigzag_share is None else report.zigzag_share
-        pace = report.pace or pace
-        oiling = report.oiling or oiling
-    conditions = []
-    if pace is SewingPace.FLAT_OUT:
-        conditions.append(FAST_WORK)
-    if oiling is Oiling.NEVER:
-        conditions.append(NOT_OILED)
-    return Habits(
-        zigzag_share=share, speed_factor=SPEED_FACTORS[pace], conditions=tuple(conditions)
-    )

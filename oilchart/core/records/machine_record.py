@@ -10,6 +10,7 @@ from oilchart.core.point_lists.mechanisms import NO_MECHANISM_CHANGE, MechanismC
 from oilchart.core.point_lists.point_list import PointList, Proof
 from oilchart.core.records.booking import Booking, BookingEnd
 from oilchart.core.records.findings import Finding, Left
+from oilchart.core.records.habits import WorkedUnder
 from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
 from oilchart.core.records.note import Note
 from oilchart.core.records.own_interval import OwnInterval
@@ -43,6 +44,7 @@ class MachineRecord:
 
     Args:
         model: id of its point list; empty while it was not seen.
+        worked_under: all conditions it ever worked under, in the order in which they were told.
         mechanisms: of a machine that differs from its model; empty where they are the model's.
         name: its own, as on its badge; empty where its list's will do.
         mark: by which it is told from others like it: "Room 4, no. 7"; may be empty.
@@ -61,8 +63,8 @@ class MachineRecord:
     owner: Owner
     model: str
     serial: str
-    conditions: tuple[str, ...]
     added_on: date
+    worked_under: tuple[WorkedUnder, ...] = ()
     mechanisms: tuple[str, ...] = ()
     name: str = ""
     mark: str = ""
@@ -86,6 +88,31 @@ class MachineRecord:
     def number(self) -> str:
         """How it is called: M-014."""
         return machine_number(self.id)
+
+    @property
+    def conditions(self) -> tuple[str, ...]:
+        """The ids of the conditions it works under now."""
+        return tuple(each.condition for each in self.worked_under if each.until is None)
+
+    def with_conditions(
+        self, added: Iterable[str], ended: Iterable[str], on: date
+    ) -> MachineRecord:
+        """It as it works under other conditions from a day on."""
+        ended = set(ended)
+        now = [
+            replace(each, until=on) if each.until is None and each.condition in ended else each
+            for each in self.worked_under
+        ]
+        now = [each for each in now if each.since is None or each.since != each.until]
+        for condition in dict.fromkeys(added):
+            if condition not in self.conditions and condition not in ended:
+                now.append(WorkedUnder(condition=condition, since=on))
+        return replace(self, worked_under=tuple(now))
+
+    @property
+    def came(self) -> date:
+        """The day it first came in, or else was written down."""
+        return min((job.in_on for job in self.jobs), default=self.added_on)
 
     def called(self, list_name: str) -> str:
         """What papers and lists call it: its own name, or else its list's, and its mark.

@@ -26,7 +26,10 @@ def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
     records = {record.id: record for record in book.machines.all()}
     settings = shop.settings_in(book)
     for machine_id, conditions in demo.conditions:
-        book.machines.edit(replace(records[machine_id], conditions=conditions))
+        record = records[machine_id]
+        book.worked_under.set(
+            machine_id, record.with_conditions(conditions, (), record.added_on).worked_under
+        )
     for machine_id, said, words in demo.reports:
         known = terms(machine_of(shop, records[machine_id]), settings)
         book.reports.add(machine_id, read_report(words, said, known))

@@ -48,6 +48,8 @@ BESIDE: tuple[Column[date], ...] = (
     schema.own_intervals.c.found_on,
     schema.service_point.c.done_on,
     schema.without_point.c.since,
+    schema.worked_under.c.since,
+    schema.worked_under.c.until,
     schema.part.c.ordered_on,
     schema.part.c.ended_on,
     schema.call.c.made_on,

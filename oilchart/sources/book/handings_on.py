@@ -29,12 +29,12 @@ class HandingOnTable:
         self._rows = Rows(connection)
 
     def add(self, machine_id: int, *, from_owner: int, to_owner: int, on: date) -> None:
-        """Hand a machine on: it is another owner's, works under no condition that is known, has no
-        mark of the earlier owner's, and what was told until now on that day is theirs."""
+        """Hand a machine on: it is another owner's, has no mark of the earlier owner's, and what
+        was told until now on that day is theirs."""
         self._rows.insert(
             schema.handing_on, machine_id=machine_id, handed_on=on, from_owner_id=from_owner
         )
-        self._rows.update(schema.machine, machine_id, owner_id=to_owner, conditions="", mark="")
+        self._rows.update(schema.machine, machine_id, owner_id=to_owner, mark="")
         for table, day in THAT_DAY:
             query = select(table.c.id).where(table.c.machine_id == machine_id, day == on)
             for row in self._rows.all_of(query, "the day a machine was handed on"):

@@ -14,6 +14,7 @@ from oilchart.core.records.machine_record import Gone, MachineRecord, machine_nu
 from oilchart.core.records.owner import Owner
 from oilchart.sources.book import schema
 from oilchart.sources.book.bookings import BookingTable
+from oilchart.sources.book.conditions import WorkedUnderTable
 from oilchart.sources.book.handings_on import HandingOnTable
 from oilchart.sources.book.jobs import JobTable
 from oilchart.sources.book.notes import NoteTable
@@ -68,22 +69,20 @@ class MachineTable:
             owner_id=owner_id,
             model=model,
             serial=serial,
-            conditions="",
             added_on=on,
             name=name,
             mark=mark,
         )
 
     def edit(self, record: MachineRecord) -> None:
-        """Put a machine's owner, model, serial number, name, mark, conditions and mechanisms as
-        they are now into the book."""
+        """Put a machine's owner, model, serial number, name, mark and mechanisms as they are now
+        into the book."""
         self._rows.update(
             schema.machine,
             record.id,
             owner_id=record.owner.id,
             model=record.model,
             serial=record.serial,
-            conditions=", ".join(record.conditions),
             mechanisms=", ".join(record.mechanisms),
             name=record.name,
             mark=record.mark,
@@ -163,6 +162,7 @@ class MachineTable:
         notes = NoteTable(self._connection).by_machine()
         bookings = BookingTable(self._connection).by_machine()
         own_intervals = OwnIntervalTable(self._connection).by_machine()
+        worked_under = WorkedUnderTable(self._connection).by_machine()
         handings_on = HandingOnTable(self._connection).by_machine(owners)
         t = schema.machine.c
         query = (
@@ -171,7 +171,6 @@ class MachineTable:
                 t.owner_id,
                 t.model,
                 t.serial,
-                t.conditions,
                 t.mechanisms,
                 t.name,
                 t.mark,
@@ -192,8 +191,8 @@ class MachineTable:
                 owner=owner,
                 model=row.model,
                 serial=row.serial,
-                conditions=words_in(row.conditions),
                 mechanisms=words_in(row.mechanisms),
+                worked_under=tuple(worked_under.get(row.id, ())),
                 name=row.name,
                 mark=row.mark,
                 added_on=row.added_on,

@@ -14,7 +14,7 @@ from sqlalchemy import (
     Table,
 )
 
-SCHEMA_VERSION = 6
+SCHEMA_VERSION = 7
 # History of the schema:
 #   1  owners, machines, reports of use, services with their points, calls
 #   2  what an owner can do at home; mechanisms of a machine that differs from its model
@@ -31,6 +31,7 @@ SCHEMA_VERSION = 6
 #      the day; the real name of a machine and its mark; parts, questions and photos of stays, by
 #      when a machine is promised, how far its work is, what was not handed back; several
 #      telephone numbers for an owner
+#   7  since when and until when a machine works under a condition
 
 metadata = MetaData()
 
@@ -121,7 +122,6 @@ machine = Table(
     Column("owner_id", ForeignKey("owner.id"), nullable=False, index=True),
     Column("model", String, nullable=False),  # id of a point list; empty while it was not seen
     Column("serial", String, nullable=False),  # may be empty
-    Column("conditions", String, nullable=False),  # ids joined by ", "; may be empty
     Column("added_on", Date, nullable=False),
     Column("gone_on", Date),  # null while it is looked after
     Column("gone_why", String),  # "sold", "scrapped", "moved-on", "goes elsewhere" or "owner died"
@@ -131,6 +131,16 @@ machine = Table(
     Column("name", String, nullable=False, server_default=""),
     # where it stands, which of several it is; may be empty
     Column("mark", String, nullable=False, server_default=""),
+)
+
+worked_under = Table(
+    "worked_under",
+    metadata,
+    Column("machine_id", ForeignKey("machine.id"), primary_key=True),
+    Column("position", Integer, primary_key=True),  # among the machine's, from 1
+    Column("condition", String, nullable=False),
+    Column("since", Date),  # null where it always was so, or nobody knows
+    Column("until", Date),  # the first day on which it was so no more; null while it is
 )
 
 handing_on = Table(

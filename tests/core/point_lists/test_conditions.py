@@ -18,6 +18,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.point_lists.conditions import Condition, acting
 from oilchart.core.point_lists.interval import Factors, Step, allowance
 from oilchart.core.point_lists.point_list import Work
+from oilchart.core.records.habits import WorkedUnder
 from oilchart.core.records.machine import Machine
 from oilchart.core.units import HOUR, Speed
 from oilchart.errors import FaultyList
@@ -55,8 +56,9 @@ def due_under(
 
 
 def with_conditions(machine: Machine, *conditions: Condition) -> Machine:
-    known = {condition.id: condition for condition in conditions}
-    return with_habits(machine, known, known)
+    known = KNOWN | {condition.id: condition for condition in conditions}
+    worked_under = [WorkedUnder(condition=condition.id) for condition in conditions]
+    return with_habits(machine, worked_under, known)
 
 
 @pytest.mark.parametrize(
@@ -175,7 +177,14 @@ def test_a_machine_is_given_conditions_and_its_dates_follow_with_the_arithmetic_
     run: Run, demo_shop: Shop
 ) -> None:
     shop = demo_shop.folder
-    before = json.loads(run("schedule", "M-001", "--json", shop=shop).stdout)
+
+    def due(machine: str) -> dict[str, str]:
+        found: dict[str, str] = json.loads(run("schedule", machine, "--json", shop=shop).stdout)[
+            "due"
+        ]
+        return found
+
+    overdue, in_time = due("M-001"), due("M-006")
     assert run(
         "machine", "edit", "M-001", "--condition", "fast-work", "--condition", "lint", shop=shop
     ).stdout == ("M-001 Heron 3, Ida Brandvold, works under: fast-work, lint\n")
@@ -184,7 +193,10 @@ def test_a_machine_is_given_conditions_and_its_dates_follow_with_the_arithmetic_
     points = {point["id"]: point for point in after["points"]}
     assert (points["hook-race-oil"]["factor"], points["hook-race-oil"]["factor_time"]) == (0.5, 1.0)
     assert points["top-left-oil"]["every_hours"] == 10
-    assert after["due"]["likely"] < before["due"]["likely"]
+    # it acts from today on: nothing is overdue by it that was not, and what is in time comes sooner
+    assert after["due"] == overdue
+    run("machine", "edit", "M-006", "--condition", "fast-work", shop=shop)
+    assert str(TODAY) < due("M-006")["likely"] < in_time["likely"]
     assert (
         "8-10 hours or 3 months; 10 h x 0.5 (fast work) = 5 h"
         in run("schedule", "M-001", shop=shop).stdout

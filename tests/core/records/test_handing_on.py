@@ -69,7 +69,6 @@ def test_what_was_told_before_the_day_ends_and_what_is_told_from_it_on_stays() -
         owner=OLE,
         model="heron-3",
         serial="",
-        conditions=(),
         added_on=date(2025, 1, 1),
         reports=tuple(_report(day) for day in (eve, HANDED_ON)),
         jobs=tuple(
@@ -107,7 +106,6 @@ def test_the_work_of_before_is_kept_in_words_that_name_nobody() -> None:
         owner=OLE,
         model="heron-3",
         serial="H3-20417",
-        conditions=(),
         added_on=day,
         unsafe_marks=(replace(mark, lifted_on=day, lifted_by="R. Amsel", put_right=why),),
         repairs=(Repair(id=1, on=day, words=why, part="Ida's own belt"),),

@@ -12,7 +12,7 @@ import pytest
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.file import migrations as upgrades
 from oilchart.sources.book.file.opening import make_book
-from tests.builders.old_book import BACK_TO_4, make_old, put_back
+from tests.builders.old_book import BACK_TO_4, BACK_TO_6, make_old, put_back
 from tests.builders.shop_steps import the_machine
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
@@ -130,3 +130,37 @@ def test_a_machine_that_was_unsafe_in_an_older_book_is_so_still(fresh_shop: Shop
         book.commit()
     [mark] = the_machine(fresh_shop, "M-001").dangers
     assert (mark.danger, str(mark.on), mark.why) == ("electrical", "2026-11-20", "bare wire")
+
+
+def test_conditions_of_an_older_book_act_as_they_did_and_what_told_of_them_is_not_taken_back(
+    fresh_shop: Shop, run: Run
+) -> None:
+    make_old(fresh_shop)
+    shop = fresh_shop.folder
+    assert run("machine", "edit", "M-001", "--serial", "H7", shop=shop).exit_code == 0
+    put_back(fresh_shop, BACK_TO_6)
+    with closing(sqlite3.connect(fresh_shop.book_path)) as book:
+        book.execute("UPDATE machine SET conditions = 'lint, damp'")
+        # what the earlier program kept of a machine had its conditions, too
+        book.execute(
+            "UPDATE change_row SET before = json_set(before, '$.conditions', 'lint, damp'), "
+            "after = json_set(after, '$.conditions', 'lint, damp') WHERE in_table = 'machine'"
+        )
+        book.execute(
+            "INSERT INTO change VALUES (99, '2026-11-25', '2026-11-25 10:00:00', 'damp', '', NULL)"
+        )
+        book.execute(
+            "INSERT INTO change_row VALUES (99, 0, 'machine', '1', "
+            """'{"id": 1, "conditions": "lint"}', '{"id": 1, "conditions": "lint, damp"}')"""
+        )
+        book.commit()
+    machine = the_machine(fresh_shop, "M-001")
+    assert [(each.condition, each.since, each.until) for each in machine.worked_under] == [
+        ("lint", None, None),
+        ("damp", None, None),
+    ]
+    refused = run("undo", "99", "--yes", shop=shop)
+    assert refused.exit_code == 1
+    assert "its rows are not kept any more" in refused.stderr
+    assert run("undo", "1", "--yes", shop=shop).exit_code == 0
+    assert the_machine(fresh_shop, "M-001").serial == "H3"

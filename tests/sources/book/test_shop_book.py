@@ -304,7 +304,7 @@ def test_a_shop_in_which_nothing_can_be_written_can_be_looked_at(
         # the book as a whole
         (
             "UPDATE meta SET value = '9' WHERE key = 'version'",
-            "was written by a newer oilchart (schema 9, this one knows 6); update oilchart",
+            "was written by a newer oilchart (schema 9, this one knows 7); update oilchart",
         ),
         ("UPDATE meta SET value = 'two' WHERE key = 'version'", "names no schema version"),
         ("DELETE FROM meta", "names no schema version"),

@@ -161,6 +161,24 @@ UPGRADES: dict[int, tuple[str, ...]] = {
         "ALTER TABLE owner DROP COLUMN phone",
         "ALTER TABLE owner DROP COLUMN phone_wrong",
     ),
+    7: (
+        "CREATE TABLE worked_under (machine_id INTEGER NOT NULL REFERENCES machine (id), position "
+        "INTEGER NOT NULL, condition VARCHAR NOT NULL, since DATE, until DATE, "
+        "PRIMARY KEY (machine_id, position))",
+        "INSERT INTO worked_under (machine_id, position, condition) "
+        "WITH RECURSIVE one (machine_id, position, condition, rest) AS ("
+        "SELECT id, 0, '', conditions || ', ' FROM machine WHERE conditions != '' UNION ALL "
+        "SELECT machine_id, position + 1, substr(rest, 1, instr(rest, ', ') - 1), "
+        "substr(rest, instr(rest, ', ') + 2) FROM one WHERE rest != '') "
+        "SELECT machine_id, position, condition FROM one WHERE position > 0",
+        "ALTER TABLE machine DROP COLUMN conditions",
+        # what told of conditions cannot be taken back by rows that have them no more
+        "DELETE FROM change_row WHERE change_id IN (SELECT change_id FROM change_row "
+        "WHERE in_table = 'machine' AND before IS NOT NULL AND after IS NOT NULL "
+        "AND json_extract(before, '$.conditions') != json_extract(after, '$.conditions'))",
+        "UPDATE change_row SET before = json_remove(before, '$.conditions'), "
+        "after = json_remove(after, '$.conditions') WHERE in_table = 'machine'",
+    ),
 }
 
 

@@ -25,6 +25,7 @@ from oilchart.sources.book.calendar_ledger import CalendarLedgerTable
 from oilchart.sources.book.calls import CallTable
 from oilchart.sources.book.changes import ChangeTable
 from oilchart.sources.book.closures import ClosureTable
+from oilchart.sources.book.conditions import WorkedUnderTable
 from oilchart.sources.book.days_to_come import DaysToCome
 from oilchart.sources.book.file.engines import WAIT_SECONDS, engines
 from oilchart.sources.book.file.migrations import upgrade
@@ -82,6 +83,7 @@ class Book:
         self.unsafe_marks = UnsafeMarkTable(connection)
         self.repairs = RepairTable(connection)
         self.without_points = WithoutPointTable(connection)
+        self.worked_under = WorkedUnderTable(connection)
         self.notes = NoteTable(connection)
         self.calls = CallTable(connection)
         self.outcomes = OutcomeTable(connection)
