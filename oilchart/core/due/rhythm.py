@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, chain, combinations, repeat
 
@@ -16,6 +17,9 @@ from oilchart.core.use.curve import Curve
 COMING_YEAR_DAYS = 366
 SEWING_DAYS_A_WEEK = 5
 MOST_RHYTHMS = 3
+# of a point that would not use up one limit in the coming year, instead of a rhythm: oil ages where
+# it stands still
+AFTER_REST = "before you sew, after a rest of 3 months"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +49,7 @@ RHYTHMS = (
     Rhythm("6 months", 184, 6, 2),
     Rhythm("year", 366, 12, 1),
 )
+YEAR = RHYTHMS[-1]
 
 
 def most_use(high: Curve, as_of: date) -> dict[Rhythm, Ticks]:
@@ -81,6 +86,20 @@ def fits(rhythm: Rhythm, allowed: Allowance, most: Mapping[Rhythm, Ticks] | None
     if allowed.months:
         return rhythm.months <= allowed.months
     return allowed.days is None or rhythm.days <= allowed.days
+
+
+def hardly_runs(
+    limit_hours: Fraction | None, allowed: Allowance, most: Mapping[Rhythm, Ticks] | None
+) -> bool:
+    """Whether a point that has a limit of use stays under one such limit in the coming year.
+
+    Args:
+        limit_hours: the limit of its interval; None without one.
+        most: of `most_use`; None where no use is known.
+    """
+    if limit_hours is None or most is None:
+        return False
+    return allowed.use is None or most[YEAR] < allowed.use
 
 
 def choose(

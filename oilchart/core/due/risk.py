@@ -9,13 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from math import erfc, log, sqrt
 
+from oilchart.core.due.limits import WHOLE, Limits
 from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.point_lists.point_list import IfDry, Point
 from oilchart.core.units import Ticks
 from oilchart.core.use.curve import Curves
 
+Amount = int | Fraction
 # so many standard deviations from the middle lies the point that 1 in 10 pass
 ONE_IN_TEN = 1.2815515655446004
 
@@ -41,18 +44,21 @@ class Risk:
     point: str
 
 
-def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
-    """How likely it is that more than a limit was used.
+def probability(low: Amount, likely: Amount, high: Amount, limit: Amount) -> float:
+    """How likely it is that more than a limit was used; all four in ticks, or in shares of a limit.
 
     Low, likely and high are what 9, 5 and 1 in 10 pass. Between them ln(use) is normal: with likely
     = sqrt(low x high), as of one range, P = Phi((mu - ln limit) / sigma), mu = (ln low + ln high) /
     2, sigma = (ln high - ln low) / (2 x 1.28155). Where several ranges were added up likely lies
-    lower; then each side of it has the sigma that its end gives, so that P passes 1/10, 1/2 and
-    9/10 just where the high, the likely and the low use pass the limit: after the earliest, the
-    likely and the latest due date.
+    lower; then each side of it has the sigma that its end gives, so that P passes 1/2 and 9/10 just
+    where the likely and the high use pass the limit: after the likely and the earliest due date.
+
+    Args:
+        low: of `Curves.least`: where a range begins at less than a tenth of its end, its width says
+            that little is known, not that as good as nothing is sewn.
 
     Returns:
-        From 0 to 1; 0 or 1, by the likely use, where there is no range or it begins at 0.
+        From 0 to 1; 0 or 1, by the likely use, where there is no range.
     """
     end = high if limit >= likely else low
     if low == 0 or end == likely:
@@ -63,8 +69,8 @@ def probability(low: Ticks, likely: Ticks, high: Ticks, limit: Ticks) -> float:
     return erfc(-deviations / sqrt(2)) / 2
 
 
-def use_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ticks]:
-    """Low, likely and high ticks used from the start of one day to the start of another.
+def used_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ticks]:
+    """Least, likely and high ticks used from the start of one day to the start of another.
 
     Returns:
         Zeros where today is not after the day the work was done.
@@ -72,11 +78,11 @@ def use_since(curves: Curves, done: date, today: date) -> tuple[Ticks, Ticks, Ti
     if today <= done:
         return 0, 0, 0
     first, end = done.toordinal(), today.toordinal()
-    low, likely, high = (
+    least, likely, high = (
         curve.used_before(end) - curve.used_before(first)
-        for curve in (curves.low, curves.likely, curves.high)
+        for curve in (curves.least, curves.likely, curves.high)
     )
-    return low, likely, high
+    return least, likely, high
 
 
 def chance_past(
@@ -85,7 +91,7 @@ def chance_past(
     """How likely a point is past its limit of use or at rest at the start of a day.
 
     Args:
-        used: low, likely and high use since the work; None where no use is known: then only the
+        used: least, likely and high use since the work; None where no use is known: then only the
             limit at rest counts.
     """
     by_time = allowed.due_by_time(done)
@@ -94,6 +100,19 @@ def chance_past(
     if used is None or allowed.use is None:
         return 0.0
     return probability(*used, allowed.use)
+
+
+def chance_past_changing(curves: Curves | None, done: date, limits: Limits, today: date) -> float:
+    """How likely a point is past its limit at the start of a day, where that changed since."""
+    by_time = limits.due_by_time(done)
+    if by_time is not None and today > by_time:
+        return 1.0
+    if curves is None or today <= done:
+        return 0.0
+    least, likely, high = (
+        limits.used_up(curve, done, today) for curve in (curves.least, curves.likely, curves.high)
+    )
+    return probability(least, likely, high, WHOLE)
 
 
 def greatest(chances: Iterable[tuple[Point, float]]) -> Risk | None:

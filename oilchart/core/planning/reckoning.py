@@ -8,18 +8,25 @@ from datetime import date
 from itertools import takewhile
 
 from oilchart.core.days import OpenDays, add_days, add_months
-from oilchart.core.due.allowances import PointAllowances, StepAllowance, for_step
+from oilchart.core.due.allowances import AllowanceCache, PointAllowances, StepAllowance
 from oilchart.core.due.due_dates import (
     NEVER,
     State,
     Window,
-    due_by_use,
+    deciding_day,
     first_window,
     state,
     window,
 )
-from oilchart.core.due.rhythm import Rhythm, choose, most_use
-from oilchart.core.due.risk import Risk, chance_past, greatest, use_since
+from oilchart.core.due.limits import Limits, limits
+from oilchart.core.due.rhythm import AFTER_REST, Rhythm, choose, hardly_runs, most_use
+from oilchart.core.due.risk import (
+    Risk,
+    chance_past,
+    chance_past_changing,
+    greatest,
+    used_since,
+)
 from oilchart.core.planning.carried_over import WAITS_MONTHS, cannot_wait, counted_window
 from oilchart.core.planning.schedule import (
     Derivation,
@@ -33,10 +40,10 @@ from oilchart.core.planning.services import (
     MONTHS_AHEAD,
     BenchWork,
     PlannedService,
-    deciding_day,
     next_service,
     points_at,
     services_from,
+    wanted_by,
 )
 from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.point_lists.point_list import Keeper, Point
@@ -44,7 +51,7 @@ from oilchart.core.point_lists.settling_in import SETTLING_POINTS, is_settling
 from oilchart.core.records.machine import Machine
 from oilchart.core.units import Ticks, hours_a_week
 from oilchart.core.use.curve import Curve, Curves
-from oilchart.core.use.history import UseHistory, likely_between
+from oilchart.core.use.history import WIDEST_RANGE, UseHistory, likely_between
 from oilchart.core.use.meter import contradicts
 
 REPORT_AGES_MONTHS = 12
@@ -57,7 +64,7 @@ class Reckoning:
     Args:
         open_days: the days on which the bench works.
         lead_days: a machine counts as due soon so many days ahead.
-        allowances: of machines like this one, where there are others; its own if left out.
+        allowances: of other machines, where there are any.
     """
 
     def __init__(
@@ -66,14 +73,24 @@ class Reckoning:
         *,
         open_days: OpenDays,
         lead_days: int,
-        allowances: PointAllowances | None = None,
+        allowances: AllowanceCache | None = None,
     ) -> None:
         self._machine = machine
-        self._allowances = allowances or PointAllowances(machine)
+        known_allowances = allowances or AllowanceCache()
+        self._allowances = known_allowances.of(machine)
+        # how it was worked before, each with the first day on which it was so
+        self._earlier: list[tuple[date, PointAllowances]] = []
+        first = date.min
+        for before in machine.earlier:
+            self._earlier.append((first, known_allowances.of(machine.as_before(before.until))))
+            first = before.until
+        self._worked_since = first
         self._steps: dict[str, tuple[StepAllowance, ...]] = {}  # by point id
+        self._limits: dict[tuple[str, int], Limits] = {}
         self._days_done = machine.days_done()
         self._carried_over = machine.carried_over()
-        self._windows: dict[tuple[date, Allowance], Window] = {}
+        self._declined = machine.declined() if self._carried_over else frozenset()
+        self._windows: dict[tuple[date, Allowance | Limits], Window] = {}
         self._open_days = open_days
         self._lead_days = lead_days
         self._history: UseHistory | None = None
@@ -85,7 +102,11 @@ class Reckoning:
         start = min(known, default=None)
         if start is not None:
             history = UseHistory(
-                machine.reports, machine.stays, start, machine.speed, machine.handed_on
+                machine.reports,
+                machine.stays,
+                start,
+                lambda day: machine.as_on(day).speed,
+                machine.handed_on,
             )
             if history.is_known:
                 self._history, self._curves, self._start = history, history.curves(), start
@@ -123,12 +144,9 @@ class Reckoning:
         return self._running_step(point).allowed
 
     def _running_step(self, point: Point, more: int = 0) -> StepAllowance:
-        """The step of a point's interval that runs once it is done so many more times."""
-        steps = self._steps_of(point)
-        # how often it was done matters only where there are several
-        if len(steps) == 1:
-            return steps[0]
-        return for_step(steps, self._machine.times_done(point, more))
+        """The step of a point's interval that runs once it is done so many more times, as the
+        machine is worked now."""
+        return self._steps_of(point)[self._step_number(point, more)]
 
     def _steps_of(self, point: Point) -> tuple[StepAllowance, ...]:
         steps = self._steps.get(point.id)
@@ -142,10 +160,40 @@ class Reckoning:
         Args:
             nth: for the n-th time from now; 0 is the last time it was.
         """
-        allowed = self._running_step(point, nth).allowed
-        return None if allowed is None else self._due_after(done, allowed)
+        limits = self._limits_since(point, done, self._step_number(point, nth))
+        return None if limits is None else self._due_after(done, limits)
 
-    def _due_after(self, done: date, allowed: Allowance) -> Window:
+    def _step_number(self, point: Point, more: int = 0) -> int:
+        """Which step of a point's interval runs once it is done so many more times."""
+        steps = self._steps_of(point)
+        # how often it was done matters only where there are several
+        if len(steps) == 1:
+            return 0
+        return min(self._machine.times_done(point, more), len(steps)) - 1
+
+    def limits_of(self, point: Point) -> Allowance | Limits | None:
+        """What a point's present interval comes to since its work was done; None for an occasion
+        and on a machine never served."""
+        done = self.done(point)
+        return None if done is None else self._limits_since(point, done, self._step_number(point))
+
+    def _limits_since(self, point: Point, done: date, step: int) -> Allowance | Limits | None:
+        """What a step of a point's interval comes to from a day on; None for an occasion."""
+        now = self._steps_of(point)[step].allowed
+        if now is None or self._worked_since <= done:
+            return now
+        key = point.id, step
+        found = self._limits.get(key)
+        if found is None:
+            earlier = [
+                (first, allowed)
+                for first, allowances in self._earlier
+                if (allowed := allowances.of(point)[step].allowed) is not None
+            ]
+            found = self._limits[key] = limits([*earlier, (self._worked_since, now)])
+        return found.since(done) or found
+
+    def _due_after(self, done: date, allowed: Allowance | Limits) -> Window:
         """The window of work done on a day; most is found again, days and limits being few."""
         found = self._windows.get((done, allowed))
         if found is None:
@@ -163,7 +211,7 @@ class Reckoning:
         own, since = self.due(point), self._carried_over.get(point.id)
         if since is None or self._machine.served is None:
             return own
-        return counted_window(point, own, since, self._machine.back_on)
+        return counted_window(point, own, since, self._machine.back_on, self._declined)
 
     def points_at(self, day: date) -> tuple[Point, ...]:
         """The bench points of a service on a day."""
@@ -180,11 +228,11 @@ class Reckoning:
             as_of: the day of the service that left them out.
         """
         bench = self._machine.bench_points()
-        left = [p for p in bench if p.id in self._carried_over and cannot_wait(p)]
+        left = [p for p in bench if p.id in self._carried_over and cannot_wait(p, self._declined)]
         others = replace(
             self._bench_work(bench), points=[point for point in bench if point not in left]
         )
-        following = next_service(others, today=as_of, served=True)
+        following = next_service(others, today=as_of)
         first = date.max if following is None else following.on
         wanted = [(point, deciding_day(point, self.due(point))) for point in left]
         return tuple(point for point, day in wanted if day is not None and day < first)
@@ -207,26 +255,29 @@ class Reckoning:
         """
         machine = self._machine
         work = self._bench_work(machine.bench_points())
+        served = machine.served is not None
         whole = (
             first_window(window for window in work.due.values() if window is not None)
-            if machine.served
+            if served
             else NEVER
         )
+        first_due = None if served else add_days(machine.came or as_of, self._lead_days)
         service = (
             next_service(
                 work,
                 today=as_of,
-                served=machine.served is not None,
+                first_due=first_due,
                 given=service_on or self._booked(as_of),
             )
             if machine.point_list.is_known
             else self._look_at_it(as_of)
         )
+        decides = first_due or wanted_by(work)
         use = self._use(as_of)
         return Schedule(
             machine=machine,
             as_of=as_of,
-            state=self._state(whole, as_of),
+            state=self._state(whole, decides, service, as_of),
             due=whole,
             risk=self._risk(work, as_of),
             use=use,
@@ -234,6 +285,7 @@ class Reckoning:
             services=() if service is None else (service,),
             notices=self._notices(use, as_of),
             settling=is_settling(machine.freed, as_of),
+            wanted_by=decides if machine.point_list.is_known else None,
             booked=self._booked(as_of),
         )
 
@@ -242,7 +294,7 @@ class Reckoning:
         booked = self._booked(as_of)
         if booked is None:
             return None
-        return PlannedService(on=booked, points=(), deadline=booked, late=False)
+        return PlannedService(on=booked, points=(), wanted_by=booked, deadline=booked, late=False)
 
     def _booked(self, as_of: date) -> date | None:
         """The day agreed with the owner, unless it has gone by."""
@@ -269,14 +321,14 @@ class Reckoning:
 
         Two are never on one day.
         """
-        done, times = self.done(point), self._machine.times_done(point)
+        done, more = self.done(point), 0
         while done is not None:
-            allowed = for_step(self._steps_of(point), times).allowed
-            due = None if allowed is None else self._due_after(done, allowed).likely
+            limits = self._limits_since(point, done, self._step_number(point, more))
+            due = None if limits is None else self._due_after(done, limits).likely
             if due is None or due > until:
                 return
             done = max(due, add_days(done, 1))
-            times += 1
+            more += 1
             yield done
 
     def services_ahead(
@@ -299,11 +351,20 @@ class Reckoning:
         Returns:
             Empty without a limit of use, use, or work done.
         """
-        done, allowed = self.done(point), self.allowed(point)
-        if done is None or allowed is None or allowed.use is None or self._curves is None:
+        done = self.done(point)
+        allowed = self.limits_of(point)
+        if done is None or allowed is None or self._curves is None:
             return ()
-        curves = {"high": self._curves.high, "likely": self._curves.likely, "low": self._curves.low}
-        return tuple(_derivation(case, curve, done, allowed.use) for case, curve in curves.items())
+        changing = allowed if isinstance(allowed, Limits) else limits([(date.min, allowed)])
+        if all(each.use is None for _, each in changing.stretches):
+            return ()
+        curves = {
+            "high": self._curves.high,
+            "careful": self._curves.careful,
+            "likely": self._curves.likely,
+            "low": self._curves.low,
+        }
+        return tuple(_derivation(case, curve, done, changing) for case, curve in curves.items())
 
     def plans(self, as_of: date) -> tuple[PointPlan, ...]:
         """How each point stands, those of settling in last."""
@@ -315,14 +376,15 @@ class Reckoning:
         )
 
     def _plan(self, point: Point, as_of: date, rhythm: str | None) -> PointPlan:
-        runs, due = self._running_step(point), self.due(point)
+        runs, due, done = self._running_step(point), self.due(point), self.done(point)
+        limits_since = self.limits_of(point)
         step = runs.step
         stands = None
         if due is not None and point.keeper is not Keeper.OWNER:
-            stands = state(due, as_of, self._lead_days)
+            stands = self._point_state(point, due, as_of)
         return PointPlan(
             point=point,
-            done=self.done(point),
+            done=done,
             share=runs.share,
             acting=runs.acting,
             step=step,
@@ -331,9 +393,22 @@ class Reckoning:
             every_days=None if step is None else step.at_rest[1],
             allowed=runs.allowed,
             due=due,
+            due_at_rest=None
+            if limits_since is None or done is None
+            else limits_since.due_by_time(done),
             state=stands,
             rhythm=rhythm,
             carried_over=self._carried_over.get(point.id),
+            declined=point.id in self._declined,
+        )
+
+    def _point_state(self, point: Point, due: Window, as_of: date) -> State:
+        return state(
+            due,
+            wanted_by=deciding_day(point, due),
+            service_on=deciding_day(point, due),
+            today=as_of,
+            lead_days=self._lead_days,
         )
 
     def most_use(self, as_of: date) -> dict[Rhythm, Ticks] | None:
@@ -350,37 +425,57 @@ class Reckoning:
     def _rhythms(self, as_of: date) -> dict[str, str | None]:
         """Each owner's point's rhythm by id: its occasion, or the one chosen for it."""
         owner = self._machine.point_list.kept_by(Keeper.OWNER)
-        timed = [
-            (point, allowed) for point in owner if (allowed := self.allowed(point)) is not None
-        ]
-        chosen = choose([allowed for _, allowed in timed], self.most_use(as_of))
+        most = self.most_use(as_of)
+        timed = []
         rhythms = {point.id: point.every.occasion for point in owner}
+        for point in owner:
+            running = self._running_step(point)
+            if running.allowed is None:
+                continue
+            if hardly_runs(running.every_hours, running.allowed, most):
+                rhythms[point.id] = AFTER_REST
+            else:
+                timed.append((point, running.allowed))
+        chosen = choose([allowed for _, allowed in timed], most)
         for (point, _), rhythm in zip(timed, chosen, strict=True):
             rhythms[point.id] = None if rhythm is None else rhythm.name
         return rhythms
 
-    def _state(self, due: Window, as_of: date) -> State:
+    def _state(
+        self, due: Window, decides: date | None, service: PlannedService | None, as_of: date
+    ) -> State:
         if self._machine.in_shop:
             return State.IN_THE_SHOP
         if not self._machine.point_list.is_known:
             return State.NOT_SEEN_YET
         if self._machine.served is None:
             return State.FIRST_SERVICE
-        return state(due, as_of, self._lead_days)
+        return state(
+            due,
+            wanted_by=decides,
+            service_on=None if service is None else service.on,
+            today=as_of,
+            lead_days=self._lead_days,
+        )
 
     def _risk(self, work: BenchWork, as_of: date) -> Risk | None:
         """The machine's risk; of points that weigh the same the one likely due first decides."""
-        known: dict[tuple[date, Allowance], float] = {}
+        known: dict[tuple[date, Allowance | Limits], float] = {}
         used: dict[date, tuple[Ticks, Ticks, Ticks]] = {}
         chances = []
         for point in work.points:
-            done, allowed, its_due = self.done(point), self.allowed(point), work.due[point.id]
+            done, its_due = self.done(point), work.due[point.id]
+            allowed = self.limits_of(point)
             if done is None or allowed is None or its_due is None or self._waits(point, as_of):
                 continue
-            if done not in used and self._curves is not None:
-                used[done] = use_since(self._curves, done, as_of)
             if (done, allowed) not in known:
-                known[done, allowed] = chance_past(used.get(done), done, allowed, as_of)
+                if isinstance(allowed, Limits):
+                    chance = chance_past_changing(self._curves, done, allowed, as_of)
+                else:
+                    if done not in used and self._curves is not None:
+                        used[done] = used_since(self._curves, done, as_of)
+                    chance = chance_past(used.get(done), done, allowed, as_of)
+                known[done, allowed] = chance
             chances.append((its_due.likely or date.max, point, known[done, allowed]))
         return greatest(
             (point, chance) for _, point, chance in sorted(chances, key=lambda each: each[0])
@@ -389,7 +484,7 @@ class Reckoning:
     def _waits(self, point: Point, as_of: date) -> bool:
         """Whether a point was carried over and may still wait for the next service."""
         since = self._carried_over.get(point.id)
-        if since is None or cannot_wait(point):
+        if since is None or cannot_wait(point, self._declined):
             return False
         return as_of <= add_months(since, WAITS_MONTHS)
 
@@ -407,29 +502,39 @@ class Reckoning:
             low=hours_a_week(low),
             likely=hours_a_week(likely_between(low, high)),
             high=hours_a_week(high),
-            assumed=first is not None and first < history.first_told(),
+            assumed=first is not None and history.is_assumed(first, as_of),
         )
 
     def _notices(self, use: UseSummary | None, as_of: date) -> tuple[Notice, ...]:
-        if use is None:
+        served, history = self._machine.served, self._history
+        if use is None or history is None:
             return (Notice.NO_REPORT,)
-        served = self._machine.served
         told = {
             Notice.ASSUMED_BACKWARDS: use.assumed,
             Notice.HANDED_ON: served is not None and self._machine.use_is_unknown_since(served),
             Notice.OLD_REPORT: as_of > add_months(use.said, REPORT_AGES_MONTHS),
-            Notice.CONTRADICTS_METER: contradicts(self._machine.reports, self._machine.speed),
+            Notice.WIDE_RANGE: use.high > WIDEST_RANGE * use.low,
+            Notice.FEW_DAYS: history.is_of_few_days(as_of),
+            Notice.NOTHING_LATELY: history.ends_in_nothing,
+            Notice.CORRECTED_TOTAL: bool(history.corrected_totals),
+            Notice.CONTRADICTS_METER: contradicts(
+                self._machine.reports, lambda day: self._machine.as_on(day).speed
+            ),
         }
         return tuple(notice for notice, holds in told.items() if holds)
 
 
-def _derivation(case: str, curve: Curve, done: date, limit: Ticks) -> Derivation:
+def _derivation(case: str, curve: Curve, done: date, allowed: Limits) -> Derivation:
     """The stretches of use up to the due day; for a date that never comes, the first year."""
     first = done.toordinal()
-    due = due_by_use(curve, done, limit)
+    due = allowed.due_by_use(curve, done)
     end = first + REPORT_AGES_MONTHS * 31 if due is None or due == date.max else due.toordinal() + 1
-    stretches = tuple(
-        Stretch(first=date.fromordinal(start), end=date.fromordinal(stop), ticks_a_day=rate)
-        for start, stop, rate in curve.stretches(first, end)
-    )
-    return Derivation(case=case, due=due, stretches=stretches)
+    stretches = []
+    for start, stop, limit in allowed.spans(done, date.fromordinal(end)):
+        stretches += [
+            Stretch(
+                first=date.fromordinal(a), end=date.fromordinal(b), ticks_a_day=rate, limit=limit
+            )
+            for a, b, rate in curve.stretches(start.toordinal(), stop.toordinal())
+        ]
+    return Derivation(case=case, due=due, stretches=tuple(stretches))

@@ -30,6 +30,10 @@ class Notice(StrEnum):
     ASSUMED_BACKWARDS = "assumed backwards"
     HANDED_ON = "handed on"
     OLD_REPORT = "old report"
+    WIDE_RANGE = "wide range"
+    FEW_DAYS = "few days"
+    NOTHING_LATELY = "nothing lately"
+    CORRECTED_TOTAL = "corrected total"
     CONTRADICTS_METER = "contradicts the meter"
 
 
@@ -41,9 +45,10 @@ class UseSummary:
         words: the owner's, as said last.
         conversion: how hours came out of bobbins or pieces of work, in words; empty where hours
             were said.
-        low, likely, high: hours a week averaged over a year, rests ignored.
-        assumed: whether some day since the first work, or since the machine was handed on after
-            it, lies before all that was told.
+        low, likely, high: hours a week averaged over a year, rests ignored but where hours a year
+            were said.
+        assumed: whether the use of some day since the first work, or since the machine was handed
+            on after it, is taken from what was told of other days later, or of a few days only.
     """
 
     words: str
@@ -67,10 +72,12 @@ class PointPlan:
             `every_days` likewise.
         allowed: what the interval comes to; None for an occasion.
         due: None for an occasion and on a machine never served.
+        due_at_rest: the last day in time by the limit at rest alone; None without one.
         state: None for an owner's point, an occasion and on a machine never served.
         rhythm: an owner's point's rhythm or occasion; None for the bench's, and where none fits.
         carried_over: the day of the service that left it out though it was planned; None where none
             did, or it was done since.
+        declined: whether the owner did not want it done then.
     """
 
     point: Point
@@ -83,18 +90,25 @@ class PointPlan:
     every_days: int | None
     allowed: Allowance | None
     due: Window | None
+    due_at_rest: date | None
     state: State | None
     rhythm: str | None
     carried_over: date | None = None
+    declined: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """Days on which a machine is used alike; `end` is the first day after them."""
+    """Days on which a machine is used alike; `end` is the first day after them.
+
+    Args:
+        limit: the ticks that the point is allowed by how it is worked on them; None for no limit.
+    """
 
     first: date
     end: date
     ticks_a_day: Ticks
+    limit: Ticks | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +116,7 @@ class Derivation:
     """How one due date by use came about.
 
     Args:
-        case: "high", "likely" or "low" use.
+        case: "high", "careful", "likely" or "low" use.
         due: the last day in time; None where the use never passes the limit.
         stretches: from the work to the end of the due day.
     """
@@ -128,6 +142,8 @@ class Schedule:
         due: the machine's own window, over its bench points.
         risk: likewise; None on a machine never served.
         planner: tells how each point stands; a list of many machines asks for none of it.
+        wanted_by: the day that decides when it is served, before it shares the bench with others;
+            None where no bench point ever falls due, and of a machine not seen yet.
         services: the next one, if any; those after it follow from it: `Reckoning.services_ahead`.
         booked: the day of the next service if it was agreed with the owner.
     """
@@ -142,10 +158,16 @@ class Schedule:
     services: tuple[PlannedService, ...]
     notices: tuple[Notice, ...]
     settling: bool
+    wanted_by: date | None = None
     booked: date | None = None
     call: PlannedCall | None = None
     settling_call: PlannedCall | None = None
     stay_call: PlannedCall | None = None
+
+    @property
+    def days_left(self) -> int | None:
+        """Days from its day to the day that decides; 0 means that this is it."""
+        return None if self.wanted_by is None else (self.wanted_by - self.as_of).days
 
     @cached_property
     def points(self) -> tuple[PointPlan, ...]:

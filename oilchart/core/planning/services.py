@@ -10,8 +10,8 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import OpenDays, add_days
-from oilchart.core.due.due_dates import Window, first_of
-from oilchart.core.point_lists.point_list import IfDry, Point
+from oilchart.core.due.due_dates import Window, deciding_day, first_of
+from oilchart.core.point_lists.point_list import Point
 
 MONTHS_AHEAD = 24
 
@@ -47,14 +47,26 @@ class PlannedService:
     Args:
         on: its day.
         points: those done at it.
-        late: whether it comes too late for one of them.
-        deadline: the last open day in time; before today where that is past.
+        wanted_by: the day that decides when the machine is served.
+        deadline: the last open day up to that; before today where it is past.
+        late: whether it comes after the likely due date of one of the points.
     """
 
     on: date
     points: tuple[Point, ...]
-    late: bool
+    wanted_by: date
     deadline: date
+    late: bool
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it comes by the day that decides."""
+        return self.on <= self.wanted_by
+
+    @property
+    def is_time(self) -> bool:
+        """Whether it comes after the day that decides, and yet not late: now is the time."""
+        return not self.in_time and not self.late
 
     @property
     def minutes(self) -> Fraction:
@@ -62,43 +74,41 @@ class PlannedService:
         return sum((point.minutes for point in self.points), start=Fraction(0))
 
 
-def deciding_day(point: Point, due: Window | None) -> date | None:
-    """The day by which a point wants its service, None where it never does.
-
-    That is its likely due date; its earliest where running dry seizes the machine.
-    """
-    if due is None:
-        return None
-    return due.earliest if point.if_dry is IfDry.SEIZES else due.likely
+def wanted_by(work: BenchWork) -> date | None:
+    """The day that decides when a machine is served: the first of its points' deciding days; None
+    where none ever falls due."""
+    return first_of(deciding_day(point, work.due[point.id]) for point in work.points)
 
 
 def next_service(
-    work: BenchWork, *, today: date, served: bool, given: date | None = None
+    work: BenchWork, *, today: date, first_due: date | None = None, given: date | None = None
 ) -> PlannedService | None:
     """Plan the next service: the latest open day in time for all points, but not before today.
 
-    A machine never served is due today, for all its bench points.
-
     Args:
-        served: whether the machine ever was.
+        first_due: the day by which a machine is wanted that was never served, for all its bench
+            points; None where it was.
         given: the day the bench has for it, where it shares its weeks; the latest day in time if
             left out.
 
     Returns:
         None where no bench point ever falls due.
     """
-    wanted = today
-    if served:
-        wanted_by = first_of(deciding_day(point, work.due[point.id]) for point in work.points)
-        if wanted_by is None:
-            return None
-        wanted = wanted_by
-    if not work.points:
+    wanted = first_due or wanted_by(work)
+    if wanted is None or not work.points:
         return None
     deadline = work.open_days.latest_open(wanted)
     day = given or (deadline if deadline >= today else work.open_days.first_open(today))
-    points = points_at(work, day) if served else tuple(work.points)
-    return PlannedService(on=day, points=points, late=day > deadline, deadline=deadline)
+    likely = first_due or first_of(
+        window.likely for window in work.due.values() if window is not None
+    )
+    return PlannedService(
+        on=day,
+        points=points_at(work, day) if first_due is None else tuple(work.points),
+        wanted_by=wanted,
+        deadline=deadline,
+        late=likely is not None and day > likely,
+    )
 
 
 def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedService]:
@@ -116,11 +126,11 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
     time for it; any plan in time does it for the n-th time not after we do, and so no fewer times.
     Since a point that waits lasts until the next service, waiting moves no day.
 
-    All this counts from the first service, whose day may be given, and holds while none is late:
-    where there is no open day in time, the first one after it is taken. Steps move on with each
-    service and change nothing, as every plan does the same work n times at its n-th service; only
-    of deep points it is taken that their interval has no steps. A point that was carried over is
-    one with another first day, and is done at the first service.
+    All this counts from the first service, whose day may be given, and holds while each is in time
+    by the day that decides: where there is no open day in time, the first one after it is taken.
+    Steps move on with each service and change nothing, as every plan does the same work n times at
+    its n-th service; only of deep points it is taken that their interval has no steps. A point that
+    was carried over is one with another first day, and is done at the first service.
 
     Returns:
         Without end, but for that of the calendar, where some point always falls due again.
@@ -141,7 +151,7 @@ def services_from(first: PlannedService, work: BenchWork) -> Iterator[PlannedSer
         if service.on == date.max:
             return
         ahead = replace(ahead, carried_over=frozenset())
-        service = next_service(ahead, today=add_days(service.on, 1), served=True)
+        service = next_service(ahead, today=add_days(service.on, 1))
 
 
 def points_at(work: BenchWork, day: date) -> tuple[Point, ...]:

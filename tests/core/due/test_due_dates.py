@@ -12,13 +12,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due.due_dates import Because, State, Window, first_window, state
+from oilchart.core.due.due_dates import (
+    NEVER,
+    Because,
+    State,
+    Window,
+    first_window,
+    one_day,
+    state,
+)
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Notice, Schedule
 from oilchart.core.point_lists.point_list import Point
 from oilchart.core.records.machine import Service
-from tests.builders.make import TODAY, a_machine, a_point
-from tests.builders.present import earliest, latest, likely, the
+from tests.builders.make import SEIZES, TODAY, a_machine, a_point
+from tests.builders.present import careful, earliest, latest, likely, the
 from tests.counts import counted
 
 DONE = date(2026, 3, 2)
@@ -104,12 +112,7 @@ def test_the_earlier_of_use_and_time_counts(
 
 def test_without_a_report_only_time_limits_count_and_it_is_said() -> None:
     schedule = schedule_of(a_point(every="8 hours or 3 months"), served=DONE)
-    assert schedule.points[0].due == Window(
-        earliest=date(2026, 6, 2),
-        likely=date(2026, 6, 2),
-        latest=date(2026, 6, 2),
-        because=Because.TIME,
-    )
+    assert schedule.points[0].due == one_day(date(2026, 6, 2))
     assert schedule.notices == (Notice.NO_REPORT,)
 
 
@@ -161,11 +164,12 @@ def test_a_point_never_done_on_a_served_machine_counts_from_its_first_service() 
 @pytest.mark.parametrize(
     ("today", "expected"),
     [
-        # earliest 6 April, likely 15 April, latest 27 April
-        (date(2026, 4, 1), State.IN_TIME),
-        (date(2026, 4, 2), State.DUE_SOON),
-        (date(2026, 4, 6), State.DUE_SOON),
-        (date(2026, 4, 7), State.MAYBE_OVERDUE),
+        # earliest 6 April, careful 10 April, which decides, likely 15 April, latest 27 April; the
+        # service is planned for 10 April, 13 days ahead
+        (date(2026, 3, 27), State.IN_TIME),
+        (date(2026, 3, 28), State.DUE_SOON),
+        (date(2026, 4, 10), State.DUE_SOON),
+        (date(2026, 4, 11), State.MAYBE_OVERDUE),
         (date(2026, 4, 15), State.MAYBE_OVERDUE),
         (date(2026, 4, 16), State.LIKELY_OVERDUE),
         (date(2026, 4, 27), State.LIKELY_OVERDUE),
@@ -174,7 +178,7 @@ def test_a_point_never_done_on_a_served_machine_counts_from_its_first_service() 
 )
 def test_a_machine_is_overdue_only_after_the_day_it_is_due(today: date, expected: State) -> None:
     schedule = schedule_of(
-        a_point(every="40 hours or 2 years"),
+        a_point(every="40 hours or 2 years", if_dry=SEIZES),
         use="5-8 hours a week",
         said=DONE,
         served=DONE,
@@ -183,6 +187,7 @@ def test_a_machine_is_overdue_only_after_the_day_it_is_due(today: date, expected
     )
     assert schedule.due == Window(
         earliest=date(2026, 4, 6),
+        careful=date(2026, 4, 10),
         likely=date(2026, 4, 15),
         latest=date(2026, 4, 27),
         because=Because.USE,
@@ -212,31 +217,32 @@ def test_a_machine_never_served_wants_its_first_service_and_has_no_dates() -> No
     ] * 2
     assert schedule.due.days_left(TODAY) is None
     [service] = schedule.services
+    # the day it came and the lead: in no book, that is today
     assert (service.on, service.late, [point.id for point in service.points]) == (
-        TODAY,
+        date(2026, 12, 9),
         False,
         ["a", "b"],
     )
 
 
 def test_never_sewing_and_no_limit_at_rest_is_never_due() -> None:
-    never = Window(earliest=None, likely=None, latest=None, because=None)
-    assert state(never, TODAY, 14) is State.IN_TIME
-    assert first_window([never, never]) == never
+    stands = state(NEVER, wanted_by=None, service_on=None, today=TODAY, lead_days=14)
+    assert stands is State.IN_TIME
+    assert first_window([NEVER, NEVER]) == NEVER
 
 
 def test_a_machines_dates_are_each_the_first_over_its_bench_points() -> None:
     by_use = Window(
-        earliest=date(2026, 1, 1), likely=date(2026, 5, 1), latest=None, because=Because.USE
+        earliest=date(2026, 1, 1),
+        careful=date(2026, 4, 5),
+        likely=date(2026, 5, 1),
+        latest=None,
+        because=Because.USE,
     )
-    by_time = Window(
-        earliest=date(2026, 4, 1),
-        likely=date(2026, 4, 1),
-        latest=date(2026, 4, 1),
-        because=Because.TIME,
-    )
+    by_time = one_day(date(2026, 4, 1))
     assert first_window([by_use, by_time]) == Window(
         earliest=date(2026, 1, 1),
+        careful=date(2026, 4, 1),
         likely=date(2026, 4, 1),
         latest=date(2026, 4, 1),
         because=Because.TIME,
@@ -256,7 +262,7 @@ def test_earliest_likely_and_latest_keep_their_order_within_the_limit_at_rest(
 ) -> None:
     due = due_of(f"{limit} hours or {months} months", f"{rate[0]}-{rate[1]} hours a week")
     by_time = likely(due_of(f"{months} months", None))
-    assert earliest(due) <= likely(due) <= latest(due) <= by_time
+    assert earliest(due) <= careful(due) <= likely(due) <= latest(due) <= by_time
 
 
 @counted
@@ -268,11 +274,9 @@ def test_more_sewing_never_moves_a_date_later(rate: Range, more: int, limit: int
         f"{rate[0] + more / 100:.2f}-{rate[1] + more / 100:.2f} hours a week",
     )
     assert earliest(more_due) <= earliest(less_due)
+    assert careful(more_due) <= careful(less_due)
+    assert likely(more_due) <= likely(less_due)
     assert latest(more_due) <= latest(less_due)
-    # the likely use of a range that begins at 0 is its middle, of any other the geometric mean: the
-    # two are not to be compared
-    if rate[0] or not more:
-        assert likely(more_due) <= likely(less_due)
 
 
 @counted

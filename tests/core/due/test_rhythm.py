@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY, Rhythm, choose, fits, most_use
+from oilchart.core.due.rhythm import AFTER_REST, RHYTHMS, SEWING_DAY, Rhythm, choose, fits, most_use
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.point_lists.interval import Allowance
 from oilchart.core.units import ticks
@@ -45,7 +45,12 @@ def rhythms_of(use: str | None, *every: str) -> list[str | None]:
         # by time
         ("1 hours a month", "8 hours or 3 months", "3 months"),
         ("1 hours a month", "8 hours or 5 months", "3 months"),
-        ("none", "8 hours or 6 months", "6 months"),
+        # less than one limit in the coming year: where it stands still oil ages all the same
+        ("none", "8 hours or 6 months", AFTER_REST),
+        ("7.9 hours a year", "8 hours or 6 months", AFTER_REST),
+        ("8.1 hours a year", "8 hours or 6 months", "6 months"),
+        ("1-8.1 hours a year", "8 hours or 6 months", "6 months"),
+        ("none", "12 months", "year"),
         (None, "8 hours or 3 months", "3 months"),
         (None, "12 months", "year"),
         (None, "10 days", "week"),

@@ -127,7 +127,7 @@ class MadeUp:
             open_days=self.open_days,
             carried_over=self._carried,
         )
-        first = next_service(work, today=TODAY, served=True)
+        first = next_service(work, today=TODAY)
         assert first is not None
         services = services_from(first, work)
         return list(takewhile(lambda service: service.on < _day(2 * self._span), services))
@@ -138,11 +138,15 @@ def _day(number: int) -> date:
 
 
 def _window(point: Point, last: int) -> Window:
-    """A window whose earliest day decides where running dry seizes the machine, whose likely day
+    """A window whose careful day decides where running dry seizes the machine, whose likely day
     else; the others are any."""
-    earliest, likely = (last, last + 5) if point.if_dry is SEIZES else (last - 3, last)
+    careful, likely = (last, last + 5) if point.if_dry is SEIZES else (last - 3, last)
     return Window(
-        earliest=_day(earliest), likely=_day(likely), latest=_day(likely + 9), because=Because.USE
+        earliest=_day(careful - 4),
+        careful=_day(careful),
+        likely=_day(likely),
+        latest=_day(likely + 9),
+        because=Because.USE,
     )
 
 
@@ -179,7 +183,7 @@ def test_no_plan_of_all_has_fewer_services_or_a_later_one(tries: int) -> None:
         services = made_up.services()
         days, end = days_of(services), horizon(made_up, seed, (3, 8))
         plans = plans_in_time(made_up.bench, end)
-        first_late = next((at for at, service in enumerate(services) if service.late), None)
+        first_late = next((at for at, service in enumerate(services) if not service.in_time), None)
         if first_late is not None and overdue_after(made_up, services[:first_late]) <= end:
             assert plans == [], f"made-up machine {seed}: late, but need not be"
             late += 1
@@ -200,7 +204,7 @@ def test_no_choice_of_all_has_less_deep_work_on_the_days_of_the_plan(tries: int)
     checked = waited = 0
     for seed in range(tries):
         made_up = MadeUp(seed, span=24, most_points=4, longest=9)
-        services = list(takewhile(lambda service: not service.late, made_up.services()))
+        services = list(takewhile(lambda service: service.in_time, made_up.services()))
         if len(services) < 3 or not any(point.deep for point in made_up.points):
             continue
         before = services[: min(len(services) - 1, 9)]
@@ -226,7 +230,7 @@ def test_steps_of_intervals_move_on_with_each_service_and_still_no_plan_is_bette
         at = next(
             (at for at, service in enumerate(services) if service.on > _day(end)), len(services)
         )
-        if any(service.late for service in services[: at + 1]):
+        if any(not service.in_time for service in services[: at + 1]):
             # a point may then last longer for being done more often than it needs, on to a longer
             # step
             continue
@@ -253,7 +257,7 @@ def test_with_points_carried_over_no_plan_of_all_has_fewer_services_or_less_deep
         services, end = made_up.services(), horizon(made_up, seed, (3, 8))
         days = days_of(services)
         plans = plans_in_time(made_up.bench, end)
-        first_late = next((at for at, service in enumerate(services) if service.late), None)
+        first_late = next((at for at, service in enumerate(services) if not service.in_time), None)
         if first_late is not None and overdue_after(made_up, services[:first_late]) <= end:
             assert plans == [], f"made-up machine {seed}: late, but need not be"
             continue
@@ -282,7 +286,7 @@ def test_with_points_carried_over_an_integer_program_finds_no_plan_with_fewer_se
         services, end = made_up.services(), horizon(made_up, seed, (10, 24))
         days, fewest = days_of(services), fewest_services(made_up.bench, end)
         first_late = next(
-            (at for at, service in enumerate(services) if service.late), len(services)
+            (at for at, service in enumerate(services) if not service.in_time), len(services)
         )
         if first_late < len(services) and overdue_after(made_up, services[:first_late]) <= end:
             assert fewest is None, f"made-up machine {seed}: late, but need not be"
@@ -320,7 +324,7 @@ def test_an_integer_program_finds_no_plan_with_fewer_services_or_less_deep_work(
         services, end = made_up.services(), horizon(made_up, seed, (10, 24))
         days, fewest = days_of(services), fewest_services(made_up.bench, end)
         first_late = next(
-            (at for at, service in enumerate(services) if service.late), len(services)
+            (at for at, service in enumerate(services) if not service.in_time), len(services)
         )
         if first_late < len(services) and overdue_after(made_up, services[:first_late]) <= end:
             assert fewest is None, f"made-up machine {seed}: late, but need not be"

@@ -52,6 +52,8 @@ HOURLY = "7 hours a week"  # an hour a day
 DRY, GUMMED = (Found.DRY,), (Found.GUMMED,)
 BOTH = (Found.DRY, Found.GUMMED)
 
+CASES = ("earliest", "careful", "likely", "latest")
+
 
 def reckoning(machine: Machine) -> Reckoning:
     return Reckoning(machine, open_days=OpenDays(), lead_days=14)
@@ -798,10 +800,10 @@ def test_of_two_machines_alike_only_the_one_accepted_for_falls_due_earlier_and_g
     told = "serviced M-001 --yes --check Amsel=pass --found connecting-rod-oil=gummed"
     said(run, served_shop, told)
     book = dues()
-    assert book[0] == book[1] == dict.fromkeys(("earliest", "likely", "latest"), "2027-11-25")
+    assert book[0] == book[1] == dict.fromkeys(CASES, "2027-11-25")
     said(run, served_shop, f"{told} --accept")
     # 21 days of 12 months: a quarter, 92 days
-    assert dues() == [dict.fromkeys(("earliest", "likely", "latest"), "2027-02-25"), book[1]]
+    assert dues() == [dict.fromkeys(CASES, "2027-02-25"), book[1]]
     said(run, served_shop, "machine edit M-001 --book-intervals")
     assert dues() == book
 
