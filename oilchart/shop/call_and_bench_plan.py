@@ -18,6 +18,7 @@ from oilchart.core.planning.call_plan import (
 from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.core.planning.capacity import Wanted, place_by_week
 from oilchart.core.planning.follow_up import (
+    TRIED_AGAIN_TOMORROW,
     CallOutcome,
     declined_until,
     has_lapsed,
@@ -59,6 +60,25 @@ class CallsSoFar:
             for machine_id, _ in call.services
         }
 
+    def waits(self) -> tuple[dict[int, date], dict[int, date]]:
+        """The days of the next calls to owners who know of them, since they were spoken to or
+        written to: by the id of each machine that a call is for; and, where what came of it was
+        told of all machines of the owner, by the owner's id."""
+        machines: dict[int, date] = {}
+        owners: dict[int, date] = {}
+        for call in self.open:
+            told = self.of_open.get(call.id)
+            unheard = told and told[-1].outcome in TRIED_AGAIN_TOMORROW
+            if call.promised_on is None or not call.about.is_for_service or unheard:
+                continue
+            machines.update(dict.fromkeys((each for each, _ in call.services), call.promised_on))
+            heard = [
+                each for each in self.outcomes.get(call.owner_id, ()) if each.about.is_for_service
+            ]
+            if heard and not heard[-1].machines:
+                owners[call.owner_id] = call.promised_on
+        return machines, owners
+
 
 def read_calls(book: Book) -> CallsSoFar:
     """The calls of the book, and what came of them."""
@@ -77,20 +97,28 @@ def share_bench_weeks(
     the calls to their owners."""
     visited = _visited(each.record for each in standings)
     promised = {**so_far.promised(CallAbout.SERVICE), **so_far.promised(CallAbout.COME_BACK)}
+    waits_for, waits_with_owner = so_far.waits()
     with_outcomes = []
     for each in standings:
         record = each.record
         outcomes = so_far.outcomes.get(record.owner.id, ())
         since = lapsed_on(outcomes, visited.get(record.owner.id))
+        next_call = promised.get(record.id)
         until = declined_until(outcomes, record.id, record.visited)
         if until is not None:
-            until = promised.get(record.id, until)
+            until = next_call or until
+        not_before = waits_for.get(record.id) or waits_with_owner.get(record.owner.id) or until
         with_outcomes.append(
             replace(
                 each,
                 outcomes=tuple(outcomes),
                 lapsed_on=since if since is not None and since <= today else None,
                 declined_until=until if until is not None and until > today else None,
+                not_before=not_before if not_before is not None and not_before > today else None,
+                waits_for_nobody=(
+                    record.owner.do_not_contact is not None
+                    or has_lapsed(outcomes, visited.get(record.owner.id))
+                ),
             )
         )
     return _share_bench(with_outcomes, settings, today)
@@ -126,6 +154,8 @@ def planned_calls(
                 owner=each.record.owner.id,
                 machine=each.record.id,
                 on=each.schedule.services[0].on,
+                wanted_by=each.schedule.services[0].wanted_by,
+                weight=0 if each.schedule.risk is None else each.schedule.risk.weight,
                 ring_on=promised.get(each.record.id),
                 declined=each.declined_until is not None,
             )
@@ -263,12 +293,15 @@ def _stay_calls(
 
 def _share_bench(standings: Sequence[Standing], settings: Settings, today: date) -> list[Standing]:
     """Place the next services in weeks that hold only so many, less those already done or booked,
-    and bring those of one owner together; one that was declined takes no place until its day."""
+    and bring those of one owner together. None takes a place before the day of the next call to its
+    owner, where that is put off; and none at all whose owner nobody rings any more."""
     limits = settings.limits
     wanted = [
         each
         for each in standings
-        if each.schedule.services and each.record.open_job is None and each.declined_until is None
+        if each.schedule.services
+        and each.record.open_job is None
+        and (each.schedule.booked is not None or not each.waits_for_nobody)
     ]
     done = Counter(
         monday_of(service.on)
@@ -276,29 +309,29 @@ def _share_bench(standings: Sequence[Standing], settings: Settings, today: date)
         for service in each.record.services
         if service.whole
     )
-    by_themselves = {each.record.id: each.schedule.services[0].on for each in wanted}
-    if limits.services_a_week is not None:
-        placed = place_by_week(
-            [
-                Wanted(
-                    key=each.record.id,
-                    deadline=each.schedule.services[0].deadline,
-                    fixed=each.schedule.booked,
-                )
-                for each in wanted
-            ],
-            today=today,
-            open_days=limits.open_days,
-            limit=limits.services_a_week,
-            taken=done,
-        )
-        by_themselves = {place.key: place.on for place in placed}
+    placed = place_by_week(
+        [
+            Wanted(
+                key=each.record.id,
+                deadline=each.schedule.services[0].deadline,
+                fixed=each.schedule.booked,
+                not_before=each.not_before,
+            )
+            for each in wanted
+        ],
+        today=today,
+        open_days=limits.open_days,
+        limit=limits.services_a_week,
+        taken=done,
+    )
+    by_themselves = {place.key: place.on for place in placed}
     days = brought_together(
         (
             PlannedService(
                 machine=each.record.id,
                 owner=each.record.owner.id,
                 on=by_themselves[each.record.id],
+                not_before=each.not_before,
                 fixed=each.schedule.booked is not None,
             )
             for each in wanted

@@ -5,7 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
+from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.call_record import CallRecord
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import OpenCall, Standing
@@ -59,7 +61,15 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
     planned = planned_calls(standings, so_far, settings, shop.today)
     sync_calls(book.calls, planned, shop.today)
     by_id = {record.id: record for record in records}
-    calls = [_open_call(call, by_id, so_far.of_open.get(call.id, ())) for call in book.calls.open()]
+    deadlines = {
+        (call.about, service.machine): call.deadline
+        for call in planned
+        for service in call.services
+    }
+    calls = [
+        _open_call(call, by_id, so_far.of_open.get(call.id, ()), deadlines)
+        for call in book.calls.open()
+    ]
     return CallPlan(
         settings=settings,
         standings=tuple(with_calls(standings, planned)),
@@ -69,13 +79,17 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
 
 
 def _open_call(
-    call: CallRecord, records: Mapping[int, MachineRecord], outcomes: Sequence[CallOutcome]
+    call: CallRecord,
+    records: Mapping[int, MachineRecord],
+    outcomes: Sequence[CallOutcome],
+    deadlines: Mapping[tuple[CallAbout, int], date | None],
 ) -> OpenCall:
     """A call of the book with the machines and the owner it is for.
 
     Args:
         records: the machines by id.
         outcomes: what came of the call so far.
+        deadlines: of the planned calls, by what they are about and each of their machines.
     """
     owner = records[call.services[0][0]].owner
     return OpenCall(
@@ -85,6 +99,7 @@ def _open_call(
         on=call.on,
         services=tuple((records[machine_id], on) for machine_id, on in call.services),
         promised_on=call.promised_on,
+        deadline=deadlines.get((call.about, call.services[0][0])),
         way=way_to_reach(owner, outcomes),
         outcomes=tuple(outcomes),
     )

@@ -43,6 +43,9 @@ class WantedService:
     """A planned service of a machine, and whose machine it is, by their ids in the book.
 
     Args:
+        wanted_by: the day that decides when it is served, though the bench may have no room then;
+            None where that is its day.
+        weight: its chance of being past a limit times the harm of that.
         ring_on: the day on which the owner was promised to be rung about it; where it has gone by,
             the call is due today; None for no promise.
         declined: the owner wants it left until then; it shares no call with others.
@@ -51,6 +54,8 @@ class WantedService:
     owner: int
     machine: int
     on: date
+    wanted_by: date | None = None
+    weight: float = 0
     ring_on: date | None = None
     declined: bool = False
 
@@ -61,6 +66,7 @@ class PlannedCall:
     settling in, the day the machine was freed; of a stay, the day from which they are rung.
 
     Args:
+        deadline: the last open day in time for it; it waits since then where that has gone by.
         way: how the owner is reached; planning days alone does not look at it.
     """
 
@@ -68,7 +74,13 @@ class PlannedCall:
     about: CallAbout
     on: date
     services: tuple[WantedService, ...]
+    deadline: date | None = None
     way: Way = Way.PHONE
+
+    @property
+    def waits_since(self) -> date | None:
+        """Its last day in time, where it is made after that; None where it is not."""
+        return None if self.deadline is None or self.deadline >= self.on else self.deadline
 
 
 def first_with_room(
@@ -95,6 +107,12 @@ def plan_calls(
     """Plan the calls for all services, by day and owner; services of one owner within 60 days of
     the first share a call, but those that were declined have one of their own.
 
+    A call is in time up to the latest open day that lies the lead before the first of the days that
+    decide, or before the day of the service where the bench has room only sooner; or up to the day
+    on which the owner was promised to be rung. Never is it put off because the bench has room late.
+    Of equal ones the one with the most weight goes first, then that of the owner with the lower
+    number.
+
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
@@ -113,17 +131,20 @@ def plan_calls(
                 groups.append([service])
         shared.update({(owner, group[0].machine): group for group in groups})
     jobs = []
+    deadlines: dict[tuple[int, int], date] = {}
     for key, group in shared.items():
         stays = max(
             (service.ring_on for service in group if service.ring_on is not None),
             default=None,
         )
-        deadline = open_days.latest_open(stays or add_days(group[0].on, -lead_days))
+        first = min(min(service.on, service.wanted_by or service.on) for service in group)
+        deadlines[key] = open_days.latest_open(stays or add_days(first, -lead_days))
         jobs.append(
             Wanted(
                 key=key,
-                deadline=deadline,
+                deadline=deadlines[key],
                 fixed=stays if stays is not None and stays >= today else None,
+                rank=-max(service.weight for service in group),
             )
         )
     placed = place_by_day(jobs, today=today, open_days=open_days, limit=limit, taken=taken)
@@ -133,6 +154,7 @@ def plan_calls(
             about=about,
             on=place.on,
             services=tuple(shared[place.key]),
+            deadline=deadlines[place.key],
         )
         for place in placed
     ]

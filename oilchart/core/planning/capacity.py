@@ -6,7 +6,12 @@ have, and makes the worst lateness as small as it can be. A job that cannot be i
 that slot as its new deadline; all others keep theirs, so one that is long overdue does not make the
 rest late. Then, from the last slot backwards, each is placed as late as its new deadline and the
 places allow: nobody is rung, and nothing taken in, sooner than it must be. Equal deadlines go by
-key, so the same jobs in any order give the same plan. The longest step is sorting.
+rank, then by key, so the same jobs in any order give the same plan.
+
+A job may be kept for a day: it takes no place before it. Forwards each slot then goes to the
+earliest deadlines of those that are free by then, backwards to the latest kept ones of those whose
+deadline is not before it. Both are the order that leaves no job without a place in time where any
+order leaves it one, since all jobs are of one length. The longest step is sorting.
 """
 
 from __future__ import annotations
@@ -16,6 +21,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from heapq import heappop, heappush
 from itertools import accumulate
 from typing import Any, Generic, TypeVar
 
@@ -45,11 +51,15 @@ class Wanted(Generic[Key]):
         key: tells it from the others.
         deadline: an open day, the last one in time.
         fixed: a day that was promised: it stays, and takes its place.
+        rank: of equal deadlines the lower one goes first.
+        not_before: it takes no place before this day; None for no such day.
     """
 
     key: Key
     deadline: date
     fixed: date | None = None
+    rank: float = 0
+    not_before: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,9 +184,15 @@ class _Slots:
             self._open[slot] = days
         return days
 
-    def day_in(self, slot: int, deadline: int) -> int:
-        """The latest open day of a slot up to the deadline; its first one where all are later."""
-        days = self.open_in(slot)
+    def first_from(self, day: date) -> int:
+        """The slot of the first open day that is not before a day, nor before today."""
+        first = max(day, date.fromordinal(self._today))
+        return self.of(self._open_days.first_open(first).toordinal())
+
+    def day_in(self, slot: int, deadline: int, not_before: int) -> int:
+        """The latest open day of a slot up to the deadline; its first one where all are later. None
+        before the day given."""
+        days = [day for day in self.open_in(slot) if day >= not_before]
         return days[max(bisect_right(days, deadline) - 1, 0)]
 
     def _is_open(self, day: int) -> bool:
@@ -191,17 +207,18 @@ def _place(
 ) -> list[Placed[Key]]:
     if limit is not None and limit < 1:
         raise ValueError(f"a day or week that holds {limit} jobs never holds them all")
-    placed, free = [], []
+    placed: list[Placed[Key]] = []
+    free: list[Wanted[Key]] = []
     gone: Counter[int] = Counter()
     for day_taken, count in taken.items():
         gone[slots.of(day_taken.toordinal())] += count
     for job in wanted:
         if job.fixed is None:
-            free.append((job.deadline, job.key))
+            free.append(job)
         else:
             placed.append(Placed(key=job.key, on=job.fixed, late=job.fixed > job.deadline))
             gone[slots.of(job.fixed.toordinal())] += 1
-    free.sort()
+    free.sort(key=lambda job: (job.deadline, job.rank, job.key))
 
     def room(slot: int) -> int:
         if not slots.open_in(slot):
@@ -210,49 +227,76 @@ def _place(
             return len(free)
         return max(limit - gone.get(slot, 0), 0)
 
-    deadlines = [deadline.toordinal() for deadline, _ in free]
-    reachable = _in_reach([slots.of(day) for day in deadlines], room, slots)
-    latest = _as_late_as_possible(reachable, room, slots)
-    for (deadline, key), day, slot in zip(free, deadlines, latest, strict=True):
-        on = date.fromordinal(slots.day_in(slot, day))
-        placed.append(Placed(key=key, on=on, late=on > deadline))
+    kept_for = [
+        slots.first if job.not_before is None else slots.first_from(job.not_before) for job in free
+    ]
+    deadlines = [slots.of(job.deadline.toordinal()) for job in free]
+    reachable = _in_reach(deadlines, kept_for, room, slots)
+    latest = _as_late_as_possible(reachable, kept_for, room, slots)
+    for job, slot in zip(free, latest, strict=True):
+        not_before = 0 if job.not_before is None else job.not_before.toordinal()
+        on = date.fromordinal(slots.day_in(slot, job.deadline.toordinal(), not_before))
+        placed.append(Placed(key=job.key, on=on, late=on > job.deadline))
     return sorted(placed, key=lambda each: (each.on, each.key))
 
 
-def _in_reach(deadlines: Iterable[int], room: Callable[[int], int], slots: _Slots) -> list[int]:
-    """Fill the slots from the first one on, earliest deadline first.
+def _in_reach(
+    deadlines: Sequence[int], kept_for: Sequence[int], room: Callable[[int], int], slots: _Slots
+) -> list[int]:
+    """Fill the slots from the first one on, of the jobs that are free the earliest deadline first.
+
+    Args:
+        deadlines: slots, in the order in which the jobs go first.
+        kept_for: for each job the first slot that it may have.
 
     Returns:
         For each job its new deadline: the later of its own and the slot reached.
     """
-    reachable = []
+    reachable = list(deadlines)
+    coming = sorted(range(len(deadlines)), key=lambda job: (kept_for[job], job), reverse=True)
+    waiting: list[int] = []  # a heap, by the order in which they go first
     slot, places = slots.first, room(slots.first)
-    for deadline in deadlines:
-        while not places:
+    while coming or waiting:
+        if not waiting and kept_for[coming[-1]] > slot:
+            slot = kept_for[coming[-1]]
+            places = room(slot)
+        while coming and kept_for[coming[-1]] <= slot:
+            heappush(waiting, coming.pop())
+        if places:
+            job = heappop(waiting)
+            reachable[job] = max(deadlines[job], slot)
+            places -= 1
+        else:
             slot = slots.after(slot)
             places = room(slot)
-        places -= 1
-        reachable.append(max(deadline, slot))
     return reachable
 
 
 def _as_late_as_possible(
-    deadlines: Sequence[int], room: Callable[[int], int], slots: _Slots
+    deadlines: Sequence[int], kept_for: Sequence[int], room: Callable[[int], int], slots: _Slots
 ) -> list[int]:
-    """Fill the slots from the last one back, latest deadline first.
+    """Fill the slots from the last one back, of the jobs whose deadline is not before it the latest
+    kept one first, then the one that goes last.
 
     Args:
-        deadlines: slots, rising; they leave every job a place.
+        deadlines: slots; they leave every job a place.
     """
-    placed = []
+    placed = list(deadlines)
+    coming = sorted(range(len(deadlines)), key=lambda job: (deadlines[job], job))
+    waiting: list[tuple[int, int]] = []  # a heap of (-first slot, -job)
     slot, places = max(deadlines, default=0) + 1, 0
-    for deadline in reversed(deadlines):
-        if deadline < slot:
-            slot, places = deadline, room(deadline)
-        while not places:
+    while coming or waiting:
+        if not waiting and deadlines[coming[-1]] < slot:
+            slot = deadlines[coming[-1]]
+            places = room(slot)
+        while coming and deadlines[coming[-1]] >= slot:
+            job = coming.pop()
+            heappush(waiting, (-kept_for[job], -job))
+        if places:
+            job = -heappop(waiting)[1]
+            placed[job] = slot
+            places -= 1
+        else:
             slot = slots.before(slot)
             places = room(slot)
-        places -= 1
-        placed.append(slot)
-    placed.reverse()
     return placed

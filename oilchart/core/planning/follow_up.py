@@ -54,6 +54,8 @@ WAIT_DAYS = {
 }
 MESSAGES = frozenset({Outcome.LEFT_MESSAGE, Outcome.TEXTED, Outcome.MAILED})
 UNANSWERED = MESSAGES | {Outcome.NO_ANSWER}
+# nobody was reached, who could wait for the next call
+TRIED_AGAIN_TOMORROW = frozenset({Outcome.NO_ANSWER, Outcome.WRONG_NUMBER})
 WITH_A_DAY = frozenset({Outcome.BOOKED, Outcome.LATER})
 MAY_HAVE_A_DAY = WITH_A_DAY | {Outcome.RANG_BACK}
 # What ends a booked day, and how that is kept of it.

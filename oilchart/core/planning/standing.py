@@ -46,14 +46,18 @@ class Standing(ScheduledMachine):
     Args:
         outcomes: what came of the calls to its owner, in the order of their days.
         lapsed_on: since when its owner counts as lapsed; None while they do not.
-        declined_until: the day until which its owner has declined, and it wants no place on the
-            bench; None where they have not.
+        declined_until: the day until which its owner has declined; None where they have not.
+        not_before: the day of the next call to its owner, where what came of the last one puts that
+            off; until then it takes no place on the bench.
+        waits_for_nobody: nobody rings its owner about a service any more: it takes no place at all.
     """
 
     record: MachineRecord
     outcomes: tuple[CallOutcome, ...] = ()
     lapsed_on: date | None = None
     declined_until: date | None = None
+    not_before: date | None = None
+    waits_for_nobody: bool = False
 
     @property
     def days_here(self) -> int | None:
@@ -91,7 +95,7 @@ def worst_first(standing: Standing) -> tuple[bool, int, float, int, int]:
     """Whether it could hurt someone, state, risk, days left, number; risk to two decimals, so that
     of machines past their limits as good as surely the latest is first."""
     schedule = standing.schedule
-    days = schedule.due.days_left(schedule.as_of)
+    days = schedule.days_left
     return (
         not standing.record.dangers,
         WORST_FIRST.index(schedule.state),
@@ -109,6 +113,7 @@ class OpenCall:
         services: each machine with the day its service is planned for, the first one first; about
             settling in, the day it was freed.
         promised_on: the day the owner was promised to be rung; None where the plan may move it.
+        deadline: the last open day in time for it; None where it has none.
         way: how the owner is reached.
         outcomes: what came of it so far.
     """
@@ -119,8 +124,17 @@ class OpenCall:
     on: date
     services: tuple[tuple[MachineRecord, date], ...]
     promised_on: date | None
+    deadline: date | None
     way: Way
     outcomes: tuple[CallOutcome, ...]
+
+    def waits_since(self, on: date) -> date | None:
+        """Its last day in time, where it is made after that; None where it is not.
+
+        Args:
+            on: the day on which it is made.
+        """
+        return None if self.deadline is None or self.deadline >= on else self.deadline
 
     def rung_on(self, today: date) -> date:
         """The day on which it can be made: today where it is left over from an earlier one."""

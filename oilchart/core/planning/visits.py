@@ -19,12 +19,14 @@ class PlannedService:
     the book.
 
     Args:
+        not_before: it waits for this day; it comes together only with those that wait for the same.
         fixed: it stays on its day: that is booked.
     """
 
     machine: int
     owner: int
     on: date
+    not_before: date | None = None
     fixed: bool = False
 
 
@@ -53,9 +55,9 @@ def brought_together(
         limit: how many services a week from Monday to Sunday holds; None for any number.
         taken: by Monday, how many places are gone beside those of these services.
     """
-    by_owner: dict[int, list[PlannedService]] = defaultdict(list)
+    by_owner: dict[tuple[int, date | None], list[PlannedService]] = defaultdict(list)
     for service in sorted(services, key=lambda each: (each.on, each.machine)):
-        by_owner[service.owner].append(service)
+        by_owner[service.owner, service.not_before].append(service)
     places = Counter(taken)
     for theirs in by_owner.values():
         places.update(monday_of(each.on) for each in theirs)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from typing import Any
 
 import pytest
 
 from oilchart.core.days import OpenDays, Span
+from oilchart.core.due.due_dates import State
 from oilchart.core.planning.call_plan import WantedService, plan_calls
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.services import PlannedService
@@ -53,15 +56,29 @@ def test_the_next_service_is_the_latest_open_day_in_time(
     assert (service.on, service.late) == (on, late)
 
 
-def test_a_machine_never_served_on_a_saturday_comes_on_monday_and_is_late() -> None:
-    service = next_service(a_point(), today=date(2026, 11, 28))
-    assert (service.on, service.late) == (date(2026, 11, 30), True)
+def test_a_machine_never_served_is_wanted_the_lead_after_it_came() -> None:
+    machine = replace(a_machine(a_point()), came=date(2026, 11, 14))
+    reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
+    told = {}
+    for today in (date(2026, 11, 14), date(2026, 11, 28), date(2026, 11, 29)):
+        schedule = reckoning.schedule(today)
+        [service] = schedule.services
+        told[today] = (service.on, service.late, schedule.days_left)
+        assert schedule.state is State.FIRST_SERVICE
+    # 28 November is a Saturday: the last open day in time is Friday the 27th; on the day itself the
+    # next open one is Monday the 30th, which is late
+    assert told == {
+        date(2026, 11, 14): (date(2026, 11, 27), False, 14),
+        date(2026, 11, 28): (date(2026, 11, 30), True, 0),
+        date(2026, 11, 29): (date(2026, 11, 30), True, -1),
+    }
 
 
-def test_a_point_that_seizes_is_served_by_its_earliest_date() -> None:
+def test_a_point_that_seizes_is_served_by_its_careful_date() -> None:
     plain = a_point("plain", every="40 hours or 2 years")
-    # 5 weeks at most, 8 at least: 44 days from 25 November is Friday 8 January, 5 weeks is
-    # Wednesday 30 December, in the closure
+    # 5 weeks at most, 8 at least: 44 days from 25 November is Friday 8 January; careful use is
+    # sqrt(6.32 x 8) = 7.11 hours a week, 39 days from 25 November are 3 January, and the last open
+    # day before the closure is 23 December
     assert next_service(plain, use="5-8 hours a week", served=TODAY).on == date(2027, 1, 8)
     assert next_service(
         a_point("s", every="40 hours or 2 years", if_dry=SEIZES),
@@ -166,3 +183,37 @@ def test_who_was_promised_two_days_is_rung_on_the_later_one() -> None:
     ]
     [call] = plan_calls(wanted, today=TODAY, open_days=OpenDays(), lead_days=14)
     assert call.on == date(2026, 12, 14)
+
+
+def test_of_calls_that_waited_as_long_the_one_with_the_most_to_lose_is_made_first() -> None:
+    # four machines overdue, one call a day. Before: by the number of their owner, since the bench
+    # had room for all of them today
+    overdue = {1: 5, 2: 54, 3: 130, 4: 205}
+    wanted = [
+        WantedService(
+            owner=owner, machine=owner, on=TODAY, wanted_by=TODAY - timedelta(days=days), weight=3
+        )
+        for owner, days in overdue.items()
+    ]
+    one_a_day = partial(plan_calls, today=TODAY, open_days=OpenDays(), lead_days=14, limit=1)
+    calls = one_a_day(wanted)
+    assert [call.owner for call in calls] == [4, 3, 2, 1]
+    assert calls[0].waits_since == OpenDays().latest_open(TODAY - timedelta(days=205 + 14))
+    # as long overdue: by chance times harm, then by the owner's number
+    alike = [
+        replace(each, wanted_by=TODAY - timedelta(days=30), weight=weight)
+        for each, weight in zip(wanted, (0.5, 3, 1, 3), strict=True)
+    ]
+    assert [call.owner for call in one_a_day(alike)] == [2, 4, 3, 1]
+
+
+def test_a_call_in_time_waits_for_nothing_and_no_room_late_puts_one_off() -> None:
+    # wanted in 20 days, room on the bench in 90 only: rung in 6 days all the same
+    late = WantedService(
+        owner=1,
+        machine=1,
+        on=TODAY + timedelta(days=90),
+        wanted_by=TODAY + timedelta(days=20),
+    )
+    [call] = plan_calls([late], today=TODAY, open_days=OpenDays(), lead_days=14)
+    assert (call.on, call.waits_since) == (date(2026, 12, 1), None)
