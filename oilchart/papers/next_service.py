@@ -10,6 +10,7 @@ from oilchart.core.due.due_dates import LATE, State
 from oilchart.core.planning.carried_over import cannot_wait
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.point_lists.point_list import Keeper, PointList
+from oilchart.core.records.findings import Left
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.units import HOUR, WEEK_DAYS
 from oilchart.papers.wording import counted, day_words, month_words
@@ -44,7 +45,11 @@ def undone_places(record: MachineRecord, point_list: PointList) -> list[str]:
     service = next((each for each in reversed(record.services) if each.whole), None)
     if service is None:
         return []
-    left_out = {each.point for each in service.findings if each.planned and not each.done}
+    left_out = {
+        each.point
+        for each in service.findings
+        if each.planned and not each.done and each.left is not Left.DECLINED
+    }
     tested = record.is_tested(service)
     return [
         point.home or point.where

@@ -194,7 +194,7 @@ def _back_on(visit: Visit, schedule: Schedule) -> str:
     waiting = [
         owners_place(point_list, plan.point.id)
         for plan in schedule.points
-        if plan.carried_over is not None and cannot_wait(plan.point)
+        if plan.carried_over is not None and cannot_wait(plan.point) and not plan.declined
     ]
     if visit.back_on is None or not waiting:
         return ""

@@ -15,7 +15,7 @@ from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import Keeper, Point, PointList
 from oilchart.core.records.booking import BookingEnd
-from oilchart.core.records.findings import Finding, Found, findings_of, together
+from oilchart.core.records.findings import Finding, Found, Left, findings_of, together
 from oilchart.core.records.machine_record import MachineRecord, struck, under_its_list
 from oilchart.core.records.note import Note
 from oilchart.core.records.own_interval import OwnInterval
@@ -324,7 +324,8 @@ def _service(
 
 def check_reasons(record: MachineRecord, point_list: PointList, service: ServiceRecord) -> None:
     """Of each point at which someone can be hurt and that was left out it is told why; a test that
-    was not made, and what cannot be done as the machine is, speak for themselves.
+    was not made, what was declined, and what cannot be done as the machine is, speak for
+    themselves.
 
     Raises:
         WantsReason
@@ -333,7 +334,7 @@ def check_reasons(record: MachineRecord, point_list: PointList, service: Service
     silent = [
         point
         for each in service.findings
-        if each.planned and not each.done and not each.why
+        if each.planned and not each.done and not each.why and each.left is not Left.DECLINED
         if (point := point_list.point(each.point)) is not None
         and point.safety
         and point.proof is None
@@ -405,7 +406,8 @@ def findings_at(
     was noted.
 
     An owner's point counts as done, as in every service; by a bench checklist only what was ticked
-    does. A point that only a check can prove is never done by being told. What cannot be done while
+    does. A point that only a check can prove is never done by being told, nor one that the owner
+    declined, which is carried over. What cannot be done while
     something makes the machine unsafe is not done, unless it is named.
 
     Raises:
@@ -416,13 +418,14 @@ def findings_at(
     for point_id, words in notes.found:
         found[point_id] = tuple(dict.fromkeys((*found.get(point_id, ()), *words)))
     left, why = dict(notes.left), dict(notes.why)
-    proofs = {point.id for point in point_list.points if point.proof is not None}
+    declined = {point_id for point_id, how in left.items() if how is Left.DECLINED}
+    not_done = declined | {point.id for point in point_list.points if point.proof is not None}
     named = notes.named
     if notes.at_named_points:
-        findings = findings_of(point_list, (), set(notes.only) - proofs, found, left)
+        findings = findings_of(point_list, (), set(notes.only) - not_done, found, left)
     else:
         ticked, also = set(notes.ticked or ()), set(notes.also)
-        planned = _planned(shop, settings, record, on)
+        planned = _planned(shop, settings, record, on) | declined
         owners = {point.id for point in point_list.kept_by(Keeper.OWNER)}
         excepted = set(notes.excepted)
         if notes.as_a_whole:
@@ -431,7 +434,7 @@ def findings_at(
         else:
             planned |= owners & (ticked | also | excepted | found.keys() | left.keys())
             done = ticked | also
-        findings = findings_of(point_list, planned, done - excepted - proofs, found, left)
+        findings = findings_of(point_list, planned, done - excepted - not_done, found, left)
     return tuple(
         replace(
             each,
@@ -453,7 +456,7 @@ def _planned(shop: Shop, settings: Settings, record: MachineRecord, on: date) ->
         machine,
         open_days=settings.limits.open_days,
         lead_days=settings.lead_days,
-        allowances=shop.allowances.of(machine),
+        allowances=shop.allowances,
     )
     return {point.id for point in reckoning.points_at(on)}
 

@@ -4,6 +4,7 @@ waits longer unseen."""
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -134,6 +135,7 @@ def test_the_window_it_counts_with_never_comes_sooner_for_being_left_out_later(t
         days = sorted(date.fromordinal(739000 + chance.randrange(1500)) for _ in range(3))
         own = Window(
             earliest=days[0],
+            careful=days[0],
             likely=days[1],
             latest=chance.choice([days[2], None]),
             because=Because.USE,
@@ -179,3 +181,32 @@ def test_whatever_of_a_shipped_list_is_left_out_the_next_service_is_no_sooner_th
         year = OpenDays().latest_open(add_months(TODAY, 12))
         assert less >= min(whole, year), model
         assert less <= max(whole, year), model
+
+
+@pytest.mark.parametrize("point", ["lamp", "race", "cord"])
+def test_a_declined_point_waits_a_year_whatever_it_is_and_asks_for_no_day_to_come_back(
+    point: str,
+) -> None:
+    half_a_year = date(2026, 5, 25)
+    left_out = Service(
+        on=half_a_year,
+        done=EVERY - {point},
+        left_out=frozenset({point}),
+        declined=frozenset({point}),
+    )
+    machine = served(FIRST, left_out, points=POINTS)
+    reckoning = reckoning_of(machine)
+    # it stays not done, and would have called the machine back on 25 November 2026
+    assert machine.days_done()[point] == LAST_YEAR
+    assert reckoning.wanted_back(half_a_year) == ()
+    assert reckoning.schedule(half_a_year).wanted_by == date(2027, 5, 25)
+    assert [plan.declined for plan in reckoning.schedule(half_a_year).points] == [
+        each.id == point for each in POINTS
+    ]
+    # left out without a word one that cannot wait counts with its own day
+    silent = replace(left_out, declined=frozenset())
+    own_day = reckoning_of(served(FIRST, silent, points=POINTS)).schedule(half_a_year).wanted_by
+    assert own_day == (date(2027, 5, 25) if point == "lamp" else date(2026, 11, 25))
+    # what is done later is declined no more
+    done = Service(on=TODAY, done=EVERY)
+    assert served(FIRST, left_out, done, points=POINTS).declined() == frozenset()
