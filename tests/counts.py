@@ -52,6 +52,8 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_whatever_is_taken_out_and_put_in_no_number_is_ever_given_to_another_point": (100, 100),
     # tests/core/planning/test_tally.py
     "test_each_machine_that_is_looked_after_is_counted_once": (100, 1_000),
+    # tests/core/planning/test_reckoning_day_by_day.py, in each of 20 parts
+    "test_every_date_and_state_of_a_machine_equals_the_day_by_day_simulation": (20, 500),
     # tests/core/planning/test_capacity.py
     "test_of_all_plans_it_is_in_time_if_any_is_least_late_and_then_latest": (3_000, 3_000),
     "test_in_a_shop_with_room_a_new_call_moves_few_others": (21, 21),
@@ -99,10 +101,19 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_months_are_those_of_dateutil": (100, 100),
     "test_months_are_those_of_dateutil_on_random_days": (20_000, 100_000),
     "test_there_is_no_open_day_between_a_day_and_its_nearest_open_ones": (100, 100),
+    # tests/shop/test_nobody_is_forgotten.py
+    "test_each_overdue_machine_is_rung_once_the_free_places_exceed_the_calls_ahead_of_it": (
+        20,
+        500,
+    ),
+    # tests/core/planning/test_told_later.py
+    "test_a_condition_moves_nothing_later_and_makes_nothing_overdue_that_was_in_time": (150, 3_000),
+    "test_what_is_told_of_one_span_changes_no_day_outside_of_it": (40, 1_000),
     # tests/core/records/test_handing_on.py
     "test_what_an_earlier_owner_said_changes_no_date_of_the_present_one": (40, 300),
     # tests/core/use/test_history.py
     "test_due_by_use_equals_the_day_by_day_simulation": (150, 10_000),
+    "test_what_is_dropped_of_totals_equals_the_day_by_day_simulation": (100, 3_000),
     "test_use_between_two_days_equals_the_day_by_day_simulation": (150, 300),
     # tests/papers/calendar/test_ics.py
     "test_no_text_breaks_the_file": (150, 150),

@@ -15,6 +15,7 @@ from rich.cells import cell_len
 
 from oilchart.core.due.due_dates import State
 from oilchart.papers.cleaning import printable
+from oilchart.papers.wording import LATE
 
 # a sign and a colour beside the word, never instead of it
 STATE_SIGNS = {
@@ -31,7 +32,7 @@ STATE_SIGNS = {
 # before what makes a machine unsafe, in the place of its state's sign
 DANGER_SIGN, DANGER_STYLE = "✗", "bold red"
 STATE_WIDE = max(cell_len(f"{sign} {state}") for state, (sign, _) in STATE_SIGNS.items())
-LATE, LATE_STYLE = "late", "red"
+LATE_STYLE = "red"
 COLUMN_GAP = 2
 NARROWEST = 12  # letters of a column that may wrap
 PLAIN_TERMINALS, PLAIN_COLUMNS = ("dumb", "unknown"), 80  # whose width cannot be asked

@@ -12,14 +12,17 @@ from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
 from oilchart.core.days import day_words as day_words  # beside the other words for days
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
+from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.point_lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.own_interval import OwnInterval
-from oilchart.core.units import HOUR, hours_a_week, hours_in
-from oilchart.core.use.history import likely_between
-from oilchart.core.use.report import Report
+from oilchart.core.units import HOUR, WEEK_DAYS, Ticks, hours_a_week, hours_in
+from oilchart.core.use.history import LEAST_ACTIVE_DAYS, WIDEST_RANGE, Pace, likely_between
+from oilchart.core.use.report import FLAT_YEAR, Rate, Report
 
+LATE = "late"
+NOW = "now is the time"
 MOST_CALLED = 4  # machines that are named one by one
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
 TESTED_ELSEWHERE = "Mains test not made by us."
@@ -34,6 +37,21 @@ TO_BE_TOLD = {
     Notice.OLD_REPORT: "The last report of use is more than 12 months old. Ask again.",
     Notice.CONTRADICTS_METER: (
         "The meter and the owner's words are far apart; the meter is believed. Ask again."
+    ),
+    Notice.WIDE_RANGE: (
+        "The most that was told is more than ten times the least: the dates lie far apart. Ask "
+        "again."
+    ),
+    Notice.FEW_DAYS: (
+        "Hours of a few days are all that was told, and taken to go on. Ask: is it always so?"
+    ),
+    Notice.NOTHING_LATELY: (
+        "Nothing was sewn of late; what was told before that is taken to go on. Ask: and from now "
+        "on?"
+    ),
+    Notice.CORRECTED_TOTAL: (
+        "Hours told in total do not fit those told later of the same days: what is left of them is "
+        "not counted."
     ),
 }
 TOLD_TO_OWNER = {
@@ -51,6 +69,10 @@ TOLD_TO_OWNER = {
     Notice.CONTRADICTS_METER: (
         "Your machine's meter says otherwise, so we went by the meter: please ring us about it."
     ),
+    Notice.WIDE_RANGE: "From little to much is a long way: please tell us again how much you sew.",
+    Notice.FEW_DAYS: "You told us of a few days only: please tell us whether it is always so.",
+    Notice.NOTHING_LATELY: "Please tell us how much you sew from now on.",
+    Notice.CORRECTED_TOTAL: "The hours you told us last are those that we went by.",
 }
 
 
@@ -166,6 +188,11 @@ def chance_words(chance: float) -> str:
     return "unlikely" if tenths < 1 else "sure" if tenths > 9 else f"{tenths} in 10"
 
 
+def sureness(use: UseSummary | None) -> str:
+    """What the dates hang on where the owner said one plain number; else empty."""
+    return "" if use is None or use.low != use.high else "; sure if what was told holds"
+
+
 def range_words(low: Fraction, high: Fraction, decimals: int = 2) -> str:
     """5 to 8, or just 6."""
     first, last = plain_number(low, decimals), plain_number(high, decimals)
@@ -245,18 +272,7 @@ def heard(report: Report) -> str:
             f"({counted(days, 'day')})"
         )
     if report.rate is not None:
-        low, high = report.rate.low, report.rate.high
-        likely = (
-            ""
-            if low == high
-            else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
-        )
-        sewing = (
-            f"{range_words(hours_a_week(low), hours_a_week(high))} hours a week{likely}"
-            if high
-            else "no sewing at all"
-        )
-        parts.append(sewing)
+        parts.append(_rate_heard(report.rate, report))
     if report.reading is not None:
         new = "a new meter that shows" if report.reading.new_meter else "the meter shows"
         parts.append(f"{new} {plain_number(report.reading.amount)} {report.reading.unit}")
@@ -264,7 +280,58 @@ def heard(report: Report) -> str:
     if report.zigzag_share is not None:
         parts.append(f"{plain_number(report.zigzag_share * 100, 0)} % of it zigzag")
     parts += [f"{habit}" for habit in (report.pace, report.oiling) if habit is not None]
-    return "; ".join(parts) + "."
+    return " ".join(["; ".join(parts) + ".", *_asked_back(report)])
+
+
+def _asked_back(report: Report) -> list[str]:
+    """What is to be asked of words that leave the time to come open, or say as good as nothing."""
+    rate, total = report.rate, report.total
+    if rate is not None:
+        wide = rate.high > WIDEST_RANGE * rate.low
+        return ["From so little to so much: to which is it nearer?"] if wide else []
+    if total is None:
+        return []
+    if not total.high:
+        return ["And from now on?"]
+    days = (report.said - total.since).days
+    if days >= LEAST_ACTIVE_DAYS:
+        return []
+    weekly = [hours_in(hours) * WEEK_DAYS / days for hours in (total.low, total.high)]
+    return [f"That is {range_words(weekly[0], weekly[1])} hours a week: is it always so?"]
+
+
+def _rate_heard(rate: Rate, report: Report) -> str:
+    """A rate by the week, in the busy months, too, and over the rest of the year where it was told
+    by the year."""
+    if not rate.high:
+        return "no sewing at all"
+    rests = report.idle_months or frozenset() if rate.yearly else frozenset()
+    weights = report.weights or FLAT_YEAR
+    pace = Pace(amount=(rate.low, rate.high), left_out=rests)
+    by_month = pace.ticks_by_month(weights)
+    usual = min(set(weights), key=lambda weight: (-weights.count(weight), weight))
+    low, high = by_month[weights.index(usual)]
+    likely = (
+        "" if low == high else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
+    )
+    decimals = 2 if len(set(weights)) == 1 else 1
+    parts = [f"{_weekly(low, high, decimals)} hours a week{likely}"]
+    for weight in sorted(set(weights) - {usual}):
+        low, high = by_month[weights.index(weight)]
+        months = months_words(
+            frozenset(at for at, each in enumerate(weights, start=1) if each == weight)
+        )
+        within = "from" if " to " in months else "in"
+        parts.append(f"{_weekly(low, high, decimals)} {within} {months}")
+    year = ""
+    if rate.yearly and rests:
+        hours = range_words(hours_a_week(rate.low) * 365 / 7, hours_a_week(rate.high) * 365 / 7)
+        year = f" ({hours} hours a year)"
+    return ", ".join(parts) + year
+
+
+def _weekly(low: Ticks, high: Ticks, decimals: int) -> str:
+    return range_words(hours_a_week(low), hours_a_week(high), decimals)
 
 
 def _rests_heard(report: Report) -> list[str]:
@@ -280,7 +347,7 @@ def _rests_heard(report: Report) -> list[str]:
         f"nothing from {weekday_words(span.first)} to {weekday_words(span.end - ONE_DAY)}"
         for span in report.idle_spans
     ]
-    if report.weights is not None:
+    if report.weights is not None and (report.rate is None or len(set(report.weights)) == 1):
         least = min(report.weights)
         busy: dict[int, set[int]] = {}
         for month, weight in enumerate(report.weights, start=1):
@@ -398,6 +465,16 @@ def owner_task(point: Point) -> str:
     return f"{point.amount} of {'oil' if point.work is Work.OIL else lubricant}"
 
 
+def timing(service: PlannedService) -> str:
+    """That a service is late, or that now is the time; empty while it is in time."""
+    return LATE if service.late else NOW if service.is_time else ""
+
+
+def waits_since(since: date | None) -> str:
+    """That a call waits, and since when, to stand behind its day; empty where it is in time."""
+    return "" if since is None else f", waiting since {short_day(since)}"
+
+
 def service_words(schedule: Schedule) -> str:
     """The next service in one sentence, for the technician."""
     if not schedule.services:
@@ -405,7 +482,7 @@ def service_words(schedule: Schedule) -> str:
     service = schedule.services[0]
     if not schedule.machine.point_list.is_known:
         return f"Booked for {day_words(service.on)}, to be seen."
-    late = ", late" if service.late else ""
+    late = f", {told}" if (told := timing(service)) else ""
     when = "Service booked for" if schedule.booked is not None else "Next service"
     return (
         f"{when} {day_words(service.on)}{late}: "

@@ -33,3 +33,8 @@ def likely(window: Window | None) -> date:
 def latest(window: Window | None) -> date:
     """The last day of a window that has one."""
     return the(the(window, "window").latest, "latest day")
+
+
+def careful(window: Window | None) -> date:
+    """The careful day of a window that has one."""
+    return the(the(window, "window").careful, "careful day")

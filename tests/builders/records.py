@@ -9,7 +9,12 @@ from fractions import Fraction
 from typing import Any
 
 from oilchart.core.days import OpenDays
-from oilchart.core.due.due_dates import NEVER, Because, State, Window
+from oilchart.core.due.due_dates import (
+    NEVER,
+    Because,
+    State,
+    one_day,
+)
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Schedule
@@ -56,7 +61,6 @@ def a_record(machine_id: int = 1, owner: Owner | None = None, **changes: Any) ->
         owner=owner or an_owner(),
         model="heron-3",
         serial="",
-        conditions=(),
         added_on=LONG_AGO,
     )
     return replace(record, **changes)
@@ -82,7 +86,11 @@ def a_service(on: date, *, points: int = 1, minutes: int = 0, late: bool = False
     first = a_point("first", minutes=Fraction(minutes))
     others = [a_point(f"point-{at}", minutes=Fraction(0)) for at in range(1, points)]
     return PlannedService(
-        on=on, points=(first, *others)[:points], late=late, deadline=on - timedelta(days=late)
+        on=on,
+        points=(first, *others)[:points],
+        wanted_by=on - timedelta(days=late),
+        deadline=on - timedelta(days=late),
+        late=late,
     )
 
 
@@ -106,7 +114,7 @@ def a_standing(
         number=record.number,
         services=() if served is None else (Service(on=served, done=frozenset()),),
     )
-    window = Window(earliest=due, likely=due, latest=due, because=Because.USE)
+    window = one_day(due, Because.USE)
     reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
     plain = Schedule(
         machine=machine,
@@ -114,6 +122,7 @@ def a_standing(
         state=state,
         due=NEVER if due is None else window,
         risk=None,
+        wanted_by=due,
         use=None,
         planner=reckoning,
         services=(),
@@ -143,6 +152,7 @@ def an_open_call(
         on=on,
         services=tuple((record, wanted) for record in records),
         promised_on=None,
+        deadline=None,
         way=way_to_reach(owner, tuple(outcomes)),
         outcomes=(),
     )

@@ -116,5 +116,5 @@ def test_on_a_telephone_each_row_is_a_block_with_all_that_is_known(
     long_shop: Shop, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     text = shown(run, long_shop, monkeypatch, "due", 40)
-    assert "\n\nState       ▲ overdue\nMachine     M-003 Heron 3\n" in text
-    assert "Chance      sure\nBecause     use\nContact     24 Nov 2026: no answer\n" in text
+    assert "\n\nState      ▲ overdue\nMachine    M-003 Heron 3\n" in text
+    assert "Chance     sure\nBecause    use\nContact    24 Nov 2026: no answer\n" in text

@@ -156,7 +156,7 @@ def test_what_is_told_on_the_telephone_names_oil_needles_rhythm_and_what_never_t
         "opening the motor, the foot pedal or a plug",
         "if it tingles when you touch it",
         "Done last Tuesday 21 July 2026",
-        "Comes next Next service Tuesday 23 February 2027",
+        "Comes next Next service ",
     ):
         assert words in told
     run("unsafe", "M-014", "cord is frayed", shop=demo_shop.folder)

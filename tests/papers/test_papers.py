@@ -100,8 +100,11 @@ def test_a_card_groups_by_rhythm_the_most_frequent_first_and_says_both_weeks_and
 
 def test_a_card_names_the_month_of_the_next_service_never_a_day() -> None:
     card = card_of(schedule_of("heron-3"))
-    assert card.next_service == "May 2027"
-    assert card.how == ("The times come from “5-8 hours a week”, as you told us in November 2026.",)
+    assert card.next_service == "June 2027"
+    assert card.how == (
+        "The times come from “5-8 hours a week”, as you told us in November 2026, and hold while "
+        "that holds.",
+    )
 
 
 def test_an_old_report_is_told_by_itself_whatever_stands_before_it() -> None:
@@ -172,7 +175,24 @@ def test_a_checklist_of_a_machine_puts_off_the_deep_work_that_can_wait() -> None
         ("none", "no sewing at all."),
         ("idle Nov-Feb", "nothing in November to February, every year."),
         ("120 hours since 2026-03-01", "120 hours from Sun 1 Mar 2026 to 25 Nov 2026 (269 days)."),
-        ("0-4 hours a week", "0 to 4 hours a week, likely 2."),
+        (
+            "0-4 hours a week",
+            "0 to 4 hours a week, likely 1.26. From so little to so much: to which is it nearer?",
+        ),
+        ("4 hours a week; busy Oct-Dec x2", "3.2 hours a week, 6.4 from October to December."),
+        (
+            "200 hours a year; idle Jan-Jun",
+            "7.61 hours a week (200 hours a year); nothing in January to June, every year.",
+        ),
+        (
+            "6 hours since 2026-11-24",
+            "6 hours from Tue 24 Nov 2026 to 25 Nov 2026 (1 day). That is 42 hours a week: is it "
+            "always so?",
+        ),
+        (
+            "nothing since May",
+            "0 hours from Fri 1 May 2026 to 25 Nov 2026 (208 days). And from now on?",
+        ),
     ],
 )
 def test_what_was_heard_is_said_back_in_one_sentence(words: str, sentence: str) -> None:

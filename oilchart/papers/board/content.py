@@ -244,12 +244,11 @@ def near_day(day: date, today: date) -> str:
 
 
 def days_words(standing: Standing) -> tuple[str, str]:
-    """How far a machine is from its likely due date, as number and word: 63 past; 6 left; 0 left on
-    the last day in time."""
-    schedule = standing.schedule
-    days = schedule.due.days_left(schedule.as_of)
+    """How far a machine is from the day by which it is wanted, as number and word: 63 past; 6 left;
+    0 left on the last day in time."""
+    days = standing.schedule.days_left
     if days is None:
-        return ("now", "") if schedule.state is State.FIRST_SERVICE else ("", "no date")
+        return "", "no date"
     return str(abs(days)), "past" if days < 0 else "left"
 
 

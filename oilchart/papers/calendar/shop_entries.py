@@ -52,6 +52,8 @@ def call_entry(
     whom = call.owner.number if private else call.owner.name
     dangers = [f"{record.number}: {line}." for record in records for line in danger_lines(record)]
     lines = dangers + _about(call, point_lists, private=private)
+    since = call.waits_since(call.on)
+    lines += [f"Waiting since {short_day(since)}."] if since is not None else []
     if not private and not call.about.is_of_a_stay:
         lines += [
             f"Their words ({record.number}): {record.last_words}"

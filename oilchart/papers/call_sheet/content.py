@@ -24,6 +24,7 @@ from oilchart.papers.wording import (
     machines_called,
     month_words,
     short_day,
+    waits_since,
 )
 
 OUTCOMES = (
@@ -255,7 +256,8 @@ def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:
         )
         return f"{names} – wanted back by {day_words(service)} for: {undone}"
     past = (service.year, service.month) < (call.on.year, call.on.month)
-    return f"{names} – service wanted {'as soon as it suits' if past else f'in {month}'}"
+    wanted = "as soon as it suits" if past else f"in {month}"
+    return f"{names} – service wanted {wanted}{waits_since(call.waits_since(call.on))}"
 
 
 def _last_use(records: Sequence[MachineRecord]) -> str:

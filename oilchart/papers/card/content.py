@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
+from oilchart.core.due.rhythm import AFTER_REST, RHYTHMS, SEWING_DAY
 from oilchart.core.planning.schedule import PointPlan, Schedule
 from oilchart.core.point_lists.drawings import ModelDrawings
 from oilchart.core.point_lists.point_list import Avoid, Keeper, Point, PointList, Work
@@ -23,6 +23,7 @@ from oilchart.papers.next_service import service_hours, service_note, service_wh
 from oilchart.papers.scan_words import Scan, day_scan, phone_scan
 from oilchart.papers.wording import (
     TOLD_TO_OWNER,
+    capital,
     edition_words,
     hours_words,
     month_words,
@@ -272,6 +273,7 @@ def _grouped(plans: list[PointPlan], drawings: ModelDrawings) -> list[tuple[str,
         "each bobbin",
         SEWING_DAY.name,
         *(rhythm.name for rhythm in RHYTHMS[1:]),
+        AFTER_REST,
         "each service",
     ]
     groups: dict[str, list[PointPlan]] = {}
@@ -314,6 +316,8 @@ def _settling(plans: list[PointPlan]) -> list[CardGroup]:
 def _heading(key: str, limits: list[Ticks]) -> str:
     if key in OCCASION_HEADINGS:
         return OCCASION_HEADINGS[key]
+    if key == AFTER_REST:
+        return capital(key)
     return f"Every {key}" if not key.startswith("hours ") else hours_words(min(limits)).capitalize()
 
 
@@ -348,7 +352,7 @@ def _how(schedule: Schedule) -> tuple[str, ...]:
         if words:
             lines.append(
                 f"The times come from “{words}”, as you told us in "
-                f"{month_words(schedule.use.said)}."
+                f"{month_words(schedule.use.said)}, and hold while that holds."
             )
     lines += [TOLD_TO_OWNER[notice] for notice in schedule.notices]
     return tuple(lines)

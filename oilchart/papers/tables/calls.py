@@ -10,7 +10,7 @@ from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.screen import Column, Screen, table
 from oilchart.papers.tables.dangers import danger_cell, danger_values
 from oilchart.papers.tables.json_text import json_text
-from oilchart.papers.wording import machine_numbers
+from oilchart.papers.wording import machine_numbers, waits_since
 
 
 def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
@@ -37,7 +37,7 @@ def calls_text(calls: Sequence[OpenCall], screen: Screen) -> str:
             call.on.isoformat(),
             call.owner.name,
             "" if call.owner.rung_at is None else call.owner.rung_at.words,
-            call.about,
+            f"{call.about}{waits_since(call.waits_since(call.on))}",
             ", ".join(machine_numbers(record.id for record, _ in call.services)),
             "" if call.about.is_of_a_stay else call.services[0][1].isoformat(),
             wishes(call),
@@ -63,6 +63,7 @@ def calls_json(calls: Sequence[OpenCall]) -> str:
                 "way": call.way,
                 "best_time": call.owner.best_time,
                 "promised": call.promised_on,
+                "waits_since": call.waits_since(call.on),
                 "tries": tries(call.outcomes),
                 "so_far": call_so_far(call),
                 "unsafe": [

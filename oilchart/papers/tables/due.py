@@ -34,7 +34,7 @@ COLUMNS = (
     Column("Machine", wraps=True, narrowest=9),
     Column("Owner", wraps=True, narrowest=10),
     Column("Phone"),
-    Column("Likely due"),
+    Column("Wanted by"),
     Column("Days", right=True, spare=True),
     Column("Chance", spare=True),
     Column("Because", spare=True),
@@ -44,6 +44,7 @@ CSV_COLUMNS = (
     "machine", "owner", "model", "state", "earliest", "likely", "latest", "days_left", "because",
     "phone", "chance", "point", "booked", "last_contact", "lapsed", "left_alone", "unsafe",
     "danger", "unsafe_since", "moved_from", "missed", "declined_until", "stay",
+    "wanted_by", "careful",
 )  # fmt: skip
 BOOKED = "booked"  # beside the state, since what is said of contact finds room on wide screens only
 _FORMULA = re.compile(r"[=+\-@\t\r]")
@@ -58,7 +59,7 @@ def due_text(standings: Iterable[Standing], screen: Screen) -> str:
 
 def _cells(standing: Standing) -> list[str]:
     schedule, owner = standing.schedule, standing.record.owner
-    days = schedule.due.days_left(schedule.as_of)
+    days = schedule.days_left
     state = danger_cell(standing.record.dangers, schedule.state)
     if job := standing.record.open_job:
         state = f"{state}, {short_state_words(standing.record, job)}"
@@ -67,7 +68,7 @@ def _cells(standing: Standing) -> list[str]:
         f"{standing.record.number} {schedule.machine.point_list.name}",
         owner.name,
         owner.phone,
-        day_cell(schedule.due.likely),
+        day_cell(schedule.wanted_by),
         "" if days is None else str(days),
         "" if schedule.risk is None else chance_words(schedule.risk.chance),
         schedule.due.because or "",
@@ -91,6 +92,7 @@ def _values(standing: Standing) -> dict[str, Any]:
         "due": window_json(schedule.due),
         "days_left": schedule.due.days_left(schedule.as_of),
         "because": schedule.due.because,
+        "wanted_by": schedule.wanted_by,
         "phone": owner.phone,
         "chance": None if risk is None else round(risk.chance, 2),
         "point": None if risk is None else risk.point,
@@ -168,7 +170,8 @@ def _csv_row(standing: Standing) -> tuple[object, ...]:
     booking = tuple(_booking(standing).values())
     job = standing.record.open_job
     stay = None if job is None else short_state_words(standing.record, job)
-    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe, *booking, stay
+    more = stay, schedule.wanted_by, due.careful
+    return *whose, *window, _no_formula(owner.phone), *chance, *contact, *unsafe, *booking, *more
 
 
 def _no_formula(words: str) -> str:

@@ -7,11 +7,11 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import ONE_DAY, add_months
-from oilchart.core.due.rhythm import RHYTHMS, SEWING_DAY
+from oilchart.core.due.rhythm import AFTER_REST, RHYTHMS, SEWING_DAY, YEAR
 from oilchart.core.planning.carried_over import WAITS_MONTHS, cannot_wait
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.schedule import Derivation, PointPlan, Schedule
-from oilchart.core.point_lists.point_list import Runs
+from oilchart.core.point_lists.point_list import IfDry, Runs
 from oilchart.core.units import Ticks, Unit, hours_in
 from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line
@@ -73,7 +73,9 @@ def explanation(
 def _carried_over(plan: PointPlan, since: date) -> list[str]:
     """That a service left it out, and how it counts for the next one."""
     left_out = f"Left out at the service of {short_day(since)} though it was planned"
-    if cannot_wait(plan.point):
+    if plan.declined:
+        left_out = f"Declined by the owner at the service of {short_day(since)}"
+    if cannot_wait(plan.point) and not plan.declined:
         return [
             f"{left_out}.",
             "  It cannot wait: it counts with its own day, or that on which the machine is wanted "
@@ -165,7 +167,7 @@ def _limit_at_rest(plan: PointPlan) -> list[str]:
         own_intervals = (
             f" x {plain_number(acting.factors.time)} ({acting.time_from}) = {' and '.join(left)}"
         )
-    due = "" if plan.done is None else f": {_iso(allowed.due_by_time(plan.done))}"
+    due = "" if plan.done is None else f": {_iso(plan.due_at_rest)}"
     return [f"Limit at rest: {book}{own_intervals}{due}."]
 
 
@@ -177,10 +179,41 @@ def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]
     lines = [f"Use as told on {short_day(use.said)}: “{use.words}”: {sewing_words(use)}."]
     lines += [f"Reckoned: {use.conversion}."] if use.conversion else []
     lines += [f"Note: {TO_BE_TOLD[notice]}" for notice in schedule.notices]
-    limit = plan.allowed.use if plan.allowed is not None else None
-    for derivation in reckoning.derivations(plan.point) if limit is not None else ():
-        lines += _case(derivation, limit or 0)
+    for derivation in reckoning.derivations(plan.point):
+        limits = {stretch.limit for stretch in derivation.stretches}
+        lines += _case(derivation, limits.pop() or 0) if len(limits) == 1 else _changing(derivation)
     return lines
+
+
+def _changing(derivation: Derivation) -> list[str]:
+    """One case where the limit changes: each stretch of days, what share of its limit is used up in
+    it, and where that is all."""
+    lines = [f"At {derivation.case} use, the limit by how it was worked:"]
+    spent = last = Fraction(0)
+    for stretch in derivation.stretches:
+        days = (stretch.end - stretch.first).days
+        used = days * stretch.ticks_a_day
+        head = (
+            f"  {stretch.first} to {stretch.end - ONE_DAY}: {counted(days, 'day')} x "
+            f"{_hours(stretch.ticks_a_day, 4)} h = {_hours(used)} h"
+        )
+        if stretch.limit is None:
+            last = Fraction(0)
+            lines.append(f"{head}; no limit by use then")
+            continue
+        last = Fraction(stretch.ticks_a_day, stretch.limit)
+        spent += days * last
+        lines.append(
+            f"{head} of {_hours(stretch.limit)} h, together {plain_number(spent * 100)} % of it"
+        )
+    if derivation.due is None:
+        return [*lines, "  the limit is never passed"]
+    return [
+        *lines,
+        f"  {plain_number((spent - last) * 100)} % up to the start of {derivation.due}; "
+        f"{plain_number(spent * 100)} % up to the start of the day after it: due by use "
+        f"{derivation.due}",
+    ]
 
 
 def _case(derivation: Derivation, limit: Ticks) -> list[str]:
@@ -212,13 +245,15 @@ def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
         return []
     lines = [
         (
-            f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, likely "
-            f"{_iso(due.likely)}, latest {_iso(due.latest)}."
+            f"Due, the earlier of use and rest: earliest {_iso(due.earliest)}, careful "
+            f"{_iso(due.careful)}, likely {_iso(due.likely)}, latest {_iso(due.latest)}."
         )
     ]
     if due.because is not None:
         lines.append(f"The likely date comes from {due.because}.")
     if plan.state is not None:
+        decides = "careful" if plan.point.if_dry is IfDry.SEIZES else "likely"
+        lines.append(f"It decides by the {decides} date when the machine is served.")
         lines.append(f"On {schedule.as_of}: {plan.state}.")
     return lines
 
@@ -226,6 +261,9 @@ def _result(schedule: Schedule, plan: PointPlan) -> list[str]:
 def _rhythm(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]:
     rhythm = next((rhythm for rhythm in RHYTHMS if rhythm.name == plan.rhythm), None)
     most = reckoning.most_use(schedule.as_of)
+    if plan.rhythm == AFTER_REST and most is not None:
+        use = f"{_hours(most[YEAR])} h in the coming year"
+        return [f"On the card: {AFTER_REST}: {use} are less than one limit."]
     if rhythm is None:
         return []
     if most is None or plan.allowed is None or plan.allowed.use is None:

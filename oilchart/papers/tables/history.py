@@ -16,6 +16,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.booking import BookingEnd
 from oilchart.core.records.handing_on import AN_EARLIER_OWNER
 from oilchart.core.records.job import Danger, ElectricalCheck, Job, Repair, UnsafeMark
+from oilchart.core.records.machine import Machine
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.note import Note
 from oilchart.core.records.owner import Owner, Way
@@ -202,6 +203,22 @@ def _in_its_day(event: Event, record: MachineRecord) -> Event:
     return replace(event, after=after)
 
 
+def _works_under(record: MachineRecord, machine: Machine) -> list[str]:
+    """The conditions that act now, each with the day since when it is known to, where it is not
+    since the machine came."""
+    since = {
+        each.condition: each.since
+        for each in record.worked_under
+        if each.until is None and each.since is not None and each.since > record.added_on
+    }
+    return [
+        f"{condition.name} (since {short_day(day)})"
+        if (day := since.get(condition.id)) is not None
+        else condition.name
+        for condition in machine.conditions
+    ]
+
+
 def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
     record, machine = standing.record, standing.schedule.machine
     shorter = [
@@ -217,7 +234,7 @@ def _machine_facts(standing: Standing) -> list[tuple[str, str]]:
         ("Serial number", record.serial or "not known"),
         *_list_facts(record),
         ("State", _state(standing)),
-        ("Works under", ", ".join(condition.name for condition in machine.conditions)),
+        ("Works under", ", ".join(_works_under(record, machine))),
         *shorter,
         *(
             ("Has no", f"{each.point}{f': {each.why}' if each.why else ''}")

@@ -17,7 +17,12 @@ def json_text(value: Any) -> str:
 
 def window_json(due: Window) -> dict[str, date | None]:
     """A due window."""
-    return {"earliest": due.earliest, "likely": due.likely, "latest": due.latest}
+    return {
+        "earliest": due.earliest,
+        "careful": due.careful,
+        "likely": due.likely,
+        "latest": due.latest,
+    }
 
 
 def rounded(number: Fraction, decimals: int = 2) -> float | int:

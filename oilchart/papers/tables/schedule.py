@@ -14,7 +14,6 @@ from oilchart.core.records.own_interval import OwnInterval
 from oilchart.papers.danger_words import NOT_WHILE_UNSAFE, danger_line
 from oilchart.papers.screen import (
     DANGER_SIGN,
-    LATE,
     STATE_SIGNS,
     Column,
     Screen,
@@ -36,6 +35,8 @@ from oilchart.papers.wording import (
     settling_words,
     sewing_words,
     short_day,
+    sureness,
+    waits_since,
 )
 
 BOOKED = "booked"
@@ -92,13 +93,14 @@ def schedule_text(
         f"{STATE_SIGNS[schedule.state][0]} {schedule.state}. {service_words(schedule)}",
     ]
     if schedule.call is not None:
-        lines.append(f"Call on {day_words(schedule.call.on)}.")
+        since = waits_since(schedule.call.waits_since)
+        lines.append(f"Call on {day_words(schedule.call.on)}{since}.")
     if schedule.settling:
         lines.append(settling_words(schedule))
     if schedule.use is not None:
         lines.append(
             f"Use: “{schedule.use.words}” ({short_day(schedule.use.said)}): "
-            f"{sewing_words(schedule.use)}."
+            f"{sewing_words(schedule.use)}{sureness(schedule.use)}."
         )
         if schedule.use.conversion:
             lines.append(f"Reckoned: {schedule.use.conversion}.")
@@ -171,7 +173,7 @@ def _ahead_table(services: Sequence[ServiceLine], screen: Screen) -> str:
     rows = [
         [
             day_cell(service.on),
-            LATE if service.late else "",
+            service.timing,
             BOOKED if service.booked else "",
             str(service.points),
             service.work,
@@ -209,6 +211,7 @@ def schedule_json(
             "served": schedule.machine.served,
             "state": schedule.state,
             "due": window_json(schedule.due),
+            "wanted_by": schedule.wanted_by,
             "use": None
             if use is None
             else {
@@ -236,6 +239,7 @@ def schedule_json(
                     "points": [point.id for point in service.points],
                     "minutes": rounded(service.minutes),
                     "late": service.late,
+                    "now_is_the_time": service.is_time,
                     "booked": service.on == schedule.booked,
                 }
                 for service in services

@@ -10,7 +10,7 @@ from datetime import date
 
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.point_list import Work
-from oilchart.papers.wording import minutes_words
+from oilchart.papers.wording import minutes_words, timing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class ServiceLine:
             4, oil 14".
         deep: places of the deep work among them; empty where there is none.
         takes: bench time in words.
-        late: it comes after the last day in time.
+        timing: that it is late, or that now is the time; empty while it is in time.
         booked: its day was agreed with the owner.
     """
 
@@ -32,7 +32,7 @@ class ServiceLine:
     work: str
     deep: str
     takes: str
-    late: bool
+    timing: str
     booked: bool = False
 
 
@@ -51,6 +51,6 @@ def _line(service: PlannedService, booked: bool) -> ServiceLine:
         work=", ".join(f"{work} {counts[work]}" for work in Work if counts[work]),
         deep="; ".join(point.where for point in service.points if point.deep),
         takes=minutes_words(service.minutes),
-        late=service.late,
+        timing=timing(service),
         booked=booked,
     )

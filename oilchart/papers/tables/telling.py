@@ -72,7 +72,7 @@ def _at_home(standing: Standing, point_list: PointList) -> list[tuple[str, str]]
         ("Before", " ".join(before_you_start(point_list.has))),
         *(
             (
-                key if key.startswith(("each", "after")) else f"every {key}",
+                _how_often(key),
                 "; ".join(by_rhythm[key]),
             )
             for key in often
@@ -82,7 +82,7 @@ def _at_home(standing: Standing, point_list: PointList) -> list[tuple[str, str]]
 
 
 def _how_often(rhythm: str) -> str:
-    return rhythm if rhythm.startswith(("each", "after")) else f"every {rhythm}"
+    return rhythm if rhythm.startswith(("each", "before")) else f"every {rhythm}"
 
 
 def _never(point_list: PointList) -> list[tuple[str, str]]:

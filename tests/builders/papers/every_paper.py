@@ -213,7 +213,7 @@ CARE = (
         "Not at home",
         "Stop, unplug, ring us",
         "Next service",
-        "May 2027",
+        "June 2027",
     ),
     *(
         "Ring us",

@@ -228,7 +228,7 @@ def test_over_is_what_exceeds_the_limit(count: int, limit: int | None, more: int
         # the due date is the last day in time
         (TODAY, State.DUE_SOON, ("0", "left")),
         (TODAY + timedelta(days=6), State.DUE_SOON, ("6", "left")),
-        (None, State.FIRST_SERVICE, ("now", "")),
+        (TODAY + timedelta(days=14), State.FIRST_SERVICE, ("14", "left")),
         (None, State.IN_TIME, ("", "no date")),
     ],
 )

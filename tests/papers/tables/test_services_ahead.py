@@ -69,14 +69,14 @@ def test_a_line_counts_each_kind_of_work_and_names_the_deep_work() -> None:
         "work": "clean 1, oil 2",
         "deep": "",
         "takes": "about 20 min",
-        "late": False,
+        "timing": "",
     }
     all_of_it: dict[str, Any] = {
         "points": 5,
         "work": "clean 3, oil 2",
         "deep": "Needle-bar frame, out of the head; Motor inside",
         "takes": "about 1 h 25 min",
-        "late": False,
+        "timing": "",
     }
     assert service_lines(reckoning.services_ahead(reckoning.schedule(TODAY))) == (
         ServiceLine(on=date(2027, 5, 25), **plain),
@@ -194,4 +194,4 @@ def test_a_machine_in_no_book_has_services_ahead_too(run: Run) -> None:
     assert [row.split()[:2] for row in text] == [
         [each["on"], str(len(each["points"]))] for each in services
     ]
-    assert len(services) > 3
+    assert len(services) == 3
