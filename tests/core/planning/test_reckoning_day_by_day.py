@@ -154,7 +154,7 @@ class ByHand:
         return NormalDist().cdf(log(likely) / sigma)
 
 
-@pytest.mark.parametrize("part", range(20))
+@pytest.mark.parametrize("part", range(10))
 def test_every_date_and_state_of_a_machine_equals_the_day_by_day_simulation(
     part: int, tries: int
 ) -> None:
