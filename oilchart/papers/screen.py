@@ -13,9 +13,8 @@ from typing import Literal
 
 from rich.cells import cell_len
 
-from oilchart.core.due.due_dates import State
+from oilchart.core.due.due_dates import State, Timing
 from oilchart.papers.cleaning import printable
-from oilchart.papers.wording import LATE
 
 # a sign and a colour beside the word, never instead of it
 STATE_SIGNS = {
@@ -292,7 +291,7 @@ def _style(cell: str) -> str:
         return DANGER_STYLE
     return (
         LATE_STYLE
-        if cell == LATE
+        if cell == Timing.LATE
         else next(
             (
                 style

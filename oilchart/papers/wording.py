@@ -12,7 +12,6 @@ from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
 from oilchart.core.days import day_words as day_words  # beside the other words for days
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
-from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limits, millilitres
 from oilchart.core.point_lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.records.machine_record import MachineRecord, machine_number
@@ -21,8 +20,6 @@ from oilchart.core.units import HOUR, WEEK_DAYS, Ticks, hours_a_week, hours_in
 from oilchart.core.use.history import LEAST_ACTIVE_DAYS, WIDEST_RANGE, Pace, likely_between
 from oilchart.core.use.report import FLAT_YEAR, Rate, Report
 
-LATE = "late"
-NOW = "now is the time"
 MOST_CALLED = 4  # machines that are named one by one
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
 TESTED_ELSEWHERE = "Mains test not made by us."
@@ -465,11 +462,6 @@ def owner_task(point: Point) -> str:
     return f"{point.amount} of {'oil' if point.work is Work.OIL else lubricant}"
 
 
-def timing(service: PlannedService) -> str:
-    """That a service is late, or that now is the time; empty while it is in time."""
-    return LATE if service.late else NOW if service.is_time else ""
-
-
 def waits_since(since: date | None) -> str:
     """That a call waits, and since when, to stand behind its day; empty where it is in time."""
     return "" if since is None else f", waiting since {short_day(since)}"
@@ -482,7 +474,7 @@ def service_words(schedule: Schedule) -> str:
     service = schedule.services[0]
     if not schedule.machine.point_list.is_known:
         return f"Booked for {day_words(service.on)}, to be seen."
-    late = f", {told}" if (told := timing(service)) else ""
+    late = f", {service.timing}" if service.timing else ""
     when = "Service booked for" if schedule.booked is not None else "Next service"
     return (
         f"{when} {day_words(service.on)}{late}: "

@@ -39,6 +39,14 @@ class State(StrEnum):
     GONE = "gone"
 
 
+class Timing(StrEnum):
+    """How the day of a service stands to those by which it is wanted."""
+
+    IN_TIME = ""
+    NOW = "now is the time"
+    LATE = "late"
+
+
 WORST_FIRST = tuple(State)
 # its time has come, even if it was sewn on as likely: its owner is written to
 LATE = frozenset({State.OVERDUE, State.FIRST_SERVICE, State.LIKELY_OVERDUE})

@@ -10,7 +10,7 @@ from datetime import date
 from fractions import Fraction
 
 from oilchart.core.days import OpenDays, add_days
-from oilchart.core.due.due_dates import Window, deciding_day, first_of
+from oilchart.core.due.due_dates import Timing, Window, deciding_day, first_of
 from oilchart.core.point_lists.point_list import Point
 
 MONTHS_AHEAD = 24
@@ -67,6 +67,11 @@ class PlannedService:
     def is_time(self) -> bool:
         """Whether it comes after the day that decides, and yet not late: now is the time."""
         return not self.in_time and not self.late
+
+    @property
+    def timing(self) -> Timing:
+        """Whether it is late, now is the time, or it is in time."""
+        return Timing.LATE if self.late else Timing.NOW if self.is_time else Timing.IN_TIME
 
     @property
     def minutes(self) -> Fraction:

@@ -24,7 +24,6 @@ from oilchart.papers.wording import (
     day_words,
     minutes_words,
     short_day,
-    timing,
 )
 
 # A shape for each state, in a square of 20: a triangle is past its date, and the fuller it is the
@@ -83,7 +82,6 @@ def board_page(board: Board, templates: Sequence[Path]) -> str:
             "service_bar": lambda count: stitches(count, limits.services_a_week, most_services),
             "near": lambda day: near_day(day, board.on),
             "days_of": days_words,
-            "timing": timing,
             "waits_since_of": lambda call: call.waits_since(board.on),
             "mark": _mark,
             "name_of": _name_of,

@@ -10,7 +10,7 @@ from datetime import date
 
 from oilchart.core.planning.services import PlannedService
 from oilchart.core.point_lists.point_list import Work
-from oilchart.papers.wording import minutes_words, timing
+from oilchart.papers.wording import minutes_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +51,6 @@ def _line(service: PlannedService, booked: bool) -> ServiceLine:
         work=", ".join(f"{work} {counts[work]}" for work in Work if counts[work]),
         deep="; ".join(point.where for point in service.points if point.deep),
         takes=minutes_words(service.minutes),
-        timing=timing(service),
+        timing=service.timing,
         booked=booked,
     )

@@ -195,7 +195,7 @@ def test_a_machine_is_given_conditions_and_its_dates_follow_with_the_arithmetic_
     assert points["top-left-oil"]["every_hours"] == 10
     # it acts from today on: nothing is overdue by it that was not, and what is in time comes sooner
     assert after["due"] == overdue
-    run("machine", "edit", "M-006", "--condition", "fast-work", shop=shop)
+    run("machine", "edit", "M-006", "--condition", "damp", shop=shop)
     assert str(TODAY) < due("M-006")["likely"] < in_time["likely"]
     assert (
         "8-10 hours or 3 months; 10 h x 0.5 (fast work) = 5 h"
