@@ -83,11 +83,14 @@ class Limits:
 
     def spans(self, done: date, end: date) -> list[tuple[date, date, Ticks | None]]:
         """First day, end and limit of use of each stretch between two days."""
-        return [
-            (first, end if stop is None else min(stop, end), allowed.use)
-            for first, stop, allowed in self._from(done)
-            if first < end
-        ]
+        found: list[tuple[date, date, Ticks | None]] = []
+        for first, stop, allowed in self._from(done):
+            until = end if stop is None else min(stop, end)
+            if found and found[-1][2] == allowed.use:
+                found[-1] = (found[-1][0], until, allowed.use)
+            elif first < end:
+                found.append((first, until, allowed.use))
+        return found
 
     def _from(self, done: date) -> list[tuple[date, date | None, Allowance]]:
         """First day, end and allowance of each stretch, from the day of the work on."""

@@ -400,6 +400,9 @@ class Reckoning:
             rhythm=rhythm,
             carried_over=self._carried_over.get(point.id),
             declined=point.id in self._declined,
+            limits_since=limits_since.stretches[-1][0]
+            if isinstance(limits_since, Limits)
+            else None,
         )
 
     def _point_state(self, point: Point, due: Window, as_of: date) -> State:

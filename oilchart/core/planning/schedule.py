@@ -72,6 +72,8 @@ class PointPlan:
             `every_days` likewise.
         allowed: what the interval comes to; None for an occasion.
         due: None for an occasion and on a machine never served.
+        limits_since: since when its limits are what they are; None where they were so when it was
+            last done.
         due_at_rest: the last day in time by the limit at rest alone; None without one.
         state: None for an owner's point, an occasion and on a machine never served.
         rhythm: an owner's point's rhythm or occasion; None for the bench's, and where none fits.
@@ -95,6 +97,7 @@ class PointPlan:
     rhythm: str | None
     carried_over: date | None = None
     declined: bool = False
+    limits_since: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -168,7 +168,13 @@ def _limit_at_rest(plan: PointPlan) -> list[str]:
             f" x {plain_number(acting.factors.time)} ({acting.time_from}) = {' and '.join(left)}"
         )
     due = "" if plan.done is None else f": {_iso(plan.due_at_rest)}"
-    return [f"Limit at rest: {book}{own_intervals}{due}."]
+    lines = [f"Limit at rest: {book}{own_intervals}{due}."]
+    if plan.limits_since is not None:
+        lines.append(
+            f"Its limits are so since {short_day(plan.limits_since)}; each day before used up its "
+            "share of those of then."
+        )
+    return lines
 
 
 def _use(schedule: Schedule, reckoning: Reckoning, plan: PointPlan) -> list[str]:

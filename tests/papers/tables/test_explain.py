@@ -184,3 +184,25 @@ def test_months_are_listed_for_the_never_served_the_unreported_and_those_at_rest
     result = run("schedule", machine, "--months", "24", shop=demo_shop.folder)
     assert result.exit_code == 0
     assert "service " in result.stdout
+
+
+def test_a_condition_noted_since_the_work_is_told_with_its_day(run: Run, demo_shop: Shop) -> None:
+    shop = demo_shop.folder
+    point = ("schedule", "M-006", "--explain", "needle-bar-frame-oil")
+    assert "Its limits are so since" not in run(*point, shop=shop).stdout
+    run("machine", "edit", "M-006", "--condition", "damp", shop=shop)
+    told = run(*point, shop=shop).stdout
+    assert (
+        "Its limits are so since 25 Nov 2026; each day before used up its share of those of then."
+        in told
+    )
+    # damp shortens no limit of use: the stretches of use are not cut on that day
+    assert "2026-09-01 to 2027-04-12" in told
+    # fast work does: what is spent is told in shares of the limits
+    run("machine", "edit", "M-006", "--condition", "fast-work", shop=shop)
+    told = run(*point, shop=shop).stdout
+    assert "At high use, the limit by how it was worked:" in told
+    assert (
+        "2026-09-01 to 2026-11-24: 85 days x 0.5714 h = 48.57 h of 200 h, together 60.57 % of it"
+        in told
+    )
