@@ -4,7 +4,7 @@ the program and for the simulation day by day."""
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -63,7 +63,7 @@ class ToldMachine:
     def machine(self, known: dict[str, Condition]) -> Machine:
         """It for the program."""
         reports = tuple(
-            _report(statement, habits)
+            report_of(statement, habits)
             for statement, habits in zip(self.statements, self.habits, strict=True)
         )
         later = sorted({each.done for each in self.points} - {self.served})
@@ -225,10 +225,11 @@ def _noted(chance: random.Random) -> Noted:
     return {"condition": chance.choice(NOTED), "since": since, "until": until}
 
 
-def _report(statement: Statement, habits: Habits) -> Report:
+def report_of(statement: Statement, habits: Habits | None = None) -> Report:
+    """What was told on one day, for the program."""
     rate, total, reading = statement["rate"], statement["total"], statement["reading"]
-    idle_months, weights, oiled = statement["idle_months"], statement["weights"], habits["oiled"]
-    return Report(
+    idle_months, weights = statement["idle_months"], statement["weights"]
+    report = Report(
         said=statement["said"],
         words="",
         rate=rate
@@ -245,7 +246,13 @@ def _report(statement: Statement, habits: Habits) -> Report:
         idle_months=None if idle_months is None else frozenset(idle_months),
         weights=None if weights is None else tuple(weights),
         idle_spans=tuple(Span(first=first, end=end) for first, end in statement["idle_spans"]),
+    )
+    if habits is None:
+        return report
+    speed, oiled = habits["speed"], habits["oiled"]
+    return replace(
+        report,
         zigzag_share=habits["zigzag_share"],
-        pace=None if habits["speed"] is None else PACES[habits["speed"]],
+        pace=None if speed is None else PACES[speed],
         oiling=None if oiled is None else ANSWERS[oiled],
     )

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor, isqrt
-from typing import Literal, NamedTuple, TypedDict
+from typing import Literal, NamedTuple, TypedDict, TypeVar
 
 # 1 hour = 36,792,000 ticks.
 HOUR = 36_792_000
@@ -38,6 +38,7 @@ NO_RESTS: AbstractSet[int] = frozenset()
 NO_SEASONS: Sequence[int] = (1,) * 12
 ONE_DAY = timedelta(days=1)
 
+Told = TypeVar("Told")
 Span = tuple[date, date]
 Period = Literal["day", "week", "month", "year"]
 LowHigh = tuple[int, int]
@@ -237,37 +238,31 @@ class DayByDay:
         return min(days, default=None)
 
     def _idle_months_in_force(self, day: date) -> AbstractSet[int]:
-        # Of the latest statement said on or before d that says anything about them (`None` says
-        # nothing). Two statements on one day: the later position wins.
-        telling = [
+        told = [
             (statement["said"], statement["idle_months"])
             for statement in self._statements
             if statement["idle_months"] is not None
         ]
-        before = [months for said, months in telling if said <= day]
-        if before:
-            return before[-1]
-        # Rests go backwards with the first statement that says THEM, if it is not later than the
-        # first statement of hours.
-        hours = self.first_hours()
-        if telling and hours is not None and telling[0][0] <= hours:
-            return telling[0][1]
-        return NO_RESTS
+        return self._in_force(told, NO_RESTS, day)
 
     def _weights_in_force(self, day: date) -> Sequence[int]:
-        # As the rests.
-        telling = [
+        told = [
             (statement["said"], statement["weights"])
             for statement in self._statements
             if statement["weights"] is not None
         ]
-        before = [weights for said, weights in telling if said <= day]
+        return self._in_force(told, NO_SEASONS, day)
+
+    def _in_force(self, told: Sequence[tuple[date, Told]], untold: Told, day: date) -> Told:
+        # Of the latest statement said on or before d that says anything about them (`None` says
+        # nothing). Two statements on one day: the later position wins.
+        before = [value for said, value in told if said <= day]
         if before:
             return before[-1]
+        # Rests and seasons go backwards with the first statement that says THEM, if it is not later
+        # than the first statement of hours.
         hours = self.first_hours()
-        if telling and hours is not None and telling[0][0] <= hours:
-            return telling[0][1]
-        return NO_SEASONS
+        return told[0][1] if told and hours is not None and told[0][0] <= hours else untold
 
     def _rests(self, day: date, idle_months: AbstractSet[int]) -> bool:
         # A day rests if it lies in any dated span, in a stay, or in an idle month in force.

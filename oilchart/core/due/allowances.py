@@ -5,7 +5,6 @@ Machines that sew alike share what was worked out for one of them.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -73,16 +72,6 @@ class PointAllowances:
             # one for all points whose limits are the same
             allowed=self._allowances.setdefault(allowed, allowed),
         )
-
-
-def for_step(steps: Sequence[StepAllowance], times_done: int) -> StepAllowance:
-    """Of a point's steps the one that runs after its work was done so many times.
-
-    Args:
-        steps: at least one; the last one repeats.
-        times_done: at least 1.
-    """
-    return steps[min(times_done, len(steps)) - 1]
 
 
 class AllowanceCache:

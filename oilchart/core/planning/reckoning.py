@@ -139,10 +139,6 @@ class Reckoning:
             return None
         return self._days_done.get(point.id) or self._machine.counts_from(point)
 
-    def allowed(self, point: Point) -> Allowance | None:
-        """What a point's present interval comes to; None for an occasion."""
-        return self._running_step(point).allowed
-
     def _running_step(self, point: Point, more: int = 0) -> StepAllowance:
         """The step of a point's interval that runs once it is done so many more times, as the
         machine is worked now."""

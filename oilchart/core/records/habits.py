@@ -3,7 +3,7 @@ conditions it works under.
 
 What is told acts from its day on. Only what is told on the day the machine was written down, or
 with its first statement of hours, acts backwards, too; and that it was never oiled acts back to the
-last other answer.
+last other answer. Nothing that a present owner told acts back beyond the day they had the machine.
 """
 
 from __future__ import annotations
@@ -53,6 +53,7 @@ def with_habits(
     """A machine as it was worked on each day, by what was told of that.
 
     Args:
+        machine: with nothing of that yet.
         known: all conditions by id, all of `worked_under` among them.
         entered: the day it was written down; None for a machine that is in no book.
     """
@@ -63,19 +64,23 @@ def with_habits(
     under = [
         replace(each, since=None) if each.since in backwards else each for each in worked_under
     ]
+    handed_on = machine.handed_on or date.min
     days = sorted(
         {
             day
             for day in (
+                handed_on,
                 *(day for day, _ in (*share, *pace)),
                 *(day for span in not_oiled for day in span),
                 *(day for each in under for day in (each.since, each.until)),
             )
-            if day is not None and day > date.min
+            if day is not None and day > date.min and day >= handed_on
         }
     )
 
     def as_worked(day: date) -> Machine:
+        if day < handed_on:
+            return machine
         paced = _held(pace, day)
         ids = {each.condition: None for each in under if _holds(each.since, each.until, day)}
         if paced is SewingPace.FLAT_OUT:

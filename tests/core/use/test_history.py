@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from oilchart.core.days import Span
 from oilchart.core.due.due_dates import window
 from oilchart.core.point_lists.interval import Factors, Step, allowance
-from oilchart.core.units import HOUR, PERIOD_DAYS, Speed, ticks, ticks_over
+from oilchart.core.units import HOUR, Speed
 from oilchart.core.use.history import UseHistory
-from oilchart.core.use.report import Rate, Reading, Report, Total
+from tests.builders.told_machine import report_of
 from tests.counts import counted
 from tests.oracles import day_by_day
 from tests.oracles.day_by_day import DayByDay, Period, Statement
@@ -72,29 +72,6 @@ def statements(draw: st.DrawFn) -> list[Statement]:
     return told
 
 
-def as_report(statement: Statement) -> Report:
-    rate, total, reading = statement["rate"], statement["total"], statement["reading"]
-    idle_months, weights = statement["idle_months"], statement["weights"]
-    return Report(
-        said=statement["said"],
-        words="",
-        rate=rate
-        and Rate(
-            low=ticks_over(rate["low"], PERIOD_DAYS[rate["per"]]),
-            high=ticks_over(rate["high"], PERIOD_DAYS[rate["per"]]),
-            yearly=rate["per"] == "year",
-        ),
-        total=total
-        and Total(low=ticks(total["low"]), high=ticks(total["high"]), since=total["since"]),
-        reading=None
-        if reading is None
-        else Reading(amount=reading, new_meter=statement["new_meter"]),
-        idle_months=None if idle_months is None else frozenset(idle_months),
-        weights=None if weights is None else tuple(weights),
-        idle_spans=tuple(Span(first=first, end=end) for first, end in statement["idle_spans"]),
-    )
-
-
 shares = st.sampled_from([Fraction(1), Fraction(3, 10), Fraction(1, 20), Fraction(1, 3)])
 factors = st.sampled_from([Fraction(1), Fraction(1, 2), Fraction(7, 10), Fraction(1, 4)])
 limits = st.integers(1, 300).map(Fraction) | st.sampled_from([Fraction(5, 2), Fraction(1_000)])
@@ -114,7 +91,7 @@ def test_due_by_use_equals_the_day_by_day_simulation(
     limit_ticks = int(limit * HOUR * factor / share // 1)
     by_hand = DayByDay(told, stays).due_by_use(done, lambda day: limit_ticks, LAST_DAY)
     history = UseHistory(
-        [as_report(statement) for statement in told], [Span(first=a, end=b) for a, b in stays], done
+        [report_of(statement) for statement in told], [Span(first=a, end=b) for a, b in stays], done
     )
     if by_hand is None:
         assert not history.is_known
@@ -137,7 +114,7 @@ def test_use_between_two_days_equals_the_day_by_day_simulation(
     end = first + timedelta(days=length)
     by_hand = DayByDay(told, stays).used(first, end)
     history = UseHistory(
-        [as_report(statement) for statement in told],
+        [report_of(statement) for statement in told],
         [Span(first=a, end=b) for a, b in stays],
         first,
     )
@@ -160,7 +137,7 @@ def test_what_is_dropped_of_totals_equals_the_day_by_day_simulation(
 ) -> None:
     by_hand = DayByDay(told, stays).dropped
     history = UseHistory(
-        [as_report(statement) for statement in told],
+        [report_of(statement) for statement in told],
         [Span(first=a, end=b) for a, b in stays],
         DAY_ZERO,
     )
