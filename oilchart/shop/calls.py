@@ -3,12 +3,12 @@ open."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from oilchart.core.planning.call_plan import CallAbout
-from oilchart.core.planning.call_record import CallRecord
+from oilchart.core.planning.call_plan import CallAbout, PlannedCall
+from oilchart.core.planning.call_record import CallRecord, continued_calls
 from oilchart.core.planning.follow_up import CallOutcome
 from oilchart.core.planning.standing import OpenCall, Standing
 from oilchart.core.planning.ways_to_reach import way_to_reach
@@ -55,12 +55,10 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
     Args:
         owners: all owners by id, where they were read already.
     """
-    records = book.machines.all(owners)
     settings, so_far = shop.settings_in(book), read_calls(book)
-    standings = share_bench_weeks(alone(shop, settings, records), so_far, settings, shop.today)
-    planned = planned_calls(standings, so_far, settings, shop.today)
+    standings, planned = _planned(book, shop, settings, so_far, owners)
     sync_calls(book.calls, planned, shop.today)
-    by_id = {record.id: record for record in records}
+    by_id = {each.record.id: each.record for each in standings}
     deadlines = {
         (call.about, service.machine): call.deadline
         for call in planned
@@ -76,6 +74,35 @@ def plan(book: Book, shop: Shop, owners: Mapping[int, Owner] | None = None) -> C
         calls=tuple(sorted(calls, key=lambda call: (call.on, call.owner.id, call.id))),
         so_far=so_far,
     )
+
+
+def keep_promises(book: Book, shop: Shop, owners: Iterable[int], since: date) -> None:
+    """Open the promised calls to owners again that the plan alone has withdrawn since a day, as far
+    as it wants them now: the promise was not taken back."""
+    withdrawn = book.calls.withdrawn_promises(owners, since)
+    if not withdrawn:
+        return
+    for call_id in withdrawn:
+        book.calls.reopen(call_id)
+    so_far = read_calls(book)
+    _, planned = _planned(book, shop, shop.settings_in(book), so_far)
+    wanted = {kept.id for _, kept in continued_calls(planned, so_far.open) if kept is not None}
+    for call_id, day in withdrawn.items():
+        if call_id not in wanted:
+            book.calls.close(call_id, on=day, by="withdrawn")
+
+
+def _planned(
+    book: Book,
+    shop: Shop,
+    settings: Settings,
+    so_far: CallsSoFar,
+    owners: Mapping[int, Owner] | None = None,
+) -> tuple[list[Standing], list[PlannedCall]]:
+    """How all machines stand, and the calls that are wanted; the book stays as it is."""
+    alone_today = alone(shop, settings, book.machines.all(owners))
+    standings = share_bench_weeks(alone_today, so_far, settings, shop.today)
+    return standings, planned_calls(standings, so_far, settings, shop.today)
 
 
 def _open_call(

@@ -10,6 +10,7 @@ from oilchart.core.records.machine_record import machine_number
 from oilchart.core.records.owner import owner_number
 from oilchart.core.records.paper import PrintedPaper
 from oilchart.errors import OilchartError, UnknownName
+from oilchart.shop import calls
 from oilchart.shop.entry_checks import check_record
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.changes import RowImage
@@ -144,6 +145,9 @@ def undo(book: Book, shop: Shop, undoing: Undoing, why: str = "") -> None:
     check_reason(undoing, why)
     book.changes.put_back(undoing.images)
     book.undoes = undoing.change.id
+    owners = set(undoing.change.owners)
     for record in book.machines.all():
         if record.id in undoing.change.machines:
             check_record(shop, record)
+            owners.add(record.owner.id)
+    calls.keep_promises(book, shop, owners, undoing.change.on)

@@ -175,3 +175,36 @@ def test_that_a_machine_is_unsafe_is_taken_back_by_nobody_without_a_reason(
         undo.undo(book, demo_shop, undo.to_be_undone(book, None), "it was M-004")
     with demo_shop.book() as book:
         assert machines.named(book, "M-003").dangers == ()
+
+
+def taken_back(shop: Shop, number: int) -> int | None:
+    """Take a change back; the number of the change that does so."""
+    with shop.book(writing=True) as book:
+        undo.undo(book, shop, undo.to_be_undone(book, number))
+    return book.kept
+
+
+def test_an_undo_can_be_taken_back_though_the_calls_were_planned_in_between(tmp_path: Path) -> None:
+    life = Life.begun(tmp_path / "shop", FIRST)
+    for place, step in enumerate([add_owner(0), add_machine(1, 0), steps_of_owner(1, 1, 0)[0]], 1):
+        assert life.do(place, step)
+    before = life.rows(), life.lists()
+    undone = taken_back(life.shop, 3)
+    life.lists()  # the plan withdraws the call that was to follow
+    assert undone is not None
+    taken_back(life.shop, undone)
+    assert (life.rows(), life.lists()) == before
+
+
+def test_a_promised_call_is_open_again_once_what_made_the_plan_withdraw_it_is_taken_back(
+    tmp_path: Path,
+) -> None:
+    life = Life.begun(tmp_path / "shop", FIRST)
+    reached, *_, leave_alone = steps_of_owner(1, 1, 0)
+    for place, step in enumerate([add_owner(0), add_machine(1, 0), reached], 1):
+        assert life.do(place, step)
+    before = life.rows(), life.lists()
+    assert life.do(4, leave_alone)
+    life.lists()
+    taken_back(life.shop, 4)
+    assert (life.rows(), life.lists()) == before

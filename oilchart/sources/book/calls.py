@@ -105,6 +105,24 @@ class CallTable:
         """
         self._rows.update(schema.call, call_id, closed_on=on, closed_by=by)
 
+    def withdrawn_promises(self, owners: Iterable[int], since: date) -> dict[int, date]:
+        """The promised calls to owners that the plan has withdrawn on a day or after it, by number,
+        each with that day."""
+        t = schema.call.c
+        query = select(t.id, t.closed_on).where(
+            and_(
+                t.owner_id.in_(list(owners)),
+                t.promised_on.is_not(None),
+                t.closed_by == "withdrawn",
+                t.closed_on >= since,
+            )
+        )
+        return {row.id: row.closed_on for row in self._rows.all_of(query, "the day of a call")}
+
+    def reopen(self, call_id: int) -> None:
+        """Open a call again that was closed."""
+        self._rows.update(schema.call, call_id, closed_on=None, closed_by=None)
+
     def take_off(self, machine_id: int, *, on: date, changed_on: date) -> None:
         """Take a machine served on a day off the open calls; a call left without machines is closed
         by the service."""

@@ -358,7 +358,14 @@ def _is_told(image: RowImage) -> bool:
 def _same(image: RowImage, one: Row | None, other: Row | None) -> bool:
     if image.table != "call" or one is None or other is None:
         return one == other
-    return all(one.get(name) == other.get(name) for name in CALL_TOLD)
+    return _told_of_call(one) == _told_of_call(other)
+
+
+def _told_of_call(row: Row) -> tuple[Any, ...]:
+    """What of a call is told; that the plan withdrew one which nobody was promised is not."""
+    if row.get("promised_on") is None and row.get("closed_by") == "withdrawn":
+        return (None,) * len(CALL_TOLD)
+    return tuple(row.get(name) for name in CALL_TOLD)
 
 
 def _is_key(table: Table, key: str) -> Any:
