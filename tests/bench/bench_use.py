@@ -24,6 +24,7 @@ from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 
 START = date(2024, 1, 1)
 YEARS_DAYS = 2 * 366
+CURVES = ("low", "least", "likely", "careful", "high")
 WORDS = "5-8 hours a week; busy Oct-Dec x2; idle Jul-Aug"
 REPORTS = (read_report(WORDS, START), read_report("4-7 hours a week", date(2025, 1, 15)))
 WEIGHTED_YEAR = Fraction(
@@ -57,14 +58,14 @@ def by_bisection(limit: int) -> date:
 
 
 def with_fractions() -> tuple[list[list[Fraction]], list[tuple[Fraction, ...]]]:
-    """The use up to the start of each stretch on three curves, and the hours a day of each month
+    """The use up to the start of each stretch on the five curves, and the hours a day of each month
     after them, all in Fractions."""
     cuts = sorted(
         {START, *(report.said for report in REPORTS)}
         | {date(year, month, 1) for year in (2024, 2025) for month in range(1, 13)}
     )
     cuts = [day for day in cuts if day <= REPORTS[-1].said]
-    curves: list[list[Fraction]] = [[Fraction(0)], [Fraction(0)], [Fraction(0)]]
+    curves = [[Fraction(0)] for _ in CURVES]
     for first, end in pairwise(cuts):
         for curve, hours in zip(curves, hours_on(first), strict=True):
             curve.append(curve[-1] + hours * (end - first).days)
@@ -72,7 +73,7 @@ def with_fractions() -> tuple[list[list[Fraction]], list[tuple[Fraction, ...]]]:
 
 
 def hours_on(day: date) -> tuple[Fraction, ...]:
-    """Low, likely and high hours of one day, as Fractions."""
+    """The hours of one day on each of the curves, as Fractions."""
     rate = [report for report in REPORTS if report.said <= day][-1].rate
     weights = REPORTS[0].weights
     assert rate is not None
@@ -83,11 +84,18 @@ def hours_on(day: date) -> tuple[Fraction, ...]:
         else Fraction(weights[day.month - 1] * 365) / WEIGHTED_YEAR
     )
     low, high = Fraction(rate.low, HOUR) * share, Fraction(rate.high, HOUR) * share
-    return low, Fraction(isqrt(int(low * HOUR) * int(high * HOUR)), HOUR), high
+    least = max(low, high / 10)
+    likely = mean(least, high)
+    return low, least, likely, mean(likely, high), high
+
+
+def mean(one: Fraction, other: Fraction) -> Fraction:
+    """The geometric mean of two amounts of hours, down to a tick."""
+    return Fraction(isqrt(int(one * HOUR) * int(other * HOUR)), HOUR)
 
 
 def compare(times: int) -> tuple[float, float]:
-    """The two ratios, an inversion against bisection and three curves against Fractions, once both
+    """The two ratios, an inversion against bisection and the curves against Fractions, once both
     ways have given the same."""
     history = UseHistory(REPORTS, [], START)
     curve = history.curves().high
@@ -99,14 +107,16 @@ def compare(times: int) -> tuple[float, float]:
     curves = history.curves()
     exact, _ = with_fractions()
     end = REPORTS[-1].said.toordinal()
-    assert abs(Fraction(curves.high.used_before(end), HOUR) - exact[2][-1]) < Fraction(1, 1_000)
+    for name, expected in zip(CURVES, exact, strict=True):
+        used = Fraction(getattr(curves, name).used_before(end), HOUR)
+        assert abs(used - expected[-1]) < Fraction(1, 1_000)
     built = seconds(lambda: UseHistory(REPORTS, [], START).curves(), times)
     fractions = seconds(with_fractions, times)
     return bisection / inversion, fractions / built
 
 
 def figures() -> Iterator[Figure]:
-    """What one inversion and three curves cost."""
+    """What one inversion and the five curves cost."""
     inversion, curves = compare(times=TIMES * 10)
     yield Figure(
         words="one inversion is {:.0f} times as fast as bisection over two years of days",
@@ -114,7 +124,7 @@ def figures() -> Iterator[Figure]:
         least=200,
     )
     yield Figure(
-        words="three curves are built {:.1f} times as fast as with Fractions",
+        words="the five curves are built {:.1f} times as fast as with Fractions",
         value=curves,
         least=5,
     )
