@@ -1,53 +1,48 @@
-"""How much a machine is used and when a job falls due, reckoned one day at a time by the plain
-definitions.
+"""When work falls due, reckoned day by day from the written definitions alone.
 
-This is the tests' oracle. It is written from the definitions alone, shares no code with the
-program, and is meant to be read beside them: the sentence of a definition stands as a comment above
-the code that does it. It loops over days and reckons in whole ticks and Fractions; nothing is
-closed form.
-
-Malformed input that the definitions exclude (a falling reading, an empty total, weights that are
-all 0) raises ValueError rather than giving an answer that would mean nothing.
+An oracle: it follows the text on how dates are reckoned ("How dates are reckoned" of the design, as
+changed by "Dates that make sense to a person", and "Definitions that were settled here" of the
+contributor's guide), and was written by someone who had not read the program's own reckoning.
+Every day is looked at by itself, sums are plain loops, and shares are fractions. It imports nothing
+of the program.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from math import floor, isqrt
+from math import isqrt
 from typing import Literal, NamedTuple, TypedDict, TypeVar
 
-# 1 hour = 36,792,000 ticks.
 HOUR = 36_792_000
+"""Ticks: 7 x 365 x 14,400, so that all rates to two decimals are whole ticks a day."""
 
-# Period: day 1, week 7, month 365/12, year 365.
-PERIOD_DAYS = {
+LONG_ENOUGH = 28
+"""Active days that totals or readings must span before their mean goes on."""
+
+Period = Literal["day", "week", "month", "year"]
+Span = tuple[date, date]
+"""Half open: its first day, and the day after its last one."""
+
+Told = TypeVar("Told")
+
+DAYS_OF_MONTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+DAYS_OF_PERIOD: Mapping[Period, Fraction] = {
     "day": Fraction(1),
     "week": Fraction(7),
     "month": Fraction(365, 12),
     "year": Fraction(365),
 }
-
-# n = 31, 28, 31, 30, ... fixed, leap years too.
-DAYS_IN_MONTH_FIXED = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-
-NO_RESTS: AbstractSet[int] = frozenset()
-NO_SEASONS: Sequence[int] = (1,) * 12
+NO_SEASONS = (1,) * 12
 ONE_DAY = timedelta(days=1)
-
-Told = TypeVar("Told")
-Span = tuple[date, date]
-Period = Literal["day", "week", "month", "year"]
-LowHigh = tuple[int, int]
-LEAST_ACTIVE_DAYS = 28
-CASES = ("low", "least", "likely", "careful", "high")
 
 
 class Ticks(NamedTuple):
-    """Ticks of a day, or of several days, at the five curves."""
+    """The use of a day or of several on each of the curves: the low and the high end told, the low
+    end that chance and the likely use go by, the likely and the careful use."""
 
     low: int
     least: int
@@ -57,7 +52,7 @@ class Ticks(NamedTuple):
 
 
 class Rate(TypedDict):
-    """A use said in hours a period."""
+    """Hours a period."""
 
     low: Fraction
     high: Fraction
@@ -65,7 +60,7 @@ class Rate(TypedDict):
 
 
 class Total(TypedDict):
-    """Hours said for the days from one up to the day on which they were said."""
+    """Hours from a day up to the one on which they were said."""
 
     low: Fraction
     high: Fraction
@@ -73,7 +68,10 @@ class Total(TypedDict):
 
 
 class Statement(TypedDict):
-    """What an owner said on one day; None where nothing was said of it."""
+    """What an owner said of the use on one day; None where nothing was said of a thing.
+
+    A reading is in hours. Weights are of the months from January on.
+    """
 
     said: date
     rate: Rate | None
@@ -85,137 +83,174 @@ class Statement(TypedDict):
     idle_spans: Sequence[Span]
 
 
+class Habits(TypedDict):
+    """What an owner said of how they sew on one day; None where nothing was said of a thing.
+
+    Args:
+        speed: as a multiple of the model's working speed.
+        oiled: "yes", "sometimes" or "never".
+    """
+
+    said: date
+    zigzag_share: Fraction | None
+    speed: Fraction | None
+    oiled: str | None
+
+
+class Noted(TypedDict):
+    """A condition that was noted: since which day, None being always, and until before which."""
+
+    condition: str
+    since: date | None
+    until: date | None
+
+
 @dataclass(frozen=True)
 class _Amount:
-    """A use said for the days [since, said): a total, or a pair of meter readings."""
+    """Hours told for days of their own: a total, or a pair of readings.
 
-    since: date
-    said: date
-    low: Fraction  # ticks
-    high: Fraction  # ticks
-    wall: int  # the weights of all its days that do not rest
-    active: int  # how many of its days neither rest nor weigh nothing
-    weights: Sequence[int]  # in force when it was said
+    Args:
+        low, high: in ticks.
+        weights: by day of its span, 0 where the day is not active, by the rests and seasons in
+            force on the day it was said.
+        weights_of_a_year: the weights of a common year's days, added up.
+    """
 
-    @property
-    def tells_a_mean(self) -> bool:
-        return self.high > 0 and self.active > 0
+    low: Fraction
+    high: Fraction
+    weights: Mapping[date, int]
+    weights_of_a_year: int
 
-    def alone(self, weight: int) -> LowHigh:
-        """What it gives by itself to a day of a weight; evenly where all its days rest."""
-        if self.wall == 0:
-            days = (self.said - self.since).days
-            return floor(self.low / days), floor(self.high / days)
-        return floor(self.low * weight / self.wall), floor(self.high * weight / self.wall)
+    def active_days(self) -> int:
+        """The days with no rest, no stay, and some season weight."""
+        return sum(1 for weight in self.weights.values() if weight > 0)
+
+    def has_a_mean(self) -> bool:
+        """A total or pair whose high end is 0 never goes on, and a mean over no active day is no
+        mean."""
+        return self.high > 0 and self.active_days() > 0
+
+    def weighted_years(self) -> Fraction:
+        return Fraction(sum(self.weights.values()), self.weights_of_a_year)
+
+    def shares_of_days(self) -> Mapping[date, int]:
+        """In what proportion it is spread over its days: by weight; evenly if none has any."""
+        if any(self.weights.values()):
+            return self.weights
+        return dict.fromkeys(self.weights, 1)
 
 
-def _days(start: date, end: date) -> Iterator[date]:
-    """The days of the half open span [start, end)."""
-    day = start
-    while day < end:
-        yield day
-        day += ONE_DAY
+@dataclass(frozen=True)
+class _Pace:
+    """Use that goes on: ticks in a common year, low and high.
+
+    Args:
+        rested: the months that the year's use is not spread over, as it had its rests taken off.
+    """
+
+    low: Fraction
+    high: Fraction
+    rested: AbstractSet[int] = frozenset()
+
+    def on(self, day: date, weights: Sequence[int]) -> tuple[int, int]:
+        """The low and high ticks of a day that does not rest, floored after the season weights."""
+        year = _weights_of_a_year(weights, self.rested)
+        if year == 0:
+            return 0, 0
+        share = Fraction(weights[day.month - 1], year)
+        return _floor(self.low * share), _floor(self.high * share)
 
 
 class DayByDay:
-    """One machine: what was said of its use, and the days it stood in the shop."""
+    """The use of a machine, from what was told of it in the order in which it was told, and the
+    days it was in the shop.
+
+    Attributes:
+        dropped: by number of the statement, the ticks of its total that are left out, where an hour
+            or more is left that its days cannot take.
+    """
 
     def __init__(self, statements: Sequence[Statement], stays: Sequence[Span] = ()) -> None:
-        # Sorted by `said`, then by position (the sort is stable, so the position breaks ties).
-        self._statements = sorted(statements, key=lambda statement: statement["said"])
-        for statement in self._statements:
-            if statement["weights"] is not None and sum(statement["weights"]) == 0:
-                raise ValueError("season weights that are all 0 share out nothing")
-
-        # Dated rests always hold, those of any statement, said earlier or later; and so do the
-        # stays.
-        self._dated_rests = [
-            span for statement in self._statements for span in statement["idle_spans"]
-        ]
-        self._dated_rests += stays
-
-        # By the number of the statement that says the total, or that has the second reading of the
-        # pair.
-        self._runs = self._find_runs()
-        self._totals = self._find_totals()
-        self._pairs = self._find_pairs()
-
-        self.dropped: dict[int, Fraction] = {}  # ticks of totals, by the number of their statement
-        self._covered = self._spread_amounts()
-        self._paces: dict[int, tuple[LowHighOn | None, bool]] = {}
-        self._remembered: dict[date, Ticks] = {}
+        self._statements = statements
+        self._away = _days_of_all([*_dated_rests(statements), *stays])
+        self._pairs_read = _pairs_of_readings(statements)
+        self._pairs = self._amounts_of_pairs()
+        self._totals = self._amounts_of_totals()
+        self.dropped: dict[int, Fraction] = {}
+        self._covered: dict[date, tuple[int, int]] = {}
+        self._cover_days()
+        self._paces: dict[int, tuple[_Pace | None, bool]] = {}
+        self._ticks: dict[date, Ticks] = {}
 
     # --- what is asked of it
-    # ---------------------------------------------------------------------------------------
 
     def is_known(self) -> bool:
-        """Whether any use is known."""
+        """Whether anything told gives a use: if not, it is as if there were no report."""
         return self._pace_after(len(self._statements))[0] is not None
 
+    def first_hours(self) -> date | None:
+        """The day of the first statement of hours: a rate, a total, the second reading of a
+        pair."""
+        for number, statement in enumerate(self._statements):
+            if statement["rate"] or statement["total"] or number in self._pairs_read:
+                return statement["said"]
+        return None
+
     def ticks_on(self, day: date) -> Ticks | None:
-        """The ticks of that day; None if no use is known."""
+        """The use of a day."""
         if not self.is_known():
             return None
-        if day not in self._remembered:
-            low, high = self._low_and_high_on(day)
-            # Likely = isqrt(max(low, high // 10) x high), careful = isqrt(likely x high).
-            least = max(low, high // 10)
-            likely = isqrt(least * high)
-            careful = isqrt(likely * high)
-            self._remembered[day] = Ticks(low, least, likely, careful, high)
-        return self._remembered[day]
+        if day not in self._ticks:
+            self._ticks[day] = _all_curves(*self._low_and_high_on(day))
+        return self._ticks[day]
 
     def used(self, start: date, end: date) -> Ticks | None:
-        """The ticks of the days [start, end); None if no use is known."""
+        """The use from the start of a day to the start of another."""
         if not self.is_known():
             return None
-        days = [self._known_ticks_on(day) for day in _days(start, end)]
-        return Ticks(*(sum(day[case] for day in days) for case in range(len(CASES))))
+        sums = [0] * len(Ticks._fields)
+        for day in _days(start, end):
+            for curve, ticks in enumerate(self._known_ticks_on(day)):
+                sums[curve] += ticks
+        return Ticks(*sums)
 
     def is_assumed(self, day: date) -> bool:
-        """Whether nothing covers a day and what holds on it was told later, or of short spans."""
-        if day in self._covered:
-            return False
-        return self._pace_after(self._said_by(day))[1]
+        """Whether nothing was told of a day, and nothing told before it goes on."""
+        return day not in self._covered and self._pace_after(self._told_by(day))[1]
 
     def due_by_use(
         self, done: date, limit_on: Callable[[date], int | None], last_day: date
     ) -> tuple[date | None, ...] | None:
-        """The last day in time by use at each of the five curves; a day after last_day is given as
-        None.
-
-        Args:
-            limit_on: the effective limit in ticks by how the machine is worked on a day; None for
-                no limit.
-        """
+        """On each curve the last day up to which the shares of the limit sum to at most 1; None if
+        that is after the last day asked for."""
         if not self.is_known():
             return None
-        # Each stretch of days counts use / its effective limit; due is the last day up to which
-        # they sum to at most 1. With one limit that is max{ d : H(d) - H(done) <= limit }.
-        spent = [Fraction(0)] * len(CASES)
-        due: list[date | None] = [None] * len(CASES)
-        for day in _days(done, last_day + ONE_DAY):
-            limit, ticks = limit_on(day), self._known_ticks_on(day)
-            for case in range(len(CASES)):
-                if limit is not None:
-                    spent[case] += Fraction(ticks[case], limit)  # now up to the start of day + 1
-                if due[case] is None and spent[case] > 1:
-                    due[case] = day
-            if None not in due:
-                break
-        return tuple(due)
+        return tuple(
+            self._last_day_in_time(curve, done, limit_on, last_day)
+            for curve in range(len(Ticks._fields))
+        )
 
     def used_up(
         self, done: date, limit_on: Callable[[date], int | None], today: date
     ) -> tuple[Fraction, ...]:
-        """The share of the limit that is used up at the start of a day, at each curve."""
-        spent = [Fraction(0)] * len(CASES)
+        """On each curve the shares of the limit used up from the work to before a day."""
+        used = [_UsedUp() for _ in Ticks._fields]
         for day in _days(done, today):
-            limit, ticks = limit_on(day), self._known_ticks_on(day)
-            for case in range(len(CASES)):
-                if limit is not None:
-                    spent[case] += Fraction(ticks[case], limit)
-        return tuple(spent)
+            for curve, ticks in enumerate(self._known_ticks_on(day)):
+                used[curve].add(ticks, limit_on(day))
+        return tuple(each.share() for each in used)
+
+    def _last_day_in_time(
+        self, curve: int, done: date, limit_on: Callable[[date], int | None], last_day: date
+    ) -> date | None:
+        """The use of a day comes between its start and the next day's: a day whose own use passes
+        the limit is the last one that began in time."""
+        used = _UsedUp()
+        for day in _days(done, last_day + ONE_DAY):
+            used.add(self._known_ticks_on(day)[curve], limit_on(day))
+            if used.share() > 1:
+                return day
+        return None
 
     def _known_ticks_on(self, day: date) -> Ticks:
         ticks = self.ticks_on(day)
@@ -223,293 +258,190 @@ class DayByDay:
         return ticks
 
     # --- rests and seasons
-    # -----------------------------------------------------------------------------------------
 
-    def first_hours(self) -> date | None:
-        """The day of the first statement of hours: a rate, a total, or the second reading of a
-        pair."""
-        days = [
-            statement["said"]
-            for number, statement in enumerate(self._statements)
-            if statement["rate"] is not None
-            or statement["total"] is not None
-            or number in self._runs
-        ]
-        return min(days, default=None)
+    def _idle_months_on(self, day: date) -> AbstractSet[int]:
+        told = [(each["said"], each["idle_months"]) for each in self._statements]
+        return self._in_force(told, frozenset(), day)
 
-    def _idle_months_in_force(self, day: date) -> AbstractSet[int]:
-        told = [
-            (statement["said"], statement["idle_months"])
-            for statement in self._statements
-            if statement["idle_months"] is not None
-        ]
-        return self._in_force(told, NO_RESTS, day)
-
-    def _weights_in_force(self, day: date) -> Sequence[int]:
-        told = [
-            (statement["said"], statement["weights"])
-            for statement in self._statements
-            if statement["weights"] is not None
-        ]
+    def _weights_on(self, day: date) -> Sequence[int]:
+        told = [(each["said"], each["weights"]) for each in self._statements]
         return self._in_force(told, NO_SEASONS, day)
 
-    def _in_force(self, told: Sequence[tuple[date, Told]], untold: Told, day: date) -> Told:
-        # Of the latest statement said on or before d that says anything about them (`None` says
-        # nothing). Two statements on one day: the later position wins.
-        before = [value for said, value in told if said <= day]
-        if before:
-            return before[-1]
-        # Rests and seasons go backwards with the first statement that says THEM, if it is not later
-        # than the first statement of hours.
-        hours = self.first_hours()
-        return told[0][1] if told and hours is not None and told[0][0] <= hours else untold
+    def _in_force(self, told: Sequence[tuple[date, Told | None]], untold: Told, day: date) -> Told:
+        """What was said last by a day; before it was said at all, what was said first, if that was
+        no later than the first statement of hours."""
+        said = [(when, what) for when, what in told if what is not None]
+        by_then = [what for when, what in said if when <= day]
+        if by_then:
+            return by_then[-1]
+        first_hours = self.first_hours()
+        if said and first_hours is not None and said[0][0] <= first_hours:
+            return said[0][1]
+        return untold
 
-    def _rests(self, day: date, idle_months: AbstractSet[int]) -> bool:
-        # A day rests if it lies in any dated span, in a stay, or in an idle month in force.
-        if day.month in idle_months:
-            return True
-        return any(start <= day < end for start, end in self._dated_rests)
+    # --- amounts, which fix their own days only
 
-    def _working_weights(self, days: Sequence[date], as_of: date) -> list[int]:
-        """Of each day its season weight, or 0 if it rests."""
-        # The rests and season weights in force on the day it was said
-        # (yearly rests, weights: as of `said`, for all its days; dated spans and stays by day).
-        idle_months = self._idle_months_in_force(as_of)
-        weights = self._weights_in_force(as_of)
-        return [0 if self._rests(day, idle_months) else weights[day.month - 1] for day in days]
-
-    # --- totals and pairs of readings
-    # ------------------------------------------------------------------------------
-
-    def _amount(self, since: date, said: date, low: Fraction, high: Fraction) -> _Amount:
-        if not since < said:
-            raise ValueError("an amount must cover at least one day")
-        # Wall = sum of w over all non-resting days of its whole span (w, rests as of when it was
-        # said). An active day has no rest and no stay, and some weight.
-        weights = self._working_weights(list(_days(since, said)), said)
-        active = sum(weight > 0 for weight in weights)
-        return _Amount(
-            since,
-            said,
-            low * HOUR,
-            high * HOUR,
-            sum(weights),
-            active,
-            self._weights_in_force(said),
-        )
-
-    def _find_totals(self) -> dict[int, _Amount]:
-        # A total covers [since, said).
-        totals: dict[int, _Amount] = {}
-        for number, statement in enumerate(self._statements):
-            total = statement["total"]
-            if total is not None:
-                totals[number] = self._amount(
-                    total["since"], statement["said"], total["low"], total["high"]
-                )
-        return totals
-
-    def _find_runs(self) -> dict[int, tuple[date, Fraction]]:
-        # Each two successive readings on the same meter (sorted by day; a `new_meter` reading
-        # starts a new meter) form an exact amount over [day1, day2).
-        runs: dict[int, tuple[date, Fraction]] = {}
-        before: tuple[date, Fraction] | None = None
-        for number, statement in enumerate(self._statements):
-            reading = statement["reading"]
-            if reading is None:
-                continue
-            if before is not None and not statement["new_meter"]:
-                day_before, reading_before = before
-                run = reading - reading_before
-                if run < 0:
-                    raise ValueError("a meter reading fell")
-                runs[number] = (day_before, run)
-            before = (statement["said"], reading)
-        return runs
-
-    def _find_pairs(self) -> dict[int, _Amount]:
+    def _amounts_of_pairs(self) -> dict[int, _Amount]:
         return {
-            number: self._amount(since, self._statements[number]["said"], run, run)
-            for number, (since, run) in self._runs.items()
+            number: self._amount(since, number, used, used)
+            for number, (since, used) in self._pairs_read.items()
         }
 
-    def _spread_amounts(self) -> dict[date, LowHigh]:
-        """The low and high ticks of every day that a total or pair covers."""
-        # Pairs of readings beat totals; of two totals the one said later (then later position)
-        # holds.
-        # (Pairs never share a day, so their order among themselves is nothing.)
-        strongest_first = [
-            *((number, self._pairs[number]) for number in self._pairs),
-            *((number, self._totals[number]) for number in reversed(self._totals)),
-        ]
+    def _amounts_of_totals(self) -> dict[int, _Amount]:
+        return {
+            number: self._amount(total["since"], number, total["low"], total["high"])
+            for number, statement in enumerate(self._statements)
+            if (total := statement["total"]) is not None
+        }
 
-        covered: dict[date, LowHigh] = {}
-        # Process from the strongest to the weakest.
-        for number, amount in strongest_first:
-            # A weaker one's own days are those not covered by a stronger one.
-            own_days = [day for day in _days(amount.since, amount.said) if day not in covered]
-            shared_days = [day for day in _days(amount.since, amount.said) if day in covered]
+    def _amount(self, since: date, number: int, low: Fraction, high: Fraction) -> _Amount:
+        """Hours from a day up to the one of a statement, by the rests and seasons in force on that
+        day; dated rests and stays always hold."""
+        said = self._statements[number]["said"]
+        idle_months, seasons = self._idle_months_on(said), self._weights_on(said)
+        weights = {}
+        for day in _days(since, said):
+            rests = day in self._away or day.month in idle_months
+            weights[day] = 0 if rests else seasons[day.month - 1]
+        return _Amount(low * HOUR, high * HOUR, weights, _weights_of_a_year(seasons))
 
-            # Its amount for its own days = amount less what the stronger ones (after their own
-            # reckoning) have on the
-            # shared days, never below 0. For the LOW curve subtract the stronger ones' HIGH ticks
-            # from the weaker
-            # one's low amount; for the HIGH curve subtract the stronger ones' LOW ticks.
-            own_low = max(Fraction(0), amount.low - sum(covered[day][1] for day in shared_days))
-            own_high = max(Fraction(0), amount.high - sum(covered[day][0] for day in shared_days))
+    def _cover_days(self) -> None:
+        """Readings beat totals; of two totals the later said holds on shared days."""
+        for pair in self._pairs.values():
+            self._spread(pair)
+        for number, total in sorted(self._totals.items(), reverse=True):
+            dropped = self._spread(total)
+            if dropped >= HOUR:
+                self.dropped[number] = dropped
 
-            # The day's low ticks = floor(amount_low x w / W), W = the sum of w over the total's
-            # spread days that do
-            # not rest; resting days 0. Own days only are the spread days.
-            working = self._working_weights(own_days, amount.said)
-            # If every spread day rests (W = 0): evenly, w = 1 on each spread day, resting or not.
-            weights = working if sum(working) else [1] * len(own_days)
-            weights_sum = sum(weights)
-            given = Fraction(0)
-            for day, weight, its_own in zip(own_days, weights, working, strict=True):
-                # What is left is spread at no more than that total alone would give that day.
-                alone_low, alone_high = amount.alone(its_own)
-                covered[day] = (
-                    min(floor(own_low * weight / weights_sum), alone_low),
-                    min(floor(own_high * weight / weights_sum), alone_high),
-                )
-                given += covered[day][1]
-            # If more is left, the rest is dropped, and that is said: from an hour on.
-            if own_high - given >= HOUR:
-                self.dropped[number] = own_high - given
-        return covered
+    def _spread(self, amount: _Amount) -> Fraction:
+        """Spread what stronger statements leave of an amount over its other days, each taking no
+        more than it would of the amount alone, in whole ticks; give what is dropped of its high
+        end.
 
-    # --- the use of one day
-    # ----------------------------------------------------------------------------------------
+        What they cover comes off crosswise: their high use off the low end, and the reverse.
+        """
+        shares = amount.shares_of_days()
+        covered = [self._covered[day] for day in shares if day in self._covered]
+        free = [day for day in shares if day not in self._covered]
+        low_left = max(Fraction(0), amount.low - sum(high for _, high in covered))
+        high_left = max(Fraction(0), amount.high - sum(low for low, _ in covered))
+        of_free, of_all = sum(shares[day] for day in free), sum(shares.values())
+        for day in free:
+            self._covered[day] = (
+                _floor(_capped(low_left, amount.low, shares[day], of_free, of_all)),
+                _floor(_capped(high_left, amount.high, shares[day], of_free, of_all)),
+            )
+        return high_left - sum(self._covered[day][1] for day in free)
 
-    def _low_and_high_on(self, day: date) -> LowHigh:
+    # --- days that nothing covers
+
+    def _low_and_high_on(self, day: date) -> tuple[int, int]:
         if day in self._covered:
             return self._covered[day]
-
-        # Resting days have 0 use.
-        if self._rests(day, self._idle_months_in_force(day)):
+        if day in self._away or day.month in self._idle_months_on(day):
             return 0, 0
-
-        pace, _ = self._pace_after(self._said_by(day))
+        pace = self._pace_after(self._told_by(day))[0]
         assert pace is not None
-        return pace(day)
+        return pace.on(day, self._weights_on(day))
 
-    def _said_by(self, day: date) -> int:
-        return sum(statement["said"] <= day for statement in self._statements)
+    def _told_by(self, day: date) -> int:
+        """How many statements had been made by a day."""
+        return sum(1 for statement in self._statements if statement["said"] <= day)
 
-    def _pace_after(self, said: int) -> tuple[LowHighOn | None, bool]:
-        """What holds on days that nothing covers once so many statements were said, and whether it
-        is assumed."""
-        if said not in self._paces:
-            self._paces[said] = self._find_pace(said)
-        return self._paces[said]
+    def _pace_after(self, told: int) -> tuple[_Pace | None, bool]:
+        """What holds where nothing covers a day and so many statements had been made, and whether
+        that is assumed."""
+        if told not in self._paces:
+            self._paces[told] = self._find_pace_after(told)
+        return self._paces[told]
 
-    def _find_pace(self, said: int) -> tuple[LowHighOn | None, bool]:
-        # The last earlier statement that can go on holds: a rate; or the mean of totals or
-        # readings of the same kind since the last rate, newest first, until they span 28 active
-        # days. If a rate is said in the same statement as a total or a reading, the rate holds.
-        for number in reversed(range(said)):
-            pace = self._rate_of(number) or self._mean_of(number)
+    def _find_pace_after(self, told: int) -> tuple[_Pace | None, bool]:
+        """The last earlier statement that can go on, else the first later one, else the mean of the
+        short ones."""
+        for number in reversed(range(told)):
+            pace = self._pace_going_on_from(number)
             if pace is not None:
                 return pace, False
-        # Else the first later one, assumed; of a total (pair) and a rate in one statement the
-        # total goes backwards.
-        for number in range(said, len(self._statements)):
-            pace = self._mean_of(number) or self._rate_of(number)
+        for number in range(told, len(self._statements)):
+            pace = self._pace_going_back_from(number)
             if pace is not None:
                 return pace, True
-        # Else the mean of the short ones, assumed: of readings, or else of totals.
-        for amounts in (self._pairs, self._totals):
-            short = [each for each in amounts.values() if each.high > 0 and each.active]
-            if short:
-                return self._mean(short), True
-        # If that is 0 or over no active day: no report.
-        return None, True
+        return self._mean_of_the_short(), True
 
-    def _rate_of(self, number: int) -> LowHighOn | None:
+    def _pace_going_on_from(self, number: int) -> _Pace | None:
+        """Of a rate and a total in one report the rate goes forwards."""
+        return self._rate_told(number) or self._mean_told(number)
+
+    def _pace_going_back_from(self, number: int) -> _Pace | None:
+        """Of a rate and a total in one report the total goes backwards."""
+        return self._mean_told(number) or self._rate_told(number)
+
+    def _rate_told(self, number: int) -> _Pace | None:
+        """A rate as use in a year; told by the year, it has the yearly rests in force on the day it
+        was said taken off already."""
         statement = self._statements[number]
         rate = statement["rate"]
         if rate is None:
             return None
-        idle_when_said = self._idle_months_in_force(statement["said"])
-        return lambda day: self._by_rate(rate, idle_when_said, day)
+        periods = 365 / DAYS_OF_PERIOD[rate["per"]]
+        rested = self._idle_months_on(statement["said"]) if rate["per"] == "year" else frozenset()
+        return _Pace(rate["low"] * HOUR * periods, rate["high"] * HOUR * periods, rested)
 
-    def _mean_of(self, number: int) -> LowHighOn | None:
-        # A pair's mean before a total's when both are said in one statement. A total or pair
-        # whose high end is 0 never goes on.
-        for amounts in (self._pairs, self._totals):
-            if number not in amounts or not amounts[number].tells_a_mean:
-                continue
-            taken: list[_Amount] = []
-            for earlier in range(number, -1, -1):
-                if earlier != number and self._statements[earlier]["rate"] is not None:
-                    break
-                if earlier in amounts and amounts[earlier].tells_a_mean:
-                    taken.append(amounts[earlier])
-                if sum(amount.active for amount in taken) >= LEAST_ACTIVE_DAYS:
-                    return self._mean(taken)
+    def _mean_told(self, number: int) -> _Pace | None:
+        """Readings before totals."""
+        return self._mean_back_from(number, self._pairs) or self._mean_back_from(
+            number, self._totals
+        )
+
+    def _mean_back_from(self, number: int, amounts: Mapping[int, _Amount]) -> _Pace | None:
+        """The mean of totals, or of readings, since the last rate, newest first, until they span 28
+        active days; None if they do not."""
+        if number not in amounts or not amounts[number].has_a_mean():
+            return None
+        taken: list[_Amount] = []
+        for earlier in reversed(range(number + 1)):
+            if earlier < number and self._statements[earlier]["rate"] is not None:
+                return None
+            if earlier in amounts and amounts[earlier].has_a_mean():
+                taken.append(amounts[earlier])
+            if sum(each.active_days() for each in taken) >= LONG_ENOUGH:
+                return _mean(taken)
         return None
 
-    def _mean(self, amounts: Sequence[_Amount]) -> LowHighOn:
-        # All their hours over all their active days, the weights of each brought to a year's mean:
-        # an amount of wall W whose weights make S in a year spans W / S of a year of even use.
-        years = sum(
-            (Fraction(amount.wall, _weighted_year(amount.weights)) for amount in amounts),
-            Fraction(0),
-        )
-        low = sum((amount.low for amount in amounts), Fraction(0))
-        high = sum((amount.high for amount in amounts), Fraction(0))
-
-        def on(day: date) -> LowHigh:
-            weights = self._weights_in_force(day)
-            share = Fraction(weights[day.month - 1], _weighted_year(weights))
-            return floor(low / years * share), floor(high / years * share)
-
-        return on
-
-    def _by_rate(self, rate: Rate, idle_when_said: AbstractSet[int], day: date) -> LowHigh:
-        weights = self._weights_in_force(day)
-        weight = weights[day.month - 1]
-        weights_sum = _weighted_year(weights)
-        if rate["per"] == "year":
-            # Hours a year are spread over the active days of a common year (the yearly rests in
-            # force on the day it was said); no active day: 0.
-            weights_sum = sum(
-                w * n
-                for month, (w, n) in enumerate(
-                    zip(weights, DAYS_IN_MONTH_FIXED, strict=True), start=1
-                )
-                if month not in idle_when_said
-            )
-            if weights_sum == 0:
-                return 0, 0
-        # A rate gives ticks a day: floor(hours x HOUR / period days).
-        low = floor(rate["low"] * HOUR / PERIOD_DAYS[rate["per"]])
-        high = floor(rate["high"] * HOUR / PERIOD_DAYS[rate["per"]])
-        # With season weights w of the day's month: floor(ticks a day x w x 365 / S). All weights 1
-        # change nothing.
-        return low * weight * 365 // weights_sum, high * weight * 365 // weights_sum
+    def _mean_of_the_short(self) -> _Pace | None:
+        """Of readings, or else of totals."""
+        for amounts in (self._pairs, self._totals):
+            with_a_mean = [each for each in amounts.values() if each.has_a_mean()]
+            if with_a_mean:
+                return _mean(with_a_mean)
+        return None
 
 
-class Habits(TypedDict):
-    """What an owner told of how they work a machine on one day; None where nothing was said."""
+class _UsedUp:
+    """Shares of a limit that changes: each stretch counts its use by the limit that holds in it."""
 
-    said: date
-    zigzag_share: Fraction | None
-    speed: Fraction | None  # against the model's own; above 1 it is fast work
-    oiled: Literal["yes", "sometimes", "never"] | None
+    def __init__(self) -> None:
+        self._ticks_by_limit: dict[int, int] = {}
 
+    def add(self, ticks: int, limit: int | None) -> None:
+        """Add the use of a day; without a limit of use it uses up nothing."""
+        if limit is not None:
+            self._ticks_by_limit[limit] = self._ticks_by_limit.get(limit, 0) + ticks
 
-class Noted(TypedDict):
-    """A condition that the shop noted of a machine."""
-
-    condition: str
-    since: date | None  # None: nobody knows since when
-    until: date | None  # the first day on which it is so no more
+    def share(self) -> Fraction:
+        total = Fraction(0)
+        for limit, ticks in self._ticks_by_limit.items():
+            total += Fraction(ticks, limit)
+        return total
 
 
 class Worked:
-    """How one machine was worked on each day."""
+    """How a machine is worked, by the day: zigzag, speed, conditions.
+
+    What is told acts from its day on; told on the day the machine was written down, or on that of
+    the first statement of hours, backwards too, if nothing of the kind was told before.
+    """
 
     def __init__(
         self,
@@ -519,107 +451,166 @@ class Worked:
         entered: date,
         first_hours: date | None,
     ) -> None:
-        self._habits = sorted(habits, key=lambda each: each["said"])
-        self._noted = noted
-        # Only what is told when the machine is entered, or with its first statement of use, acts
-        # backwards.
-        self._backwards = {entered, first_hours}
+        self._habits, self._noted = habits, noted
+        self._days_that_act_backwards = {entered, first_hours}
 
     def zigzag_share_on(self, day: date) -> Fraction:
-        told = [
-            (each["said"], each["zigzag_share"])
-            for each in self._habits
-            if each["zigzag_share"] is not None
-        ]
-        return self._held(told, Fraction(3, 10), day)
+        """0.3 unless told."""
+        told = [(each["said"], each["zigzag_share"]) for each in self._habits]
+        return self._held_on(day, told, Fraction(3, 10))
 
     def speed_on(self, day: date) -> Fraction:
-        told = [(each["said"], each["speed"]) for each in self._habits if each["speed"] is not None]
-        return self._held(told, Fraction(1), day)
-
-    def _held(
-        self, told: Sequence[tuple[date, Fraction]], default: Fraction, day: date
-    ) -> Fraction:
-        # It holds from its day on, before it the default.
-        before = [value for said, value in told if said <= day]
-        if before:
-            return before[-1]
-        if told and told[0][0] in self._backwards:
-            return [value for said, value in told if said == told[0][0]][-1]
-        return default
+        """The model's working speed unless told."""
+        told = [(each["said"], each["speed"]) for each in self._habits]
+        return self._held_on(day, told, Fraction(1))
 
     def conditions_on(self, day: date) -> AbstractSet[str]:
-        holding = set()
-        for each in self._noted:
-            since = None if each["since"] in self._backwards else each["since"]
-            begun = since is None or since <= day
-            if begun and (each["until"] is None or day < each["until"]):
-                holding.add(each["condition"])
+        """All that act on a day, what follows from speed and oiling included."""
+        acting = {each["condition"] for each in self._noted if self._acts_on(day, each)}
         if self.speed_on(day) > 1:
-            holding.add("fast-work")
-        # "Never oils it" acts back to the last other answer, else to the beginning; and on until
-        # another answer is given.
+            acting.add("fast-work")
+        if self._is_never_oiled_on(day):
+            acting.add("not-oiled-at-home")
+        return acting
+
+    def _held_on(
+        self, day: date, told: Sequence[tuple[date, Fraction | None]], untold: Fraction
+    ) -> Fraction:
+        said = [(when, what) for when, what in told if what is not None]
+        by_then = [what for when, what in said if when <= day]
+        if by_then:
+            return by_then[-1]
+        if said and said[0][0] in self._days_that_act_backwards:
+            return said[0][1]
+        return untold
+
+    def _acts_on(self, day: date, noted: Noted) -> bool:
+        since, until = noted["since"], noted["until"]
+        if until is not None and day >= until:
+            return False
+        return since is None or day >= since or self._acts_backwards(noted)
+
+    def _acts_backwards(self, noted: Noted) -> bool:
+        since = noted["since"]
+        if since not in self._days_that_act_backwards:
+            return False
+        return not any(
+            other["condition"] == noted["condition"] and _is_before(other["since"], since)
+            for other in self._noted
+        )
+
+    def _is_never_oiled_on(self, day: date) -> bool:
+        """That nobody oils it holds until another answer, and acts back to the last other one."""
         answers = [(each["said"], each["oiled"]) for each in self._habits if each["oiled"]]
-        earlier = [answer for said, answer in answers if said <= day]
-        later = [answer for said, answer in answers if said > day]
-        if "never" in (*earlier[-1:], *later[:1]):
-            holding.add("not-oiled-at-home")
-        return holding
-
-
-LowHighOn = Callable[[date], LowHigh]
-
-
-def _weighted_year(weights: Sequence[int]) -> int:
-    # S = sum over months of w_m n_m.
-    return sum(w * n for w, n in zip(weights, DAYS_IN_MONTH_FIXED, strict=True))
+        by_then = [answer for said, answer in answers if said <= day]
+        after = [answer for said, answer in answers if said > day]
+        return by_then[-1:] == ["never"] or after[:1] == ["never"]
 
 
 def due_by_time(done: date, months: int, days: int, factor_on: Callable[[date], Fraction]) -> date:
-    """The last day in time by a limit at rest of so many months and days, where the factor on it
-    may change from day to day."""
-    # A day on which the time factor is f counts 1/E(f), E(f) being the days (at least 1) of the
-    # limit x f counted from `done`; due is the last day d with the sum over the days from `done` to
-    # before d at most 1.
-    known: dict[Fraction, int] = {}
-    spent = Fraction(0)
+    """The last day with at most 1 in sum over the days from the work to before it, a day on which
+    the factor is f counting 1 / E(f), E(f) the days of the limit x f counted from the work."""
     day = done
+    used = _UsedUp()
     while True:
-        factor = factor_on(day)
-        if factor not in known:
-            known[factor] = max(1, (_at_factor(done, months, days, factor) - done).days)
-        spent += Fraction(1, known[factor])
-        if spent > 1:
+        used.add(1, _days_of_limit(done, months, days, factor_on(day)))
+        if used.share() > 1:
             return day
         day += ONE_DAY
 
 
-def _at_factor(done: date, months: int, days: int, factor: Fraction) -> date:
-    # With a time factor f < 1: n months x f = its whole months, then floor(28 x remainder) days; n
-    # days x f = floor.
-    # (With f = 1 the remainder is 0 and nothing is cut.)
-    whole_months = floor(months * factor)
-    remainder = months * factor - whole_months
-    day = add_months_plainly(done, whole_months)
-    day += timedelta(days=floor(28 * remainder))
-    # And/or plus days.
-    day += timedelta(days=floor(days * factor))
-    return day
+def _days_of_limit(done: date, months: int, days: int, factor: Fraction) -> int:
+    """The days, at least 1, of a limit at rest x a factor: of n months x f its whole months, then
+    floor(28 x remainder) days."""
+    whole_months = _floor(months * factor)
+    end = add_months_plainly(done, whole_months)
+    end += timedelta(days=_floor(28 * (months * factor - whole_months)))
+    end += timedelta(days=_floor(days * factor))
+    return max(1, (end - done).days)
 
 
 def add_months_plainly(day: date, months: int) -> date:
-    """The same day of the month so many months on (months >= 0), or the month's last day if it is
-    shorter."""
+    """The same day of a later month, or its last day if it has no such day."""
     year, month = day.year, day.month
     for _ in range(months):
-        month += 1
-        if month == 13:
-            year, month = year + 1, 1
-    # Done + months, day clamped to the month's end.
+        year, month = (year + 1, 1) if month == 12 else (year, month + 1)
     return date(year, month, min(day.day, _length_of_month(year, month)))
 
 
 def _length_of_month(year: int, month: int) -> int:
-    if month == 12:
-        return 31
-    return (date(year, month + 1, 1) - date(year, month, 1)).days
+    is_leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
+    return 29 if month == 2 and is_leap else DAYS_OF_MONTHS[month - 1]
+
+
+def _all_curves(low: int, high: int) -> Ticks:
+    """Likely = isqrt(max(low, high // 10) x high), careful = isqrt(likely x high), by the day."""
+    least = max(low, high // 10)
+    likely = isqrt(least * high)
+    return Ticks(low, least, likely, isqrt(likely * high), high)
+
+
+def _mean(amounts: Sequence[_Amount]) -> _Pace:
+    """The mean of several is that of their hours over their weighted years."""
+    years = sum((each.weighted_years() for each in amounts), Fraction(0))
+    low = sum((each.low for each in amounts), Fraction(0))
+    high = sum((each.high for each in amounts), Fraction(0))
+    return _Pace(low / years, high / years)
+
+
+def _capped(left: Fraction, told: Fraction, share: int, of_free: int, of_all: int) -> Fraction:
+    """The part that a day gets of what is left, at no more than what was told would give it."""
+    if of_free == 0:
+        return Fraction(0)
+    return min(left * Fraction(share, of_free), told * Fraction(share, of_all))
+
+
+def _pairs_of_readings(statements: Sequence[Statement]) -> dict[int, tuple[date, Fraction]]:
+    """By number of the second reading of a pair the day of the first, and the hours between; a new
+    meter makes no pair with the old one."""
+    pairs: dict[int, tuple[date, Fraction]] = {}
+    last: tuple[date, Fraction] | None = None
+    for number, statement in enumerate(statements):
+        reading = statement["reading"]
+        if reading is None:
+            continue
+        if last is not None and not statement["new_meter"]:
+            pairs[number] = last[0], reading - last[1]
+        last = statement["said"], reading
+    return pairs
+
+
+def _weights_of_a_year(weights: Sequence[int], rested: AbstractSet[int] = frozenset()) -> int:
+    """The weights of the days of a common year, leap years too, but for months that rested."""
+    return sum(
+        weights[month - 1] * DAYS_OF_MONTHS[month - 1]
+        for month in range(1, 13)
+        if month not in rested
+    )
+
+
+def _dated_rests(statements: Sequence[Statement]) -> list[Span]:
+    """Those of all statements: they hold whenever they were said."""
+    return [span for statement in statements for span in statement["idle_spans"]]
+
+
+def _days_of_all(spans: Sequence[Span]) -> set[date]:
+    return {day for first, end in spans for day in _days(first, end)}
+
+
+def _days(start: date, end: date) -> Iterator[date]:
+    """The days from one to before another."""
+    day = start
+    while day < end:
+        yield day
+        day += ONE_DAY
+
+
+def _is_before(one: date | None, other: date | None) -> bool:
+    """None is the beginning."""
+    if other is None:
+        return False
+    return one is None or one < other
+
+
+def _floor(value: Fraction) -> int:
+    return value.numerator // value.denominator
