@@ -440,7 +440,9 @@ class Worked:
     """How a machine is worked, by the day: zigzag, speed, conditions.
 
     What is told acts from its day on; told on the day the machine was written down, or on that of
-    the first statement of hours, backwards too, if nothing of the kind was told before.
+    the first statement of hours, backwards too, if nothing of the kind was told before. A day
+    has no clock time: of two shares or speeds told on one day none is told before the other, and
+    the later one holds.
     """
 
     def __init__(
@@ -481,7 +483,7 @@ class Worked:
         if by_then:
             return by_then[-1]
         if said and said[0][0] in self._days_that_act_backwards:
-            return said[0][1]
+            return [what for when, what in said if when == said[0][0]][-1]
         return untold
 
     def _acts_on(self, day: date, noted: Noted) -> bool:
