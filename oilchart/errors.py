@@ -64,6 +64,18 @@ class UnreadableWords(OilchartError):
         super().__init__(line)
 
 
+class UnclearWords(UnreadableWords):
+    """Words of an owner that can be understood once something is asked.
+
+    Args:
+        question: what that is.
+    """
+
+    def __init__(self, line: str, below: Iterable[str], question: str) -> None:
+        self.question = question
+        super().__init__(line, below)
+
+
 class FaultyList(OilchartError):
     """Files of points or settings with faults; `faults` holds one line for each, in file order.
 

@@ -18,7 +18,7 @@ from oilchart.papers.calendar import ics
 from oilchart.shop.demo.filling import fill
 from oilchart.shop.folder import Shop, make_shop
 from oilchart.sources.files.demo import read_demo
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.assembly import AssembledList
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY

@@ -184,7 +184,9 @@ COUNTS: dict[str, tuple[int, int]] = {
     "test_what_is_kept_is_recalled_as_it_was": (300, 300),
     "test_what_is_kept_is_one_line_of_plain_json_and_always_the_same": (100, 100),
     # tests/sources/words/test_rules.py
-    "test_what_is_drawn_from_a_rule_is_read_and_is_not_without_the_rule": (20, 200),
+    # tests/sources/words/test_said.py
+    "test_the_order_of_statements_changes_nothing": (300, 10_000),
+    "test_any_words_of_the_grammar_are_understood_or_answered_in_one_line": (2_000, 100_000),
 }
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 WHERE_IT_LIES = """
 import json, oilchart
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 folders = [str(packaged(name)) for name in ("points", "templates", "demo_data")]
 print(json.dumps([oilchart.__file__, *folders]))
 """

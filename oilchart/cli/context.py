@@ -26,8 +26,8 @@ from oilchart.papers.screen import Screen, screen_of
 from oilchart.shop.folder import Shop
 from oilchart.sources.book.days_to_come import DayToCome
 from oilchart.sources.book.file.opening import Book, Said
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import SETTINGS_FILE, Settings, far_closures
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 
 OWNERS_READ_NOTES_SINCE = 5  # schema of the book since which owners read only what is for them

@@ -28,6 +28,11 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON."
 yes_option = click.option(
     "--yes", is_flag=True, help=f"Keep days more than {bounds.YEARS_AHEAD} years ahead, unasked."
 )
+as_said_option = click.option(
+    "--as-said",
+    is_flag=True,
+    help="Keep words that are not clear as they were said, to be asked about again.",
+)
 all_option = click.option(
     "--all",
     "of_all",

@@ -26,6 +26,7 @@ from oilchart.errors import (
     FaultyList,
     NoBook,
     OilchartError,
+    UnclearWords,
     UnreadableWords,
     WrongValue,
     elsewhere,
@@ -48,8 +49,8 @@ COMMANDS = {
     "machine": Lazy("machines", "Add, change, show and list machines."),
     "use": Lazy(
         "machines",
-        "Record what an owner says about their sewing, in plain words; what was understood is "
-        "said back.",
+        "Record what an owner says about their sewing, in their own words; what was "
+        "understood is said back.",
     ),
     "checkin": Lazy(
         "checkin",
@@ -216,8 +217,11 @@ class Program(LazyGroup):
             code = _refuse(error.format_message(), IN_THE_WAY)
         except FaultyList as error:
             code = _refuse("\n".join(error.faults), IN_THE_WAY)
-        except UnreadableWords as error:
-            code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), IN_THE_WAY)
+        except (
+            UnreadableWords
+        ) as error:  # what is still to be asked is a matter of the command line
+            why = WRONG_USAGE if isinstance(error, UnclearWords) else IN_THE_WAY
+            code = _refuse("\n".join([" ".join(str(error).split()), *error.below]), why)
         except OilchartError as error:
             code = _refuse(" ".join(_words(error).split()), IN_THE_WAY)
         except click.Abort:  # an answer that is asked for was refused, by the end of input

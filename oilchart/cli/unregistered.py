@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import click
 
 from oilchart.cli.context import AppContext
+from oilchart.cli.hearing import heard_out
 from oilchart.cli.options import check_one_form
+from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.planning.standing import ScheduledMachine, Standing
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.shop import standings
@@ -69,9 +73,15 @@ def machine_of_model(
         OilchartError: of the lists or the words.
     """
     point_list = settings.as_tested(app.library.point_list(unregistered.model or ""))
-    reckoning = reckoning_of_unregistered(
-        point_list, unregistered, settings, app.today, app.library.conditions()
-    )
+    own_words = app.shop.word_list if app.is_in_shop else None
+
+    def reckon(words: str, _: bool) -> Reckoning:
+        told = replace(unregistered, words=words or None)
+        return reckoning_of_unregistered(
+            point_list, told, settings, app.today, app.library.conditions(), own_words
+        )
+
+    reckoning = heard_out(unregistered.words or "", reckon, as_said=False)
     schedule = with_call(reckoning.schedule(app.today), settings)
     return ScheduledMachine(schedule=schedule, reckoning=reckoning)
 

@@ -140,3 +140,15 @@ def merged(spans: Iterable[Span]) -> list[Span]:
         elif span.first < span.end:
             found.append(span)
     return found
+
+
+def months_words(months: AbstractSet[int]) -> str:
+    """July and August; November to February."""
+    if len(months) == len(MONTHS):
+        return "every month"
+    stretches = []
+    for first, last in month_stretches(months):
+        names = [MONTHS[first - 1], MONTHS[last - 1]]
+        between = "and" if last == first % 12 + 1 else "to"
+        stretches.append(names[0] if first == last else f"{names[0]} {between} {names[1]}")
+    return "; ".join(stretches)

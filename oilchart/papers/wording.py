@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
-from oilchart.core.days import MONTHS, ONE_DAY, WEEKDAYS, month_stretches
+from oilchart.core.days import MONTHS, WEEKDAYS
 from oilchart.core.days import day_words as day_words  # beside the other words for days
 from oilchart.core.planning.own_interval_proposals import Proposal
 from oilchart.core.planning.schedule import Notice, PointPlan, Schedule, UseSummary
@@ -16,9 +16,7 @@ from oilchart.core.point_lists.lubricants import CONSISTENCY_CLASSES, grade_limi
 from oilchart.core.point_lists.point_list import Lubricant, Point, PointList, Runs, Work
 from oilchart.core.records.machine_record import MachineRecord, machine_number
 from oilchart.core.records.own_interval import OwnInterval
-from oilchart.core.units import HOUR, WEEK_DAYS, Ticks, hours_a_week, hours_in
-from oilchart.core.use.history import LEAST_ACTIVE_DAYS, WIDEST_RANGE, Pace, likely_between
-from oilchart.core.use.report import FLAT_YEAR, Rate, Report
+from oilchart.core.units import HOUR
 
 MOST_CALLED = 4  # machines that are named one by one
 INVENTED = "Demonstration: shop, people, makers and machines are all invented."
@@ -46,6 +44,9 @@ TO_BE_TOLD = {
         "Nothing was sewn of late; what was told before that is taken to go on. Ask: and from now "
         "on?"
     ),
+    Notice.NOT_UNDERSTOOD: (
+        "What was said last is not understood, and changes nothing yet. Ask again."
+    ),
     Notice.CORRECTED_TOTAL: (
         "Hours told in total do not fit those told later of the same days: what is left of them is "
         "not counted."
@@ -69,6 +70,9 @@ TOLD_TO_OWNER = {
     Notice.WIDE_RANGE: "From little to much is a long way: please tell us again how much you sew.",
     Notice.FEW_DAYS: "You told us of a few days only: please tell us whether it is always so.",
     Notice.NOTHING_LATELY: "Please tell us how much you sew from now on.",
+    Notice.NOT_UNDERSTOOD: (
+        "What you told us last we have not understood yet: please tell us again how much you sew."
+    ),
     Notice.CORRECTED_TOTAL: "The hours you told us last are those that we went by.",
 }
 
@@ -243,121 +247,6 @@ def drawing_words(name: str, places: Iterable[tuple[int, str]]) -> str:
     numbered place on it."""
     numbered = "; ".join(f"{number} {place}" for number, place in places)
     return f"Drawing: {name}. Numbered on it: {numbered}." if numbered else f"Drawing: {name}."
-
-
-def months_words(months: frozenset[int]) -> str:
-    """July and August; November to February."""
-    if len(months) == len(MONTHS):
-        return "every month"
-    stretches = []
-    for first, last in month_stretches(months):
-        names = [MONTHS[first - 1], MONTHS[last - 1]]
-        between = "and" if last == first % 12 + 1 else "to"
-        stretches.append(names[0] if first == last else f"{names[0]} {between} {names[1]}")
-    return "; ".join(stretches)
-
-
-def heard(report: Report) -> str:
-    """What was understood of an owner's words, as one sentence to say back to them."""
-    parts = []
-    if report.total is not None:
-        total = report.total
-        hours = range_words(hours_in(total.low), hours_in(total.high))
-        days = (report.said - total.since).days
-        parts.append(
-            f"{hours} hours from {weekday_words(total.since)} to {short_day(report.said)} "
-            f"({counted(days, 'day')})"
-        )
-    if report.rate is not None:
-        parts.append(_rate_heard(report.rate, report))
-    if report.reading is not None:
-        new = "a new meter that shows" if report.reading.new_meter else "the meter shows"
-        parts.append(f"{new} {plain_number(report.reading.amount)} {report.reading.unit}")
-    parts += _rests_heard(report)
-    if report.zigzag_share is not None:
-        parts.append(f"{plain_number(report.zigzag_share * 100, 0)} % of it zigzag")
-    parts += [f"{habit}" for habit in (report.pace, report.oiling) if habit is not None]
-    return " ".join(["; ".join(parts) + ".", *_asked_back(report)])
-
-
-def _asked_back(report: Report) -> list[str]:
-    """What is to be asked of words that leave the time to come open, or say as good as nothing."""
-    rate, total = report.rate, report.total
-    if rate is not None:
-        wide = rate.high > WIDEST_RANGE * rate.low
-        return ["From so little to so much: to which is it nearer?"] if wide else []
-    if total is None:
-        return []
-    if not total.high:
-        return ["And from now on?"]
-    days = (report.said - total.since).days
-    if days >= LEAST_ACTIVE_DAYS:
-        return []
-    weekly = [hours_in(hours) * WEEK_DAYS / days for hours in (total.low, total.high)]
-    return [f"That is {range_words(weekly[0], weekly[1])} hours a week: is it always so?"]
-
-
-def _rate_heard(rate: Rate, report: Report) -> str:
-    """A rate by the week, in the busy months, too, and over the rest of the year where it was told
-    by the year."""
-    if not rate.high:
-        return "no sewing at all"
-    rests = report.idle_months or frozenset() if rate.yearly else frozenset()
-    weights = report.weights or FLAT_YEAR
-    pace = Pace(amount=(rate.low, rate.high), left_out=rests)
-    by_month = pace.ticks_by_month(weights)
-    usual = min(set(weights), key=lambda weight: (-weights.count(weight), weight))
-    low, high = by_month[weights.index(usual)]
-    likely = (
-        "" if low == high else f", likely {plain_number(hours_a_week(likely_between(low, high)))}"
-    )
-    decimals = 2 if len(set(weights)) == 1 else 1
-    parts = [f"{_weekly(low, high, decimals)} hours a week{likely}"]
-    for weight in sorted(set(weights) - {usual}):
-        low, high = by_month[weights.index(weight)]
-        months = months_words(
-            frozenset(at for at, each in enumerate(weights, start=1) if each == weight)
-        )
-        within = "from" if " to " in months else "in"
-        parts.append(f"{_weekly(low, high, decimals)} {within} {months}")
-    year = ""
-    if rate.yearly and rests:
-        hours = range_words(hours_a_week(rate.low) * 365 / 7, hours_a_week(rate.high) * 365 / 7)
-        year = f" ({hours} hours a year)"
-    return ", ".join(parts) + year
-
-
-def _weekly(low: Ticks, high: Ticks, decimals: int) -> str:
-    return range_words(hours_a_week(low), hours_a_week(high), decimals)
-
-
-def _rests_heard(report: Report) -> list[str]:
-    """Rests and seasons, as they are said back."""
-    parts = []
-    if report.idle_months is not None:
-        parts.append(
-            f"nothing in {months_words(report.idle_months)}, every year"
-            if report.idle_months
-            else "no rests"
-        )
-    parts += [
-        f"nothing from {weekday_words(span.first)} to {weekday_words(span.end - ONE_DAY)}"
-        for span in report.idle_spans
-    ]
-    if report.weights is not None and (report.rate is None or len(set(report.weights)) == 1):
-        least = min(report.weights)
-        busy: dict[int, set[int]] = {}
-        for month, weight in enumerate(report.weights, start=1):
-            if weight > least:
-                busy.setdefault(weight, set()).add(month)
-        parts += [
-            (
-                f"{plain_number(Fraction(weight, least))} times as much in "
-                f"{months_words(frozenset(months))} as in other months"
-            )
-            for weight, months in busy.items()
-        ] or ["no seasons"]
-    return parts
 
 
 def interval_words(plan: PointPlan) -> str:

@@ -19,7 +19,6 @@ from oilchart.core.records.machine_record import MachineRecord, WithoutPoint
 from oilchart.core.records.own_interval import OwnInterval, with_shorter_intervals
 from oilchart.errors import BookFault, FarAhead, OilchartError, UnknownName, WrongValue, elsewhere
 from oilchart.sources.book.file.opening import Book, Said, make_book, transaction
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import (
     SETTINGS_FILE,
     STARTING_SETTINGS,
@@ -27,7 +26,10 @@ from oilchart.sources.files.settings import (
     read_settings,
 )
 from oilchart.sources.files.whole_file import PRIVATE_FILE, make_folders, write_whole_file
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
+from oilchart.sources.words.word_list import FILE as WORDS_FILE
+from oilchart.sources.words.word_list import WordList, read_word_list
 
 BOOK_FILE = "shop.db"
 OUT_FOLDER = "out"
@@ -81,6 +83,18 @@ class Shop:
     def library(self) -> PointLibrary:
         """The shipped point lists and the shop's own."""
         return PointLibrary([packaged("points"), self.folder / "points"])
+
+    @cached_property
+    def word_list(self) -> WordList | None:
+        """What the shop takes vague words for; None where it says nothing of its own.
+
+        Raises:
+            FaultyList: of its words.toml.
+        """
+        own = self.folder / "points"
+        if not (own / WORDS_FILE).is_file():
+            return None
+        return read_word_list([packaged("points"), own])
 
     def settings_in(self, book: Book) -> Settings:
         """The shop's settings, with the closures that the book has from the shop's calendar.

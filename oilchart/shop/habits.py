@@ -13,16 +13,34 @@ from oilchart.core.use.bobbin import Bobbin
 from oilchart.errors import UnknownName, nearest, quoted
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.words.phrase import Terms
+from oilchart.sources.words.word_list import WordList
 
 
-def terms(machine: Machine, settings: Settings) -> Terms:
-    """What the owner's words need to know of a machine and the shop."""
+def terms(
+    machine: Machine, settings: Settings, words: WordList | None, before: date | None = None
+) -> Terms:
+    """What the owner's words need to know of a machine and the shop.
+
+    Args:
+        words: what vague words are taken for; None where it is what comes along.
+        before: what was told before this day is what they compare with; None for all.
+    """
     metres = machine.point_list.bobbin_metres
+    rates = [
+        report.rate
+        for report in machine.reports
+        if report.rate is not None and (before is None or report.said < before)
+    ]
+    served = [each.on for each in machine.services if before is None or each.on < before]
     return Terms(
         bobbin=None if metres is None else Bobbin(metres=metres),
         speed=machine.speed,
         pieces=settings.pieces,
         day_order=settings.day_order,
+        own_words=words,
+        seasons=settings.seasons,
+        last_service=max(served, default=None),
+        before=rates[-1] if rates else None,
     )
 
 

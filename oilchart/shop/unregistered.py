@@ -19,6 +19,7 @@ from oilchart.errors import WrongValue
 from oilchart.shop.habits import terms, with_habits
 from oilchart.sources.files.settings import Settings
 from oilchart.sources.words.reader import read_report
+from oilchart.sources.words.word_list import WordList
 
 
 def reckoning_of_unregistered(
@@ -27,11 +28,13 @@ def reckoning_of_unregistered(
     settings: Settings,
     today: date,
     known: Mapping[str, Condition],
+    own_words: WordList | None = None,
 ) -> Reckoning:
     """What can be reckoned about a machine that is in no book, its use said today.
 
     Args:
         known: all conditions by id.
+        own_words: what a shop takes vague words for; None where it is what comes along.
 
     Raises:
         UnreadableWords; UnknownName: no such condition; WrongValue: the service is after today.
@@ -47,7 +50,7 @@ def reckoning_of_unregistered(
     )
     reports: tuple[Report, ...] = ()
     if told.words is not None:
-        reports = (read_report(told.words, today, terms(bare, settings)),)
+        reports = (read_report(told.words, today, terms(bare, settings, own_words)),)
     worked_under = [WorkedUnder(condition=each) for each in told.conditions]
     machine = with_habits(replace(bare, reports=reports), worked_under, known, today)
     return Reckoning(machine, open_days=settings.limits.open_days, lead_days=settings.lead_days)

@@ -39,8 +39,8 @@ from oilchart.papers.pdf.card_sizes import setting
 from oilchart.papers.pdf.fit_text import capped, largest_fitting, short
 from oilchart.papers.pdf.fonts import Run, broken
 from oilchart.papers.pdf.leaflets import Leaflet, leaflets_pdf
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.bench.measure import TIMES, Figure, hold, seconds, tell
 from tests.builders.drawn import care_card

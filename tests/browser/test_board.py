@@ -15,7 +15,7 @@ import pytest
 from oilchart.core.planning.standing import Standing
 from oilchart.core.planning.tally import Tally
 from oilchart.papers.board.html import board_page
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.board_shop import thirty
 from tests.builders.browser import sized
 from tests.builders.records import an_owner

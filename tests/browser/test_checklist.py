@@ -22,7 +22,7 @@ from oilchart.core.records.paper_style import Accent, PaperStyle
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.shop.folder import Shop
 from oilchart.sources.files.findings_file import read_findings
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.browser import against_rules, contrasts, opened, sized
 from tests.builders.commands import besides_change

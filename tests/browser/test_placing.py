@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.browser import sized

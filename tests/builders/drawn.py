@@ -17,7 +17,7 @@ from oilchart.papers.do_not_plug_in.content import UnsafeSheet
 from oilchart.papers.do_not_plug_in.pdf import unsafe_leaflet
 from oilchart.papers.pdf.card_sizes import CARD_FORMATS, setting
 from oilchart.papers.pdf.leaflets import leaflets_pdf
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 
 LIBRARY = PointLibrary([packaged("points")])

@@ -23,8 +23,8 @@ from oilchart.core.point_lists.point_list import (
 from oilchart.core.records.machine import Machine, Service
 from oilchart.core.records.unregistered_machine import UnregisteredMachine
 from oilchart.shop.unregistered import reckoning_of_unregistered, with_call
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import Settings
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.intervals import read_interval
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report

@@ -28,7 +28,11 @@ def say(report: Report) -> str:
     if report.zigzag_share is not None:
         percent = f"{_decimal(report.zigzag_share * 100)}%"
         parts.append(f"{_SHARES.get(report.zigzag_share, percent)} zigzag")
+    if report.sewing_days is not None:
+        parts.append(f"on {_decimal(report.sewing_days)} days a week")
     parts += [habit for habit in (report.pace, report.oiling) if habit is not None]
+    if report.rate is not None and report.rate.high * 7 > 80 * HOUR:
+        parts.append("yes")  # so much is asked about
     return "; ".join(parts)
 
 

@@ -76,7 +76,7 @@ def the_machine(shop: Shop, name: str) -> MachineRecord:
 def record_use(shop: Shop, machine: str, words: str, on: date) -> Report:
     """Keep what an owner said of a machine's use."""
     with shop.book(writing=True) as book:
-        return reports.add(book, shop, machine, words, on)[1]
+        return reports.add(book, shop, machine, words, on).report
 
 
 def record_service(

@@ -161,6 +161,16 @@ def _ends(chance: random.Random, times: int) -> tuple[Fraction, Fraction]:
     return low, low + _hours(chance) * times
 
 
+def _weights(chance: random.Random) -> list[int]:
+    """Season weights: of each month, or of one season against the rest of the year, as an owner
+    says who tells the hours of both."""
+    if chance.random() < 0.5:
+        return [chance.randint(1, 4) for _ in range(12)]
+    season = set(chance.sample(range(12), chance.randint(1, 4)))
+    usual, busy = chance.randint(1, 5), chance.randint(1, 100)
+    return [busy if month in season else usual for month in range(12)]
+
+
 def _statements(chance: random.Random) -> tuple[list[Statement], list[Habits]]:
     """What the owner told, in the order of the days; readings rise, and are one a day."""
     statements: list[Statement] = []
@@ -198,7 +208,7 @@ def _statements(chance: random.Random) -> tuple[list[Statement], list[Habits]]:
                 "idle_months": set(chance.sample(range(1, 13), chance.randint(0, 5)))
                 if chance.random() < 0.25
                 else None,
-                "weights": [chance.randint(1, 4) for _ in range(12)] if seldom else None,
+                "weights": _weights(chance) if seldom else None,
                 "idle_spans": [_span(chance, 200)] if chance.random() < 0.15 else [],
             }
         )

@@ -235,8 +235,8 @@ def test_about_is_wider_than_a_number_that_was_counted(on: Line) -> None:
     ("words", "heard"),
     [
         # Before: 100.8 hours in a year, and 3.4
-        ("200 hours a year; idle Jan-Jun", "7.61 hours a week (200 hours a year)"),
-        ("40 hours a year; idle Jan-Nov", "9.03 hours a week (40 hours a year)"),
+        ("200 hours a year; idle Jan-Jun", "That is 7.61 hours a week"),
+        ("40 hours a year; idle Jan-Nov", "That is 9.03 hours a week"),
         # Before: "5 hours a week", and neither of the two
         ("5 hours a week; busy Oct-Dec x2", "4 hours a week, 8 from October to December"),
     ],

@@ -139,7 +139,7 @@ def test_hours_and_serial_are_taken_down_at_check_in(ida: Shop, run: Run) -> Non
         (("ready", "M-001"), "M-001: is not in the shop"),
         (("waiting", "M-001", "belt"), "M-001: is not in the shop"),
         (("checkin", "M-001", "x", "--on", "2027-01-01"), "is after today"),
-        (("checkin", "M-001", "x", "--use", "loads"), "loads"),
+        (("checkin", "M-001", "x", "--use", "25 hours a day"), "more than 24 hours"),
         (
             ("electrical", "M-001", "--by", "R. Amsel", "--pass", "--on", "2027-01-01"),
             "is after today",

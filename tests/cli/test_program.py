@@ -22,7 +22,7 @@ from PIL import Image
 
 from oilchart.cli import main
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.commands import TESTED
 from tests.builders.make import TODAY

@@ -32,7 +32,7 @@ from oilchart.papers.letter.pdf import LETTER_SHEETS, letters_pdf
 from oilchart.papers.letter.text import letters_text
 from oilchart.papers.record.pdf import record_pdf
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.board_shop import thirty
 from tests.builders.drawn import card_pdf, unsafe_pdf
 from tests.builders.html_page import HtmlPage

@@ -12,8 +12,8 @@ import pytest
 from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.checklist.pdf import checklist_pdf
 from oilchart.papers.wording import capital
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import care_card, checklist
 from tests.builders.make import TODAY, loose_schedule

@@ -20,8 +20,8 @@ from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.card.content import CareCard
 from oilchart.papers.pdf.scan_code import LEAST_MODULE, QUIET, rows_of, side_of
 from oilchart.papers.scan_words import MOST_BYTES, day_scan, dialled, phone_scan
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import card_pdf, care_card
 from tests.builders.make import TODAY, loose_schedule

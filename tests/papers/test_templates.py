@@ -19,7 +19,7 @@ from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.letter.template import wording
 from oilchart.papers.templates import Templates
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.papers.checklist import a_list
 from tests.conftest import Run
 

@@ -11,7 +11,7 @@ import pytest
 
 from oilchart.core.due.due_dates import WORST_FIRST, State
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.old_book import BACK_TO_4, put_back
 from tests.builders.shop_steps import the_machine
 from tests.conftest import Run

@@ -14,7 +14,7 @@ from oilchart.cli import asking
 from oilchart.cli.commands import services as cli_services
 from oilchart.shop.bench.services import WantsDayBack
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.commands import TESTED
 from tests.builders.make import TODAY

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 import click
 
 from oilchart.cli.asking import once_sure
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.hearing import heard_out, tell_heard, tell_unclear
 from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.mending import tell_mended
-from oilchart.cli.options import danger_options, yes_option
+from oilchart.cli.options import as_said_option, danger_options, yes_option
 from oilchart.cli.types import DAY, DAY_TO_COME_ANSWERED, WORDS
 from oilchart.cli.word_types import OUTCOME
 from oilchart.core.planning.follow_up import CallOutcome, Outcome
@@ -24,10 +25,22 @@ from oilchart.errors import OilchartError
 from oilchart.papers.contact_words import outcome_words
 from oilchart.papers.danger_words import danger_line
 from oilchart.papers.wording import counted, day_words, joined, machine_numbers
-from oilchart.shop import call_outcomes
+from oilchart.shop import call_outcomes, reports
 from oilchart.shop.call_outcomes import FoundUnsafe, OutcomeRecorded, Telling, UnclearMachine
 from oilchart.shop.corrections import calls as corrections
 from oilchart.shop.corrections.calls import OutcomeChange, OutcomeCorrected
+from oilchart.shop.reports import Told
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What an owner said of their sewing on a call; no words for nothing."""
+
+    words: str
+    as_said: bool
+
+
+_Recorded = tuple[OutcomeRecorded, MachineRecord | None, list[Told]]
 
 
 @click.command("called")
@@ -45,6 +58,14 @@ from oilchart.shop.corrections.calls import OutcomeChange, OutcomeCorrected
 @click.option(
     "--by-us", is_flag=True, help="With cancelled: the shop called the booked day off itself."
 )
+@click.option(
+    "--use",
+    "use",
+    type=WORDS,
+    metavar="WORDS",
+    help="What they say of their sewing, as for the command use.",
+)
+@as_said_option
 @click.option("--note", type=WORDS, help="Anything worth keeping.")
 @click.option(
     "--on", "on", type=DAY, metavar="DATE", help="The day of the call; today if left out."
@@ -65,6 +86,8 @@ def called_command(
     machines: tuple[str, ...],
     of_all: bool,
     by_us: bool,
+    use: str | None,
+    as_said: bool,
     note: str | None,
     on: date | None,
     unsafe: str | None,
@@ -88,6 +111,8 @@ def called_command(
     letter-sent          written to, since nobody could be reached
     sold, goes-elsewhere, died   the machines are gone, and so are all calls about them
 
+    What they say of their sewing is kept with --use, of the machines named or of all of theirs.
+
     An owner who lets two rounds pass is rung no more: due --lapsed. What an owner tells of danger,
     like a pedal that tingles, marks the machine: --unsafe.
 
@@ -100,6 +125,7 @@ def called_command(
              oilchart called Brandvold booked "15 January"
              oilchart called OW-003 booked 2027-01-15 --all
              oilchart called OW-009 cancelled --by-us
+             oilchart called Brandvold reached --use "an hour most evenings"
              oilchart called Brandvold reached --machine M-001 --unsafe "tingles at the hand wheel"
              oilchart called Brandvold booked 2027-01-18 --correct
     """
@@ -113,6 +139,10 @@ def called_command(
         raise click.UsageError("--all and --machine: give one of them")
     if of_all and unsafe is not None:
         raise click.UsageError("--unsafe: is of one machine; name it with --machine, not --all")
+    if correct and use:
+        raise click.UsageError(
+            "--use: is told without --correct, or mended by: oilchart use --correct"
+        )
     if correct and unsafe is not None:
         raise click.UsageError("--unsafe: is told without --correct, or by: oilchart unsafe")
     telling = Telling(named=machines, of_all=of_all)
@@ -123,7 +153,8 @@ def called_command(
             return
         told = CallOutcome(on=on or app.today, outcome=outcome, day=day, note=note or "")
         found = None if unsafe is None else FoundUnsafe(on=told.on, why=unsafe, danger=danger)
-        _record(app, owner, told, telling, found, yes=yes)
+        said = Said(words=use or "", as_said=as_said)
+        _record(app, owner, told, telling, found, said, yes=yes)
     except UnclearMachine as error:
         raise OilchartError(f"{error} with --machine") from None
 
@@ -134,21 +165,37 @@ def _record(
     told: CallOutcome,
     telling: Telling,
     found: FoundUnsafe | None,
+    said: Said,
     *,
     yes: bool,
 ) -> None:
-    """Keep what came of a call, with what was told of danger, and say what follows."""
+    """Keep what came of a call, with what was told of danger and of the sewing, and say what
+    follows."""
 
-    def record(keep_far: bool) -> tuple[OutcomeRecorded, MachineRecord | None]:
+    def record(words: str, is_as_said: bool, keep_far: bool) -> _Recorded:
         with app.shop.book(writing=True) as book:
+            heard = (
+                reports.add_for_those(
+                    book, app.shop, owner, telling.named, words, told.on, as_said=is_as_said
+                )
+                if words
+                else []
+            )
             marked = None
             if found is not None:
                 marked = call_outcomes.mark_unsafe(book, app.shop, owner, telling.named, found)
             how = replace(telling, keep_far=keep_far)
-            return call_outcomes.record(book, app.shop, owner, told, how), marked
+            outcome = call_outcomes.record(book, app.shop, owner, told, how)
+            return outcome, marked, heard
 
-    answer, marked = once_sure(record, yes=yes)
+    def sure(words: str, is_as_said: bool) -> _Recorded:
+        return once_sure(lambda keep_far: record(words, is_as_said, keep_far), yes=yes)
+
+    answer, marked, heard = heard_out(said.words, sure, as_said=said.as_said, goes_on=True)
     _tell(answer, told)
+    for each in heard:
+        tell_heard(each.record.number, each)
+    tell_unclear(each.record for each in heard)
     if marked is not None:
         _tell_unsafe(marked)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,8 +13,9 @@ import click
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.hearing import heard_out, tell_heard, tell_unclear
 from oilchart.cli.lifting import lifted_by_words
-from oilchart.cli.options import danger_options, out_option
+from oilchart.cli.options import as_said_option, danger_options, out_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.types import DAY, DAY_TO_COME_ANSWERED, LINE, NAME, TOLD, WORDS, WordsType
 from oilchart.core.records.job import Job
@@ -21,10 +23,29 @@ from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.stay_state import here_lately
 from oilchart.errors import CannotWrite, OilchartError
 from oilchart.papers.danger_words import danger_line
+from oilchart.papers.questions import FIRST_QUESTION, SECOND_QUESTION
 from oilchart.papers.stay_words import lately_words
 from oilchart.papers.wording import day_words
 from oilchart.shop import machines, reports
 from oilchart.shop.bench import jobs
+from oilchart.shop.reports import Told
+from oilchart.sources.book.machines import SerialNumber
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _CheckedIn:
+    """What a check-in has written down, and the tag of it.
+
+    Args:
+        alike: machines with the same serial number, where one was told.
+    """
+
+    record: MachineRecord
+    job: Job
+    heard: Told | None
+    model: str
+    tag: bytes
+    alike: list[SerialNumber]
 
 
 @click.command("checkin")
@@ -53,6 +74,7 @@ from oilchart.shop.bench import jobs
     metavar="WORDS",
     help="What the owner says of their sewing, as for the command use.",
 )
+@as_said_option
 @click.option("--on", "on", type=DAY, metavar="DATE", help="The day; today if left out.")
 @danger_options
 @out_option
@@ -64,8 +86,9 @@ def checkin_command(
     rests, and nobody is rung about it.
 
     A tag is written for it, with its number as a code; the command tag writes it once more. On a
-    screen the serial number, if it is not known, and the hours, if they were not told in the last
-    28 days, are asked for; an empty answer leaves them out.
+    screen the serial number, if it is not known, and how often they sit down to it, if the hours
+    were not told in the last 28 days, are asked for; an empty answer leaves them out. What is said
+    of the sewing is asked about once where it is not clear, and kept as it was said.
 
     A machine that was here within the last three months is told as such.
 
@@ -80,7 +103,7 @@ def checkin_command(
         if serial is None and not record.serial:
             serial = _asked("Serial number", LINE)
         if use is None and not reports.hours_told(record, on or app.today):
-            use = _asked("How much do they sew", WORDS)
+            use = _asked(f"{FIRST_QUESTION} {SECOND_QUESTION}", WORDS)
     told = jobs.CheckIn(
         on=on or app.today,
         complaint=complaint,
@@ -88,26 +111,32 @@ def checkin_command(
         ready_by=said["ready_by"],
         serial=serial,
         use=use,
+        use_as_said=said["as_said"],
         unsafe=said["unsafe"] or "",
         danger=said["danger"],
     )
-    with app.shop.book(writing=True) as book:
-        settings = app.shop.settings_in(book)
-        record, job = jobs.check_in(book, app.shop, machine, told)
-        model = app.shop.list_of(record).name
-        paper = tag_bytes(app, settings, record, job)
-        alike = [] if serial is None else machines.with_that_serial(book, record)
-    tell(record, model, f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”")
-    tell_alike(record.serial, alike)
-    for mark in record.dangers:
-        click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
-    _tell_earlier(record, job)
-    if job.left_with:
-        click.echo(f"Left with it: {', '.join(job.left_with)}.")
-    if job.ready_by is not None:
-        click.echo(f"To be ready by {day_words(job.ready_by)}.")
+
+    def keep(words: str, is_as_said: bool) -> _CheckedIn:
+        with app.shop.book(writing=True) as book:
+            settings = app.shop.settings_in(book)
+            how = replace(told, use=words or None, use_as_said=is_as_said)
+            record, job, heard = jobs.check_in(book, app.shop, machine, how)
+            return _CheckedIn(
+                record=record,
+                job=job,
+                heard=heard,
+                model=app.shop.list_of(record).name,
+                tag=tag_bytes(app, settings, record, job),
+                alike=[] if serial is None else machines.with_that_serial(book, record),
+            )
+
+    checked_in = heard_out(use or "", keep, as_said=told.use_as_said, goes_on=True)
+    record, job = checked_in.record, checked_in.job
+    _tell_what_came(checked_in)
     try:
-        app.write_output(paper, out, tag_name(record), in_shop=True, paper="tag", about=[record.id])
+        app.write_output(
+            checked_in.tag, out, tag_name(record), in_shop=True, paper="tag", about=[record.id]
+        )
     except CannotWrite as error:
         why = f"{error.place}: {error.why.removeprefix('cannot be written: ')}"
         again = f"print it with: oilchart tag {record.number}"
@@ -116,8 +145,26 @@ def checkin_command(
         *([] if record.serial else ["its serial number"]),
         *([] if reports.hours_told(record, job.in_on) else ["the hours"]),
     ]
+    tell_unclear([record])
     if open_questions:
         click.echo(f"Still to ask: {' and '.join(open_questions)}.")
+
+
+def _tell_what_came(checked_in: _CheckedIn) -> None:
+    """Say what was written down, what was heard, and what of earlier stays concerns this one."""
+    record, job = checked_in.record, checked_in.job
+    came = f"in the shop since {job.in_on}, job {job.number}: “{job.complaint}”"
+    tell(record, checked_in.model, came)
+    tell_alike(record.serial, checked_in.alike)
+    if checked_in.heard is not None:
+        tell_heard(record.number, checked_in.heard)
+    for mark in record.dangers:
+        click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
+    _tell_earlier(record, job)
+    if job.left_with:
+        click.echo(f"Left with it: {', '.join(job.left_with)}.")
+    if job.ready_by is not None:
+        click.echo(f"To be ready by {day_words(job.ready_by)}.")
 
 
 def _tell_earlier(record: MachineRecord, job: Job) -> None:

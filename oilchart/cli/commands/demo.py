@@ -27,7 +27,7 @@ from oilchart.shop.demo.filling import fill
 from oilchart.shop.demo.folder import demo_being_made
 from oilchart.shop.folder import make_shop
 from oilchart.sources.files.demo import read_demo
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 
 # all that are written below
 PAPERS = re.compile(

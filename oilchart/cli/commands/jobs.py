@@ -10,6 +10,7 @@ import click
 
 from oilchart.cli.asking import at_terminal
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.hearing import tell_unclear
 from oilchart.cli.types import DAY, NAME, TOLD, WORDS
 from oilchart.core.records.job import Stage
 from oilchart.core.records.machine_record import MachineRecord
@@ -229,6 +230,7 @@ def collected_command(app: AppContext, machine: str, kept: str | None, on: date 
         click.echo(f"Still here: {', '.join(job.still_here)}; see: oilchart in-shop")
     if wanted:
         click.echo(f"Still wanted for it: {'; '.join(map(part_words, wanted))}.")
+    tell_unclear([record])
     _warn(record)
 
 

@@ -9,20 +9,21 @@ import click
 
 from oilchart import bounds
 from oilchart.cli.context import AppContext, pass_app
+from oilchart.cli.hearing import heard_out, tell_heard
 from oilchart.cli.mending import tell_mended
-from oilchart.cli.options import all_option, json_option
+from oilchart.cli.options import all_option, as_said_option, json_option
 from oilchart.cli.serials import tell_alike
 from oilchart.cli.service_types import EXCEPT
 from oilchart.cli.types import CALLED, DAY, DAY_ANSWERED, LINE, WORDS
 from oilchart.core.point_lists.mechanisms import MechanismChange
 from oilchart.core.records.machine_record import MachineChange, MachineRecord, NewMachine
 from oilchart.papers.danger_words import danger_line
+from oilchart.papers.heard_words import effect_words, heard
 from oilchart.papers.tables.history import gone_machine_story, machine_story, story_text
 from oilchart.papers.tables.machines import gone_machines_text, machines_json, machines_text
 from oilchart.papers.wording import (
     counted,
     day_words,
-    heard,
     limit_words,
     machine_numbers,
     plain_day,
@@ -30,6 +31,7 @@ from oilchart.papers.wording import (
 from oilchart.shop import machines, reports, standings
 from oilchart.shop.corrections import machines as corrections
 from oilchart.shop.corrections.machines import ModelCorrected
+from oilchart.shop.reports import Told
 from oilchart.sources.words.grammar import written_examples, written_grammar
 
 
@@ -392,18 +394,28 @@ def show(app: AppContext, machine: str) -> None:
     is_flag=True,
     help="It was misheard, or a meter misread: in the place of what was written down on that day.",
 )
+@as_said_option
 @all_option
 @pass_app
 def use_command(
-    app: AppContext, machine: str, words: str, on: date | None, correct: bool, of_all: bool
+    app: AppContext,
+    machine: str,
+    words: str,
+    on: date | None,
+    correct: bool,
+    as_said: bool,
+    of_all: bool,
 ) -> None:
-    """Record what an owner says about their sewing, in plain words; what was understood is said
+    """Record what an owner says about their sewing, in their own words; what was understood is said
     back.
 
-    Several statements are split by ";".
+    It is said back by the week, with what it changes.
+    What is missing is asked for. Nothing is guessed: words that are not clear are kept as they were
+    said with --as-said, change nothing, and are asked about again.
 
     \b
     Example: oilchart use M-014 "5-8 hours a week; idle Jul-Aug"
+             oilchart use M-014 "a couple of evenings a week, but nothing in July"
              oilchart use M-001 --correct "4-7 hours a week" --on 2025-11-20
              oilchart use OW-003 --all "6 hours a week; idle Jul-Aug"
     """
@@ -411,32 +423,38 @@ def use_command(
     if of_all:
         if correct:
             raise click.UsageError("--correct: mends what was said of one machine; leave out --all")
-        _record_for_all(app, machine, words, day)
+        _record_for_all(app, machine, words, day, as_said=as_said)
         return
-    with app.shop.book(writing=True) as book:
-        if correct:
-            record, before, report = reports.correct(book, app.shop, machine, words, day)
-        else:
-            record, report = reports.add(book, app.shop, machine, words, day)
-    if correct:
-        whose = f"{record.number}: said on {plain_day(day)}"
-        tell_mended(whose, "words", f"“{before.words}”", f"“{report.words}”")
-    click.echo(f"{record.number} {record.owner.name}: heard: {heard(report)}")
-    if report.conversion:
-        click.echo(f"Reckoned: {report.conversion}.")
+
+    def keep(said: str, is_as_said: bool) -> Told:
+        with app.shop.book(writing=True) as book:
+            if correct:
+                return reports.correct(book, app.shop, machine, said, day, as_said=is_as_said)
+            return reports.add(book, app.shop, machine, said, day, as_said=is_as_said)
+
+    told = heard_out(words, keep, as_said=as_said)
+    if told.before is not None:
+        whose = f"{told.record.number}: said on {plain_day(day)}"
+        tell_mended(whose, "words", f"“{told.before.words}”", f"“{told.report.words}”")
+    tell_heard(f"{told.record.number} {told.record.owner.name}", told)
 
 
-def _record_for_all(app: AppContext, owner: str, words: str, day: date) -> None:
+def _record_for_all(app: AppContext, owner: str, words: str, day: date, *, as_said: bool) -> None:
     """Record what an owner says of all their machines; what was understood is said back, once for
     those of which it is the same."""
-    with app.shop.book(writing=True) as book:
-        told = reports.add_for_all(book, app.shop, owner, words, day)
-    alike: dict[tuple[str, str], list[MachineRecord]] = {}
-    for record, report in told:
-        alike.setdefault((heard(report), report.conversion), []).append(record)
-    for (understood, conversion), records in alike.items():
-        numbers = ", ".join(machine_numbers(record.id for record in records))
-        whose = f"{numbers} {records[0].owner.name}"
-        click.echo(f"{whose}: heard: {understood}")
-        if conversion:
-            click.echo(f"Reckoned: {conversion}.")
+
+    def keep(said: str, is_as_said: bool) -> list[Told]:
+        with app.shop.book(writing=True) as book:
+            return reports.add_for_all(book, app.shop, owner, said, day, as_said=is_as_said)
+
+    alike: dict[tuple[str, str, str], list[Told]] = {}
+    for told in heard_out(words, keep, as_said=as_said):
+        said = (
+            heard(told.report),
+            told.report.conversion,
+            effect_words(told.schedule_before, told.schedule),
+        )
+        alike.setdefault(said, []).append(told)
+    for of_them in alike.values():
+        numbers = ", ".join(machine_numbers(told.record.id for told in of_them))
+        tell_heard(f"{numbers} {of_them[0].record.owner.name}", of_them[0])

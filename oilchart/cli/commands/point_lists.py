@@ -31,7 +31,7 @@ from oilchart.papers.tables.point_list import (
     point_list_text,
 )
 from oilchart.papers.wording import counted
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_doubts, list_faults
 
 

@@ -53,6 +53,7 @@ from oilchart.core.units import Ticks, hours_a_week
 from oilchart.core.use.curve import Curve, Curves
 from oilchart.core.use.history import WIDEST_RANGE, UseHistory, likely_between
 from oilchart.core.use.meter import contradicts
+from oilchart.core.use.report import still_unclear
 
 REPORT_AGES_MONTHS = 12
 SETTLING_IDS = frozenset(point.id for point in SETTLING_POINTS)
@@ -507,7 +508,8 @@ class Reckoning:
     def _notices(self, use: UseSummary | None, as_of: date) -> tuple[Notice, ...]:
         served, history = self._machine.served, self._history
         if use is None or history is None:
-            return (Notice.NO_REPORT,)
+            is_unclear = still_unclear(self._machine.reports) is not None
+            return (Notice.NO_REPORT, *([Notice.NOT_UNDERSTOOD] if is_unclear else []))
         told = {
             Notice.ASSUMED_BACKWARDS: use.assumed,
             Notice.HANDED_ON: served is not None and self._machine.use_is_unknown_since(served),
@@ -519,6 +521,7 @@ class Reckoning:
             Notice.CONTRADICTS_METER: contradicts(
                 self._machine.reports, lambda day: self._machine.as_on(day).speed
             ),
+            Notice.NOT_UNDERSTOOD: still_unclear(self._machine.reports) is not None,
         }
         return tuple(notice for notice, holds in told.items() if holds)
 

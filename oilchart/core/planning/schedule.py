@@ -35,6 +35,7 @@ class Notice(StrEnum):
     NOTHING_LATELY = "nothing lately"
     CORRECTED_TOTAL = "corrected total"
     CONTRADICTS_METER = "contradicts the meter"
+    NOT_UNDERSTOOD = "not understood"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
@@ -83,6 +84,8 @@ class Report:
             seasons".
         idle_spans: dated rests; they hold whatever is said later.
         zigzag_share: share of the sewing that is zigzag; None says nothing.
+        sewing_days: days a week on which one sews, of a range the fewest; None says nothing.
+        unclear: what is still to be asked of the words; empty where they were understood.
     """
 
     said: date
@@ -97,8 +100,24 @@ class Report:
     zigzag_share: Fraction | None = None
     pace: SewingPace | None = None
     oiling: Oiling | None = None
+    sewing_days: Fraction | None = None
+    unclear: str = ""
 
     @property
     def tells_hours(self) -> bool:
         """Whether it says how much is sewn, if only by a meter."""
         return not (self.rate is None and self.total is None and self.reading is None)
+
+
+def still_unclear(reports: Sequence[Report]) -> Report | None:
+    """The latest words that are not understood, where nothing clear was told of the hours since.
+
+    Args:
+        reports: in the order they were said.
+    """
+    for report in reversed(reports):
+        if report.unclear:
+            return report
+        if report.tells_hours:
+            return None
+    return None

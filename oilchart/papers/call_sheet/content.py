@@ -13,9 +13,11 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
+from oilchart.core.use.report import still_unclear
 from oilchart.papers.contact_words import call_so_far, wishes
 from oilchart.papers.danger_words import danger_lines
 from oilchart.papers.next_service import undone_places
+from oilchart.papers.questions import OILING_QUESTION, SEWING_QUESTIONS
 from oilchart.papers.stay_words import call_reason
 from oilchart.papers.wording import (
     counted,
@@ -32,7 +34,6 @@ OUTCOMES = (
     "booked", "later", "declined", "sold", "goes elsewhere",
 )  # fmt: skip
 OILING = ("yes", "sometimes", "never")
-HOURS_QUESTION = "How much did you sew last week? Was that a week like most?"
 # Each for one machine and for several.
 TIME_FOR_SERVICE = ("It is time for its service.", "It is time for their service.")
 TIME_TO_COME_BACK = (
@@ -49,15 +50,11 @@ STAY_QUESTIONS = {
     CallAbout.QUESTION: ANSWER_QUESTION,
 }
 RUNNING_QUESTION = ("How is it running?", "How are they running?")
-OILING_QUESTION = ("Have you been oiling it?", "Have you been oiling them?")
 SETTLING_OILING_QUESTION = (
     "Have you been oiling it, after 2 and after 5 hours?",
     "Have you been oiling them, after 2 and after 5 hours?",
 )
-MANNER_QUESTION = (
-    "How does it run: as quietly and lightly as it used to?",
-    "How do they run: as quietly and lightly as they used to?",
-)
+MANNER_QUESTION = ("Does it run as ever?", "Do they run as ever?")
 SETTLING_QUESTION = (
     "Does the wheel turn as lightly by hand as on the day you took it home?",
     "Do the wheels turn as lightly by hand as on the day you took them home?",
@@ -94,6 +91,7 @@ class CallBlock:
         say: how the talk begins.
         about: the machines, and what is known of them.
         last_use: what was last said of each machine, in quotation marks.
+        unclear: what is to be asked of what was said and not understood.
         so_far: what came last of the call, or of a booked day.
         questions: to be asked, apart from the oiling.
         oiling: the question whose answer is one of a few words; empty where all machines are
@@ -109,6 +107,7 @@ class CallBlock:
     oiling: str
     bring: str
     last_use: str
+    unclear: str
     so_far: str
     wishes: str
 
@@ -200,13 +199,31 @@ def _block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
                 *([say[many]] if safe else []),
             ]
         ),
-        questions=(HOURS_QUESTION, manner[many]) if safe else UNSAFE_QUESTIONS[many],
+        questions=_questions(manner[many], settling=settling) if safe else UNSAFE_QUESTIONS[many],
         oiling=oiling[many] if safe else "",
         bring=f"Only if it troubles them: {bring}" if settling else bring,
         last_use=_last_use(records),
+        unclear=_unclear(records) if safe else "",
         so_far=call_so_far(call),
         wishes=wishes(call),
     )
+
+
+def _questions(manner: str, *, settling: bool) -> tuple[str, ...]:
+    """What is asked of the sewing and of how it runs, a row each; a machine that settles in has a
+    row for that."""
+    often, which = SEWING_QUESTIONS
+    return (often, which, manner) if settling else (often, f"{which} {manner}")
+
+
+def _unclear(records: Sequence[MachineRecord]) -> str:
+    """What is to be asked of words that were not understood, each once."""
+    asked = [
+        f"“{report.words}”: {report.unclear}"
+        for record in records
+        if (report := still_unclear(record.reports)) is not None
+    ]
+    return " ".join(dict.fromkeys(asked))
 
 
 def _stay_block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlock:
@@ -226,6 +243,7 @@ def _stay_block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlo
         oiling="",
         bring=", ".join(to_bring(lists)) if brings else "",
         last_use="",
+        unclear="",
         so_far=call_so_far(call),
         wishes=wishes(call),
     )

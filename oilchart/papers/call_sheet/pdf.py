@@ -71,6 +71,7 @@ def call_sheet_words(sheet: CallSheet) -> list[str]:
                 call.phone,
                 call.about,
                 call.last_use,
+                call.unclear,
                 call.wishes,
             )
         ),
@@ -141,6 +142,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             _question("Ask" if not at else "", question)
             for at, question in enumerate(call.questions)
         ),
+        *_said("Not clear", call.unclear),
         *([_answers(call.oiling, sheet.oiling_answers)] if call.oiling else []),
         *_said("Bring", f"{call.bring[:1].upper()}{call.bring[1:]}."),
         _ticks(sheet.outcomes),

@@ -16,6 +16,7 @@ from oilchart.shop.bench.stay import changed_stay, not_before, stay_of
 from oilchart.shop.bench.waiting import with_here_parts_fitted
 from oilchart.shop.folder import Shop
 from oilchart.shop.machines import named, refuse_earlier_owners_day
+from oilchart.shop.reports import Told
 from oilchart.sources.book.file.opening import Book
 
 
@@ -39,6 +40,7 @@ class CheckIn:
     ready_by: date | None = None
     serial: str | None = None
     use: str | None = None
+    use_as_said: bool = False
     unsafe: str = ""
     danger: Danger | None = None
 
@@ -53,7 +55,9 @@ class NothingRecorded(OilchartError):
         )
 
 
-def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[MachineRecord, Job]:
+def check_in(
+    book: Book, shop: Shop, machine: str, told: CheckIn
+) -> tuple[MachineRecord, Job, Told | None]:
     """Note that a machine came into the shop; its booked day is over.
 
     Raises:
@@ -75,10 +79,10 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
     if told.unsafe:
         marked = safety.with_mark(shop, record, told.unsafe, told.on, told.danger)
         record = safety.keep(book, record, marked)
+    heard = None
     if told.use is not None:
-        report = reports.keep(book, shop, record, told.use, told.on)
-        said = sorted((*record.reports, report), key=attrgetter("said"))
-        record = replace(record, reports=tuple(said))
+        heard = reports.keep(book, shop, record, told.use, told.on, as_said=told.use_as_said)
+        record = heard.record
     if told.ready_by is not None and told.ready_by < told.on:
         raise WrongValue(
             "ready-by", told.ready_by, f"is before the day it came in, {told.on}; give a later day"
@@ -94,7 +98,7 @@ def check_in(book: Book, shop: Shop, machine: str, told: CheckIn) -> tuple[Machi
     book.bookings.close(record.id, on=told.on, by=BookingEnd.CHECK_IN)
     jobs = sorted((*record.jobs, job), key=attrgetter("in_on"))
     record = record.with_booking_closed(told.on, BookingEnd.CHECK_IN)
-    return replace(record, jobs=tuple(jobs)), job
+    return replace(record, jobs=tuple(jobs)), job, heard
 
 
 def mark_ready(

@@ -9,7 +9,7 @@ from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord, under_its_list
 from oilchart.core.use.meter import check_reading
 from oilchart.core.use.report import Report
-from oilchart.errors import OilchartError, UnknownName, UnreadableWords
+from oilchart.errors import OilchartError, UnknownName
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import terms
 from oilchart.shop.machines import named
@@ -17,7 +17,7 @@ from oilchart.shop.reckonings import machine_of
 from oilchart.sources.book.file.opening import Book
 from oilchart.sources.book.lookup import owner_named
 from oilchart.sources.files.settings import Settings
-from oilchart.sources.words.reader import read_report
+from oilchart.sources.words.reader import report_as_said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,27 +116,29 @@ def _heard_anew(
         OilchartError: it cannot be said of that model.
     """
     try:
-        old_terms = terms(machine_of(shop, before), settings)
+        old = machine_of(shop, before)
     except UnknownName:  # its list is no more; what was understood by it stays
         return after, ()
     machine = machine_of(shop, after)
-    new_terms = terms(machine, settings)
     changed = []
     reports: list[Report] = []
     for report in before.reports:
         now = report
-        try:
-            anew = read_report(report.words, report.said, new_terms)
-            if anew != read_report(report.words, report.said, old_terms):
-                changed.append((report, anew))
-                now = anew
-            check_reading(now, reports, machine.speed)
-        except UnreadableWords as refused:
-            why = str(refused).removeprefix("use: ")
+        anew, was = (
+            report_as_said(
+                report.words, report.said, terms(each, settings, shop.word_list, report.said)
+            )
+            for each in (machine, old)
+        )
+        if anew.unclear and not was.unclear:
             raise OilchartError(
-                f"{before.number}: what was said on {report.said} cannot be of this model: {why}; "
-                "nothing was changed; correct it first"
-            ) from None
+                f"{before.number}: what was said on {report.said} cannot be of this model: "
+                f'"{report.words}": {anew.unclear}; nothing was changed; correct it first'
+            )
+        if anew != was:
+            changed.append((report, anew))
+            now = anew
+        check_reading(now, reports, machine.speed)
         reports.append(now)
     return replace(after, reports=tuple(reports)), tuple(changed)
 

@@ -31,7 +31,7 @@ def fill(book: Book, shop: Shop, demo: DemoShop) -> None:
             machine_id, record.with_conditions(conditions, (), record.added_on).worked_under
         )
     for machine_id, said, words in demo.reports:
-        known = terms(machine_of(shop, records[machine_id]), settings)
+        known = terms(machine_of(shop, records[machine_id]), settings, shop.word_list)
         book.reports.add(machine_id, read_report(words, said, known))
     for machine_id, job, part in demo.jobs:
         job_id = book.jobs.add(machine_id, job)

@@ -23,7 +23,8 @@ from oilchart.errors import FaultyList
 from oilchart.sources.files.paper_settings import STARTING_PAPER, read_paper
 from oilchart.sources.files.public_holidays import NoSuchHolidays, public_holidays
 from oilchart.sources.files.toml_table import Table, day_of, read_toml
-from oilchart.sources.words.phrase import Range
+from oilchart.sources.words.phrase import SEASONS, months_from
+from oilchart.sources.words.word_list import Range
 
 SETTINGS_FILE = "shop.toml"
 # between two services of a machine, unless the shop says otherwise; common practice, no source
@@ -61,6 +62,11 @@ coat = "10-20"
 curtain = "1-3"
 cushion = "0.5-1"
 bag = "2-4"
+
+# [seasons]                   # what owners call them; the first and the last month, in the northern half of the world
+# winter = "Dec-Feb"
+# summer = "Jun-Aug"
+# term = "Sep-Jun"
 """  # noqa: E501 - its lines are as long as the file's
     + STARTING_PAPER
 )
@@ -88,6 +94,7 @@ class Settings:
         least_days: between two services of one machine; only lists are held against it.
         pieces: hours at the machine for one piece of work, low and high, by its name in the
             singular.
+        seasons: months by what owners call them.
         paper: how it wants its papers.
         tests_mains: the shop makes the electrical tests itself; else others do.
         work_by: who does the work, where nothing else is said; may be empty.
@@ -103,6 +110,7 @@ class Settings:
     lead_days: int
     least_days: int
     pieces: Mapping[str, Range]
+    seasons: Mapping[str, frozenset[int]] = field(default_factory=lambda: SEASONS)
     paper: PaperStyle = field(default_factory=PaperStyle)
     fallback_fonts: tuple[Path, ...] = ()
     tests_mains: bool = True
@@ -153,6 +161,9 @@ def read_settings(path: Path) -> Settings:
     pieces = _pieces(
         Table(table.raw("pieces") if "pieces" in table else {}, f"{path}: [pieces]", table)
     )
+    seasons = _seasons(
+        Table(table.raw("seasons") if "seasons" in table else {}, f"{path}: [seasons]", table)
+    )
     paper_table = Table(table.raw("paper") if "paper" in table else {}, f"{path}: [paper]", table)
     fallback_fonts = tuple(path.parent / name for name in paper_table.words("fallback_fonts"))
     paper = read_paper(paper_table, path.parent)
@@ -170,6 +181,7 @@ def read_settings(path: Path) -> Settings:
         lead_days=LEAD_DAYS if lead_days is None else lead_days,
         least_days=LEAST_DAYS if least_days is None else least_days,
         pieces=pieces,
+        seasons=seasons,
         paper=paper,
         fallback_fonts=fallback_fonts,
         tests_mains=tests is ElectricalTests.HERE,
@@ -187,6 +199,20 @@ def far_closures(settings: Settings, today: date) -> list[Span]:
         (span for span in closures if span.first < earliest or span.end > end),
         key=attrgetter("first"),
     )
+
+
+def _seasons(table: Table) -> dict[str, frozenset[int]]:
+    """Seasons with their months; those that are not told are those of the north."""
+    seasons = dict(SEASONS)
+    for name in table.names():
+        months = months_from(str(table.raw(name)))
+        if months is None:
+            table.fault(
+                name, table.raw(name), "is no stretch of months", f'write {name} = "Dec-Feb"'
+            )
+        else:
+            seasons[" ".join(name.split())] = months
+    return seasons
 
 
 def _pieces(table: Table) -> dict[str, Range]:

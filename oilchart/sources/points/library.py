@@ -12,8 +12,8 @@ from oilchart.core.point_lists.conditions import Condition
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Mechanism, PointList
 from oilchart.errors import FaultyList, UnknownName, near_names, nearest
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import Table, shown
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.assembly import AssembledList, PointsRead, assembled
 from oilchart.sources.points.drawings import DrawingFiles, covering
 from oilchart.sources.points.folders import MECHANISMS, MODELS, VIEWS, PointFolders

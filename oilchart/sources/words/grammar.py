@@ -5,51 +5,82 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from oilchart.sources.words import quantities, statements
-from oilchart.sources.words.joining import phrase
+from oilchart.sources.words import habits, quantities, seasons
 from oilchart.sources.words.parser import Rule
 from oilchart.sources.words.vocabulary import KINDS
 
-RULES: tuple[Rule, ...] = (
-    phrase,
-    statements.statement,
-    # use
-    statements.rate,
-    statements.regular,
-    statements.sittings,
-    statements.none,
-    statements.thread,
-    statements.work,
-    statements.total,
-    statements.unused,
-    statements.meter,
-    # when
-    statements.idle,
-    statements.rest,
-    statements.away,
-    statements.no_rests,
-    statements.season,
-    statements.no_seasons,
-    # habits
-    statements.zigzag,
-    statements.pace,
-    statements.oiling,
-    # what they are made of
-    quantities.hours,
+# what says something by itself, or together with others in any order
+OF_USE = (
+    quantities.duration,
+    quantities.sittings,
+    quantities.times,
+    quantities.regular,
+    quantities.every,
+    quantities.thread,
+    quantities.work,
+    quantities.odd,
+    quantities.altogether,
+    quantities.all_day,
+    quantities.stitching,
+    quantities.spell,
+    quantities.less,
+    quantities.past,
+    habits.compared,
+    habits.same,
+    habits.changed,
+    seasons.season,
+    seasons.otherwise,
+    seasons.since,
+    seasons.nothing,
+    quantities.bare,
+    quantities.around,
+)
+BY_ITSELF = (
+    seasons.unused,
+    seasons.long,
+    seasons.idle,
+    seasons.only_in,
+    seasons.no_rests,
+    seasons.rest,
+    seasons.away,
+    seasons.busy,
+    seasons.uneven,
+    seasons.no_seasons,
+    seasons.some_season,
+    seasons.until_when,
+    seasons.last_period,
+    seasons.since_when,
+    seasons.idle_when,
+    quantities.likely,
+    habits.zigzag,
+    habits.straight,
+    habits.pace,
+    habits.oiling,
+    habits.meter,
+    habits.agreed,
+)
+PARTS = (
+    quantities.time,
+    quantities.hour,
     quantities.number,
     quantities.amount,
-    quantities.often,
-    quantities.every,
-    quantities.piece,
-    quantities.share,
-    quantities.fraction,
-    quantities.times,
-    quantities.since,
-    quantities.last,
-    quantities.day,
-    quantities.coming,
-    quantities.through,
-    quantities.months,
+    quantities.count,
+    quantities.period,
+    quantities.every_time,
+    quantities.occasion,
+    quantities.little,
+    seasons.months,
+    seasons.stretch,
+    seasons.day,
+    seasons.coming,
+    seasons.for_long,
+    seasons.for_ahead,
+)
+FACTS = (*OF_USE, *BY_ITSELF)
+RULES: tuple[Rule, ...] = (*FACTS, *PARTS)
+HOW_THEY_JOIN = (
+    "How long, how often, of what and when are said in any order; the second of a kind begins "
+    'anew. Marks and "and" change nothing.'
 )
 _NAME_WIDTH = 10
 _LINE_WIDTH = 76  # with the indent of a help text, a terminal of 80

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
 
@@ -74,3 +75,11 @@ def _bracketed(opened: str, signs: deque[str]) -> Pattern:
     if opened == "(":
         return inside
     return Pattern(Form.OPTIONAL if opened == "[" else Form.REPEATED, parts=(inside,))
+
+
+def words_in(pattern: Pattern) -> Iterator[str]:
+    """The words that stand in a pattern as they are."""
+    if pattern.form is Form.WORD:
+        yield pattern.text
+    for part in pattern.parts:
+        yield from words_in(part)

@@ -2,8 +2,7 @@
 
 Each rule is tried at most once at each token and what came of it is kept, and no rule leads back to
 itself, so the work grows no faster than the phrase. Of several options the first that fits is
-taken. A phrase that does not fit is read again to find how far any rule came and what was expected
-there.
+taken.
 """
 
 from __future__ import annotations
@@ -12,14 +11,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
-from oilchart.sources.words.notation import Form, Pattern, pattern_of
+from oilchart.sources.words.notation import Form, Pattern, pattern_of, words_in
 from oilchart.sources.words.phrase import Phrase
-from oilchart.sources.words.vocabulary import KINDS, NO_DAY
 
 NamedValues = list[tuple[str, Any]]  # names and values of what was found, in their order
 
-ROOT = "phrase"
 FAILED = -1
+UNKNOWN = "NOUN"  # the kind of words that are not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,21 +28,16 @@ class Rule:
         name: by which other rules name it.
         pattern: its right side, as it is printed.
         read: gives the value of what was found.
-        expected: said where this was expected and something else stood; what its parts expect if
-            left out.
         examples: whole phrases, for statements.
     """
 
     name: str
     pattern: str
     read: Callable[[Match], Any]
-    expected: tuple[str, ...] = ()
     examples: tuple[str, ...] = ()
 
 
-def rule(
-    pattern: str, *, expected: Iterable[str] = (), examples: Iterable[str] = ()
-) -> Callable[[Callable[[Match], Any]], Rule]:
+def rule(pattern: str, *, examples: Iterable[str] = ()) -> Callable[[Callable[[Match], Any]], Rule]:
     """Make a function the rule of its name, which reads what fits the pattern."""
 
     def named(read: Callable[[Match], Any]) -> Rule:
@@ -52,7 +45,6 @@ def rule(
             name=read.__name__,
             pattern=pattern,
             read=read,
-            expected=tuple(expected),
             examples=tuple(examples),
         )
 
@@ -65,11 +57,13 @@ class Match:
 
     Args:
         at: the token it begins with.
+        end: the one after it.
         found: words and tokens of a kind as small letters, other rules as what they read.
     """
 
     phrase: Phrase
     at: int
+    end: int
     found: NamedValues
 
     def get(self, name: str) -> Any:
@@ -84,6 +78,14 @@ class Match:
         """Whether there is a part of a name."""
         return any(each == name for each, _ in self.found)
 
+    def has_any(self, *names: str) -> bool:
+        """Whether there is a part of any of some names."""
+        return any(map(self.has, names))
+
+    def written(self) -> str:
+        """The words that were found."""
+        return " ".join(token.text for token in self.phrase.tokens[self.at : self.end])
+
     def refuse(self, wrong: str) -> NoReturn:
         """Say that what the rule found can be read but cannot be.
 
@@ -94,46 +96,12 @@ class Match:
 
 
 class PhraseReading:
-    """One phrase being read.
+    """One phrase being read."""
 
-    Args:
-        tracing: note what was expected, for a phrase that does not fit.
-    """
-
-    def __init__(self, phrase: Phrase, *, tracing: bool = False) -> None:
+    def __init__(self, phrase: Phrase) -> None:
         self.phrase = phrase
         self.tokens = phrase.tokens
-        self.tracing = tracing
         self.tried: dict[tuple[str, int], tuple[int, Any]] = {}  # by rule and token: end, value
-        self.furthest = 0
-        self.expected: list[str] = []
-        self.kinds_expected: set[str] = set()
-
-    def miss(self, at: int, expected: str) -> int:
-        """Note that something else stands at a token."""
-        if self.tracing and at >= self.furthest:
-            if at > self.furthest:
-                self.furthest = at
-                self.expected.clear()
-                self.kinds_expected.clear()
-            self.expected.append(expected)
-        return FAILED
-
-    def miss_kind(self, at: int, kind: str) -> int:
-        """Note that a token is of another kind."""
-        self.miss(at, KINDS[kind].expected)
-        if self.tracing and at == self.furthest:
-            self.kinds_expected.add(kind)
-        return FAILED
-
-    def noted(self, at: int) -> int:
-        """How much is noted of a token so far."""
-        return len(self.expected) if at == self.furthest else 0
-
-    def say_instead(self, at: int, since: int, expected: tuple[str, ...]) -> None:
-        """Say something else for all that was noted of a token since."""
-        if self.tracing and at == self.furthest:
-            self.expected[since:] = expected
 
 
 Matcher = Callable[[PhraseReading, int, NamedValues], int]
@@ -156,39 +124,43 @@ class _Part:
 
 
 class Grammar:
-    """A table of rules, ready to read phrases."""
+    """A table of rules, ready to read phrases.
 
-    def __init__(self, rules: Iterable[Rule]) -> None:
+    Attributes:
+        literals: words that stand in a rule as they are; none of them is one that is not known.
+
+    Args:
+        facts: the names of those that say something by themselves; where several fit, the one that
+            reads farthest is taken, of equal ones the first.
+    """
+
+    def __init__(self, rules: Iterable[Rule], facts: Iterable[str]) -> None:
         self._rules = {rule.name: rule for rule in rules}
+        self.literals = frozenset(
+            word for rule in self._rules.values() for word in words_in(pattern_of(rule.pattern))
+        )
         self._parts: dict[str, _Part] = {}
-        self._root = self._of_rule(ROOT).match
+        self._facts = [self._of_rule(name) for name in facts if name in self._rules]
 
-    def read(self, phrase: Phrase) -> Any:
-        """The value of a phrase.
-
-        Raises:
-            UnreadableWords: it does not fit; says how far it does and what was expected there.
-        """
-        found: NamedValues = []
-        if self.fits(PhraseReading(phrase), found):
-            return found[0][1]
-        reading = PhraseReading(phrase, tracing=True)
-        self.fits(reading, [])
-        _stop(reading)
-
-    def fits(self, reading: PhraseReading, found: NamedValues) -> bool:
-        """Whether a phrase is read to its end; its value is added to what was found."""
-        end, last = self._root(reading, 0, found), len(reading.tokens) - 1
-        if end not in (FAILED, last):
-            reading.miss(end, '";" or the end')
-        return end == last
+    def fact_at(self, reading: PhraseReading, at: int) -> tuple[int, Any]:
+        """The fact that begins at a token: the token after it, and what it says; FAILED where none
+        does."""
+        best: tuple[int, Any] = (FAILED, None)
+        token = reading.tokens[at]
+        for part in self._facts:
+            if part.empty or token.text in part.first or not part.first.isdisjoint(token.values):
+                found: NamedValues = []
+                end = part.match(reading, at, found)
+                if end > max(best[0], at):
+                    best = (end, found[0][1])
+        return best
 
     def _part(self, pattern: Pattern) -> _Part:
         match pattern.form:
             case Form.WORD:
                 return _Part(match=_word(pattern.text), first=frozenset((pattern.text,)))
             case Form.KIND:
-                return _Part(match=_of_kind(pattern.text), first=frozenset((pattern.text,)))
+                return _Part(match=self._of_kind(pattern.text), first=frozenset((pattern.text,)))
             case Form.RULE:
                 return self._of_rule(pattern.text)
         parts = [self._part(part) for part in pattern.parts]
@@ -200,11 +172,23 @@ class Grammar:
         again = pattern.form is Form.REPEATED
         return _Part(match=_optional(parts[0].match, again), first=parts[0].first, empty=True)
 
+    def _of_kind(self, kind: str) -> Matcher:
+        literals = self.literals if kind == UNKNOWN else frozenset()
+
+        def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
+            token = reading.tokens[at]
+            if kind not in token.values or token.text in literals:
+                return FAILED
+            found.append((kind, token.values[kind]))
+            return at + 1
+
+        return match
+
     def _of_rule(self, name: str) -> _Part:
         if name not in self._parts:
             rule = self._rules.get(name)
             if rule is None:  # a table without it never finds it
-                return _Part(match=lambda reading, at, _: reading.miss(at, name), first=frozenset())
+                return _Part(match=lambda reading, at, found: FAILED, first=frozenset())
             body = self._part(pattern_of(rule.pattern))
             self._parts[name] = _Part(
                 match=_named(rule, body.match), first=body.first, empty=body.empty
@@ -215,19 +199,8 @@ class Grammar:
 def _word(text: str) -> Matcher:
     def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         if reading.tokens[at].text != text:
-            return reading.miss(at, f'"{text}"')
+            return FAILED
         found.append((text, text))
-        return at + 1
-
-    return match
-
-
-def _of_kind(kind: str) -> Matcher:
-    def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
-        token = reading.tokens[at]
-        if kind not in token.types:
-            return reading.miss_kind(at, kind)
-        found.append((kind, token.text))
         return at + 1
 
     return match
@@ -255,9 +228,10 @@ def _sequence(parts: list[_Part]) -> _Part:
 
 def _choice(options: list[_Part]) -> _Part:
     def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
-        types = reading.tokens[at].types
+        token = reading.tokens[at]
         for option in options:
-            if reading.tracing or option.empty or not option.first.isdisjoint(types):
+            first = option.first
+            if option.empty or token.text in first or not first.isdisjoint(token.values):
                 end = option.match(reading, at, found)
                 if end != FAILED:
                     return end
@@ -273,10 +247,8 @@ def _choice(options: list[_Part]) -> _Part:
 def _optional(inner: Matcher, again: bool) -> Matcher:
     def match(reading: PhraseReading, at: int, found: NamedValues) -> int:
         while True:
-            noted = reading.noted(at)
             end = inner(reading, at, found)
             if end == FAILED:
-                reading.say_instead(at, noted, ())  # it is not missed: what comes after it is
                 return at
             if not again:
                 return end
@@ -290,41 +262,11 @@ def _named(rule: Rule, body: Matcher) -> Matcher:
         tried = reading.tried.get((rule.name, at))
         if tried is None:
             inside: NamedValues = []
-            noted = reading.noted(at)
             end = body(reading, at, inside)
-            value = None if end == FAILED else rule.read(Match(reading.phrase, at, inside))
-            if end == FAILED and rule.expected:
-                reading.say_instead(at, noted, rule.expected)
+            value = None if end == FAILED else rule.read(Match(reading.phrase, at, end, inside))
             tried = reading.tried[rule.name, at] = (end, value)
         if tried[0] != FAILED:
             found.append((rule.name, tried[1]))
         return tried[0]
 
     return match
-
-
-def _stop(reading: PhraseReading) -> NoReturn:
-    """Say what was expected at the token up to which a phrase could be read."""
-    token = reading.tokens[reading.furthest]
-    if token.text == "-" and "NUMBER" in reading.kinds_expected:
-        wrong = "is a number below 0; say how many hours it was, 0 or more"
-        reading.phrase.refuse(reading.furthest, wrong)
-    expected = list(dict.fromkeys(reading.expected))
-    if NO_DAY in token.types and "DATE" in reading.kinds_expected:
-        if token.wrong:
-            reading.phrase.refuse(reading.furthest, token.wrong)
-        expected = ["a day that exists, like 2026-03-01"]
-    told = _either(expected)
-    if not token.shown:
-        reading.phrase.refuse(reading.furthest, f"it ends too soon; expected {told}")
-    reading.phrase.refuse(
-        reading.furthest, f'"{token.shown}" cannot be read there; expected {told}'
-    )
-
-
-def _either(parts: list[str]) -> str:
-    """A, B or C; with a comma before "or" where a part has words that join things itself."""
-    if len(parts) == 1:
-        return parts[0]
-    apart = any(joint in part for part in parts for joint in (",", " and ", " or "))
-    return f"{', '.join(parts[:-1])}{',' if apart else ''} or {parts[-1]}"

@@ -1,196 +1,403 @@
-"""What the amounts, stretches and days of an owner's words come to.
+"""How long, how often and of what: the rules of numbers, hours, occasions and pieces of work.
 
 Each function is the rule of its name.
 """
 
 from __future__ import annotations
 
-import math
-from datetime import date
+from dataclasses import replace
 from fractions import Fraction
 
-from oilchart import bounds
-from oilchart.core.days import add_days, add_months
-from oilchart.core.units import PERIOD_DAYS
-from oilchart.errors import nearest
+from oilchart.core.days import WEEKDAYS
+from oilchart.sources.words.facts import (
+    SEVERAL_DAYS,
+    Around,
+    Bare,
+    Clock,
+    Duration,
+    Less,
+    Past,
+    Period,
+    Regular,
+    Remark,
+    Spell,
+    Stitching,
+    Thread,
+    Times,
+    Vague,
+    Works,
+)
 from oilchart.sources.words.parser import Match, rule
-from oilchart.sources.words.phrase import Range
-from oilchart.sources.words.vocabulary import MONTH_NUMBERS, PERIODS, singulars
+from oilchart.sources.words.vocabulary import Occasion
+from oilchart.sources.words.word_list import Range
 
-_MONTHS_IN = {PERIOD_DAYS["month"]: 1, PERIOD_DAYS["year"]: 12}
-_FRACTIONS = {"half": Fraction(1, 2), "third": Fraction(1, 3), "quarter": Fraction(1, 4)}
-_SHARES = {
-    "mostly": Fraction(7, 10),
-    "half": Fraction(1, 2),
-    "no": Fraction(0),
-    "all": Fraction(1),
-}
+ONE: Range = (Fraction(1), Fraction(1))
+YEAR = Fraction(365)
+HOURS_OF_A_HALF = 12
+A_BREAK = 1  # of a working day, in hours; common practice, no source
 
 
-@rule('NUMBER [ ( "-" | "to" ) NUMBER ]')
-def amount(match: Match) -> Range:
-    """Low and high; one number is both."""
-    numbers = [Fraction(text) for text in match.all("NUMBER")]
-    if numbers[-1] < numbers[0]:
-        match.refuse("runs backwards; say the smaller number first")
-    return numbers[0], numbers[-1]
-
-
-@rule('amount | "half" [ "a" | "an" ] | "a" | "an" | "one"', expected=["a number"])
-def number(match: Match) -> Range:
-    """A number or a range of numbers, "a" for one, "half" or "half an" for a half."""
-    said: Range | None = match.get("amount")
-    if said is not None:
-        return said
-    value = Fraction(1, 2) if match.has("half") else Fraction(1)
+@rule("NUMBER | AMOUNT")
+def count(match: Match) -> Range:
+    """A number, or some vague number."""
+    if match.has("AMOUNT"):
+        amount: Range = match.get("AMOUNT")
+        return amount
+    value: Fraction = match.get("NUMBER")
     return value, value
 
 
-@rule("number ( HOURS | MINUTES )")
-def hours(match: Match) -> Range:
-    """Hours, or minutes turned into hours: low and high."""
+@rule(
+    '[ ABOUT ] [ "between" | "from" ] count [ ( "-" | "to" | "or" | "and" ) count ] '
+    '[ ORSO ] [ "of" ]'
+)
+def amount(match: Match) -> Range:
+    """Low and high; one number is both, unless it stands beside "about"."""
+    ends = match.all("count")
+    if match.has("and") and not match.has("between"):
+        match.refuse("is two numbers; say which")
+    return about(match, (ends[0][0], ends[-1][1]))
+
+
+@rule('[ ABOUT ] PART [ "of" ] A | amount | [ ABOUT ] A [ ABOUT | "whole" ]')
+def number(match: Match) -> Range:
+    """A number or a range of numbers, "a" for one, "half a" for a half."""
+    said: Range | None = match.get("amount")
+    if said is not None:
+        return said
+    part = match.get("PART")
+    return about(match, ONE if part is None else (part, part))
+
+
+def about(match: Match, amount: Range) -> Range:
+    """An amount, as "about" and its like widen it."""
+    for factors in (*match.all("ABOUT"), *match.all("ORSO")):
+        amount = widened(amount, factors)
+    return amount
+
+
+def widened(amount: Range, factors: Range) -> Range:
+    """A single amount times the factors of its ends; a range as it is."""
+    low, high = amount
+    return (low * factors[0], high * factors[1]) if low == high else amount
+
+
+@rule(
+    '[ ABOUT ] A HOURS "or" number | hour [ "and" ] number MINUTES | hour "and" PART '
+    '| hour ( "-" | "to" | "or" ) hour | hour "or" amount | hour | TIMED'
+)
+def time(match: Match) -> Range:
+    """Hours, low and high: an hour or two, an hour and a half, 1 hr 20 min, 1h30."""
+    if match.has("TIMED"):
+        value = match.get("TIMED")
+        return value, value
+    hours = match.all("hour") or [ONE]
+    low, high = hours[0][0], hours[-1][1]
+    more = (Fraction(0), Fraction(0))
+    if match.has("MINUTES"):
+        more = tuple(minutes / 60 for minutes in match.get("number"))
+    elif match.has("PART"):
+        more = (match.get("PART"),) * 2
+    elif match.has("number") or match.has("amount"):  # an hour or two
+        return low, (match.get("number") or match.get("amount"))[1]
+    return low + more[0], high + more[1]
+
+
+@rule("number ( HOURS | MINUTES ) [ ORSO ]")
+def hour(match: Match) -> Range:
+    """A number of hours, or of minutes turned into hours."""
+    said = match.get("number")
+    if match.has("MINUTES"):
+        said = said[0] / 60, said[1] / 60
+    return about(match, said)
+
+
+@rule(
+    '[ "in" | "of" | "over" ] ( A | EVERY ) PERIOD | EVERY ( "other" | "second" | amount ) PERIOD '
+    '| EVERY amount OCCASION | ( "in" | "over" ) amount PERIOD | WEEKLY'
+)
+def period(match: Match) -> Period:
+    """Once in a stretch of time."""
+    if match.has("WEEKLY"):
+        days = match.get("WEEKLY")
+        return Period(days=(days, days))
+    occasion: Occasion | None = match.get("OCCASION")
+    days = match.get("PERIOD") if occasion is None else Fraction(7, occasion.a_week or 7)
+    if match.has("amount"):
+        low, high = match.get("amount")
+        if not low:
+            match.refuse("is no stretch of time")
+        return Period(days=(days * low, days * high))
+    times = 2 if match.has_any("other", "second") else 1
+    return Period(days=(days * times, days * times))
+
+
+@rule('( A | EVERY | "on" A ) occasion | EVERY ( "other" | "second" | "single" ) occasion | DAILY')
+def every_time(match: Match) -> Regular:
+    """Each time of an occasion; with "every" it is said how often, with "a" it need not be."""
+    if match.has("DAILY"):
+        return Regular(occasion=match.get("DAILY"), a_week=(Fraction(7), Fraction(7)))
+    occasion: Occasion = match.get("occasion")
+    times = Fraction(occasion.a_week or 0)
+    if match.has("other") or match.has("second"):
+        times /= 2
+    return Regular(
+        occasion=occasion.name,
+        a_week=(times, times) if times else None,
+        counted=match.has("EVERY") and match.get("EVERY") in ("every", "each"),
+    )
+
+
+@rule("WEEKDAY OCCASION | WEEKDAY | OCCASION")
+def occasion(match: Match) -> Occasion:
+    """A part of a day, a day of the week, or a part of one: Saturday mornings."""
+    if not match.has("WEEKDAY"):
+        part: Occasion = match.get("OCCASION")
+        return part
+    day: Occasion = match.get("WEEKDAY")
+    if not match.has("OCCASION"):
+        return day
+    of_that_day: Occasion = replace(match.get("OCCASION"), a_week=1)
+    return of_that_day
+
+
+@rule(
+    'time [ period | every_time | "each" [ "time" ] | [ "at" ] A "time" | "apiece" ] '
+    '| [ A ] amount [ "-" ] HOURS PERIOD | "hour" ( period | every_time )',
+    examples=[
+        "5-8 hours a week", "about 6 hours a week", "an hour and a half a day", "45 min a day",
+        "20 h/month", "200 hours a year", "3 hours every other week", "up to 3 hours pw",
+        "2 hours every Tuesday", "1h30 daily",
+    ],
+)  # fmt: skip
+def duration(match: Match) -> Duration:
+    """Hours, and in what stretch of time."""
+    if match.has("PERIOD"):  # a 40-hour week
+        days = match.get("PERIOD")
+        return Duration(hours=match.get("amount"), per=Period(days=(days, days)))
+    per = match.get("period") or match.get("every_time")
+    return Duration(
+        hours=match.get("time") or ONE,
+        per=per,
+        each=match.has("each") or (match.has("time") and not per),
+    )
+
+
+@rule(
+    '( number SITTINGS | TIMES [ ( "or" | "to" | "-" ) TIMES ] | number occasion | amount "x" '
+    '| "x" amount ) [ period | every_time ] | occasion period '
+    '| ( "first" | "second" | "third" | "fourth" | "last" ) WEEKDAY ( "of" | "in" ) '
+    '( "the" | A | EVERY ) PERIOD',
+    examples=["2 evenings a week, an hour each", "twice a month for 3 hours", "a full day a week"],
+)
+def times(match: Match) -> Times:
+    """Sittings, and in what stretch of time."""
+    numbers = match.all("TIMES")
+    count = match.get("number") or match.get("amount") or ONE
+    if numbers:
+        count = Fraction(numbers[0]), Fraction(numbers[-1])
+    if match.has("WEEKDAY"):  # the first Saturday of the month
+        days = match.get("PERIOD")
+        return Times(count=ONE, what=match.get("WEEKDAY"), per=Period(days=(days, days)))
+    return Times(
+        count=count,
+        what=match.get("occasion") or Occasion(name="time", a_week=None),
+        per=match.get("period") or match.get("every_time"),
+    )
+
+
+@rule(
+    '( number SITTINGS | number occasion ) ( "of" | "for" ) time '
+    '[ period | every_time | "each" [ period | every_time ] ] '
+    '| amount "x" time [ period | every_time ]',
+    examples=["2 evenings of 3 hours a week"],
+)
+def sittings(match: Match) -> tuple[Times, Duration]:
+    """Sittings of so long, in a stretch of time."""
+    per = match.get("period") or match.get("every_time")
+    what = match.get("occasion") or Occasion(name="time", a_week=None)
+    return (
+        Times(count=match.get("number") or match.get("amount"), what=what, per=per),
+        Duration(hours=match.get("time"), each=True),
+    )
+
+
+@rule(
+    "every_time "
+    '| WEEKDAY ( "-" | "to" ) WEEKDAY '
+    '| WEEKDAY { ( "," [ "and" ] | "and" | "or" | "&" ) WEEKDAY } [ OCCASION ] | OFTEN '
+    '| [ "at" ] "the" OCCASION | OCCASION',
+    examples=[
+        "every other Saturday, 4 hours", "an hour on Tuesdays and Thursdays",
+        "Monday to Friday, 6 hours a day", "most evenings", "every weekend", "Saturday mornings",
+    ],
+)  # fmt: skip
+def regular(match: Match) -> Regular:
+    """Occasions that come back by themselves."""
+    if match.has("every_time"):
+        found: Regular = match.get("every_time")
+        return replace(found, counted=True)
+    if match.has("OFTEN"):
+        name, a_week = match.get("OFTEN")
+        return Regular(occasion=name, a_week=a_week, words=match.written())
+    days: list[Occasion] = match.all("WEEKDAY")
+    if days:
+        many = _days_between(days) if match.has("to") or match.has("-") else len(days)
+        name = match.get("OCCASION").name if match.has("OCCASION") else SEVERAL_DAYS
+        few = 1 if match.has("or") else many
+        return Regular(occasion=name, a_week=(Fraction(few), Fraction(many)))
+    occasion: Occasion = match.get("OCCASION")
+    is_certain = occasion.a_week in (1, 5)
+    a_week = Fraction(occasion.a_week or 0)
+    return Regular(occasion=occasion.name, a_week=(a_week, a_week) if is_certain else None)
+
+
+def _days_between(days: list[Occasion]) -> int:
+    """Days of the week from the first to the last, both counted."""
+    names = [day.name for day in days]
+    first, last = (WEEKDAYS.index(name) for name in (names[0], names[-1]))
+    return (last - first) % 7 + 1
+
+
+@rule('"all" "day" [ "long" ] | "the" "whole" "day"', examples=["all day every Saturday"])
+def all_day(match: Match) -> Duration:
+    """As long as a day at the machine is."""
+    sittings = match.phrase.terms.words.sittings
+    return Duration(hours=sittings["full day"], each=True)
+
+
+@rule(
+    "NOT { PASS | USED } little | ALTOGETHER | ODD NOUN",
+    examples=["hardly ever", "an hour now and then"],
+)
+def altogether(match: Match) -> Vague:
+    """All there is of it."""
+    if match.has("ALTOGETHER") and not match.has("NOT"):
+        amount, days = match.get("ALTOGETHER")
+    elif match.has("ODD"):
+        amount, days = match.get("ODD"), YEAR
+    else:
+        amount, days = match.phrase.terms.words.altogether["not much"]
+    return Vague(amount=amount, days=days, words=match.written())
+
+
+@rule('"much" | "often" | ALTOGETHER')
+def little(match: Match) -> str:
+    """What one does not do."""
+    return match.written()
+
+
+@rule(
+    "ODD ( HOURS | occasion ) [ regular ]", examples=["the odd evening", "the odd hour at weekends"]
+)
+def odd(match: Match) -> Vague | Regular:
+    """So few that they are counted by the year."""
+    amount = match.get("ODD")
+    if match.has("HOURS"):
+        return Vague(amount=amount, days=YEAR, words=match.written())
+    a_week = tuple(count * 7 / YEAR for count in amount)
+    return Regular(
+        occasion=match.get("occasion").name,
+        a_week=(a_week[0], a_week[1]),
+        counted=False,
+        words=match.written(),
+    )
+
+
+@rule(
+    "number BOBBINS [ period | every_time ]",
+    examples=["3 bobbins a week", "a bobbin every evening"],
+)
+def thread(match: Match) -> Thread:
+    """Bobbins in a stretch of time."""
+    return Thread(count=match.get("number"), per=match.get("period") or match.get("every_time"))
+
+
+@rule(
+    'number { AMOUNT | "of" } ( PIECE | NOUN [ "of" ] [ NOUN ] [ PIECE ] ) [ period | every_time ] '
+    '| ODD { AMOUNT | "of" } PIECE',
+    examples=["2 quilts a month", "a dress every 6 weeks", "10 hems a week, 15 minutes each"],
+)
+def work(match: Match) -> Works:
+    """Pieces of work in a stretch of time."""
+    pieces, terms = match.get("PIECE"), match.phrase.terms
+    nouns = match.all("NOUN")
+    per = match.get("period") or match.get("every_time")
+    if match.has("ODD"):
+        per = Period(days=(YEAR, YEAR))
+    count = match.get("ODD") or match.get("number")
+    for low, high in match.all("AMOUNT"):  # two pairs
+        count = count[0] * low, count[1] * high
+    return Works(
+        count=count,
+        name=" ".join([*nouns, *([pieces] if pieces else [])]),
+        one=None if nouns or pieces is None else terms.pieces[pieces],
+        per=per,
+    )
+
+
+@rule("amount [ period | every_time ]")
+def bare(match: Match) -> Bare | Clock:
+    """A number alone: of what was spoken of before it; or from one hour of the day to another."""
+    first, last = said = match.get("amount")
+    per = match.get("period") or match.get("every_time")
+    if last < first <= HOURS_OF_A_HALF and per is None:
+        most = last + HOURS_OF_A_HALF - first
+        return Clock(hours=(most - A_BREAK, most))
+    return Bare(count=said, per=per)
+
+
+@rule("ABOUT | ORSO")
+def around(match: Match) -> Around:
+    """Apart from the number that it belongs to."""
+    return Around(factors=match.get("ABOUT") or match.get("ORSO"))
+
+
+@rule("period")
+def every(match: Match) -> Period:
+    """In what stretch of time, apart from how much: "weekly, 3 hours"."""
+    found: Period = match.get("period")
+    return found
+
+
+@rule("amount STITCHES [ period | every_time ]", examples=["12,000 stitches a day"])
+def stitching(match: Match) -> Stitching:
+    """Stitches in a stretch of time."""
+    per = match.get("period") or match.get("every_time")
+    return Stitching(count=match.get("amount"), per=per)
+
+
+@rule('[ "for" ] number PERIOD [ "in" ] ( A | EVERY ) "year"')
+def spell(match: Match) -> Spell:
+    """So much of a year."""
     low, high = match.get("number")
-    return (low / 60, high / 60) if match.has("MINUTES") else (low, high)
-
-
-@rule('"every" [ "other" | NUMBER ] PERIOD')
-def every(match: Match) -> Fraction:
-    """In how many days once."""
-    count = Fraction(match.get("NUMBER") or (2 if match.has("other") else 1))
-    if not count:
-        match.phrase.refuse(match.at + 1, "is no stretch of time")
-    return count * PERIODS[match.get("PERIOD")]
+    days: Fraction = match.get("PERIOD")
+    return Spell(days=(low * days, high * days))
 
 
 @rule(
-    '( "a" | "an" | "per" | "each" | "/" ) PERIOD | every',
-    expected=['"a week"', '"a day"', '"every 2 weeks"'],
+    '( "except" [ "for" ] | "but" NOT | NOT { PASS | USED } | "apart" "from" | "bar" ) '
+    '[ "on" | "at" ] [ "the" ] '
+    '( WEEKDAY { ( "," [ "and" ] | "and" | "or" ) WEEKDAY } | OCCASION )',
+    examples=["every day except Sundays, an hour"],
 )
-def often(match: Match) -> Fraction:
-    """In how many days once."""
-    days: Fraction | None = match.get("every")
-    return PERIODS[match.get("PERIOD")] if days is None else days
+def less(match: Match) -> Less:
+    """Not on some days of the week."""
+    if match.has("OCCASION"):
+        occasion: Occasion = match.get("OCCASION")
+        if occasion.name != "weekend":
+            match.refuse("leaves out what is no day of the week")
+        return Less(days=2)
+    return Less(days=len(match.all("WEEKDAY")))
 
 
-@rule("NAME { WORD }")
-def piece(match: Match) -> tuple[str, Range]:
-    """A piece of work of the settings: its name in the singular, hours for one."""
-    *first, last = [*match.all("NAME"), *match.all("WORD")]
-    pieces = match.phrase.terms.pieces
-    names = [" ".join([*first, form]) for form in singulars(last)]
-    name = next((each for each in names if each in pieces), None)
-    if name is None:
-        known = [*pieces, "hours", "minutes", "bobbins", "evenings"]
-        match.refuse(
-            f'"{names[0]}" is no unit and no piece of work of the settings'
-            f"{nearest(names[0], known)}"
-        )
-    return name, pieces[name]
+@rule("PAST")
+def past(match: Match) -> Past:
+    """It is so no more."""
+    return Past()
 
 
-@rule("DATE | MONTH [ YEAR ] | YEAR", expected=["a day like 2026-03-01, or a month"])
-def day(match: Match) -> date:
-    """A day, or the first of a month or a year: of a month without a year the latest before the day
-    it was said."""
-    if match.has("YEAR") and not match.has("MONTH"):
-        return date(int(match.get("YEAR")), 1, 1)
-    named = _day_named(match)
-    is_named = match.has("DATE") or match.has("YEAR")
-    return named if is_named or named < match.phrase.said else add_months(named, -12)
-
-
-@rule("DATE | MONTH [ YEAR ]", expected=["a day like 2026-03-01, or a month"])
-def coming(match: Match) -> date:
-    """A day, or the first of a month: the next after the day it was said unless its year is
-    named."""
-    named = _day_named(match)
-    is_named = match.has("DATE") or match.has("YEAR")
-    return named if is_named or named > match.phrase.said else add_months(named, 12)
-
-
-def _day_named(match: Match) -> date:
-    """A day, or the first of a month: of the year it was said in where none is named."""
-    if match.has("DATE"):
-        return date.fromisoformat(match.get("DATE"))
-    year = int(match.get("YEAR") or match.phrase.said.year)
-    return date(year, MONTH_NUMBERS[match.get("MONTH")], 1)
-
-
-@rule('"since" day', expected=['"since" and a day'])
-def since(match: Match) -> date:
-    """The day from which hours are counted."""
-    return _in_memory(match, match.get("day"))
-
-
-def _in_memory(match: Match, first: date) -> date:
-    """The day, if it is not longer ago than anybody remembers."""
-    if first < bounds.earliest_day(match.phrase.said):
-        match.refuse(f"goes back more than {bounds.YEARS_BACK} years; say a later day")
-    return first
-
-
-@rule('"in the last" [ amount ] PERIOD', expected=['"in the last year"'])
-def last(match: Match) -> date:
-    """The day so many periods before it was said: whole months and years by the calendar."""
-    said = match.phrase.said
-    count, _ = match.get("amount") or (Fraction(1), Fraction(1))
-    days = PERIODS[match.get("PERIOD")]
-    months_back = int(count) * _MONTHS_IN.get(days, 0)
-    if months_back and count.denominator == 1:
-        most = (said.year - date.min.year) * 12 + said.month - date.min.month
-        return _in_memory(
-            match, add_months(said, -months_back) if months_back <= most else date.min
-        )
-    return _in_memory(match, add_days(said, -math.ceil(count * days)))
-
-
-@rule("DATE | MONTH [ YEAR ]", expected=["a day like 2026-03-01, or a month"])
-def day_to_come(match: Match) -> date:
-    """A day, or the first of a month: the next one after the day it was said unless its year is
-    named."""
-    if match.has("DATE"):
-        return date.fromisoformat(match.get("DATE"))
-    month, said = MONTH_NUMBERS[match.get("MONTH")], match.phrase.said
-    if match.has("YEAR"):
-        return date(int(match.get("YEAR")), month, 1)
-    this_year = date(said.year, month, 1)
-    return this_year if this_year > said else add_months(this_year, 12)
-
-
-@rule('( "-" | "to" ) DATE', expected=['"to" and the last day of the rest'])
-def through(match: Match) -> date:
-    """The last day of a rest."""
-    return date.fromisoformat(match.get("DATE"))
-
-
-@rule('MONTH [ ( "-" | "to" ) MONTH ]')
-def months(match: Match) -> frozenset[int]:
-    """Months from the first to the last, over the turn of the year too."""
-    numbers = [MONTH_NUMBERS[text] for text in match.all("MONTH")]
-    length = (numbers[-1] - numbers[0]) % 12 + 1
-    return frozenset((numbers[0] + step - 1) % 12 + 1 for step in range(length))
-
-
-@rule('NUMBER [ "/" NUMBER ]')
-def times(match: Match) -> Fraction:
-    """A whole number, a decimal or a fraction; 0 where it is divided by 0."""
-    up, down = [*match.all("NUMBER"), "1"][:2]
-    return Fraction(up) / Fraction(down) if Fraction(down) else Fraction(0)
-
-
-@rule('"half" | "third" | "quarter"', expected=["a third"])
-def fraction(match: Match) -> Fraction:
-    """A half, third or quarter."""
-    return _FRACTIONS[match.found[0][0]]
-
-
-@rule(
-    '"mostly" | "half" | ( "a" | "one" ) fraction | "no" | "all" | NUMBER "%"',
-    expected=["a share of zigzag"],
-)
-def share(match: Match) -> Fraction:
-    """A share in words or of a hundred."""
-    if match.has("NUMBER"):
-        return Fraction(match.get("NUMBER")) / 100
-    part: Fraction | None = match.get("fraction")
-    return _SHARES[match.found[0][0]] if part is None else part
+@rule('"likely" NUMBER')
+def likely(match: Match) -> Remark:
+    """What is likely of a range, as it is said back."""
+    return Remark()

@@ -28,6 +28,8 @@ def understood_json(report: Report) -> str:
         "zigzag_share": None if report.zigzag_share is None else str(report.zigzag_share),
         "pace": report.pace,
         "oiling": report.oiling,
+        "sewing_days": None if report.sewing_days is None else str(report.sewing_days),
+        "unclear": report.unclear or None,
     }
     return json.dumps(
         {key: value for key, value in understood.items() if value is not None}, sort_keys=True
@@ -71,7 +73,15 @@ def _understood(understood: str) -> dict[str, Any]:
         "zigzag_share": None if "zigzag_share" not in kept else Fraction(kept["zigzag_share"]),
         "pace": None if "pace" not in kept else SewingPace(kept["pace"]),
         "oiling": None if "oiling" not in kept else Oiling(kept["oiling"]),
+        "sewing_days": None if "sewing_days" not in kept else Fraction(kept["sewing_days"]),
+        "unclear": _text(kept.get("unclear", "")),
     }
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise TypeError(f"not a text: {value}")
+    return value
 
 
 def _no_float(digits: str) -> int:

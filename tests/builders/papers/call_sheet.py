@@ -11,7 +11,7 @@ from oilchart.core.planning.standing import OpenCall
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.call_sheet.content import CallSheet, call_sheet
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import TODAY
 from tests.builders.records import SHOP, a_record, an_open_call, an_owner, said

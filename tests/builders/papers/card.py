@@ -9,8 +9,8 @@ from typing import Any
 
 from oilchart.core.planning.schedule import Schedule
 from oilchart.papers.card.content import CareCard
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import care_card
 from tests.builders.make import TODAY, loose_schedule

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from oilchart.papers.checklist.content import Checklist
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.make import TODAY

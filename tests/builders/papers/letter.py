@@ -15,7 +15,7 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.core.records.job import Danger, UnsafeMark
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.papers.letter.content import Letter, letter
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.make import TODAY, a_chart
 from tests.builders.records import SHOP, a_record, a_service, a_standing, an_owner, booked_for, said
 

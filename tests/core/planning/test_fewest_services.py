@@ -18,7 +18,7 @@ from oilchart.core.days import OpenDays, Span
 from oilchart.core.due.due_dates import Because, Window
 from oilchart.core.planning.services import BenchWork, PlannedService, next_service, services_from
 from oilchart.core.point_lists.point_list import Point
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import SEIZES, TODAY, a_point
 from tests.oracles.every_plan import (

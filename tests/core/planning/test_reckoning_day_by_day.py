@@ -17,7 +17,7 @@ from oilchart.core.due.due_dates import State
 from oilchart.core.due.limits import Limits
 from oilchart.core.planning.reckoning import Reckoning
 from oilchart.core.point_lists.point_list import IfDry, Runs, Work
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.told_machine import ENTERED, ToldMachine, ToldPoint, drawn
 from tests.oracles.day_by_day import HOUR, DayByDay, Worked, due_by_time

@@ -15,7 +15,7 @@ from oilchart.core.records.machine import Machine
 from oilchart.core.units import HOUR
 from oilchart.core.use.history import UseHistory
 from oilchart.core.use.report import Rate, Report, SewingPace, Total
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report
 from tests.builders.make import a_machine, a_point

@@ -24,7 +24,7 @@ from oilchart.core.units import HOUR, Speed
 from oilchart.errors import FaultyList
 from oilchart.shop.folder import Shop
 from oilchart.shop.habits import with_habits
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.words.reader import read_report

@@ -13,7 +13,7 @@ from oilchart.core.point_lists.doubts import Doubt, Figure, Never, Spread, doubt
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Avoid, Place, Point, PointList, Work
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points import checks
 from oilchart.sources.points.checks import list_doubts
 from oilchart.sources.points.intervals import read_interval

@@ -14,7 +14,7 @@ from oilchart.core.point_lists.lubricants import (
     millilitres,
 )
 from oilchart.papers.wording import lubricant_words
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 
 # ISO 3448:1992: grade, middle, least and most in mm2/s at 40 C; the last two rows from memory and

@@ -9,7 +9,7 @@ import pytest
 
 from oilchart.core.point_lists.point_list import Order, Stage
 from oilchart.papers.checklist.content import Checklist
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.make import TODAY

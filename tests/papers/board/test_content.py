@@ -30,7 +30,7 @@ from oilchart.papers.board.content import (
 from oilchart.papers.board.html import MARKS, board_page, stitches
 from oilchart.papers.drawing.colours import CAUTION, COLOURS, WHITE
 from oilchart.papers.wording import INVENTED
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from tests.builders.board_shop import ALWAYS_OPEN, LIMITS, calls, standings, thirty
 from tests.builders.html_page import HtmlPage, policy_faults
 from tests.builders.make import TODAY, a_chart

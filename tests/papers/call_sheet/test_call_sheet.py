@@ -51,14 +51,14 @@ def test_every_word_of_a_call_is_on_the_sheet() -> None:
     ]
     wanted += [
         "“It is time for its service.”",
-        "How much did you sew last week?",
+        "How often do you sit down to it?",
         "Have you been oiling it?",
         "yes",
         "sometimes",
         "never",
     ]
     wanted += [
-        "How does it run",
+        "Does it run as ever?",
         "The machine, foot pedal, cord, bobbin case, bobbins, manual.",
         "Note",
         INVENTED,
@@ -192,7 +192,13 @@ def test_a_call_is_never_split_and_every_page_says_its_day() -> None:
             len(
                 {
                     page.count(words)
-                    for words in ("How much did you sew", "goes elsewhere", "Note", "Say", "Bring")
+                    for words in (
+                        "How often do you sit down",
+                        "goes elsewhere",
+                        "Note",
+                        "Say",
+                        "Bring",
+                    )
                 }
             )
             == 1

@@ -18,7 +18,7 @@ from oilchart.papers.checklist.html import checklist_page
 from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.wording import INVENTED
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.html_page import HtmlPage, policy_faults

@@ -20,8 +20,8 @@ from oilchart.papers.drawing.callouts import Fault, Room, Spot, cheapest, faults
 from oilchart.papers.drawing.picture import MOST_NUMBERS, Picture, picture, with_details
 from oilchart.papers.drawing.svg import picture_svg
 from oilchart.papers.pdf.card_sizes import setting
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.settings import WITHOUT_A_SHOP
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import care_card, checklist
 from tests.builders.make import TODAY, loose_schedule

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from oilchart.core.point_lists.drawings import View
 from oilchart.papers.drawing.callouts import Spot
 from oilchart.papers.drawing.picture import DISC, Picture, picture
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.make import TODAY

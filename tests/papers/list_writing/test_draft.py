@@ -15,7 +15,7 @@ from click.testing import Result
 from oilchart.core.point_lists.point_list import PointList
 from oilchart.papers.list_writing.differences import Difference, differences
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.make import a_chart, a_point
 from tests.conftest import Run

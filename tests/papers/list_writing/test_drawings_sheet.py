@@ -10,7 +10,7 @@ from pathlib import Path
 from oilchart.core.point_lists.drawings import ModelDrawings, View
 from oilchart.core.point_lists.point_list import Place, PointList
 from oilchart.papers.list_writing.drawings_sheet import drawings_sheet
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.html_page import HtmlPage, policy_faults
 from tests.builders.make import a_chart, a_point

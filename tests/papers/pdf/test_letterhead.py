@@ -24,8 +24,8 @@ from oilchart.papers.pdf.letterhead import LOGO, footed
 from oilchart.papers.pdf.pages import PageFrame
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.photos import PhotoFile
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.drawn import checklist
 from tests.builders.ink_checks import HOSTILE, contrast, inked, pages_of

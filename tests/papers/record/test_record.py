@@ -16,7 +16,7 @@ from oilchart.papers.record.content import UNTIL_CHECKED, ServiceSheet
 from oilchart.papers.record.pdf import record_pdf, record_words
 from oilchart.papers.record.story import FOUND_TOLD
 from oilchart.papers.wording import INVENTED, capital
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.library import PointLibrary
 from tests.builders.ink_checks import (
     HOSTILE,

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import read_toml
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points import folders
 from tests.builders.commands import TESTED
 from tests.conftest import Run

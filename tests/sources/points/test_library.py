@@ -12,8 +12,8 @@ from oilchart.bounds import DRAWING_ITEMS
 from oilchart.core.point_lists.point_list import Keeper, Place, Point, Work
 from oilchart.core.units import STITCHES_A_MINUTE
 from oilchart.errors import FaultyList, UnknownName
-from oilchart.sources.files.packaged import packaged
 from oilchart.sources.files.toml_table import Table
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_doubts, list_faults
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.points.points import read_point

@@ -8,7 +8,7 @@ import pytest
 
 from oilchart.papers.list_writing.numbers import with_numbers
 from oilchart.shop.folder import Shop
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_doubts, list_faults
 from oilchart.sources.points.library import PointLibrary
 from tests.conftest import Run

@@ -12,7 +12,7 @@ import pytest
 from oilchart.core.point_lists.drawings import View
 from oilchart.core.point_lists.point_list import Avoid, Keeper, Need, Point, PointList, Runs, Work
 from oilchart.core.units import Unit
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.points.checks import list_faults
 from oilchart.sources.points.library import PointLibrary
 from oilchart.sources.points.points import FIGURES

@@ -6,7 +6,7 @@ import csv
 
 import pytest
 
-from oilchart.sources.files.packaged import packaged
+from oilchart.sources.packaged import packaged
 from oilchart.sources.words.phone_numbers import is_region, read_phones
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from oilchart.errors import BookFault
 
-_PACKAGE = Path(__file__).resolve().parents[2]
+_PACKAGE = Path(__file__).resolve().parents[1]
 
 
 def packaged(name: str) -> Path:
