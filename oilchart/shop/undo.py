@@ -79,7 +79,8 @@ def changes_of(book: Book, whose: str | None) -> list[Change]:
 
 
 def to_be_undone(book: Book, number: int | None) -> Undoing:
-    """What would be taken back: the change of a number, or the latest one that stands.
+    """What would be taken back: the change of a number, or the latest one that stands by which
+    something was told.
 
     Raises:
         UnknownName: there is no such change; OilchartError: it was taken back already, its rows are
@@ -88,7 +89,11 @@ def to_be_undone(book: Book, number: int | None) -> Undoing:
     changes = book.changes.all()
     by_id = {each.id: each for each in changes}
     if number is None:
-        stand = [each for each in changes if each.stands(by_id) and each.undoes is None]
+        stand = [
+            each
+            for each in changes
+            if each.stands(by_id) and each.undoes is None and not each.is_a_look
+        ]
         if not stand:
             raise OilchartError("there is nothing to take back")
         change = stand[0]

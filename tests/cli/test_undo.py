@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import sqlite3
 from contextlib import closing
@@ -310,3 +311,22 @@ def test_papers_older_than_what_can_be_taken_back_are_forgotten(
     with closing(sqlite3.connect(demo_shop.book_path)) as book:
         days_kept = book.execute("SELECT made_on FROM paper").fetchall()
     assert days_kept == [("2027-12-31",)]
+
+
+def test_a_look_at_the_calls_is_not_what_undo_takes_back(fresh_shop: Shop, run: Run) -> None:
+    # the look withdraws a promised call, since the machine is here; before: only that was undone
+    for today, words in (
+        ("2026-12-01", ("owner", "add", "Ida Quill", "--phone", "020 7946 0107")),
+        ("2026-12-01", ("machine", "add", "Ida", "heron-3")),
+        ("2026-12-07", ("called", "Ida", "reached")),
+        ("2026-12-08", ("checkin", "M-001", "noisy")),
+        ("2026-12-08", ("calls",)),
+    ):
+        told = run(*words, shop=fresh_shop.folder, today=today)
+        assert told.exit_code == 0, told.stderr
+    assert "to take it back" not in told.output
+    told = run("undo", "--yes", shop=fresh_shop.folder, today="2026-12-08")
+    assert "checkin M-001 noisy" in told.stdout
+    assert "is not in the shop" in run("ready", "M-001", shop=fresh_shop.folder).stderr
+    calls = run("calls", "--json", shop=fresh_shop.folder, today="2026-12-08").stdout
+    assert [row["promised"] for row in json.loads(calls)] == ["2027-01-04"]

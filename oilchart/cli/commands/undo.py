@@ -34,6 +34,8 @@ def undo_command(
     """Take back what a command changed: the last one, or that of a number. An undo is a change, and
     can be undone. With --list the changes are listed, of a machine or an owner if one is named.
 
+    A look at calls, the board or a calendar is never what is taken back without a number.
+
     \b
     Example: oilchart undo --yes
              oilchart undo 1 --yes

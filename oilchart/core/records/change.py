@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+# what only looks ahead: it keeps the plan of calls, and nothing that anybody told
+LOOKS = frozenset(("calls", "board", "calendar"))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
@@ -28,6 +31,11 @@ class Change:
     undone_by: int | None = None
     machines: frozenset[int] = frozenset()
     owners: frozenset[int] = frozenset()
+
+    @property
+    def is_a_look(self) -> bool:
+        """Whether its command told the book nothing."""
+        return self.words.partition(" ")[0] in LOOKS
 
     def stands(self, by_id: Mapping[int, Change]) -> bool:
         """Whether what it wrote was not taken back, or was and that was taken back, too.
