@@ -61,8 +61,15 @@ def with_habits(
     share = _told(machine.reports, ZIGZAG_SHARE, backwards, lambda report: report.zigzag_share)
     pace = _told(machine.reports, SewingPace.NORMAL, backwards, lambda report: report.pace)
     not_oiled = _not_oiled(machine.reports)
+    told_before = {
+        each: any(
+            other.condition == each.condition and _is_before(other, each) for other in worked_under
+        )
+        for each in worked_under
+    }
     under = [
-        replace(each, since=None) if each.since in backwards else each for each in worked_under
+        replace(each, since=None) if each.since in backwards and not told_before[each] else each
+        for each in worked_under
     ]
     handed_on = machine.handed_on or date.min
     days = sorted(
@@ -109,6 +116,11 @@ def with_habits(
             )
             worked = after
     return replace(worked, earlier=tuple(earlier))
+
+
+def _is_before(other: WorkedUnder, each: WorkedUnder) -> bool:
+    """Whether one note of a condition was told on an earlier day than another."""
+    return each.since is not None and (other.since is None or other.since < each.since)
 
 
 def _first_hours(reports: Sequence[Report]) -> date | None:

@@ -85,6 +85,19 @@ def test_a_machine_noted_as_damp_is_due_when_the_rest_of_its_year_is_used_up() -
     assert date(2026, 11, 15) < due_under(machine, ended) < date(2027, 1, 1)
 
 
+def test_a_condition_that_is_noted_again_does_not_act_on_the_time_between() -> None:
+    # damp until March, and again from June on, when the first hours are told. Before: due on
+    # 2023-09-01, as if it had been damp in spring, too
+    spring, summer = date(2023, 3, 1), date(2023, 6, 1)
+    machine = a_machine(a_point(every="12 months"), served=spring)
+    machine = replace(machine, reports=(read_report("1 hour a week", summer),))
+    damp = WorkedUnder(condition="damp", since=date(2023, 1, 1), until=spring)
+    again = WorkedUnder(condition="damp", since=summer)
+    # 92 of 366 days in spring, then 137 of 184
+    assert due_under(machine, damp, again) == date(2023, 10, 16)
+    assert due_under(machine, again) == date(2023, 9, 1)
+
+
 def test_flat_out_said_today_acts_from_today_on() -> None:
     # 4 hours a week, 40 hours: 70 days; flat out halves it. Before: 98 days overdue at once
     hours = read_report("4 hours a week", NEW_YEAR)
