@@ -69,10 +69,11 @@ class UnclearWords(UnreadableWords):
 
     Args:
         question: what that is.
+        instead: the words that "yes" means; empty where they are said otherwise.
     """
 
-    def __init__(self, line: str, below: Iterable[str], question: str) -> None:
-        self.question = question
+    def __init__(self, line: str, below: Iterable[str], question: str, instead: str = "") -> None:
+        self.question, self.instead = question, instead
         super().__init__(line, below)
 
 

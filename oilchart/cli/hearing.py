@@ -16,6 +16,7 @@ from oilchart.shop.reports import Told
 
 _T = TypeVar("_T")
 
+YES = ("y", "yes")
 MOST_ASKED = 3  # questions about one phrase; at a check-in and on a call one
 
 
@@ -44,15 +45,31 @@ def heard_out(
             answer = _answered(unclear)
             if not answer:
                 break
-            words = f"{words}; {answer}"
+            words = _with_answer(words, answer, unclear)
     return keep(words, goes_on)
+
+
+def _with_answer(words: str, answer: str, unclear: UnreadableWords) -> str:
+    """Words with what was answered to a question about them; yes to a word that was meant puts it
+    in its place."""
+    meant = unclear.instead if isinstance(unclear, UnclearWords) else ""
+    if meant and (answer.casefold() in YES or answer.casefold() in meant.casefold().split()):
+        return meant
+    return f"{words}; {answer}"
 
 
 def _answered(unclear: UnreadableWords) -> str:
     """What is answered to a question about words; empty for nothing."""
     question = unclear.question if isinstance(unclear, UnclearWords) else str(unclear)
-    answer: str = click.prompt(question, default="", show_default=False, err=True)
+    answer: str = click.prompt(
+        question, default="", show_default=False, err=True, prompt_suffix=suffix_of(question)
+    )
     return answer.strip()
+
+
+def suffix_of(question: str) -> str:
+    """What stands between a question and its answer."""
+    return " " if question.endswith("?") else ": "
 
 
 def tell_heard(whose: str, told: Told) -> None:

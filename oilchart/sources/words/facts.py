@@ -229,10 +229,12 @@ class Unclear:
     Args:
         ask: the question that finds it out.
         is_first: it is asked before all that is only missing.
+        answered_by: the kind of fact that answers it; None where saying it otherwise does.
     """
 
     ask: str
     is_first: bool = False
+    answered_by: type | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

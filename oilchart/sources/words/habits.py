@@ -68,7 +68,7 @@ def oiling(match: Match) -> Oiling:
 
 @rule(
     '[ "new" ] ( "meter" | "counter" ) { PASS | "says" | "shows" | "reads" } amount '
-    "[ HOURS | STITCHES ]",
+    '[ [ ";" ] ( HOURS | STITCHES ) ]',
     examples=["meter 412 hours", "meter 1840000 stitches", "new meter 0 hours"],
 )
 def meter(match: Match) -> Reading | Unclear:

@@ -57,11 +57,13 @@ class Question:
     Args:
         at: the token it is about.
         is_first: it is asked before all that is only missing.
+        instead: the phrase that "yes" answers it with; empty where it is no matter of yes.
     """
 
     at: int
     text: str
     is_first: bool = False
+    instead: str = ""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -79,9 +81,9 @@ class Joined:
     compared: list[Compared] = field(default_factory=list)
     is_agreed: bool = False
 
-    def ask(self, at: int, text: str, *, is_first: bool = False) -> None:
+    def ask(self, at: int, text: str, *, is_first: bool = False, instead: str = "") -> None:
         """Note a question."""
-        self.questions.append(Question(at=at, text=text, is_first=is_first))
+        self.questions.append(Question(at=at, text=text, is_first=is_first, instead=instead))
 
     def refuse(self, at: int, wrong: str) -> None:
         """Say that what begins at a token cannot be.
@@ -160,7 +162,7 @@ def _add_use(found: Joined, each: Said) -> None:
         case Compared():
             found.compared.append(each)
         case Ask(at=at, question=question, sewing_days=sewing_days):
-            found.ask(at, question, is_first=each.is_first)
+            found.ask(at, question, is_first=each.is_first, instead=each.instead)
             if sewing_days is not None:
                 found.report = replace(found.report, sewing_days=sewing_days)
         case _:

@@ -199,6 +199,11 @@ class Phrase:
         units = [each for each in close if not UNITS.isdisjoint(known[each])]
         return next(iter((*units, *close)), "")
 
+    def with_word(self, at: int, word: str) -> str:
+        """The phrase with another word in the place of a token."""
+        token = self.tokens[at]
+        return self.words[: token.place] + word + self.words[token.place + len(token.shown) :]
+
     def place_of(self, name: str) -> int:
         """The token with which words begin; the first where they do not stand together."""
         first = name.split()[0]

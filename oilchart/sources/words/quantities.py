@@ -103,7 +103,7 @@ def time(match: Match) -> Range:
     return low + more[0], high + more[1]
 
 
-@rule("number ( HOURS | MINUTES ) [ ORSO ]")
+@rule('number [ ";" ] ( HOURS | MINUTES ) [ ORSO ]')
 def hour(match: Match) -> Range:
     """A number of hours, or of minutes turned into hours."""
     said = match.get("number")

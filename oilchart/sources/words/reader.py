@@ -15,7 +15,7 @@ from typing import get_args
 from oilchart import bounds
 from oilchart.core.use.report import Report
 from oilchart.errors import UnclearWords, UnreadableWords, one_line
-from oilchart.sources.words.facts import ByItself, Fact, Nothing, OfUse
+from oilchart.sources.words.facts import ByItself, Fact, Nothing, OfUse, Unclear
 from oilchart.sources.words.grammar import FACTS, RULES
 from oilchart.sources.words.grouping import grouped
 from oilchart.sources.words.joining import Question, joined
@@ -64,7 +64,7 @@ class Heard:
             return self.report
         first = self.questions[0]
         refusal = self.phrase.refusal(first.at, first.text)
-        raise UnclearWords(str(refusal), refusal.below, first.text)
+        raise UnclearWords(str(refusal), refusal.below, first.text, first.instead)
 
     @property
     def as_said(self) -> Report:
@@ -137,6 +137,12 @@ def heard_through(grammar: Grammar, phrase: Phrase) -> Heard:
     heard = _listen(grammar, phrase)
     by_itself = [(at, fact) for at, fact in heard.facts if isinstance(fact, get_args(ByItself))]
     of_use = [(at, fact) for at, fact in heard.facts if isinstance(fact, get_args(OfUse))]
+    kinds = tuple({type(fact) for _, fact in heard.facts})
+    by_itself = [
+        (at, fact)
+        for at, fact in by_itself
+        if not (isinstance(fact, Unclear) and fact.answered_by in kinds)
+    ]
     report, missing = joined(phrase, by_itself, said_by(phrase, grouped(of_use)))
     no_days = [at for at, token in enumerate(phrase.tokens) if token.wrong]
     first = [_not_understood(phrase, no_days[0], False)] if no_days else heard.questions[:1]
@@ -246,8 +252,11 @@ def _not_understood(phrase: Phrase, at: int, is_unknown: bool) -> Question:
     if token.text == "-":
         return Question(at=at, text="is a number below 0; say how many hours it was, 0 or more")
     near = phrase.near(token.text) if is_unknown else ""
-    meant = f": {near}?" if near else ""
-    return Question(at=at, text=f'"{token.shown}" is not understood{meant}', is_first=True)
+    text = f'"{token.shown}" is not understood'
+    if near:
+        instead = phrase.with_word(at, near)
+        return Question(at=at, text=f"{text}: {near}?", is_first=True, instead=instead)
+    return Question(at=at, text=text, is_first=True)
 
 
 @cache

@@ -101,12 +101,14 @@ class Ask:
     Args:
         sewing_days: what is known of it all the same.
         is_first: it is asked before all that is only missing.
+        instead: the phrase that "yes" answers it with.
     """
 
     at: int
     question: str
     sewing_days: Fraction | None = None
     is_first: bool = False
+    instead: str = ""
 
 
 Said = HoursOften | HoursSince | AsBefore | Compared | Rests | Ask
@@ -139,6 +141,9 @@ def _said(phrase: Phrase, groups: Sequence[Group], number: int) -> Said:
             return _stitching(group, group.length, terms)
     if group.works is not None:
         return _work(phrase, group, group.works)
+    in_time = next((each.often for each in groups if isinstance(each.often, Period)), None)
+    if _is_of_months_alone(group) and in_time is not None:
+        return _of_hours(replace(group, often=in_time), terms)
     if _is_of_months_alone(group):
         return Ask(at=group.at, question=_in_which_time(groups), is_first=True)
     return _of_hours(group, terms)
@@ -273,7 +278,9 @@ def _work(phrase: Phrase, group: Group, works: Works) -> Said:
     one = length.hours if isinstance(length, Duration) else works.one
     if works.one is None and (near := phrase.near(works.name.split()[-1])):
         question = f'"{works.name}" is not understood: {near}?'
-        return Ask(at=phrase.place_of(works.name), question=question, is_first=True)
+        last = phrase.place_of(works.name) + len(works.name.split()) - 1
+        instead = phrase.with_word(last, near)
+        return Ask(at=last, question=question, is_first=True, instead=instead)
     if one is None:
         question = f'"{works.name}": how long does one take? Say it like "2 hours each"'
         if piece := phrase.near_piece(works.name):

@@ -297,14 +297,16 @@ def some_season(match: Match) -> Unclear:
     """A season that nobody knows the months of."""
     which = match.get("NOUN") or match.get("PASS")
     name = f"the {which} season" if which else "the season"
-    return Unclear(ask=f"{name}: which months are that?")
+    return Unclear(ask=f"{name}: which months are that?", answered_by=When)
 
 
 @rule('( "until" | "till" ) coming')
 def until_when(match: Match) -> Unclear:
     """A day up to which something else is."""
     day = match.get("coming")
-    return Unclear(ask=f'until {day}: not at all until then? Say "away until {day}"')
+    return Unclear(
+        ask=f'until {day}: not at all until then? Say "away until {day}"', answered_by=Span
+    )
 
 
 @rule('"last" PERIOD')
@@ -315,16 +317,20 @@ def last_period(match: Match) -> Unclear:
         ask=f'"last {word}": in the last {word} up to now, or in the calendar\'s? '
         f'Say "in the last {word}", or since which day',
         is_first=True,
+        answered_by=Since,
     )
 
 
 @rule('"since"')
 def since_when(match: Match) -> Unclear:
     """A day that nobody knows."""
-    return Unclear(ask="since when: which day or month?")
+    return Unclear(ask="since when: which day or month?", answered_by=Since)
 
 
 @rule('"idle" | "away" | "closed"')
 def idle_when(match: Match) -> Unclear:
     """A rest of which nobody says when."""
-    return Unclear(ask=f"{match.written()}: in which months, or until which day?")
+    return Unclear(
+        ask=f'{match.written()}: in which months, or until which day? Say it like "not in July"',
+        answered_by=IdleMonths,
+    )
