@@ -117,8 +117,12 @@ class AppContext:
             paper: of which kind they are.
 
         Raises:
-            CannotWrite
+            CannotWrite; click.UsageError: the folder is named like a file.
         """
+        if out is not None and out.suffix and not out.is_dir():
+            raise click.UsageError(
+                f"-o {out}: names a folder with --all, for a file each; leave off {out.suffix}"
+            )
         folder, noted = out or self.folder / "out", []
         with Batch(self.folder) as files:
             for machine, name, data in papers:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,18 @@ DANGER_HEADINGS = {
 }
 # said of work that needs current, while a machine must not be plugged in or used
 NOT_WHILE_UNSAFE = "not while it is unsafe"
+
+
+# in a complaint: it may be a danger that nobody has marked; common practice, no source
+_MAY_HURT = re.compile(
+    r"\b(tingl\w*|shock\w*|spark\w*|smok\w*|burn\w*|scorch\w*|electrocut\w*|runs by itself)\b",
+    re.IGNORECASE,
+)
+
+
+def may_hurt(complaint: str) -> bool:
+    """Whether a complaint is of what may hurt someone."""
+    return _MAY_HURT.search(complaint) is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

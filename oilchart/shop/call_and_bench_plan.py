@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from oilchart.core.days import add_days
 from oilchart.core.planning.call_plan import (
     CallAbout,
     PlannedCall,
@@ -128,7 +129,8 @@ def planned_calls(
     standings: Sequence[Standing], so_far: CallsSoFar, settings: Settings, today: date
 ) -> list[PlannedCall]:
     """The calls before services, those about machines that settle in, and those of stays; to nobody
-    who is left alone, and about services to nobody who is lapsed."""
+    who is left alone, and about services to nobody who is lapsed, unless a machine could hurt
+    someone."""
     visited = _visited(each.record for each in standings)
     lapsed = {
         owner_id
@@ -144,7 +146,7 @@ def planned_calls(
         for each in may_be_rung
         if each.schedule.services
         and each.schedule.booked is None
-        and each.record.owner.id not in lapsed
+        and (each.record.owner.id not in lapsed or each.record.dangers)
     ]
     # those that cannot wait have the first choice of days
     for about in (CallAbout.COME_BACK, CallAbout.SERVICE):
@@ -154,10 +156,15 @@ def planned_calls(
                 owner=each.record.owner.id,
                 machine=each.record.id,
                 on=each.schedule.services[0].on,
-                wanted_by=each.schedule.services[0].wanted_by,
+                wanted_by=_call_wanted_by(each, settings.lead_days),
                 weight=0 if each.schedule.risk is None else each.schedule.risk.weight,
                 ring_on=promised.get(each.record.id),
                 declined=each.declined_until is not None,
+                known_since=max(
+                    each.record.added_on,
+                    each.record.visited or date.min,
+                    each.schedule.machine.missed or date.min,
+                ),
             )
             for each in to_be_served
             if _comes_back(each, settings) is (about is CallAbout.COME_BACK)
@@ -181,6 +188,14 @@ def planned_calls(
         )
         for call, kept in continued_calls(_by_day(calls), so_far.open)
     ]
+
+
+def _call_wanted_by(standing: Standing, lead_days: int) -> date:
+    """The day that decides when the owner is rung: for a machine that could hurt someone the call
+    is due on the day that was found."""
+    wanted = standing.schedule.services[0].wanted_by
+    found = min((mark.on for mark in standing.record.dangers), default=date.max)
+    return min(wanted, add_days(found, lead_days))
 
 
 def _by_day(calls: Iterable[PlannedCall]) -> list[PlannedCall]:

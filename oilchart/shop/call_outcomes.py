@@ -327,7 +327,8 @@ def _moved(
 def mark_unsafe(
     book: Book, shop: Shop, owner: str, named: Sequence[str], found: FoundUnsafe
 ) -> MachineRecord:
-    """Note of a machine what its owner told in a call that makes it unsafe; the machine with it.
+    """Note of a machine what its owner told in a call that makes it unsafe; the machine with it. Of
+    an owner without any it is one not seen yet.
 
     Args:
         named: the machine, where the owner has several.
@@ -342,6 +343,8 @@ def mark_unsafe(
     meant = tuple(machine_named(records, gone, machine) for machine in named)
     _check_theirs(meant, whom)
     theirs = meant or tuple(each for each in records if each.owner.id == whom.id)
+    if not theirs:  # nobody has seen it yet
+        theirs = tuple(machines.add(book, shop, whom.number, NewMachine()))
     [record] = _clear("unsafe", (), theirs)
     return safety.keep(
         book, record, safety.with_mark(shop, record, found.why, found.on, found.danger)
@@ -389,8 +392,9 @@ def _end_calls(
     for call in talk.calls:
         of_call = replace(outcome, about=call.about)
         so_far = [*call.outcomes, of_call]
-        follows = follow_up(of_call, call.outcomes)
-        lapsed = lapses_with(of_call, plan.so_far, talk.owner.id, talk.machines)
+        danger = any(record.dangers for record, _ in call.services)
+        follows = follow_up(of_call, call.outcomes, danger=danger)
+        lapsed = not danger and lapses_with(of_call, plan.so_far, talk.owner.id, talk.machines)
         again = None
         if follows.again is not None and not (follows.round_ends and lapsed):
             again = first_free_day(follows.again, plan.so_far, plan.settings, talk.as_of)

@@ -57,6 +57,7 @@ def machine_of(shop: Shop, record: MachineRecord) -> Machine:
         stays=tuple(job.stay(shop.today) for job in record.jobs),
         in_shop=record.open_job is not None,
         booked=record.booked,
+        missed=record.missed(shop.today),
         came=record.came,
         own_intervals=record.own_intervals,
         dangers=record.dangers,

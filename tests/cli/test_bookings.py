@@ -346,3 +346,46 @@ def test_nobody_has_missed_a_day_that_is_to_come(shop: Shop, run: Run) -> None:
         "oilchart: did-not-come: M-001 is booked for 2026-12-11, which is to come; to call it off: "
         "cancelled\n"
     )
+
+
+def test_a_machine_not_seen_yet_that_did_not_come_is_rung_about(shop: Shop, run: Run) -> None:
+    # before: on no list from the day after its day on
+    said(shop, run, "owner", "add", "Dee Kell", "--phone", "020 7946 0155")
+    said(shop, run, "called", "Dee", "booked", BOOKED)
+
+    def call(today: str) -> Any:
+        rows = json.loads(said(shop, run, "calls", "--json", today=today))
+        return next((row for row in rows if row["owner"] == "Dee Kell"), None)
+
+    assert call("2026-12-10") is None
+    assert call("2026-12-14")["on"] == "2026-12-14"
+    said(shop, run, "called", "Dee", "did-not-come", today="2026-12-14")
+    told = call("2026-12-15")
+    assert told["on"] == "2026-12-15"
+    assert "did not come" in told["so_far"]
+    said(shop, run, "called", "Dee", "booked", "2026-12-18", today="2026-12-15")
+    assert call("2026-12-16") is None
+
+
+def test_no_call_waits_since_a_day_before_the_machine_was_known_or_while_it_was_here(
+    shop: Shop, run: Run
+) -> None:
+    said(shop, run, "owner", "add", "Dee Kell", "--phone", "020 7946 0155", today="2026-12-01")
+    said(shop, run, "machine", "add", "Dee", "heron-3", today="2026-12-01")
+    said(shop, run, "machine", "add", "Dee", "heron-3", today="2026-12-01")
+    said(
+        shop, run, "called", "Dee", "booked", "2026-12-10", "--machine", "M-006", today="2026-12-07"
+    )
+
+    def since(today: str) -> Any:
+        rows = json.loads(said(shop, run, "calls", "--json", today=today))
+        return next(row["waits_since"] for row in rows if row["owner"] == "Dee Kell")
+
+    assert since("2026-12-07") == "2026-12-01"  # before: 2026-11-26
+    said(
+        shop, run, "called", "Dee", "booked", "2027-01-20", "--machine", "M-006", today="2026-12-08"
+    )
+    said(shop, run, "checkin", "M-005", "stiff", today="2026-12-08")
+    said(shop, run, "ready", "M-005", "--nothing-done", today="2026-12-28")
+    said(shop, run, "collected", "M-005", today="2026-12-28")
+    assert since("2026-12-29") == "2026-12-28"  # before: 2026-12-08, when it stood here

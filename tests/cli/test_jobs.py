@@ -285,3 +285,33 @@ def test_a_record_tells_the_complaint_of_a_stay_that_ended_on_the_day_of_the_ser
     pages = pypdf.PdfReader(BytesIO(record)).pages
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert "makes loops underneath" in text
+
+
+def test_a_complaint_of_what_may_hurt_says_how_that_is_noted(ida: Shop, run: Run) -> None:
+    told = run("checkin", "M-001", "it tingles", shop=ida.folder).stdout
+    assert 'note it: oilchart unsafe M-001 "it tingles"' in told
+    run("undo", "--yes", shop=ida.folder)
+    told = run("checkin", "M-001", "it tingles", "--unsafe", "tingles", shop=ida.folder).stdout
+    assert "If that could hurt" not in told
+    run("undo", "--yes", "--why", "wrong machine", shop=ida.folder)
+    assert "could hurt" not in run("checkin", "M-001", "squeaks", shop=ida.folder).stdout
+
+
+def test_what_was_repaired_is_ready_with_a_word_until_it_was_checked(ida: Shop, run: Run) -> None:
+    run("checkin", "M-001", "no light", shop=ida.folder)
+    run("fixed", "M-001", "new lead", "--part", "lead", shop=ida.folder)
+    wanted = "No electrical check since it was put right: oilchart electrical M-001"
+    assert wanted in run("ready", "M-001", shop=ida.folder).stdout
+    run("undo", "--yes", shop=ida.folder)
+    run("electrical", "M-001", "--by", "R. Amsel", "--pass", shop=ida.folder)
+    assert "No electrical check" not in run("ready", "M-001", shop=ida.folder).stdout
+
+
+def test_the_use_of_a_machine_that_goes_home_unsafe_does_not_start_again(
+    ida: Shop, run: Run
+) -> None:
+    run("checkin", "M-001", "tingles", "--unsafe", "tingles", shop=ida.folder)
+    run("ready", "M-001", "--nothing-done", shop=ida.folder)
+    told = run("collected", "M-001", shop=ida.folder).stdout
+    assert "its use starts again" not in told
+    assert "Hand the sheet that says so over" in told

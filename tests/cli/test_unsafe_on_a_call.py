@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+from datetime import date
+
 import pytest
 
 from oilchart.shop.folder import Shop
-from tests.builders.shop_steps import add_machine, add_owner, the_machine
+from tests.builders.shop_steps import add_machine, add_owner, record_service, the_machine
 from tests.builders.snapshot import rows_in
 from tests.conftest import Run
 
@@ -61,3 +64,33 @@ def test_a_danger_of_a_machine_that_is_not_clear_is_asked_about_and_nothing_is_k
     assert answer.exit_code == 1
     assert said in answer.stderr
     assert rows_in(shop.book_path) == before
+
+
+def rung(shop: Shop, run: Run, today: str) -> list[tuple[str, str, list[str]]]:
+    """The calls of the next four weeks: day, owner, and what they wait for."""
+    rows = json.loads(run("calls", "--json", shop=shop.folder, today=today).stdout)
+    return [(row["on"], row["owner"], [each["machine"] for each in row["unsafe"]]) for row in rows]
+
+
+def test_who_told_of_danger_is_rung_until_the_machine_has_a_day(shop: Shop, run: Run) -> None:
+    # in time for another year; before: rung in four weeks, or never
+    record_service(shop, "M-001", date(2026, 11, 24))
+    for today, again in (("2026-11-25", "2026-11-30"), ("2026-11-30", "2026-12-03")):
+        danger = ("--unsafe", "tingles") if today == "2026-11-25" else ()
+        told = run("called", "Ida", "reached", *danger, shop=shop.folder, today=today)
+        assert told.exit_code == 0, told.stderr
+        assert [call for call in rung(shop, run, today) if call[1] == "Ida Brandvold"] == [
+            (again, "Ida Brandvold", ["M-001"])
+        ]
+    run("called", "Ida", "booked", "2026-12-04", shop=shop.folder, today="2026-12-03")
+    assert [call for call in rung(shop, run, "2026-12-03") if call[1] == "Ida Brandvold"] == []
+
+
+def test_a_stranger_who_tells_of_danger_is_in_the_book_in_two_commands(
+    shop: Shop, run: Run
+) -> None:
+    assert run("owner", "add", "Rufus Ede", "--phone", "020 7946 0144", shop=shop.folder).stdout
+    told = run("called", "Ede", "reached", "--unsafe", "it tingles", shop=shop.folder)
+    assert told.exit_code == 0, told.stderr
+    assert "M-004: Do not plug in: it tingles" in told.stdout
+    assert [call for call in rung(shop, run, "2026-11-25") if call[1] == "Rufus Ede"]

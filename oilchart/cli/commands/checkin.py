@@ -13,7 +13,7 @@ import click
 from oilchart.cli.commands.jobs import tell
 from oilchart.cli.commands.papers.tags import tag_bytes, tag_name
 from oilchart.cli.context import AppContext, pass_app
-from oilchart.cli.hearing import heard_out, tell_heard, tell_unclear
+from oilchart.cli.hearing import heard_out, suffix_of, tell_heard, tell_unclear
 from oilchart.cli.lifting import lifted_by_words
 from oilchart.cli.options import as_said_option, danger_options, out_option
 from oilchart.cli.serials import tell_alike
@@ -22,7 +22,7 @@ from oilchart.core.records.job import Job
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.stay_state import here_lately
 from oilchart.errors import CannotWrite, OilchartError
-from oilchart.papers.danger_words import danger_line
+from oilchart.papers.danger_words import danger_line, may_hurt
 from oilchart.papers.questions import FIRST_QUESTION, SECOND_QUESTION
 from oilchart.papers.stay_words import lately_words
 from oilchart.papers.wording import day_words
@@ -160,6 +160,9 @@ def _tell_what_came(checked_in: _CheckedIn) -> None:
         tell_heard(record.number, checked_in.heard)
     for mark in record.dangers:
         click.echo(f"{danger_line(mark)}. {lifted_by_words(record, mark)}")
+    if not record.dangers and may_hurt(job.complaint):
+        note = f'oilchart unsafe {record.number} "{job.complaint}"'
+        click.echo(f"If that could hurt someone, do not plug it in, and note it: {note}")
     _tell_earlier(record, job)
     if job.left_with:
         click.echo(f"Left with it: {', '.join(job.left_with)}.")
@@ -180,5 +183,11 @@ def _tell_earlier(record: MachineRecord, job: Job) -> None:
 
 def _asked(question: str, kind: WordsType) -> str | None:
     """What is answered on the screen; None for nothing."""
-    answer: str = click.prompt(question, default="", show_default=False, type=kind)
+    answer: str = click.prompt(
+        question,
+        default="",
+        show_default=False,
+        type=kind,
+        prompt_suffix=suffix_of(question),
+    )
     return answer or None

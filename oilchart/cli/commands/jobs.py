@@ -22,6 +22,7 @@ from oilchart.papers.wording import day_words
 from oilchart.shop import machines
 from oilchart.shop.bench import jobs, waiting
 from oilchart.shop.bench.jobs import NothingRecorded
+from oilchart.shop.bench.safety import wants_a_check
 
 
 @click.command("waiting")
@@ -185,6 +186,11 @@ def ready_command(app: AppContext, machine: str, on: date | None, nothing_done: 
             f"Still wanted for it: {'; '.join(map(part_words, parts))}. If it was fitted: oilchart "
             f'fixed {record.number} "..." --part "{parts[0].words}"'
         )
+    if wants_a_check(app.shop, record):
+        click.echo(
+            "No electrical check since it was put right: oilchart electrical "
+            f"{record.number} --by NAME --pass"
+        )
     _warn(record)
 
 
@@ -223,7 +229,8 @@ def collected_command(app: AppContext, machine: str, kept: str | None, on: date 
         model = app.shop.list_of(record).name
         wanted = wanted_parts(record, app.shop.list_of(record))
     job = next(each for each in record.jobs if job is not None and each.id == job.id)
-    tell(record, model, f"collected on {job.out_on}; its use starts again")
+    again = "" if record.dangers else "; its use starts again"
+    tell(record, model, f"collected on {job.out_on}{again}")
     if handed := [thing for thing in job.left_with if thing not in job.still_here]:
         click.echo(f"To be handed back: {', '.join(handed)}.")
     if job.still_here:

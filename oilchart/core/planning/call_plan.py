@@ -49,6 +49,7 @@ class WantedService:
         ring_on: the day on which the owner was promised to be rung about it; where it has gone by,
             the call is due today; None for no promise.
         declined: the owner wants it left until then; it shares no call with others.
+        known_since: nobody could be rung about it before this day.
     """
 
     owner: int
@@ -58,6 +59,7 @@ class WantedService:
     weight: float = 0
     ring_on: date | None = None
     declined: bool = False
+    known_since: date = date.min
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +115,8 @@ def plan_calls(
     Of equal ones the one with the most weight goes first, then that of the owner with the lower
     number.
 
+    No deadline lies before the day from which any of its machines was known, and not here.
+
     Args:
         limit: how many calls a day holds; None for any number.
         taken: how many other calls are made on a day.
@@ -138,7 +142,8 @@ def plan_calls(
             default=None,
         )
         first = min(min(service.on, service.wanted_by or service.on) for service in group)
-        deadlines[key] = open_days.latest_open(stays or add_days(first, -lead_days))
+        known = min(service.known_since for service in group)
+        deadlines[key] = max(open_days.latest_open(stays or add_days(first, -lead_days)), known)
         jobs.append(
             Wanted(
                 key=key,

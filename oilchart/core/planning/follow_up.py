@@ -52,6 +52,8 @@ WAIT_DAYS = {
     Outcome.CANCELLED: 28,
     Outcome.DECLINED: 182,
 }
+# where it could hurt someone they are asked again sooner; common practice, no source
+DANGER_WAIT_DAYS = {Outcome.REACHED: 3, Outcome.CANCELLED: 3, Outcome.LETTER_SENT: 7}
 MESSAGES = frozenset({Outcome.LEFT_MESSAGE, Outcome.TEXTED, Outcome.MAILED})
 UNANSWERED = MESSAGES | {Outcome.NO_ANSWER}
 # nobody was reached, who could wait for the next call
@@ -117,16 +119,20 @@ class FollowUp:
     round_ends: bool
 
 
-def follow_up(outcome: CallOutcome, before: Sequence[CallOutcome]) -> FollowUp:
+def follow_up(
+    outcome: CallOutcome, before: Sequence[CallOutcome], *, danger: bool = False
+) -> FollowUp:
     """What follows from an outcome.
 
     Args:
         before: what came of the same call before.
+        danger: a machine it is about could hurt someone.
     """
     what = outcome.outcome
     if what in WAIT_DAYS:
         for_service = outcome.about.is_for_service
-        again = add_days(outcome.on, WAIT_DAYS[what]) if for_service else None
+        days = WAIT_DAYS | (DANGER_WAIT_DAYS if danger else {})
+        again = add_days(outcome.on, days[what]) if for_service else None
         return FollowUp(again=again, round_ends=True)
     if what in (Outcome.LATER, Outcome.RANG_BACK):
         return FollowUp(again=outcome.day, round_ends=False)

@@ -287,11 +287,17 @@ class Reckoning:
         )
 
     def _look_at_it(self, as_of: date) -> PlannedService | None:
-        """The booked day of a machine not seen yet: nothing is known of its points."""
-        booked = self._booked(as_of)
-        if booked is None:
+        """The booked day of a machine not seen yet, of whose points nothing is known; the next open
+        one if it did not come on its day, or could hurt someone."""
+        booked, missed = self._booked(as_of), self._machine.missed
+        found = min((mark.on for mark in self._machine.dangers), default=None)
+        wanted_by = booked or missed or found
+        if wanted_by is None:
             return None
-        return PlannedService(on=booked, points=(), wanted_by=booked, deadline=booked, late=False)
+        on = booked or self._open_days.first_open(as_of)
+        return PlannedService(
+            on=on, points=(), wanted_by=wanted_by, deadline=wanted_by, late=booked is None
+        )
 
     def _booked(self, as_of: date) -> date | None:
         """The day agreed with the owner, unless it has gone by."""

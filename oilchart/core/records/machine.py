@@ -68,6 +68,7 @@ class Machine:
         stays: spans in the shop.
         in_shop: whether it is there now.
         booked: the day on the bench agreed with its owner; None where none is.
+        missed: the last day agreed, where it did not come and nothing was agreed since.
         came: the day it first came in, or else was written down; None for a machine that is in no
             book.
         conditions: under which it works now.
@@ -89,6 +90,7 @@ class Machine:
     stays: tuple[Span, ...] = ()
     in_shop: bool = False
     booked: date | None = None
+    missed: date | None = None
     came: date | None = None
     zigzag_share: Fraction = ZIGZAG_SHARE
     needle_share: Fraction = NEEDLE_SHARE

@@ -128,6 +128,11 @@ class MachineRecord:
         """The day on the bench agreed with its owner, which may have gone by; None for no day."""
         return self.bookings[-1].day if self.bookings and self.bookings[-1].is_open else None
 
+    def missed(self, as_of: date) -> date | None:
+        """The last day on the bench agreed, where it did not come as far as is known on a day."""
+        last = self.bookings[-1] if self.bookings else None
+        return last.day if last is not None and last.was_missed(as_of) else None
+
     def with_booking_closed(self, on: date, by: BookingEnd) -> MachineRecord:
         """It as it is once its booked day, where there is one, has ended."""
         if self.booked is None:

@@ -21,6 +21,7 @@ from oilchart.papers.pdf.fonts import Run
 from oilchart.papers.pdf.page import A4, Page, line_height, words_width
 from oilchart.papers.pdf.pages import draw_pages, even_frame
 from oilchart.papers.pdf.structure import DocumentInfo
+from oilchart.papers.wording import capital
 
 TYPE = 11.0
 LINE = line_height(TYPE)
@@ -144,7 +145,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
         ),
         *_said("Not clear", call.unclear),
         *([_answers(call.oiling, sheet.oiling_answers)] if call.oiling else []),
-        *_said("Bring", f"{call.bring[:1].upper()}{call.bring[1:]}."),
+        *_said("Bring", f"{capital(call.bring)}." if call.bring else ""),
         _ticks(sheet.outcomes),
         _note_line(),
     ]

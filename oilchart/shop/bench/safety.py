@@ -24,6 +24,16 @@ class WantsRepair(OilchartError):
         )
 
 
+def wants_a_check(shop: Shop, record: MachineRecord) -> bool:
+    """Whether something was put right in the stay that lasts, at a machine with a plug of a shop
+    that tests them, and no electrical check was made since."""
+    job = record.open_job
+    if job is None or not shop.settings_file.tests_mains or not shop.list_of(record).has_plug:
+        return False
+    repaired = max((each.on for each in record.repairs if each.on >= job.in_on), default=None)
+    return repaired is not None and all(check.on < repaired for check in record.checks)
+
+
 def mark_unsafe(
     book: Book, shop: Shop, machine: str, why: str, on: date, danger: Danger | None = None
 ) -> MachineRecord:
