@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 from hypothesis import settings
+from sqlalchemy import Engine, create_engine
 
 from oilchart.cli import main
 from oilchart.core.point_lists.drawings import ModelDrawings
@@ -17,16 +18,20 @@ from oilchart.core.point_lists.point_list import PointList
 from oilchart.papers.calendar import ics
 from oilchart.shop.demo.filling import fill
 from oilchart.shop.folder import Shop, make_shop
+from oilchart.sources.book.file import engines
 from oilchart.sources.files.demo import read_demo
 from oilchart.sources.packaged import packaged
+from oilchart.sources.points import library
 from oilchart.sources.points.assembly import AssembledList
 from oilchart.sources.points.library import PointLibrary
+from oilchart.sources.points.reference import Reference, read_reference
 from tests.builders.make import TODAY
 from tests.builders.outside import need
 from tests.counts import FULL, SHORT, count_of
 from tests.oracles import rfc5545
 
 Run = Callable[..., Result]
+ENGINES: dict[str, Engine] = {}  # the first of each kind, by whose SQL all others read
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -125,23 +130,44 @@ def lists_that_come_along_are_read_once(
     [packed] = library_read.folders.folders
     as_read: list[PointList] = []
 
-    def read_once(
-        library: PointLibrary, model: str, mechanisms: Sequence[str] = ()
-    ) -> AssembledList:
-        folders = library.folders.folders
+    def read_once(ours: PointLibrary, model: str, mechanisms: Sequence[str] = ()) -> AssembledList:
+        folders = ours.folders.folders
         own = [folder for folder in folders if folder != packed]
         if packed not in folders or any(next(each.rglob("*.toml"), None) for each in own):
-            return read(library, model, mechanisms)
+            return read(ours, model, mechanisms)
         found = read(library_read, model, mechanisms)
         as_read.append(found.point_list)
         return found
 
-    def drawn_once(library: PointLibrary, point_list: PointList) -> ModelDrawings:
+    def drawn_once(ours: PointLibrary, point_list: PointList) -> ModelDrawings:
         is_as_read = any(each is point_list for each in as_read)
-        return draw(library_read if is_as_read else library, point_list)
+        return draw(library_read if is_as_read else ours, point_list)
+
+    reference = library_read.reference
+
+    def reference_once(folders: Sequence[Path]) -> tuple[Reference, tuple[str, ...]]:
+        own = [folder for folder in folders if folder != packed]
+        if packed not in folders or any(next(each.glob("*.toml"), None) for each in own):
+            return read_reference(folders)
+        return reference
 
     monkeypatch.setattr(PointLibrary, "assembled", read_once)
     monkeypatch.setattr(PointLibrary, "drawings", drawn_once)
+    monkeypatch.setattr(library, "read_reference", reference_once)
+
+
+@pytest.fixture(autouse=True)
+def statements_are_compiled_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A quarter of a command's time went into making the same SQL of the same statements, since
+    each opening of a book begins with an engine that has made none."""
+
+    def like_the_first(*words: Any, **options: Any) -> Engine:
+        engine = create_engine(*words, **options)
+        first = ENGINES.setdefault(engine.dialect.name, engine)
+        engine.dialect, engine._compiled_cache = first.dialect, first._compiled_cache
+        return engine
+
+    monkeypatch.setattr(engines, "create_engine", like_the_first)
 
 
 @pytest.fixture
