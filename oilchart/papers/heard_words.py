@@ -32,7 +32,8 @@ def heard(report: Report) -> str:
     told = _told(report)
     sentences = [f"{'; '.join(told)}."] if told else []
     if report.unclear:
-        sentences.append(f"Not clear: {report.unclear.removesuffix('?')}?")
+        end = "" if report.unclear.endswith("?") else "."
+        sentences.append(f"Not clear: {report.unclear}{end}")
     else:
         sentences += [*_by_the_week(report), *_asked_back(report)]
     return " ".join(sentences)

@@ -126,6 +126,7 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             style=TextStyle(below=0.8),
         ),
         *_said("Said last", call.last_use),
+        *_said("Not clear", call.unclear),
         *_said("So far", call.so_far),
         *_said("Wishes", call.wishes),
         _labelled(
@@ -143,7 +144,6 @@ def _call(call: CallBlock, sheet: CallSheet) -> Block:
             _question("Ask" if not at else "", question)
             for at, question in enumerate(call.questions)
         ),
-        *_said("Not clear", call.unclear),
         *([_answers(call.oiling, sheet.oiling_answers)] if call.oiling else []),
         *_said("Bring", f"{capital(call.bring)}." if call.bring else ""),
         _ticks(sheet.outcomes),
