@@ -20,6 +20,7 @@ from oilchart import bounds
 from oilchart.cli.batch import Batch
 from oilchart.cli.invocation import CHANGES_MADE, COMMAND_LINE, Invocation
 from oilchart.core.days import Span, add_days
+from oilchart.core.records.change import LOOKS
 from oilchart.core.records.paper import PrintedPaper
 from oilchart.errors import BookFault
 from oilchart.papers.screen import Screen, screen_of
@@ -195,7 +196,8 @@ class _ShopAtDesk(Shop):
                 if book.was_schema < OWNERS_READ_NOTES_SINCE:
                     _tell_notes(self.book_path, book.notes.count())
             yield book
-        if book.kept is not None:
+        command, *_ = click.get_current_context().meta.get(COMMAND_LINE, ("",))
+        if book.kept is not None and command not in LOOKS:
             click.get_current_context().meta.setdefault(CHANGES_MADE, []).append(book.kept)
 
 

@@ -20,7 +20,6 @@ from oilchart.cli.invocation import CHANGES_MADE, COMMAND_LINE, Invocation
 from oilchart.cli.lazy import Lazy, LazyGroup
 from oilchart.cli.terminal import guarded, harmless_words
 from oilchart.cli.types import DAY_AS_OF
-from oilchart.core.records.change import LOOKS
 from oilchart.ending import forget_recorded, is_recorded
 from oilchart.errors import (
     CannotWrite,
@@ -189,8 +188,7 @@ class Program(LazyGroup):
         except BrokenPipeError as error:
             raise _Unheard(None, error.strerror) from error
         finally:
-            is_a_look = ctx.meta.get(COMMAND_LINE, ("",))[0] in LOOKS
-            for number in () if is_a_look else ctx.meta.get(CHANGES_MADE, ()):
+            for number in ctx.meta.get(CHANGES_MADE, ()):
                 click.echo(f"Change {number}; to take it back: oilchart undo {number}", err=True)
 
     def main(

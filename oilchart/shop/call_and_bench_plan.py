@@ -160,11 +160,7 @@ def planned_calls(
                 weight=0 if each.schedule.risk is None else each.schedule.risk.weight,
                 ring_on=promised.get(each.record.id),
                 declined=each.declined_until is not None,
-                known_since=max(
-                    each.record.added_on,
-                    each.record.visited or date.min,
-                    each.schedule.machine.missed or date.min,
-                ),
+                known_since=_known_since(each),
             )
             for each in to_be_served
             if _comes_back(each, settings) is (about is CallAbout.COME_BACK)
@@ -188,6 +184,14 @@ def planned_calls(
         )
         for call, kept in continued_calls(_by_day(calls), so_far.open)
     ]
+
+
+def _known_since(standing: Standing) -> date:
+    """The day from which somebody could be rung about a machine: it was written down, and went home
+    from its last stay, and did not come on a day that was agreed."""
+    record = standing.record
+    stays = [job.out_on for job in record.jobs if job.out_on is not None]
+    return max(record.added_on, standing.schedule.machine.missed or date.min, *stays)
 
 
 def _call_wanted_by(standing: Standing, lead_days: int) -> date:

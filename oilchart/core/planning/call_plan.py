@@ -115,7 +115,7 @@ def plan_calls(
     Of equal ones the one with the most weight goes first, then that of the owner with the lower
     number.
 
-    No deadline lies before the day from which any of its machines was known, and not here.
+    No call is told to wait since a day before one of its machines was known, and not here.
 
     Args:
         limit: how many calls a day holds; None for any number.
@@ -142,8 +142,7 @@ def plan_calls(
             default=None,
         )
         first = min(min(service.on, service.wanted_by or service.on) for service in group)
-        known = min(service.known_since for service in group)
-        deadlines[key] = max(open_days.latest_open(stays or add_days(first, -lead_days)), known)
+        deadlines[key] = open_days.latest_open(stays or add_days(first, -lead_days))
         jobs.append(
             Wanted(
                 key=key,
@@ -159,7 +158,7 @@ def plan_calls(
             about=about,
             on=place.on,
             services=tuple(shared[place.key]),
-            deadline=deadlines[place.key],
+            deadline=max(deadlines[place.key], min(each.known_since for each in shared[place.key])),
         )
         for place in placed
     ]
