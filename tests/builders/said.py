@@ -51,4 +51,4 @@ def table() -> dict[str, list[Any]]:
 
 def all_said() -> list[dict[str, Any]]:
     """All that owners said and that has a meaning."""
-    return [*table()["heard"], *table()["own"]]
+    return [*table()["heard"], *table()["own"], *table()["later"]]

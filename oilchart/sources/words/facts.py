@@ -229,11 +229,13 @@ class Unclear:
     Args:
         ask: the question that finds it out.
         is_first: it is asked before all that is only missing.
+        voids: hours that were said with it mean nothing without the answer.
         answered_by: the kind of fact that answers it; None where saying it otherwise does.
     """
 
     ask: str
     is_first: bool = False
+    voids: bool = False
     answered_by: type | None = None
 
 

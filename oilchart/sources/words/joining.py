@@ -114,6 +114,8 @@ def joined(
         _add_use(found, each)
     _join_rates(found)
     _check_rests(found)
+    if any(isinstance(fact, Unclear) and fact.voids for _, fact in by_itself):
+        found.report = replace(found.report, rate=None, conversion="", sewing_days=None)
     return found.report, found.questions
 
 

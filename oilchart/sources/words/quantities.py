@@ -132,14 +132,20 @@ def period(match: Match) -> Period:
     return Period(days=(days * times, days * times))
 
 
-@rule('( A | EVERY | "on" A ) occasion | EVERY ( "other" | "second" | "single" ) occasion | DAILY')
+@rule(
+    'EVERY WEEKDAY [ "," ] [ "and" | "&" | "/" ] WEEKDAY { [ "," ] [ "and" | "&" | "/" ] WEEKDAY } '
+    '| ( A | EVERY | "on" A ) occasion | EVERY ( "other" | "second" | "single" ) occasion | DAILY'
+)
 def every_time(match: Match) -> Regular:
     """Each time of an occasion; with "every" it is said how often, with "a" it need not be."""
     if match.has("DAILY"):
         return Regular(occasion=match.get("DAILY"), a_week=(Fraction(7), Fraction(7)))
+    if days := match.all("WEEKDAY"):
+        many = Fraction(len(days))
+        return Regular(occasion=SEVERAL_DAYS, a_week=(many, many))
     occasion: Occasion = match.get("occasion")
     times = Fraction(occasion.a_week or 0)
-    if match.has("other") or match.has("second"):
+    if match.has_any("other", "second"):
         times /= 2
     return Regular(
         occasion=occasion.name,
@@ -225,7 +231,7 @@ def sittings(match: Match) -> tuple[Times, Duration]:
 @rule(
     "every_time "
     '| WEEKDAY ( "-" | "to" ) WEEKDAY '
-    '| WEEKDAY { ( "," [ "and" ] | "and" | "or" | "&" ) WEEKDAY } [ OCCASION ] | OFTEN '
+    '| WEEKDAY { [ "," ] [ "and" | "or" | "&" | "/" ] WEEKDAY } [ OCCASION ] | OFTEN '
     '| [ "at" ] "the" OCCASION | OCCASION',
     examples=[
         "every other Saturday, 4 hours", "an hour on Tuesdays and Thursdays",
@@ -378,7 +384,7 @@ def spell(match: Match) -> Spell:
 @rule(
     '( "except" [ "for" ] | "but" NOT | NOT { PASS | USED } | "apart" "from" | "bar" ) '
     '[ "on" | "at" ] [ "the" ] '
-    '( WEEKDAY { ( "," [ "and" ] | "and" | "or" ) WEEKDAY } | OCCASION )',
+    '( WEEKDAY { [ "," ] [ "and" | "or" ] WEEKDAY } | OCCASION )',
     examples=["every day except Sundays, an hour"],
 )
 def less(match: Match) -> Less:

@@ -257,10 +257,12 @@ def _back(match: Match, amount: tuple[Fraction, Fraction] | None, days: Fraction
     return _in_memory(match, add_days(said, -min(math.ceil(count * days), said.toordinal() - 1)))
 
 
-@rule('for_long [ "now" ]')
-def long(match: Match) -> Remark:
-    """For so long by now."""
-    return Remark()
+@rule('"for" ( amount | A ) PERIOD [ "now" ]')
+def long(match: Match) -> Remark | Unclear:
+    """For so many months or years by now; a few weeks may be how long it is each time."""
+    if match.get("PERIOD") >= PERIOD_DAYS["month"] and not match.has("A"):
+        return Remark()
+    return Unclear(ask=f"{match.written()}: and how many hours is that in all?", voids=True)
 
 
 @rule(
