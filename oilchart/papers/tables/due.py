@@ -59,16 +59,17 @@ def due_text(standings: Iterable[Standing], screen: Screen) -> str:
 
 def _cells(standing: Standing) -> list[str]:
     schedule, owner = standing.schedule, standing.record.owner
-    days = schedule.days_left
+    days, wanted_by = schedule.days_left, schedule.wanted_by
     state = danger_cell(standing.record.dangers, schedule.state)
-    if job := standing.record.open_job:
+    if job := standing.record.open_job:  # it falls due no more
         state = f"{state}, {short_state_words(standing.record, job)}"
+        days = wanted_by = None
     return [
         state if schedule.booked is None else f"{state}, {BOOKED}",
         f"{standing.record.number} {schedule.machine.point_list.name}",
         owner.name,
         owner.phone,
-        day_cell(schedule.wanted_by),
+        day_cell(wanted_by),
         "" if days is None else str(days),
         "" if schedule.risk is None else chance_words(schedule.risk.chance),
         schedule.due.because or "",
