@@ -147,7 +147,7 @@ def lists_that_come_along_are_read_once(
 
     def reference_once(folders: Sequence[Path]) -> tuple[Reference, tuple[str, ...]]:
         own = [folder for folder in folders if folder != packed]
-        if packed not in folders or any(next(each.glob("*.toml"), None) for each in own):
+        if packed not in folders or any(next(each.rglob("*.toml"), None) for each in own):
             return read_reference(folders)
         return reference
 
