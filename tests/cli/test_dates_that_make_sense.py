@@ -5,12 +5,20 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
 
+from oilchart.core.days import OpenDays
+from oilchart.core.planning.reckoning import Reckoning
+from oilchart.core.point_lists.point_list import Keeper
+from oilchart.core.records.machine import Service
 from oilchart.shop.folder import Shop
+from oilchart.sources.words.reader import read_report
 from tests.builders.commands import TESTED
+from tests.builders.make import a_machine, a_point
 from tests.conftest import Run
 
 SERVED = "2026-01-01"
@@ -273,3 +281,22 @@ def test_a_machine_never_served_is_wanted_the_lead_after_it_came_and_waits_since
         [call] = json.loads(on(day, "calls", "--json"))
         assert (call["on"], call["waits_since"]) == (day, "2026-06-10")
     assert "waiting since" in " ".join(on("2026-07-14", "calls").split())
+
+
+def test_an_owners_point_has_the_rhythm_of_the_step_that_runs_now() -> None:
+    # 2 hours first, then 50, at 3 hours a week. Before and now: each sewing day, until the first
+    # step is done, though the longer one holds for most of the year. Too often does no harm, and a
+    # card is printed anew after each service
+    served = date(2026, 1, 1)
+    point = a_point("hook-oil", keeper=Keeper.OWNER, every="2 hours or 3 months, then 50 hours or 6 months")
+    reports = (read_report("3 hours a week", served),)
+
+    def rhythm(*days: date) -> str | None:
+        services = tuple(Service(on=day, done=frozenset({point.id})) for day in days)
+        machine = replace(a_machine(point), services=services, reports=reports)
+        reckoning = Reckoning(machine, open_days=OpenDays(), lead_days=14)
+        [plan] = reckoning.schedule(days[-1]).points
+        return plan.rhythm
+
+    assert rhythm(served) == "each sewing day"
+    assert rhythm(served, date(2026, 1, 5)) == "3 months"
