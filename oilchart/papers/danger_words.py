@@ -15,6 +15,15 @@ DANGER_HEADINGS = {
     Danger.ELECTRICAL: "Do not plug in",
     Danger.MECHANICAL: "Do not use",
 }
+# what an owner is told and asked of such a machine, of one and of several
+UNSAFE_QUESTIONS = (
+    ("Is it where nobody uses it?", "When can you bring it in?"),
+    ("Are they where nobody uses them?", "When can you bring them in?"),
+)
+TOLD_OF_DANGER = {
+    Danger.ELECTRICAL: "Please leave the plug of your {name} out of the wall",
+    Danger.MECHANICAL: "Please do not use your {name}",
+}
 # said of work that needs current, while a machine must not be plugged in or used
 NOT_WHILE_UNSAFE = "not while it is unsafe"
 
@@ -58,6 +67,19 @@ def warnings(dangers: Sequence[UnsafeMark]) -> tuple[Warned, ...]:
 def danger_line(mark: UnsafeMark) -> str:
     """Do not plug in: the lead crumbles, since 25 November 2026."""
     return f"{DANGER_HEADINGS[mark.danger]}: {mark.why}, since {plain_day(mark.on)}"
+
+
+def told_of_dangers(record: MachineRecord, name: str) -> list[str]:
+    """What an owner is told first of a machine that could hurt someone.
+
+    Args:
+        name: of its list.
+    """
+    return [
+        f"{TOLD_OF_DANGER[mark.danger].format(name=f'{name} {record.number}')}: "
+        f"{mark.why.rstrip('.')}."
+        for mark in record.dangers
+    ]
 
 
 def danger_lines(record: MachineRecord | None) -> tuple[str, ...]:

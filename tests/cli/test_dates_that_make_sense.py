@@ -288,7 +288,8 @@ def test_an_owners_point_has_the_rhythm_of_the_step_that_runs_now() -> None:
     # step is done, though the longer one holds for most of the year. Too often does no harm, and a
     # card is printed anew after each service
     served = date(2026, 1, 1)
-    point = a_point("hook-oil", keeper=Keeper.OWNER, every="2 hours or 3 months, then 50 hours or 6 months")
+    steps = "2 hours or 3 months, then 50 hours or 6 months"
+    point = a_point("hook-oil", keeper=Keeper.OWNER, every=steps)
     reports = (read_report("3 hours a week", served),)
 
     def rhythm(*days: date) -> str | None:

@@ -94,3 +94,14 @@ def test_a_stranger_who_tells_of_danger_is_in_the_book_in_two_commands(
     assert told.exit_code == 0, told.stderr
     assert "M-004: Do not plug in: it tingles" in told.stdout
     assert [call for call in rung(shop, run, "2026-11-25") if call[1] == "Rufus Ede"]
+
+
+def test_what_is_read_out_of_a_machine_that_could_hurt_someone_is_of_that_alone(
+    shop: Shop, run: Run
+) -> None:
+    run("called", "Ida", "reached", "--unsafe", "it tingles", shop=shop.folder)
+    told = " ".join(run("tell", "M-001", shop=shop.folder).stdout.split())
+    assert "Please leave the plug of your Heron 3 M-001 out of the wall: it tingles." in told
+    assert "When can you bring it in?" in told
+    assert "To buy" not in told
+    assert "To buy" in run("tell", "M-002", shop=shop.folder).stdout

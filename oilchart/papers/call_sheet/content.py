@@ -10,12 +10,11 @@ from datetime import date
 from oilchart.core.planning.call_plan import CallAbout
 from oilchart.core.planning.standing import OpenCall
 from oilchart.core.point_lists.point_list import PointList
-from oilchart.core.records.job import Danger
 from oilchart.core.records.machine_record import MachineRecord
 from oilchart.core.records.shop_details import ShopDetails
 from oilchart.core.use.report import still_unclear
 from oilchart.papers.contact_words import call_so_far, wishes
-from oilchart.papers.danger_words import danger_lines
+from oilchart.papers.danger_words import UNSAFE_QUESTIONS, danger_lines, told_of_dangers
 from oilchart.papers.next_service import undone_places
 from oilchart.papers.questions import OILING_QUESTION, SEWING_QUESTIONS
 from oilchart.papers.stay_words import call_reason
@@ -59,14 +58,6 @@ SETTLING_QUESTION = (
     "Does the wheel turn as lightly by hand as on the day you took it home?",
     "Do the wheels turn as lightly by hand as on the day you took them home?",
 )
-UNSAFE_QUESTIONS = (
-    ("Is it where nobody uses it?", "When can you bring it in?"),
-    ("Are they where nobody uses them?", "When can you bring them in?"),
-)
-TOLD_OF_DANGER = {
-    Danger.ELECTRICAL: "Please leave the plug of your {name} out of the wall",
-    Danger.MECHANICAL: "Please do not use your {name}",
-}
 DANGER = (
     "If they tell of tingling, a burning smell, a machine that runs by itself or a very hot pedal: "
     "ask them to stop, pull the plug out of the wall, leave it out, and bring the machine in."
@@ -251,11 +242,7 @@ def _stay_block(call: OpenCall, point_lists: Mapping[int, PointList]) -> CallBlo
 
 def _warning(record: MachineRecord, point_lists: Mapping[int, PointList]) -> list[str]:
     """What an owner is told first of a machine that could hurt someone."""
-    name = f"{point_lists[record.id].name} {record.number}"
-    return [
-        f"{TOLD_OF_DANGER[mark.danger].format(name=name)}: {mark.why.rstrip('.')}."
-        for mark in record.dangers
-    ]
+    return told_of_dangers(record, point_lists[record.id].name)
 
 
 def _about(call: OpenCall, point_lists: Mapping[int, PointList]) -> str:

@@ -6,7 +6,8 @@ from __future__ import annotations
 from oilchart.core.due.rhythm import RHYTHMS
 from oilchart.core.planning.standing import Standing
 from oilchart.core.point_lists.point_list import Keeper, PointList, Work
-from oilchart.papers.danger_words import danger_line
+from oilchart.core.records.machine_record import MachineRecord
+from oilchart.papers.danger_words import UNSAFE_QUESTIONS, danger_line, told_of_dangers
 from oilchart.papers.home_rules import before_you_start, home_rules
 from oilchart.papers.tables.history import Story, service_ahead
 from oilchart.papers.wording import day_words, lubricant_words, needle_words
@@ -15,14 +16,16 @@ NOT_KNOWN = "not known yet; it is decided on the bench"
 
 
 def telling(standing: Standing) -> Story:
-    """What is read out about a machine; of one not seen yet, what is known."""
+    """What is read out about a machine; of one not seen yet, what is known; of one that could hurt
+    someone, what is to be done with it now, and nothing of how it is looked after."""
     record, schedule = standing.record, standing.schedule
     point_list = schedule.machine.point_list
-    facts = (
-        _at_home(standing, point_list)
-        if point_list.is_known
-        else [("Model", NOT_KNOWN), *_never(point_list)]
-    )
+    if record.dangers:
+        facts = [("Say now", _of_danger(record, point_list)), *_never(point_list)]
+    elif point_list.is_known:
+        facts = _at_home(standing, point_list)
+    else:
+        facts = [("Model", NOT_KNOWN), *_never(point_list)]
     last = record.services[-1] if record.services else None
     done = "" if last is None else f"{sum(each.done for each in last.findings)} points"
     return Story(
@@ -45,6 +48,11 @@ def telling(standing: Standing) -> Story:
         past=(),
         ahead=(),
     )
+
+
+def _of_danger(record: MachineRecord, point_list: PointList) -> str:
+    """What the owner is told of a machine that could hurt someone, and asked."""
+    return " ".join([*told_of_dangers(record, point_list.name), *UNSAFE_QUESTIONS[0]])
 
 
 def _at_home(standing: Standing, point_list: PointList) -> list[tuple[str, str]]:
