@@ -39,11 +39,9 @@ def say(report: Report) -> str:
 def _amounts(report: Report) -> list[str]:
     parts = []
     if report.rate is not None:
-        parts.append(
-            "none"
-            if report.rate.high == 0
-            else f"{_hours(report.rate.low, report.rate.high)} a day"
-        )
+        days, period = (365, "year") if report.rate.yearly else (1, "day")
+        hours = _hours(report.rate.low * days, report.rate.high * days)
+        parts.append("none" if report.rate.high == 0 else f"{hours} a {period}")
     if report.total is not None:
         parts.append(f"{_hours(report.total.low, report.total.high)} since {report.total.since}")
     if report.reading is not None:

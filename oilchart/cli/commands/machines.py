@@ -32,7 +32,7 @@ from oilchart.shop import machines, reports, standings
 from oilchart.shop.corrections import machines as corrections
 from oilchart.shop.corrections.machines import ModelCorrected
 from oilchart.shop.reports import Told
-from oilchart.sources.words.grammar import written_examples, written_grammar
+from oilchart.sources.words.grammar import HOW_THEY_JOIN, written_examples, written_grammar
 
 
 @click.group("machine")
@@ -382,7 +382,8 @@ def show(app: AppContext, machine: str) -> None:
 
 @click.command(
     "use",
-    epilog=f"\b\nWhat may be said:\n{written_examples()}\n\n\b\nHow:\n{written_grammar()}",
+    epilog=f"\b\nWhat may be said:\n{written_examples()}\n\n{HOW_THEY_JOIN}\n\n"
+    f"\b\nHow:\n{written_grammar()}",
 )
 @click.argument("machine")
 @click.argument("words", type=WORDS)

@@ -193,7 +193,10 @@ def _only(words: str, found: re.Match[str], form: Form, asked: Asked) -> date:
     Raises:
         UnreadableDay: there is none or more than one, or it is another day of the week.
     """
-    days = sorted(set(form.read(found, asked)))
+    try:
+        days = sorted(set(form.read(found, asked)))
+    except (OverflowError, ValueError):  # past either end of what a calendar has
+        days = []
     if not days:
         raise UnreadableDay(f"{quoted(words)}: {NO_SUCH_DAY}")
     named = found.groupdict().get("beside")

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from fractions import Fraction
+from operator import attrgetter
 
 from oilchart import bounds
 from oilchart.core.days import Span, months_words
@@ -126,7 +127,8 @@ def _add(found: Joined, at: int, fact: ByItself) -> None:
         case Season():
             _season(found, at, fact)
         case Span():
-            found.report = replace(found.report, idle_spans=(*found.report.idle_spans, fact))
+            spans = sorted((*found.report.idle_spans, fact), key=attrgetter("first", "end"))
+            found.report = replace(found.report, idle_spans=tuple(spans))
         case Unused(since=since):
             _total(found, HoursSince(at=at, hours=(Fraction(0), Fraction(0)), since=since))
         case Unclear(ask=question, is_first=is_first):
